@@ -1,0 +1,446 @@
+"""The data tables of the course: the only module that reads `assets/`.
+
+Every table is read once, on first use. Rows are frozen; numbers keep their source and how far
+that source was seen.
+"""
+
+import csv
+import functools
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+KINDS = (
+    "exact",
+    "measured",
+    "standard",
+    "guideline",
+    "common practice",
+    "teaching assumption",
+)
+SEEN = ("read", "abstract", "second-hand", "memory")
+PARTS = ("modules", "exercises", "assets")
+PROFILE_FILE = "local-profile.toml"
+CURRICULUM_FILE = "curriculum.toml"
+Row = TypeVar("Row")
+
+
+def course_folder(part: str) -> Path:
+    """Return the folder of one part of the course, installed or in a checkout."""
+    if part not in PARTS:
+        raise ValueError(f"no part of the course is called {part!r}: choose one of {PARTS}")
+    package = Path(__file__).resolve().parent
+    installed = package / "course" / part
+    return installed if installed.is_dir() else package.parents[1] / part
+
+
+@dataclass(frozen=True)
+class Gauge:
+    """One catheter size: outer diameter by the standard, bore and flow as usually made."""
+
+    gauge: int
+    outer_lower_mm: float
+    outer_upper_mm: float
+    outer_nominal_mm: tuple[float, ...]
+    hub_colour: str
+    outer_source: str
+    outer_seen: str
+    inner_mm: float
+    inner_low_mm: float
+    inner_high_mm: float
+    lengths_mm: tuple[float, ...]
+    inner_source: str
+    inner_seen: str
+    nominal_flow_ml_per_min: float | None
+    flow_low_ml_per_min: float | None
+    flow_high_ml_per_min: float | None
+    flow_source: str | None
+    flow_seen: str | None
+
+
+@dataclass(frozen=True)
+class NeedleTube:
+    """One size of steel needle tubing, to tell it from a catheter of the same gauge."""
+
+    gauge: int
+    designation_mm: float
+    outer_lower_mm: float
+    outer_upper_mm: float
+    inner_min_mm: float
+    hub_colour: str
+    size_source: str
+    colour_source: str
+    seen: str
+
+
+@dataclass(frozen=True)
+class Constant:
+    """A physical constant or a coefficient of a model."""
+
+    value: float
+    unit: str
+    low: float
+    high: float
+    kind: str
+    source: str
+    seen: str
+    note: str
+
+
+@dataclass(frozen=True)
+class Limit:
+    """What a quantity may be: impossible outside low..high, implausible outside usual."""
+
+    quantity: str
+    unit: str
+    low: float
+    high: float
+    usual_low: float
+    usual_high: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Water:
+    """Coefficients of water's viscosity (powers of T) and density (ratio of polynomials)."""
+
+    viscosity_a: tuple[float, ...]
+    viscosity_b: tuple[float, ...]
+    reference_temperature_k: float
+    density_numerator: tuple[float, ...]
+    density_denominator: float
+    sources: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class FluidRow:
+    """A fluid by its viscosity and density over those of water at the same temperature."""
+
+    name: str
+    label: str
+    relative_viscosity: float
+    viscosity_low: float
+    viscosity_high: float
+    relative_density: float
+    kind: str
+    source: str
+    seen: str
+    note: str
+
+
+@dataclass(frozen=True)
+class DropFactor:
+    """Drops per millilitre of an infusion set."""
+
+    drop_factor_per_ml: float
+    words: str
+    low: float
+    high: float
+    kind: str
+    source: str
+    seen: str
+    note: str
+
+
+@dataclass(frozen=True)
+class RatioEvidence:
+    """A catheter-to-vein ratio in circulation, and what it rests on."""
+
+    ratio: float
+    rests_on: str
+    kind: str
+    source: str
+    seen: str
+
+
+@dataclass(frozen=True)
+class Therapy:
+    """A therapy and the flow it usually needs."""
+
+    key: str
+    words: str
+    flow_low_ml_per_min: float
+    flow_high_ml_per_min: float
+    kind: str
+    source: str
+    seen: str
+    note: str
+
+
+@dataclass(frozen=True)
+class JointLimit:
+    """Which lengths, veins and therapies go with a gauge at an age."""
+
+    gauge: int
+    age_group: str
+    length_low_mm: float
+    length_high_mm: float
+    vein_low_mm: float
+    vein_high_mm: float
+    therapies: tuple[str, ...]
+    kind: str
+    source: str
+    seen: str
+
+
+@dataclass(frozen=True)
+class Reference:
+    """A source of the bibliography."""
+
+    key: str
+    text: str
+    year: int
+    seen: str
+    doi: str | None = None
+
+
+@dataclass(frozen=True)
+class Profile:
+    """The department's device and policy."""
+
+    department: str
+    hospital: str
+    notice: str
+    working_distance_mm: float
+    window_mm: float
+    depth_reach_mm: float
+    picture_width_mm: float
+    picture_height_mm: float
+    light_output_lm: float
+    run_time_h: float
+    charge_time_h: float
+    batteries: int
+    stored_pictures: int
+    storage: str
+    cleaning: str
+    ratio_limit: float
+    ratio_limit_rests_on: str
+    ratio_limit_source: str
+    attempt_limit: int
+    attempt_limit_rests_on: str
+    attempt_limit_source: str
+    vesicants: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Objective:
+    """A learning objective, its evidence and its pass rule."""
+
+    key: str
+    title: str
+    topic: str
+    lesson: str
+    section: str
+    items: tuple[str, ...]
+    critical: tuple[str, ...]
+    pass_share: float
+    observed_practice: str
+
+
+@dataclass(frozen=True)
+class Curriculum:
+    """All objectives, in teaching order."""
+
+    objectives: tuple[Objective, ...]
+
+    def objective(self, key: str) -> Objective:
+        """Return one objective by its key."""
+        for row in self.objectives:
+            if row.key == key:
+                return row
+        raise KeyError(f"no objective is called {key!r}")
+
+    def objectives_of(self, item: str) -> tuple[Objective, ...]:
+        """Return the objectives that an item gives evidence for."""
+        return tuple(row for row in self.objectives if item in row.items)
+
+
+def _read_toml(path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except tomllib.TOMLDecodeError as error:
+        raise ValueError(f"{path} is not readable as TOML: {error}") from error
+
+
+def _asset(name: str) -> dict[str, Any]:
+    return _read_toml(course_folder("assets") / name)
+
+
+def _convert(text: str, kind: Any) -> Any:
+    """Turn a cell of a CSV table into the type its field declares."""
+    if kind == tuple[float, ...]:
+        return tuple(float(part) for part in text.split(";"))
+    if kind == tuple[str, ...]:
+        return tuple(text.split(";"))
+    if kind in (float | None, str | None):
+        return None if text == "" else _convert(text, float if kind == float | None else str)
+    return kind(text)
+
+
+def _rows(name: str, row_type: type[Row]) -> tuple[Row, ...]:
+    path = course_folder("assets") / name
+    kinds = {field.name: field.type for field in fields(row_type)}
+    with path.open(encoding="utf-8", newline="") as file:
+        reader = csv.DictReader(file, strict=True)
+        if set(reader.fieldnames or ()) != set(kinds):
+            raise ValueError(f"{path} has other columns than {sorted(kinds)}")
+        return tuple(
+            row_type(**{key: _convert(text, kinds[key]) for key, text in row.items()})
+            for row in reader
+        )
+
+
+@functools.cache
+def gauges() -> tuple[Gauge, ...]:
+    """Return the catheter sizes, thinnest first."""
+    return _rows("gauges.csv", Gauge)
+
+
+@functools.cache
+def needle_tubes() -> tuple[NeedleTube, ...]:
+    """Return the needle tube sizes, thinnest first."""
+    return _rows("needle-tubes.csv", NeedleTube)
+
+
+@functools.cache
+def drop_factors() -> tuple[DropFactor, ...]:
+    """Return the drop factors of infusion sets, the standard's own first."""
+    return _rows("drop-factors.csv", DropFactor)
+
+
+@functools.cache
+def ratio_evidence() -> tuple[RatioEvidence, ...]:
+    """Return the catheter-to-vein ratios in circulation, smallest first."""
+    return _rows("ratio-evidence.csv", RatioEvidence)
+
+
+@functools.cache
+def therapies() -> tuple[Therapy, ...]:
+    """Return the therapies with the flow each usually needs."""
+    return _rows("therapies.csv", Therapy)
+
+
+@functools.cache
+def joint_limits() -> tuple[JointLimit, ...]:
+    """Return which lengths, veins and therapies go with each gauge and age."""
+    return _rows("joint-limits.csv", JointLimit)
+
+
+@functools.cache
+def fluids() -> Mapping[str, FluidRow]:
+    """Return the fluids by name."""
+    return MappingProxyType({row.name: row for row in _rows("fluids.csv", FluidRow)})
+
+
+@functools.cache
+def constants() -> Mapping[str, Constant]:
+    """Return all constants by key."""
+    return MappingProxyType({k: Constant(**row) for k, row in _asset("constants.toml").items()})
+
+
+def constant(key: str) -> Constant:
+    """Return one constant by its key."""
+    try:
+        return constants()[key]
+    except KeyError:
+        raise KeyError(f"no constant is called {key!r}: choose one of {[*constants()]}") from None
+
+
+@functools.cache
+def limits() -> Mapping[str, Limit]:
+    """Return the limits by the name of the quantity with its unit, such as vein_diameter_mm."""
+    return MappingProxyType({key: Limit(**row) for key, row in _asset("limits.toml").items()})
+
+
+@functools.cache
+def water() -> Water:
+    """Return the coefficients for liquid water."""
+    table = _asset("water.toml")
+    viscosity, density = table["viscosity"], table["density"]
+    return Water(
+        viscosity_a=tuple(viscosity["a"]),
+        viscosity_b=tuple(viscosity["b"]),
+        reference_temperature_k=viscosity["reference_temperature_k"],
+        density_numerator=tuple(density["numerator"]),
+        density_denominator=density["denominator"],
+        sources=(viscosity["source"], density["source"]),
+    )
+
+
+@functools.cache
+def bibliography() -> Mapping[str, Reference]:
+    """Return the sources by key."""
+    rows = _asset("bibliography.toml")
+    return MappingProxyType({key: Reference(key=key, **row) for key, row in rows.items()})
+
+
+def _flat_profile(table: Mapping[str, Any], path: Path) -> dict[str, Any]:
+    """Lay the sections of a profile side by side and check each key and type."""
+    known = {field.name: field.type for field in fields(Profile)}
+    flat: dict[str, Any] = {}
+    for section, rows in table.items():
+        if not isinstance(rows, dict):
+            raise ValueError(f"{path}: {section!r} stands outside a section")
+        for key, value in rows.items():
+            if key not in known:
+                raise ValueError(f"{path}: no key {key!r} is known in section [{section}]")
+            flat[key] = _profile_value(key, value, known[key], path)
+    return flat
+
+
+def _profile_value(key: str, value: Any, kind: Any, path: Path) -> Any:
+    if kind == tuple[str, ...]:
+        if isinstance(value, list) and all(isinstance(part, str) for part in value):
+            return tuple(value)
+        raise ValueError(f"{path}: {key} is {value!r}: it must be a list of words")
+    accepted = (int, float) if kind is float else kind
+    if isinstance(value, bool) or not isinstance(value, accepted):
+        raise ValueError(f"{path}: {key} is {value!r}: it must be of type {kind.__name__}")
+    if kind is not str and not 0 < value < float("inf"):
+        raise ValueError(f"{path}: {key} is {value!r}: it must be above 0")
+    return value
+
+
+@functools.cache
+def _shipped_profile() -> Mapping[str, Any]:
+    path = course_folder("assets") / PROFILE_FILE
+    return MappingProxyType(_flat_profile(_read_toml(path), path))
+
+
+def profile(path: Path | None = None) -> Profile:
+    """Return the local profile; a file, or a folder's local-profile.toml, replaces single keys."""
+    merged = dict(_shipped_profile())
+    if path is not None:
+        own = Path(path)
+        if own.is_dir():
+            own = own / PROFILE_FILE
+            path = own if own.is_file() else None
+        if path is not None:
+            merged |= _flat_profile(_read_toml(own), own)
+    result = Profile(**merged)
+    limit = limits()["ratio_limit"]
+    if not limit.low <= result.ratio_limit <= limit.high:
+        raise ValueError(
+            f"{limit.quantity} is {result.ratio_limit}: it must be from {limit.low} to {limit.high}"
+        )
+    return result
+
+
+def curriculum(path: Path | None = None) -> Curriculum:
+    """Return the objectives with their items and pass rules, of the course or of another file."""
+    path = course_folder("assets") / CURRICULUM_FILE if path is None else Path(path)
+    rows = []
+    for row in _read_toml(path).get("objective", []):
+        lists = {name: tuple(row[name]) for name in ("items", "critical")}
+        rows.append(Objective(**{**row, **lists}))
+    for row in rows:
+        if not set(row.critical) <= set(row.items):
+            raise ValueError(f"{path}: a critical item of {row.key!r} is not among its items")
+        if not 0 < row.pass_share <= 1:
+            raise ValueError(f"{path}: pass_share of {row.key!r} must be above 0 and at most 1")
+    if len({row.key for row in rows}) != len(rows):
+        raise ValueError(f"{path}: two objectives have the same key")
+    return Curriculum(tuple(rows))
