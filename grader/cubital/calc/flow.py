@@ -145,8 +145,9 @@ def catheter_flow_ml_per_min(
     -----
     Bore 0.05 to 10 mm, length 1 to 1000 mm, pressure 0 to 1e6 Pa, viscosity 0.1 to 1000 mPa s,
     density 500 to 2000 kg/m3, K 0 to 20. Made for water at about a metre; K is known to about a
-    fifth. Leaves out the tubing, the drip chamber, the needle-free connector, the pressure in the
-    vein, kinks and turbulence, all of which make real flow smaller.
+    fifth. Leaves out the tubing, the drip chamber, the needle-free connector (up to 41 % less flow
+    when measured), the pressure in the vein, kinks and turbulence, all of which make real flow
+    smaller: in volunteers an 18G gave a third of its maker's figure.
 
     Examples
     --------
@@ -158,7 +159,7 @@ def catheter_flow_ml_per_min(
 
     References
     ----------
-    white-fluid-mechanics
+    white-fluid-mechanics, mcpherson-2009, reddick-2011, two-catheters-2010
     """
     if loss_coefficient is None:
         loss_coefficient = tables.constant("loss-coefficient").value

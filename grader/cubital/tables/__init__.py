@@ -8,10 +8,27 @@ import csv
 import functools
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TypeVar
+
+from cubital.tables.rows import (
+    Constant,
+    Curriculum,
+    DropFactor,
+    FluidRow,
+    Gauge,
+    JointLimit,
+    Limit,
+    NeedleTube,
+    Objective,
+    Profile,
+    RatioEvidence,
+    Reference,
+    Therapy,
+    Water,
+)
 
 KINDS = (
     "exact",
@@ -32,230 +49,9 @@ def course_folder(part: str) -> Path:
     """Return the folder of one part of the course, installed or in a checkout."""
     if part not in PARTS:
         raise ValueError(f"no part of the course is called {part!r}: choose one of {PARTS}")
-    package = Path(__file__).resolve().parent
+    package = Path(__file__).resolve().parents[1]
     installed = package / "course" / part
     return installed if installed.is_dir() else package.parents[1] / part
-
-
-@dataclass(frozen=True)
-class Gauge:
-    """One catheter size: outer diameter by the standard, bore and flow as usually made."""
-
-    gauge: int
-    outer_lower_mm: float
-    outer_upper_mm: float
-    outer_nominal_mm: tuple[float, ...]
-    hub_colour: str
-    outer_source: str
-    outer_seen: str
-    inner_mm: float
-    inner_low_mm: float
-    inner_high_mm: float
-    lengths_mm: tuple[float, ...]
-    inner_source: str
-    inner_seen: str
-    nominal_flow_ml_per_min: float | None
-    flow_low_ml_per_min: float | None
-    flow_high_ml_per_min: float | None
-    flow_source: str | None
-    flow_seen: str | None
-
-
-@dataclass(frozen=True)
-class NeedleTube:
-    """One size of steel needle tubing, to tell it from a catheter of the same gauge."""
-
-    gauge: int
-    designation_mm: float
-    outer_lower_mm: float
-    outer_upper_mm: float
-    inner_min_mm: float
-    hub_colour: str
-    size_source: str
-    colour_source: str
-    seen: str
-
-
-@dataclass(frozen=True)
-class Constant:
-    """A physical constant or a coefficient of a model."""
-
-    value: float
-    unit: str
-    low: float
-    high: float
-    kind: str
-    source: str
-    seen: str
-    note: str
-
-
-@dataclass(frozen=True)
-class Limit:
-    """What a quantity may be: impossible outside low..high, implausible outside usual."""
-
-    quantity: str
-    unit: str
-    low: float
-    high: float
-    usual_low: float
-    usual_high: float
-    source: str
-
-
-@dataclass(frozen=True)
-class Water:
-    """Coefficients of water's viscosity (powers of T) and density (ratio of polynomials)."""
-
-    viscosity_a: tuple[float, ...]
-    viscosity_b: tuple[float, ...]
-    reference_temperature_k: float
-    density_numerator: tuple[float, ...]
-    density_denominator: float
-    sources: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class FluidRow:
-    """A fluid by its viscosity and density over those of water at the same temperature."""
-
-    name: str
-    label: str
-    relative_viscosity: float
-    viscosity_low: float
-    viscosity_high: float
-    relative_density: float
-    kind: str
-    source: str
-    seen: str
-    note: str
-
-
-@dataclass(frozen=True)
-class DropFactor:
-    """Drops per millilitre of an infusion set."""
-
-    drop_factor_per_ml: float
-    words: str
-    low: float
-    high: float
-    kind: str
-    source: str
-    seen: str
-    note: str
-
-
-@dataclass(frozen=True)
-class RatioEvidence:
-    """A catheter-to-vein ratio in circulation, and what it rests on."""
-
-    ratio: float
-    rests_on: str
-    kind: str
-    source: str
-    seen: str
-
-
-@dataclass(frozen=True)
-class Therapy:
-    """A therapy and the flow it usually needs."""
-
-    key: str
-    words: str
-    flow_low_ml_per_min: float
-    flow_high_ml_per_min: float
-    kind: str
-    source: str
-    seen: str
-    note: str
-
-
-@dataclass(frozen=True)
-class JointLimit:
-    """Which lengths, veins and therapies go with a gauge at an age."""
-
-    gauge: int
-    age_group: str
-    length_low_mm: float
-    length_high_mm: float
-    vein_low_mm: float
-    vein_high_mm: float
-    therapies: tuple[str, ...]
-    kind: str
-    source: str
-    seen: str
-
-
-@dataclass(frozen=True)
-class Reference:
-    """A source of the bibliography."""
-
-    key: str
-    text: str
-    year: int
-    seen: str
-    doi: str | None = None
-
-
-@dataclass(frozen=True)
-class Profile:
-    """The department's device and policy."""
-
-    department: str
-    hospital: str
-    notice: str
-    working_distance_mm: float
-    window_mm: float
-    depth_reach_mm: float
-    picture_width_mm: float
-    picture_height_mm: float
-    light_output_lm: float
-    run_time_h: float
-    charge_time_h: float
-    batteries: int
-    stored_pictures: int
-    storage: str
-    cleaning: str
-    ratio_limit: float
-    ratio_limit_rests_on: str
-    ratio_limit_source: str
-    attempt_limit: int
-    attempt_limit_rests_on: str
-    attempt_limit_source: str
-    vesicants: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Objective:
-    """A learning objective, its evidence and its pass rule."""
-
-    key: str
-    title: str
-    topic: str
-    lesson: str
-    section: str
-    items: tuple[str, ...]
-    critical: tuple[str, ...]
-    pass_share: float
-    observed_practice: str
-
-
-@dataclass(frozen=True)
-class Curriculum:
-    """All objectives, in teaching order."""
-
-    objectives: tuple[Objective, ...]
-
-    def objective(self, key: str) -> Objective:
-        """Return one objective by its key."""
-        for row in self.objectives:
-            if row.key == key:
-                return row
-        raise KeyError(f"no objective is called {key!r}")
-
-    def objectives_of(self, item: str) -> tuple[Objective, ...]:
-        """Return the objectives that an item gives evidence for."""
-        return tuple(row for row in self.objectives if item in row.items)
 
 
 def _read_toml(path: Path) -> dict[str, Any]:
