@@ -1,0 +1,1 @@
+"""Files and types that learner's side and educator's side share."""

@@ -1,0 +1,156 @@
+"""A learner's answers: kept beside the worksheet, saved at once, never lost or mixed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from filelock import FileLock
+
+from cubital.handin.files import read_json, write_json
+from cubital.handin.release import Release
+from cubital.items import Item
+
+FILE = "answers.json"
+FORMAT = "cubital-answers/1"
+_LOCK_SECONDS = 10
+_ENTRIES_KEPT = 50
+
+
+class OtherLearnerError(ValueError):
+    """The answers here are another learner's, or of another release."""
+
+
+class BrokenAnswersError(ValueError):
+    """The answers here cannot be read; nothing is written over them."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One saved answer: when, on which drawn values, and the answer as plain data."""
+
+    at: str
+    values: Mapping[str, Any]
+    answer: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Answers:
+    """All that a learner saved for one release; the last entry of an item counts."""
+
+    release: str
+    worksheet: str
+    learner: str
+    items: Mapping[str, tuple[Entry, ...]]
+
+    def last(self, item_id: str) -> Entry | None:
+        """Return the entry that counts, or None."""
+        entries = self.items.get(item_id, ())
+        return entries[-1] if entries else None
+
+
+def read_answers(folder: Path) -> Answers | None:
+    """Read a folder's ``answers.json``; None if there is none yet.
+
+    Raises
+    ------
+    BrokenAnswersError
+        The file is truncated, not JSON or not of this form.
+    """
+    path = folder / FILE
+    if not path.exists():
+        return None
+    try:
+        data = read_json(path)
+        if data["format"] != FORMAT:
+            raise ValueError(f"{FILE} has format {data['format']!r}, not {FORMAT!r}")
+        return Answers(
+            release=_text(data["release"]),
+            worksheet=_text(data["worksheet"]),
+            learner=_text(data["learner"]),
+            items={
+                _text(key): tuple(
+                    Entry(_text(row["at"]), dict(row["values"]), dict(row["answer"]))
+                    for row in rows
+                )
+                for key, rows in data["items"].items()
+            },
+        )
+    except (OSError, KeyError, TypeError, AttributeError, ValueError) as error:
+        reason = f"it lacks {error}" if isinstance(error, KeyError) else str(error)
+        raise BrokenAnswersError(f"the saved answers cannot be read: {reason}") from error
+
+
+class AnswerStore:
+    """The answers of one learner in one worksheet's folder.
+
+    Saving takes a lock, reads what is there, adds one entry and replaces the file, so that a
+    second window, a killed kernel or a full disk leaves every earlier answer in place.
+    """
+
+    def __init__(self, folder: Path, release: Release, learner: str) -> None:
+        self.folder = Path(folder)
+        self.release = release
+        self.learner = learner
+
+    def read(self) -> Answers:
+        """Return this learner's answers so far; another learner's raise OtherLearnerError."""
+        answers = read_answers(self.folder)
+        if answers is None:
+            return Answers(self.release.name, self.release.worksheet, self.learner, {})
+        if answers.learner != self.learner:
+            raise OtherLearnerError(
+                f"this folder holds the answers of learner “{answers.learner}”, and you are "
+                f"“{self.learner}”: open the worksheet under your own id"
+            )
+        if answers.release != self.release.name:
+            raise OtherLearnerError(
+                f"this folder holds answers to release “{answers.release}”, and the worksheet is "
+                f"of release “{self.release.name}”: open this release in a folder of its own"
+            )
+        return answers
+
+    def save(self, item: Item, typed: Any, *, now: datetime | None = None) -> Entry:
+        """Check the form of what was typed and save it as the answer that counts.
+
+        Raises
+        ------
+        ValueError
+            It is not an answer of this item's form; what was saved before stays.
+        """
+        values = self.release.values(item, self.learner)
+        answer = item.read(typed, values)
+        at = (now or datetime.now(UTC)).isoformat(timespec="seconds")
+        entry = Entry(at, values, answer)
+        self.folder.mkdir(parents=True, exist_ok=True)
+        with FileLock(self.folder / ".answers.lock", timeout=_LOCK_SECONDS):
+            answers = self.read()
+            earlier = answers.items.get(item.id, ())
+            if earlier and earlier[-1].answer == answer:
+                return earlier[-1]
+            entries = (*earlier, entry)[-_ENTRIES_KEPT:]
+            self._write(dict(answers.items) | {item.id: entries})
+        return entry
+
+    def _write(self, entries: Mapping[str, tuple[Entry, ...]]) -> None:
+        rows = {
+            key: [{"at": e.at, "values": e.values, "answer": e.answer} for e in saved]
+            for key, saved in entries.items()
+        }
+        write_json(
+            self.folder / FILE,
+            {
+                "format": FORMAT,
+                "release": self.release.name,
+                "worksheet": self.release.worksheet,
+                "learner": self.learner,
+                "items": rows,
+            },
+        )
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise ValueError(f"{value!r:.40} stands where a word is expected")
+    return value

@@ -1,0 +1,144 @@
+"""The file a learner hands in: one zip with notebook, answers, time and check sums."""
+
+import hashlib
+import json
+import zipfile
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from cubital.handin.answers import FILE as ANSWERS_FILE
+from cubital.handin.answers import Answers, AnswerStore
+from cubital.handin.files import read_json
+from cubital.handin.ids import canonical_id
+from cubital.handin.release import FILE as RELEASE_FILE
+from cubital.handin.release import read_release
+
+HANDIN_FILE = "handin.json"
+TIMESTAMP_FILE = "timestamp.txt"
+FORMAT = "cubital-handin/1"
+_LARGEST_ENTRY = 8_000_000
+
+
+@dataclass(frozen=True)
+class Bundle:
+    """A handed-in zip that was read: who says to have made it, when, and its files."""
+
+    learner: str
+    worksheet: str
+    release: str
+    at: str
+    files: dict[str, bytes]
+
+
+def hand_in(folder: Path, learner: str, destination: Path, *, now: datetime | None = None) -> Path:
+    """Make the zip of a worksheet's folder in ``destination`` and return its path.
+
+    Free text is written into its hand-marked cell of the notebook in the zip, since nbgrader
+    asks nobody to read a cell that did not change; the working copy stays as it is.
+
+    Raises
+    ------
+    ValueError
+        No release, no notebook, or answers that are another learner's or broken; the text says
+        which and what to do.
+    """
+    release = read_release(folder)
+    answers = AnswerStore(folder, release, learner).read()
+    notebook = folder / f"{release.worksheet}.ipynb"
+    if not notebook.is_file():
+        raise ValueError(f"there is no {notebook.name} in {folder}: open the worksheet again")
+    content = with_free_text(read_json(notebook, largest=_LARGEST_ENTRY), answers)
+    moment = (now or datetime.now(UTC)).astimezone(UTC)
+    files = {
+        notebook.name: json.dumps(content, indent=1, ensure_ascii=False).encode(),
+        RELEASE_FILE: (folder / RELEASE_FILE).read_bytes(),
+        TIMESTAMP_FILE: f"{moment:%Y-%m-%d %H:%M:%S.%f} UTC\n".encode(),
+    }
+    if (folder / ANSWERS_FILE).exists():
+        files[ANSWERS_FILE] = (folder / ANSWERS_FILE).read_bytes()
+    note = {
+        "format": FORMAT,
+        "learner": learner,
+        "worksheet": release.worksheet,
+        "release": release.name,
+        "at": moment.isoformat(timespec="seconds"),
+        "sha256": {name: hashlib.sha256(data).hexdigest() for name, data in files.items()},
+    }
+    files[HANDIN_FILE] = json.dumps(note, indent=1).encode()
+    destination.mkdir(parents=True, exist_ok=True)
+    path = destination / f"{release.worksheet}_{learner}_{moment:%Y%m%d-%H%M%S}.zip"
+    part = path.with_suffix(".part")
+    with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in files.items():
+            archive.writestr(name, data)
+    part.replace(path)
+    return path
+
+
+def with_free_text(notebook: dict[str, Any], answers: Answers) -> dict[str, Any]:
+    """Return the notebook with each saved text in the hand-marked cell of its item.
+
+    The text stands in a fenced block, so that nothing in it acts on the page that shows it.
+    """
+    cells = []
+    for cell in notebook.get("cells", []):
+        grade_id = cell.get("metadata", {}).get("nbgrader", {}).get("grade_id", "")
+        entry = answers.last(grade_id)
+        manual = cell.get("cell_type") == "markdown" and "text" in (entry.answer if entry else {})
+        cells.append(cell | {"source": fenced(entry.answer["text"])} if manual else cell)
+    return notebook | {"cells": cells}
+
+
+def fenced(text: str) -> str:
+    """Return ``text`` as a Markdown block that shows it letter for letter."""
+    fence = "~~~"
+    while fence in text:
+        fence += "~"
+    return f"{fence}text\n{text}\n{fence}"
+
+
+def read_bundle(path: Path) -> Bundle:
+    """Read a handed-in zip without unpacking it onto the disk.
+
+    Only the files that `hand_in` writes are taken, each up to 8 MB.
+
+    Raises
+    ------
+    ValueError
+        Not a zip, a name or size that is not taken, a missing or wrong check sum.
+    """
+    try:
+        with zipfile.ZipFile(path) as archive:
+            files = {info.filename: _entry(archive, info) for info in archive.infolist()}
+    except (zipfile.BadZipFile, OSError, EOFError, NotImplementedError, RuntimeError) as error:
+        raise ValueError(f"{path.name} is not a whole zip: {error}") from error
+    try:
+        note = json.loads(files.pop(HANDIN_FILE))
+        if note["format"] != FORMAT:
+            raise ValueError(f"{path.name} has format {note['format']!r}, not {FORMAT!r}")
+        learner = canonical_id(note["learner"])
+        sums = dict(note["sha256"])
+        bundle = Bundle(learner, str(note["worksheet"]), str(note["release"]), note["at"], files)
+    except (KeyError, TypeError, AttributeError, json.JSONDecodeError) as error:
+        raise ValueError(
+            f"{path.name} was not made by “cubital hand-in”: {HANDIN_FILE} lacks {error}"
+        ) from error
+    allowed = {f"{bundle.worksheet}.ipynb", ANSWERS_FILE, RELEASE_FILE, TIMESTAMP_FILE}
+    for name, data in files.items():
+        if name not in allowed:
+            raise ValueError(f"{path.name} holds {name!r:.60}, which is not taken")
+        if hashlib.sha256(data).hexdigest() != sums.get(name):
+            raise ValueError(f"{name} in {path.name} was changed after the hand-in")
+    return bundle
+
+
+def _entry(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
+    if info.file_size > _LARGEST_ENTRY:
+        raise ValueError(f"{info.filename!r:.60} is {info.file_size} bytes, more than are taken")
+    with archive.open(info) as file:
+        data = file.read(_LARGEST_ENTRY + 1)
+    if len(data) > _LARGEST_ENTRY:
+        raise ValueError(f"{info.filename!r:.60} is larger than it says")
+    return data

@@ -1,0 +1,58 @@
+"""The mark of one answer: the same rule wherever it is asked for.
+
+Nothing here runs a learner's code: a code item's results come as plain JSON data.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from cubital.handin.answers import Entry
+from cubital.handin.release import Release
+from cubital.handin.results import ItemResult, item_result
+from cubital.items import CodeItem, Item
+
+
+@dataclass(frozen=True)
+class CodeRun:
+    """What a learner's function gave on the cases it was tried on, or why it gave nothing."""
+
+    results: Sequence[Any] = ()
+    error: str = ""
+
+
+def mark(
+    release: Release,
+    item: Item,
+    learner: str,
+    entry: Entry | None,
+) -> ItemResult:
+    """Mark the saved answer to a question that is answered in a field."""
+    values = release.values(item, learner)
+    if entry is None:
+        return item_result(item, item.judge(values, None), values, None)
+    if dict(entry.values) != values:
+        refused = item.judged(
+            "refused",
+            "This answer was given to other values than this learner's: it may be a copy. "
+            "Open the worksheet under your own id and answer again.",
+        )
+        return item_result(item, refused, values, None)
+    return item_result(item, item.judge(values, entry.answer), values, entry.answer)
+
+
+def mark_code(
+    release: Release, item: CodeItem, learner: str, run: CodeRun | None, seal: str
+) -> ItemResult:
+    """Mark what a learner's function gave on the cases drawn from ``seal``."""
+    values = release.values(item, learner)
+    if run is None or run.error:
+        reason = run.error if run else "The cell with the function was not reached."
+        outcome = "blank" if reason == NOT_WRITTEN else "wrong"
+        return item_result(item, item.judged(outcome, reason), values, None)
+    cases = item.cases(values, seal)
+    judgement = item.judge_results(cases, list(run.results))
+    return item_result(item, judgement, values, {"results": list(run.results)})
+
+
+NOT_WRITTEN = "The line is not written yet."

@@ -1,0 +1,103 @@
+"""A release: which items, in which version, for how many points, under which policy."""
+
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from cubital import items, tables
+from cubital.handin.files import read_json, write_json
+from cubital.items import Item
+
+FILE = "release.json"
+FORMAT = "cubital-release/1"
+AT_ONCE = "at once"
+AFTER_MARKING = "after marking"
+
+
+@dataclass(frozen=True)
+class ReleasedItem:
+    """One item as released: later versions of the course may change or drop it."""
+
+    version: int
+    points: float
+
+
+@dataclass(frozen=True)
+class Release:
+    """What all learners of one release share; each learner's values are drawn from its name.
+
+    ``feedback`` is `AT_ONCE` in a practice release of one's own, else `AFTER_MARKING`.
+    """
+
+    name: str
+    worksheet: str
+    items: Mapping[str, ReleasedItem]
+    policy: Mapping[str, float]
+    feedback: str = AFTER_MARKING
+
+    def values(self, item: Item, learner: str) -> dict[str, Any]:
+        """Draw the values that this learner is asked about."""
+        return item.values(self.name, learner, self.policy)
+
+    def listed(self) -> list[Item]:
+        """Return the release's items; one of another version raises with what to do."""
+        return [self.item(item_id) for item_id in self.items]
+
+    def item(self, item_id: str) -> Item:
+        """Return an item of this release, checked to be of the released version."""
+        if item_id not in self.items:
+            raise ValueError(f"item “{item_id}” is not part of release “{self.name}”")
+        item = items.find(item_id)
+        if item.version != self.items[item_id].version:
+            raise ValueError(
+                f"item “{item_id}” was released in version {self.items[item_id].version}, but "
+                f"this course has version {item.version}: use the course that made the release"
+            )
+        return item
+
+
+def new_release(
+    name: str,
+    worksheet: str,
+    *,
+    feedback: str = AFTER_MARKING,
+    profile: tables.Profile | None = None,
+) -> Release:
+    """Make a release of a worksheet's present items under the department's profile."""
+    profile = profile or tables.profile()
+    return Release(
+        name=name,
+        worksheet=worksheet,
+        items={i.id: ReleasedItem(i.version, i.points) for i in items.WORKSHEETS[worksheet]},
+        policy={"ratio_limit": profile.ratio_limit},
+        feedback=feedback,
+    )
+
+
+def write_release(folder: Path, release: Release) -> None:
+    """Write ``release.json`` into a worksheet's folder."""
+    write_json(folder / FILE, {"format": FORMAT} | asdict(release))
+
+
+def read_release(folder: Path) -> Release:
+    """Read a folder's ``release.json``; a missing, broken or unknown one raises ValueError."""
+    path = folder / FILE
+    if not path.is_file():
+        raise ValueError(f"there is no {FILE} in {folder}: open the worksheet as it was released")
+    data = read_json(path)
+    try:
+        if data["format"] != FORMAT:
+            raise ValueError(f"{FILE} has format {data['format']!r}, not {FORMAT!r}")
+        return Release(
+            name=str(data["name"]),
+            worksheet=str(data["worksheet"]),
+            items={
+                str(key): ReleasedItem(int(row["version"]), float(row["points"]))
+                for key, row in data["items"].items()
+            },
+            policy={str(key): float(value) for key, value in data["policy"].items()},
+            feedback=str(data["feedback"]),
+        )
+    except (KeyError, TypeError, AttributeError) as error:
+        raise ValueError(f"{FILE} in {folder} lacks a part: {error}") from error

@@ -1,0 +1,135 @@
+"""One call per question of a worksheet, whoever runs the cell.
+
+By hand it shows the answer field. Under nbgrader's validation it checks that an answer of the
+right form is there, and nothing more: a check of the answer itself would be an oracle. Under
+nbgrader's autograding it prints the feedback and returns the points; under the course's own
+marking a learner's function is only tried, and its results leave as plain data.
+"""
+
+import json
+import os
+from collections.abc import Callable
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from IPython.display import display
+
+from cubital.handin.marks import NOT_WRITTEN, CodeRun, mark, mark_code
+from cubital.handin.results import ItemResult, as_html, as_text
+from cubital.items import CodeItem, TextItem, find
+from cubital.worksheet.sitting import Sitting, sitting
+
+# Set by the course's own marking: a file with the cases to try, and one to add the results to.
+CASES_VARIABLE = "CUBITAL_CASES"
+RESULTS_VARIABLE = "CUBITAL_RESULTS"
+_LONGEST_ERROR = 300
+
+
+class NotAnsweredError(AssertionError):
+    """Validation found no answer, or none of the right form."""
+
+
+def ask(item_id: str, function: Callable[..., Any] | None = None) -> Any:
+    """Ask one question; give a code item's function along."""
+    item = find(item_id)
+    execution = os.environ.get("NBGRADER_EXECUTION", "")
+    if isinstance(item, CodeItem) and RESULTS_VARIABLE in os.environ:
+        return _hand_out_results(item, function)
+    here = sitting()
+    if execution == "autograde":
+        return _autograde(here, item_id, function)
+    if execution == "validate":
+        return _validate(here, item_id, function)
+    return _by_hand(here, item_id, function)
+
+
+def try_function(function: Callable[..., Any] | None, cases: list[dict[str, Any]]) -> CodeRun:
+    """Call a learner's function on each case and return plain numbers, or why there are none."""
+    if not callable(function):
+        return CodeRun(error="The cell does not hold a function any more.")
+    results = []
+    for case in cases:
+        try:
+            results.append(_as_plain(function(**case)))
+        except NotImplementedError:
+            return CodeRun(error=NOT_WRITTEN)
+        except Exception as error:  # whatever a learner's line may raise
+            text = f"The function stopped with {type(error).__name__}: {error}"
+            return CodeRun(error=text[:_LONGEST_ERROR])
+    return CodeRun(results)
+
+
+def _as_plain(value: Any) -> Any:
+    """Turn numpy's numbers into Python's; leave all else for the marker to refuse."""
+    number = value.item() if hasattr(value, "item") and not isinstance(value, str) else value
+    return number if isinstance(number, bool | int | float) else repr(number)[:_LONGEST_ERROR]
+
+
+def _hand_out_results(item: CodeItem, function: Callable[..., Any] | None) -> None:
+    cases = json.loads(Path(os.environ[CASES_VARIABLE]).read_text(encoding="utf-8"))
+    run = try_function(function, cases[item.id])
+    row = {"item": item.id, "results": list(run.results), "error": run.error}
+    with Path(os.environ[RESULTS_VARIABLE]).open("a", encoding="utf-8") as file:
+        file.write(json.dumps(row) + "\n")
+
+
+def _code_result(
+    here: Sitting, item: CodeItem, function: Callable[..., Any] | None, seal: str
+) -> ItemResult:
+    values = here.release.values(item, here.learner)
+    run = try_function(function, item.cases(values, seal))
+    return mark_code(here.release, item, here.learner, run, seal)
+
+
+def _autograde(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> float | None:
+    item = here.release.item(item_id)
+    question = item.ask(here.release.values(item, here.learner))
+    entry = here.store.read().last(item_id)
+    if isinstance(item, CodeItem):
+        result = _code_result(here, item, function, seal=here.release.name)
+    else:
+        result = mark(here.release, item, here.learner, entry)
+    shown = {
+        "text/plain": as_text(item, result, question),
+        "text/html": as_html(item, result, question),
+    }
+    display(shown, raw=True)
+    return None if isinstance(item, TextItem) else float(result.points or 0.0)
+
+
+def _validate(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> None:
+    item = here.release.item(item_id)
+    if isinstance(item, CodeItem):
+        values = here.release.values(item, here.learner)
+        run = try_function(function, [values])
+        if run.error:
+            raise NotAnsweredError(f"{item.title}: {run.error}")
+    elif here.store.read().last(item_id) is None:
+        raise NotAnsweredError(f"{item.title}: no answer is saved yet")
+
+
+def _by_hand(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> Any:
+    from cubital.worksheet import fields  # noqa: PLC0415 - graders run without ipywidgets
+
+    item = here.release.item(item_id)
+    if isinstance(item, CodeItem):
+        display({"text/html": _code_note(here, item, function)}, raw=True)
+        return None
+    return fields.field(here, item)
+
+
+def _code_note(here: Sitting, item: CodeItem, function: Callable[..., Any] | None) -> str:
+    values = here.release.values(item, here.learner)
+    run = try_function(function, [values])
+    if run.error:
+        state = run.error
+    else:
+        state = f"On your values it gives {run.results[0]}."
+        if here.release.feedback == "at once":
+            state += " " + _code_result(here, item, function, seal=here.release.name).message
+    return (
+        f'<div class="cubital-question"><p>{escape(item.ask(values))}</p>'
+        f'<p role="status"><strong>{escape(state)}</strong> After a change, run the cell above '
+        "and this one again (Shift + Enter in each), and save the page (Ctrl + S).</p></div>"
+    )

@@ -1,0 +1,40 @@
+"""Who answers what, where: read from the folder that a worksheet lies in."""
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from cubital.handin.answers import AnswerStore
+from cubital.handin.ids import canonical_id
+from cubital.handin.release import Release, read_release
+
+
+@dataclass(frozen=True)
+class Sitting:
+    """A learner before a released worksheet in a folder."""
+
+    folder: Path
+    release: Release
+    learner: str
+
+    @property
+    def store(self) -> AnswerStore:
+        """The learner's answers in this folder."""
+        return AnswerStore(self.folder, self.release, self.learner)
+
+
+def sitting(folder: Path | None = None) -> Sitting:
+    """Return the sitting of a worksheet's folder, by default the working folder.
+
+    The learner is who is logged in at the course's hub, or else has the name of the folder that
+    holds the worksheet's folder, here and under nbgrader alike.
+
+    Raises
+    ------
+    ValueError
+        No release lies in the folder, or the learner's name is not an id.
+    """
+    folder = (folder or Path.cwd()).resolve()
+    marking = os.environ.get("NBGRADER_EXECUTION") == "autograde"
+    name = "" if marking else os.environ.get("JUPYTERHUB_USER", "")
+    return Sitting(folder, read_release(folder), canonical_id(name or folder.parent.name))
