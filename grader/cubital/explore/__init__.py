@@ -1,0 +1,27 @@
+"""The lessons' interactive figures and their tables."""
+
+from cubital.explore.drip import DripAndTime
+from cubital.explore.explorer import Explorer, Picture, Reading
+from cubital.explore.fit import EndOnFit
+from cubital.explore.flow import BoreAndFlow
+from cubital.explore.lesson_tables import (
+    choice_table,
+    gauge_figure,
+    gauge_table,
+    needle_table,
+    ratio_evidence_table,
+)
+
+__all__ = [
+    "BoreAndFlow",
+    "DripAndTime",
+    "EndOnFit",
+    "Explorer",
+    "Picture",
+    "Reading",
+    "choice_table",
+    "gauge_figure",
+    "gauge_table",
+    "needle_table",
+    "ratio_evidence_table",
+]

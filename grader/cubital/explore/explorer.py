@@ -1,0 +1,189 @@
+"""The base of the lessons' interactive figures: state in traits, one pure picture of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import anywidget
+import traitlets
+
+from cubital import tables
+from cubital.explore.drawing import StaticFigure
+
+SIMULATED = "Simulated, not clinically validated."
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One line beside a figure: what it is, its value with the unit, and a remark."""
+
+    label: str
+    value: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Picture:
+    """All that an explorer shows for one state; `numbers` are the unrounded values behind it."""
+
+    svg: str
+    alt: str
+    spoken: str
+    readings: tuple[Reading, ...]
+    numbers: Mapping[str, object] = field(default_factory=dict)
+
+    def message(self) -> dict[str, object]:
+        """What the browser needs, as plain data."""
+        return {
+            "svg": self.svg,
+            "alt": self.alt,
+            "spoken": self.spoken,
+            "readings": [[r.label, r.value, r.note] for r in self.readings],
+        }
+
+
+class Quantity(traitlets.TraitType):
+    """A measured value that a slider sets, in the table's usual range or a part of it."""
+
+    def __init__(
+        self,
+        default: float,
+        *,
+        of: str,
+        step: float,
+        label: str,
+        unit_words: str,
+        part: tuple[float, float] | None = None,
+    ) -> None:
+        super().__init__(default)
+        self.of, self.step, self.label, self.unit_words = of, step, label, unit_words
+        self.part = part
+        self.tag(sync=True)
+
+    def span(self) -> tuple[float, float]:
+        """The slider's ends."""
+        limit = tables.limits()[self.of]
+        return self.part or (limit.usual_low, limit.usual_high)
+
+    def control(self, name: str) -> dict[str, object]:
+        """The slider as plain data."""
+        low, high = self.span()
+        return {
+            "name": name,
+            "label": self.label,
+            "unit": tables.limits()[self.of].unit,
+            "unit_words": self.unit_words,
+            "low": low,
+            "high": high,
+            "step": self.step,
+            "digits": max(0, -math.floor(math.log10(self.step))),
+        }
+
+    def validate(self, obj: object, value: object) -> float:
+        """Let through a number in the slider's range; name quantity, value, unit and range."""
+        limit = tables.limits()[self.of]
+        (low, high), unit = self.span(), limit.unit
+        is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        if not is_number or not low <= value <= high:
+            shown = f"{value:g}" if is_number else repr(value)
+            raise traitlets.TraitError(
+                f"{limit.quantity} is {shown} {unit}: here it must be from "
+                f"{low:g} to {high:g} {unit}"
+            )
+        return float(value)
+
+
+class Choice(traitlets.TraitType):
+    """A value out of a short list, set by a drop-down."""
+
+    def __init__(self, default: object, *, label: str, unit: str = "") -> None:
+        super().__init__(default)
+        self.label, self.unit = label, unit
+        self.tag(sync=True)
+
+    def options(self) -> dict[object, str]:
+        """The values that may be chosen, with the words shown for each."""
+        raise NotImplementedError
+
+    def control(self, name: str) -> dict[str, object]:
+        """The drop-down as plain data."""
+        return {"name": name, "label": self.label, "options": list(self.options().items())}
+
+    def validate(self, obj: object, value: object) -> object:
+        """Let through a listed value; name the quantity, the value and the list."""
+        known = list(self.options())
+        if isinstance(value, bool) or value not in known:
+            listed = ", ".join(str(k) for k in known)
+            raise traitlets.TraitError(
+                f"{self.label.lower()} is {value!r}{self.unit and ' ' + self.unit}: "
+                f"it must be one of {listed}{self.unit and ' ' + self.unit}"
+            )
+        return known[known.index(value)]
+
+
+class Explorer(anywidget.AnyWidget):
+    """A figure with sliders: a subclass has state traits and a pure `compute(state)`."""
+
+    _esm = Path(__file__).parent / "explorer.js"
+    _css = tables.course_folder("assets") / "styles" / "explorer.css"
+
+    inputs: tuple[str, ...] = ()
+    """The state traits in the order in which their controls stand."""
+
+    title = traitlets.Unicode().tag(sync=True)
+    notice = traitlets.Unicode().tag(sync=True)
+    controls = traitlets.List().tag(sync=True)
+    picture = traitlets.Dict().tag(sync=True)
+
+    def __init__(self, **start: object) -> None:
+        unknown = [name for name in start if name not in self.inputs]
+        if unknown:
+            raise TypeError(
+                f"{type(self).__name__} has no {', '.join(unknown)}: "
+                f"it can be started with {', '.join(self.inputs)}"
+            )
+        super().__init__(**start)
+        self.observe(self._redraw, names=self.inputs)
+
+    @staticmethod
+    def compute(state: Mapping[str, object]) -> Picture:
+        """The picture of a state; nothing else goes in."""
+        raise NotImplementedError
+
+    def state(self) -> dict[str, object]:
+        """The values that the controls stand at."""
+        return {name: getattr(self, name) for name in self.inputs}
+
+    def show(self) -> Picture:
+        """The picture of the present state."""
+        return self.compute(self.state())
+
+    def static(self) -> StaticFigure:
+        """The present figure as an image with its words, for paper."""
+        picture = self.show()
+        return StaticFigure(alt=picture.alt, svg=picture.svg, caption=f"{self.title}. {SIMULATED}")
+
+    @traitlets.default("controls")
+    def _controls(self) -> list[dict[str, object]]:
+        return [self.traits()[name].control(name) for name in self.inputs]
+
+    @traitlets.default("picture")
+    def _picture(self) -> dict[str, object]:
+        return self.show().message()
+
+    def _redraw(self, _change: object) -> None:
+        self.picture = self.show().message()
+
+    def _repr_mimebundle_(self, **kwargs: object) -> object:
+        """The live view; where none can run, the figure as it stands and its words."""
+        shown = super()._repr_mimebundle_(**kwargs)
+        data, metadata = shown if isinstance(shown, tuple) else (shown, {})
+        figure = self.static()
+        return {**data, "text/plain": figure.alt, "text/html": figure._repr_html_()}, metadata
+
+    def __repr__(self) -> str:
+        values = ", ".join(f"{name}={value!r}" for name, value in self.state().items())
+        return f"{type(self).__name__}({values})"
