@@ -10,6 +10,7 @@ from cubital.explore.lesson_tables import (
     gauge_table,
     needle_table,
     ratio_evidence_table,
+    sources,
 )
 
 __all__ = [
@@ -24,4 +25,5 @@ __all__ = [
     "gauge_table",
     "needle_table",
     "ratio_evidence_table",
+    "sources",
 ]

@@ -12,7 +12,7 @@ from cubital import calc, tables
 from cubital.explore import drawing
 from cubital.explore.drawing import Axis, Sheet
 from cubital.explore.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
-from cubital.explore.wording import measure, percent
+from cubital.explore.wording import at_least, measure, percent
 
 VEINS_DRAWN_MM = (1, 6)
 WIDTH, HEIGHT = 420, 404
@@ -63,7 +63,7 @@ class EndOnFit(Explorer):
         return Picture(
             svg=_draw(numbers),
             alt=_describe(numbers),
-            spoken=f"{percent(numbers['ratio'])} of the vein's diameter. {numbers['verdict']}",
+            spoken=f"{percent(numbers['ratio'], 1)} of the vein's diameter. {numbers['verdict']}",
             readings=_readings(numbers),
             numbers=numbers,
         )
@@ -98,11 +98,11 @@ def _verdict(ratio: float, limit: float) -> str:
 
 def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
     return (
-        Reading("Catheter over vein, by diameter", percent(n["ratio"]), n["verdict"]),
+        Reading("Catheter over vein, by diameter", percent(n["ratio"], 1), n["verdict"]),
         Reading("Share of the vein's area", percent(n["area_share"])),
         Reading(
             f"Smallest vein for {n['gauge']} gauge at {percent(n['ratio_limit'])}",
-            measure(n["smallest_vein_mm"], "mm", 2),
+            at_least(n["smallest_vein_mm"], "mm", 2),
         ),
         Reading("Flow left beside the catheter", percent(n["annulus_flow_share"])),
     )
@@ -115,7 +115,7 @@ def _describe(n: Mapping[str, object]) -> str:
     return (
         f"Two circles to one scale: a {n['gauge']} gauge catheter, {outer} across, {inside} "
         f"a vein {vein} across. Below, a scale from 0 to 100 % shows the catheter at "
-        f"{percent(n['ratio'])} of the vein's diameter, with marks at {others} and the local "
+        f"{percent(n['ratio'], 1)} of the vein's diameter, with marks at {others} and the local "
         f"limit at {percent(n['ratio_limit'])}. {n['verdict']}"
     ).replace("\N{NO-BREAK SPACE}", " ")
 
@@ -163,7 +163,7 @@ def _draw_ratio(sheet: Sheet, n: Mapping[str, object]) -> None:
     top, low = AXIS_Y, AXIS_Y + BAND
     sheet.words(
         (axis.start, 262),
-        f"Catheter over vein, by diameter: {percent(n['ratio'])}",
+        f"Catheter over vein, by diameter: {percent(n['ratio'], 1)}",
         bold=True,
     )
     evidence = tables.ratio_evidence()

@@ -126,6 +126,11 @@ def flow_numbers(state: Mapping[str, object]) -> dict[str, object]:
     }
 
 
+def _flow_scale(highest: float) -> tuple[float, float]:
+    """The flow at the top of the scale and the step of its ticks."""
+    return next((s for s in FLOW_SCALES if s[0] >= highest), FLOW_SCALES[-1])
+
+
 def _plain(text: str) -> str:
     return text.replace("\N{NO-BREAK SPACE}", " ")
 
@@ -144,12 +149,15 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
 
 
 def _describe(n: Mapping[str, object]) -> str:
+    top, _ = _flow_scale(n["flows_ml_per_min"][-1])
+    leaves = n["poiseuille_flows_ml_per_min"][-1] > top
+    where = "leaves the picture at the top" if leaves else "stays in the picture"
     return _plain(
         f"Two curves of flow against bore for {n['fluid_words']}, a catheter "
         f"{measure(n['length_mm'], 'mm', 0)} long and a bag {measure(n['height_mm'], 'mm', 0)} "
         f"above the vein. Both rise steeply with the bore; the dashed curve, the long-tube formula "
-        f"alone, soon leaves the picture, the solid curve, with losses at entry and exit, bends "
-        f"away below it. At a bore of {measure(n['inner_diameter_mm'], 'mm', 2)} the flow is "
+        f"alone, {where}; the solid curve, with losses at entry and exit, runs below it. "
+        f"At a bore of {measure(n['inner_diameter_mm'], 'mm', 2)} the flow is "
         f"{rounded(n['flow_ml_per_min'], 'mL/min')}; the long-tube formula alone says "
         f"{rounded(n['poiseuille_flow_ml_per_min'], 'mL/min')}. {n['regime']}"
     )
@@ -158,7 +166,7 @@ def _describe(n: Mapping[str, object]) -> str:
 def _draw(n: Mapping[str, object]) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
     bores, curve = n["bores_mm"], n["flows_ml_per_min"]
-    top, step = next(s for s in FLOW_SCALES if s[0] >= curve[-1] or s == FLOW_SCALES[-1])
+    top, step = _flow_scale(curve[-1])
     across = Axis(0, 2, LEFT, RIGHT)
     up = Axis(0, top, BOTTOM, TOP)
     _draw_axes(sheet, across, up, step)

@@ -183,7 +183,7 @@ def _choice_row(
         str(row.gauge),
         "not given" if nominal is None else f"{nominal:g}",
         "not known" if nominal is None else "yes" if nominal >= flow else "no",
-        percent(ratio) if known else "not known",
+        percent(ratio, 1) if known else "not known",
         ("yes" if ratio <= limit or isclose(ratio, limit) else "no") if known else "not known",
     )
 
@@ -191,6 +191,34 @@ def _choice_row(
 def _answer(sizing: calc.Sizing) -> str:
     gauge = "" if sizing.gauge is None else f"{sizing.gauge} gauge, "
     return f"{gauge}{sizing.verdict}."
+
+
+@dataclass(frozen=True)
+class SourceList:
+    """The sources of a lesson, each with its key and how far it was opened."""
+
+    entries: tuple[tables.Reference, ...]
+
+    def _repr_html_(self) -> str:
+        items = "".join(
+            f'<li style="margin:0.3em 0"><strong>{escape(row.key)}</strong> ({row.year}). '
+            f"{escape(row.text)}{f' doi {escape(row.doi)}.' if row.doi else ''} "
+            f"<em>{escape(SEEN_WORDS[row.seen].capitalize())}.</em></li>"
+            for row in self.entries
+        )
+        return f'<ul style="max-width:62rem">{items}</ul>'
+
+    def __repr__(self) -> str:
+        return "\n".join(f"{row.key} ({row.year}). {row.text}" for row in self.entries)
+
+
+def sources(*keys: str) -> SourceList:
+    """The sources behind the keys, out of the course's one bibliography."""
+    known = tables.bibliography()
+    unknown = [key for key in keys if key not in known]
+    if unknown:
+        raise ValueError(f"no source is called {', '.join(unknown)}")
+    return SourceList(tuple(known[key] for key in keys))
 
 
 def gauge_figure() -> StaticFigure:

@@ -1,11 +1,13 @@
 """Numbers as the figures and tables write them."""
 
+import math
+
 NBSP = "\N{NO-BREAK SPACE}"
 
 
-def percent(share: float) -> str:
-    """A share as a whole percentage: 0.4419 is 44 %."""
-    return f"{100 * share:.0f}{NBSP}%"
+def percent(share: float, digits: int = 0) -> str:
+    """A share as a percentage: 0.4419 is 44 %, or 44.2 % with one decimal."""
+    return f"{100 * share:.{digits}f}{NBSP}%"
 
 
 def measure(value: float, unit: str, digits: int) -> str:
@@ -19,6 +21,8 @@ def rounded(value: float, unit: str) -> str:
     return f"{value:,.{digits}f}{NBSP}{unit}"
 
 
-def count(number: int, one: str, many: str) -> str:
-    """A number of things in words: 1 drop, 2 drops."""
-    return f"{number} {one if number == 1 else many}"
+def at_least(value: float, unit: str, digits: int) -> str:
+    """A lower limit, rounded up so that the written value still meets it."""
+    scale = 10**digits
+    whole = math.ceil(value * scale - 1e-9)  # a hair, so that 2.11 does not become 2.12
+    return measure(whole / scale, unit, digits)
