@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from cubital.calc.quantities import check
+from cubital.calc.quantities import check, written
 from cubital.calc.units import Number, plain
 
 CONFIDENCE = 0.95  # the customary level
@@ -56,9 +56,9 @@ def wilson_interval(
 
     Notes
     -----
-    From 1 trial up, successes 0 to trials, level 0.5 to 0.999999. Independent trials of one
-    constant chance; a learner who improves on the way is not that. With part marks it is on the
-    wide side.
+    Trials 1 to 1e9, successes 0 to 1e9 and not more than trials, level 0.5 to 0.999999.
+    Independent trials of one constant chance; a learner who improves on the way is not that. With
+    part marks it is on the wide side.
 
     Examples
     --------
@@ -71,8 +71,12 @@ def wilson_interval(
     wilson-1927, newcombe-1998
     """
     x, n = check("successes", successes), check("trials", trials)
-    if np.any(np.greater(x, n)):
-        raise ValueError(f"number of successes is {x}: it must be at most the {n} trials")
+    above = np.greater(x, n)
+    if above.any():
+        first = [written(np.broadcast_to(part, above.shape)[above].flat[0]) for part in (x, n)]
+        raise ValueError(
+            f"number of successes is {first[0]}: it must be at most the {first[1]} trials"
+        )
     z = _normal_quantile(confidence)
     share = np.asarray(x / n)
     middle = share + z**2 / (2 * n)
@@ -113,8 +117,8 @@ def item_difficulty(
 
     Notes
     -----
-    Scores 0 to points. A high share is an easy item. The interval takes learners as independent
-    and is on the wide side for part marks.
+    Points 0.01 to 1000, level 0.5 to 0.999999. A high share is an easy item. The interval takes
+    learners as independent and is on the wide side for part marks.
 
     Examples
     --------
@@ -157,9 +161,9 @@ def item_discrimination(
 
     Notes
     -----
-    Any finite scores. Undefined when all learners score alike; no interval below 4 learners or at
-    a correlation of 1. Fisher's interval supposes two normal variables, so with right-or-wrong
-    items it is a rough guide.
+    Level 0.5 to 0.999999, any finite scores. Undefined for fewer than 3 learners or when all
+    score alike; no interval for fewer than 4, or at a correlation of 1. Fisher's interval supposes
+    two normal variables, so with right-or-wrong items it is a rough guide.
 
     Examples
     --------

@@ -203,8 +203,8 @@ def reynolds_number(
 
     Notes
     -----
-    Flow 0 to 20000 mL/min, bore 0.05 to 10 mm. For steady flow of one simple fluid; blood at low
-    shear is not one.
+    Flow 0 to 20000 mL/min, bore 0.05 to 10 mm, viscosity 0.1 to 1000 mPa s, density 500 to
+    2000 kg/m3. For steady flow of one simple fluid; blood at low shear is not one.
 
     Examples
     --------
@@ -279,8 +279,8 @@ def entrance_length_mm(reynolds: Number, *, inner_diameter_mm: Number) -> Number
 
     Notes
     -----
-    Reynolds number about 10 to 2000, bore 0.05 to 10 mm. Taken from a flat start at the entrance.
-    Where it is longer than the catheter, Hagen-Poiseuille does not hold.
+    Reynolds number 0 to 1e6, meant for about 10 to 2000; bore 0.05 to 10 mm. From a flat start at
+    the entrance. Where it is longer than the catheter, Hagen-Poiseuille does not hold.
 
     Examples
     --------

@@ -1,0 +1,43 @@
+"""Laws of drips and times."""
+
+import pytest
+from cubital import calc
+from hypothesis import given
+from hypothesis import strategies as st
+
+VOLUME = st.floats(10, 5000)
+RATE = st.floats(5, 1500)
+FACTOR = st.floats(10, 60)
+
+
+@given(VOLUME, RATE)
+def test_rate_and_time_invert_each_other(volume, rate):
+    time = calc.infusion_time_h(volume, rate_ml_per_h=rate)
+    if 0.001 <= time <= 1000:
+        assert calc.infusion_rate_ml_per_h(volume, time_h=time) == pytest.approx(rate)
+
+
+@given(VOLUME, RATE, FACTOR)
+def test_the_drops_counted_over_the_whole_time_are_the_volume(volume, rate, factor):
+    minutes = calc.infusion_time_h(volume, rate_ml_per_h=rate) * 60
+    drops = calc.drip_rate_per_min(rate, drop_factor_per_ml=factor) * minutes
+    assert drops / factor == pytest.approx(volume)
+
+
+@given(st.floats(5, 1500))
+def test_a_microdrip_set_drops_once_a_minute_for_each_millilitre_an_hour(rate):
+    assert calc.drip_rate_per_min(rate, drop_factor_per_ml=60) == pytest.approx(rate)
+
+
+@pytest.mark.parametrize(
+    ("call", "message"),
+    [
+        (lambda: calc.drip_rate_per_min(0, drop_factor_per_ml=20), "rate is 0 mL/h"),
+        (lambda: calc.drip_rate_per_min(100, drop_factor_per_ml=0), "drop factor is 0 drops/mL"),
+        (lambda: calc.infusion_time_h(0, rate_ml_per_h=100), "volume is 0 mL"),
+        (lambda: calc.infusion_rate_ml_per_h(500, time_h=0), "time is 0 h"),
+    ],
+)
+def test_nothing_flows_from_nothing(call, message):
+    with pytest.raises(ValueError, match=message):
+        call()
