@@ -19,7 +19,7 @@ function keepKeys(root) {
 }
 
 function render({ model, el }) {
-  const id = `cubital-${model.get("item")}-${crypto.randomUUID().slice(0, 8)}`;
+  const id = `cubital-${model.get("item")}-${Math.random().toString(36).slice(2, 10)}`;
   const root = make("div", "cubital-field");
   const status = make("p", "cubital-status");
   status.id = `${id}-status`;

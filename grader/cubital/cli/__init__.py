@@ -1,0 +1,33 @@
+"""The command ``cubital``: thin, each subcommand hands over to the package."""
+
+import argparse
+import sys
+
+from cubital import __version__
+from cubital.cli import cohort, learner
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run the command and return its exit code: 0 done, 1 said why not, 2 asked wrongly."""
+    given = _parser().parse_args(arguments)
+    try:
+        return given.run(given)
+    except (ValueError, OSError, RuntimeError) as error:
+        print(f"cubital: {error}", file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        print("\nStopped. Everything saved so far stays.")
+        return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="cubital",
+        description="A course on near-infrared vein imaging and peripheral access. For training: "
+        "local policy, the device's instructions for use and licensed practice decide.",
+    )
+    parser.add_argument("--version", action="version", version=f"cubital {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    learner.add_commands(commands)
+    cohort.add_commands(commands)
+    return parser

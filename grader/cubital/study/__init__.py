@@ -1,0 +1,1 @@
+"""Opening the course: working copies that have already run, shown in JupyterLab."""

@@ -1,0 +1,193 @@
+"""A learner's folder: working copies of lessons and worksheets, and what is kept of earlier ones.
+
+``<workspace>/<learner>/lessons/`` holds the lessons, ``<workspace>/<learner>/<worksheet>/`` each
+worksheet with its release and answers, ``.../kept/`` whatever was replaced: nothing is deleted.
+"""
+
+import hashlib
+import json
+import secrets
+import shutil
+import tempfile
+import zipfile
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+import nbformat
+import platformdirs
+from nbgrader.preprocessors import ClearSolutions
+from traitlets.config import PyFileConfigLoader
+
+from cubital import items, tables
+from cubital.handin.files import read_json, write_text
+from cubital.handin.ids import canonical_id
+from cubital.handin.release import AT_ONCE, Release, new_release, read_release, write_release
+
+LESSONS = "lessons"
+KEPT = "kept"
+_LAST_LEARNER = "last-learner.txt"
+_LARGEST_FILE = 8_000_000
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A notebook laid out for a learner, and the one that its text links to, if any."""
+
+    folder: Path
+    notebook: Path
+    companion: Path | None = None
+
+
+def default_workspace() -> Path:
+    """Return the folder for learners' files of this user of the computer."""
+    return Path(platformdirs.user_data_dir("cubital", appauthor=False))
+
+
+def remembered_learner(workspace: Path) -> str | None:
+    """Return the id that was used here last."""
+    path = workspace / _LAST_LEARNER
+    return path.read_text(encoding="utf-8").strip() if path.is_file() else None
+
+
+def learner_folder(workspace: Path, learner: str) -> Path:
+    """Make and return the folder of a learner, and remember the id for the next time."""
+    learner = canonical_id(learner)
+    folder = workspace.resolve() / learner
+    folder.mkdir(parents=True, exist_ok=True)
+    write_text(workspace / _LAST_LEARNER, f"{learner}\n")
+    return folder
+
+
+def lesson_names() -> list[str]:
+    """Return the lessons in teaching order."""
+    return sorted(path.stem for path in tables.course_folder("modules").glob("*.ipynb"))
+
+
+def lay_out(workspace: Path, learner: str, what: str, *, again: bool = False) -> Opened:
+    """Make the working copy of a lesson, of a worksheet to practise, or of a released one.
+
+    Parameters
+    ----------
+    what
+        A lesson or worksheet by its name, or the path of a released worksheet: the zip or folder
+        that the educator gave out.
+    again
+        Practise a worksheet afresh with new values; the earlier answers are kept.
+
+    Raises
+    ------
+    ValueError
+        Nothing of that name or path; the text lists what there is.
+    """
+    folder = learner_folder(workspace, learner)
+    if what in lesson_names():
+        worksheet = what.partition("-")[2]
+        companion = None
+        if worksheet in items.WORKSHEETS:
+            companion = _practice(folder, worksheet, again=False)
+        return Opened(folder, _lesson(folder, what), companion)
+    if what in items.WORKSHEETS:
+        return Opened(folder, _practice(folder, what, again=again), _lesson_of(folder, what))
+    path = Path(what).expanduser()
+    if path.exists():
+        notebook = _released(folder, path)
+        return Opened(folder, notebook, _lesson_of(folder, notebook.stem))
+    known = ", ".join([*lesson_names(), *items.WORKSHEETS])
+    raise ValueError(f"there is no “{what}” to open: name one of {known}, or a released file")
+
+
+def _lesson_of(folder: Path, worksheet: str) -> Path | None:
+    for name in lesson_names():
+        if name.partition("-")[2] == worksheet:
+            return _lesson(folder, name)
+    return None
+
+
+def _lesson(folder: Path, name: str) -> Path:
+    """Copy a lesson; a learner's copy of an older edition is kept beside."""
+    source = (tables.course_folder("modules") / f"{name}.ipynb").read_bytes()
+    edition = hashlib.sha256(source).hexdigest()[:16]
+    target = folder / LESSONS / f"{name}.ipynb"
+    if target.exists():
+        try:
+            if read_json(target, largest=_LARGEST_FILE)["metadata"]["cubital"] == edition:
+                return target
+        except (ValueError, KeyError, TypeError):
+            pass  # not readable any more, or not ours: kept, and copied afresh
+        _keep(folder, target)
+    notebook = json.loads(source)
+    notebook["metadata"]["cubital"] = edition
+    write_text(target, json.dumps(notebook, indent=1, ensure_ascii=False))
+    return target
+
+
+def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
+    """Lay out a worksheet with values of its own and feedback at once, unless one is there."""
+    target = folder / worksheet
+    notebook = target / f"{worksheet}.ipynb"
+    if notebook.is_file() and not again:
+        return notebook
+    _keep(folder, target)
+    name = f"practice-{datetime.now(UTC):%Y%m%d}-{secrets.token_hex(4)}"
+    write_release(target, new_release(name, worksheet, feedback=AT_ONCE))
+    write_text(notebook, nbformat.writes(cleared_worksheet(worksheet)))
+    return notebook
+
+
+def cleared_worksheet(worksheet: str) -> nbformat.NotebookNode:
+    """Return a worksheet's notebook as a learner gets it, without its solutions."""
+    exercises = tables.course_folder("exercises")
+    path = exercises / "source" / worksheet / f"{worksheet}.ipynb"
+    config = PyFileConfigLoader("nbgrader_config.py", path=str(exercises)).load_config()
+    notebook = nbformat.read(path, as_version=4)
+    return ClearSolutions(config=config).preprocess(notebook, {})[0]
+
+
+def _released(folder: Path, path: Path) -> Path:
+    """Copy a released worksheet; answers already given to the same release stay."""
+    with tempfile.TemporaryDirectory(dir=folder, prefix=".opening-") as name:
+        if path.is_dir():
+            shutil.copytree(path, name, dirs_exist_ok=True)
+        else:
+            _unpack(path, Path(name))
+        release = read_release(Path(name))
+        source = Path(name) / f"{release.worksheet}.ipynb"
+        if release.worksheet not in items.WORKSHEETS or not source.is_file():
+            raise ValueError(f"{path} holds no worksheet that this course knows")
+        target = folder / release.worksheet
+        if _release_there(target) != release:
+            _keep(folder, target)
+            write_release(target, release)
+            shutil.copy(source, target / source.name)
+        return target / source.name
+
+
+def _unpack(path: Path, folder: Path) -> None:
+    try:
+        with zipfile.ZipFile(path) as archive:
+            for info in archive.infolist():
+                if info.is_dir():
+                    continue
+                if info.file_size > _LARGEST_FILE:
+                    raise ValueError(f"{info.filename!r:.60} in {path.name} is too large")
+                (folder / Path(info.filename).name).write_bytes(archive.read(info))
+    except zipfile.BadZipFile as error:
+        raise ValueError(f"{path} is not a released worksheet: {error}") from error
+
+
+def _release_there(folder: Path) -> Release | None:
+    try:
+        return read_release(folder)
+    except ValueError:
+        return None
+
+
+def _keep(folder: Path, path: Path) -> None:
+    """Move what stands at ``path`` into the learner's kept folder."""
+    if not path.exists():
+        return
+    kept = folder / KEPT
+    kept.mkdir(exist_ok=True)
+    moment = f"{datetime.now(UTC):%Y%m%d-%H%M%S}"
+    path.rename(kept / f"{path.stem}-{moment}-{secrets.token_hex(2)}{path.suffix}")

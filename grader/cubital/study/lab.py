@@ -1,0 +1,179 @@
+"""A JupyterLab of the course's own, on this computer only, with settings of its own."""
+
+import json
+import os
+import secrets
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.parse
+import urllib.request
+from pathlib import Path
+from typing import Any, Self
+
+from cubital.handin.files import write_json, write_text
+
+_START_SECONDS = 60
+_STYLE = """\
+/* A lesson is read, not programmed: folded code and its prompts take no room. */
+.jp-Notebook .jp-Cell .jp-InputPlaceholder { display: none; }
+.jp-Notebook .jp-InputPrompt, .jp-Notebook .jp-OutputPrompt { visibility: hidden; }
+.jp-Notebook .jp-Collapser { opacity: 0; }
+"""
+_SETTINGS = {
+    "@jupyterlab/apputils-extension/notification": {
+        "checkForUpdates": False,
+        "fetchNews": "false",
+    },
+    "@jupyterlab/notebook-extension/tracker": {"windowingMode": "none"},
+    "@jupyterlab/docmanager-extension/plugin": {"autosaveInterval": 20},
+}
+# Parts of the page that a learner has no use for, by JupyterLab's names.
+_LEFT_OUT = (
+    "@jupyter/nbgrader:assignment-list",
+    "@jupyter/nbgrader:course-list",
+    "@jupyter/nbgrader:create-assignment",
+    "@jupyter/nbgrader:formgrader",
+    "@jupyterlab/cell-toolbar-extension",
+    "@jupyterlab/debugger-extension",
+    "@jupyterlab/extensionmanager-extension",
+    "@jupyterlab/terminal-extension",
+)
+
+
+class Lab:
+    """A running JupyterLab whose root is a learner's folder.
+
+    Its settings, signatures and run-time files lie in ``state``, so that it neither reads nor
+    changes the user's own JupyterLab.
+    """
+
+    def __init__(self, root: Path, state: Path, *, port: int | None = None) -> None:
+        self.root = root.resolve()
+        self.state = state.resolve()
+        self.port = port or _free_port()
+        self.token = secrets.token_urlsafe(24)
+        self._process: subprocess.Popen | None = None
+
+    @property
+    def data_folder(self) -> Path:
+        """Where the server keeps its signatures of trusted notebooks."""
+        return self.state / "data"
+
+    @property
+    def runtime_folder(self) -> Path:
+        """Where the server writes its kernels' connection files."""
+        return self.state / "runtime"
+
+    def url(self, notebook: Path) -> str:
+        """Return the address that shows a notebook by itself."""
+        path = urllib.parse.quote(notebook.resolve().relative_to(self.root).as_posix())
+        return f"http://127.0.0.1:{self.port}/doc/tree/{path}?token={self.token}"
+
+    def __enter__(self) -> Self:
+        """Start the server and wait until it answers."""
+        self._write_settings()
+        self.log = self.state / "server.log"
+        command = [
+            sys.executable,
+            "-m",
+            "jupyterlab",
+            "--no-browser",
+            "--ServerApp.ip=127.0.0.1",
+            f"--ServerApp.port={self.port}",
+            "--ServerApp.port_retries=0",
+            f"--ServerApp.root_dir={self.root}",
+            "--LabApp.custom_css=True",
+            "--LabApp.news_url=None",
+            "--ServerApp.terminals_enabled=False",
+        ]
+        if getattr(os, "geteuid", lambda: 1)() == 0:
+            command.append("--allow-root")
+        with self.log.open("wb") as log:
+            self._process = subprocess.Popen(
+                command, env=self._environment(), stdout=log, stderr=log, stdin=subprocess.DEVNULL
+            )
+        try:
+            self._wait()
+        except BaseException:
+            self.stop()
+            raise
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        """Stop the server and its kernels."""
+        self.stop()
+
+    def stop(self) -> None:
+        """Stop the server, by force if it does not go."""
+        if self._process is None:
+            return
+        self._process.terminate()
+        try:
+            self._process.wait(timeout=15)
+        except subprocess.TimeoutExpired:
+            self._process.kill()
+            self._process.wait()
+
+    def wait(self) -> None:
+        """Wait until the server ends."""
+        if self._process is not None:
+            self._process.wait()
+
+    def request(self, method: str, path: str, body: Any = None) -> Any:
+        """Ask the server's own API; the answer as JSON data."""
+        request = urllib.request.Request(
+            f"http://127.0.0.1:{self.port}/api/{path}",
+            method=method,
+            data=None if body is None else json.dumps(body).encode(),
+            headers={
+                "Authorization": f"token {self.token}",
+                "Content-Type": "application/json",
+            },
+        )
+        opener = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+        with opener.open(request, timeout=30) as response:
+            text = response.read()
+        return json.loads(text) if text else None
+
+    def _environment(self) -> dict[str, str]:
+        return os.environ | {
+            "JUPYTER_CONFIG_DIR": str(self.state / "config"),
+            "JUPYTER_DATA_DIR": str(self.data_folder),
+            "JUPYTER_RUNTIME_DIR": str(self.runtime_folder),
+            "JUPYTERLAB_SETTINGS_DIR": str(self.state / "settings"),
+            "JUPYTERLAB_WORKSPACES_DIR": str(self.state / "workspaces"),
+            "JUPYTER_TOKEN": self.token,
+            "PYTHONSAFEPATH": "1",
+        }
+
+    def _write_settings(self) -> None:
+        for folder in ("config", "data", "runtime", "settings", "workspaces"):
+            (self.state / folder).mkdir(parents=True, exist_ok=True)
+        write_text(self.state / "config" / "custom" / "custom.css", _STYLE)
+        left_out = {"disabledExtensions": dict.fromkeys(_LEFT_OUT, True)}
+        write_json(self.state / "config" / "labconfig" / "page_config.json", left_out)
+        for name, settings in _SETTINGS.items():
+            write_json(self.state / "settings" / f"{name}.jupyterlab-settings", settings)
+
+    def _wait(self) -> None:
+        """Wait until the server answers, or say what its log says."""
+        end = time.monotonic() + _START_SECONDS
+        while time.monotonic() < end and self._process.poll() is None:
+            try:
+                self.request("GET", "status")
+            except (urllib.error.URLError, ConnectionError, TimeoutError):
+                time.sleep(0.1)
+            else:
+                return
+        lines = self.log.read_text(encoding="utf-8", errors="replace").splitlines()
+        tail = "\n".join(lines[-10:])
+        raise RuntimeError(f"JupyterLab did not start on port {self.port}. Its last words:\n{tail}")
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
