@@ -12,17 +12,20 @@ class Gauge:
     outer_upper_mm: float
     outer_nominal_mm: tuple[float, ...]
     hub_colour: str
+    outer_kind: str
     outer_source: str
     outer_seen: str
     inner_mm: float
     inner_low_mm: float
     inner_high_mm: float
     lengths_mm: tuple[float, ...]
+    inner_kind: str
     inner_source: str
     inner_seen: str
     nominal_flow_ml_per_min: float | None
     flow_low_ml_per_min: float | None
     flow_high_ml_per_min: float | None
+    flow_kind: str | None
     flow_source: str | None
     flow_seen: str | None
 
@@ -37,6 +40,7 @@ class NeedleTube:
     outer_upper_mm: float
     inner_min_mm: float
     hub_colour: str
+    kind: str
     size_source: str
     colour_source: str
     seen: str
@@ -66,7 +70,9 @@ class Limit:
     high: float
     usual_low: float
     usual_high: float
+    kind: str
     source: str
+    seen: str
 
 
 @dataclass(frozen=True)
