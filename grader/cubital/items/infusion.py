@@ -1,5 +1,7 @@
 """Items on what sets the flow, on drops and on hours."""
 
+from math import ceil, floor
+
 from cubital import calc, tables
 from cubital.items.base import NumberItem, Slip, Values
 from cubital.items.draw import Draw
@@ -40,8 +42,8 @@ BORE_FLOW = NumberItem(
     ask=lambda v: (
         f"A slow infusion runs at {v['flow_ml_per_min']:.1f} mL/min through a bore of "
         f"{v['inner_diameter_mm']:.2f} mm. Flow this slow is laminar and only the bore changes: "
-        f"what would run through {v['new_inner_diameter_mm']:.2f} mm, at the same length, fluid "
-        "and height? Give one decimal."
+        f"what would run through {v['new_inner_diameter_mm']:.2f} mm, with length, fluid and "
+        "driving pressure the same? Give one decimal."
     ),
     unit="mL/min",
     quantity="flow_ml_per_min",
@@ -72,10 +74,19 @@ BORE_FLOW = NumberItem(
 # ------------------------------------------------------------------------- flow under gravity
 
 
+_BORE_STEP_MM = 0.05  # as fine as the lesson's figure can be set
+
+
 def _draw_gravity(draw: Draw) -> dict:
+    gauge = calc.gauge(draw.choose((24, 22, 20, 18, 16)))
+    bores = range(
+        ceil(gauge.inner_low_mm / _BORE_STEP_MM - 1e-9),
+        floor(gauge.inner_high_mm / _BORE_STEP_MM + 1e-9) + 1,
+    )
     return {
-        "inner_diameter_mm": draw.step(0.5, 1.3, 0.05),
-        "length_mm": draw.step(20, 45, 1),
+        "gauge": gauge.gauge,
+        "inner_diameter_mm": round(draw.choose(bores) * _BORE_STEP_MM, 2),
+        "length_mm": draw.choose(gauge.lengths_mm),
         "height_mm": draw.step(500, 1000, 50),
     }
 
@@ -108,10 +119,10 @@ GRAVITY_FLOW = NumberItem(
     section=FLOW,
     draw_values=_draw_gravity,
     ask=lambda v: (
-        f"Water at {_TEMPERATURE_C:.0f} °C hangs {v['height_mm']:.0f} mm above the vein. The "
-        f"catheter's bore is {v['inner_diameter_mm']:.2f} mm, its length {v['length_mm']:.0f} mm. "
-        "Set the lesson's flow figure to these and read: what flow does the catheter alone let "
-        "through, with its entrance and kinetic losses?"
+        f"Water at {_TEMPERATURE_C:.0f} °C hangs {v['height_mm']:.0f} mm above the end of a "
+        f"{v['gauge']} G catheter with a bore of {v['inner_diameter_mm']:.2f} mm and a length of "
+        f"{v['length_mm']:.0f} mm. Set the lesson's flow figure to these and read: what flow does "
+        "the catheter alone let through, with its entry and exit losses?"
     ),
     unit="mL/min",
     quantity="flow_ml_per_min",
@@ -121,7 +132,7 @@ GRAVITY_FLOW = NumberItem(
     slips=(
         Slip(
             "losses-left-out",
-            "the losses at the entrance and by speed are left out: a short catheter lets through "
+            "the losses at entry and exit are left out: a short catheter lets through "
             "less than the law for long thin pipes says",
             lambda v: _gravity(v, laminar=True),
         ),

@@ -347,18 +347,23 @@ PICTURE_WIDTH = ChoiceItem(
 # ------------------------------------------------------------- smallest catheter that does it
 
 
+# What may be offered, thinnest first; the needed one is never at an end.
+_OFFERED = (22, 20, 18, 16, 14)
+
+
 def _draw_adequate(draw: Draw) -> dict:
-    flows = {row.gauge: row.nominal_flow_ml_per_min for row in tables.gauges()}
-    needed = draw.choose((22, 20, 18))
-    thinner = {22: 24, 20: 22, 18: 20}[needed]
-    flow = round(draw.step(1.15, 0.95 * flows[needed] / flows[thinner], 0.01) * flows[thinner])
+    needed = draw.choose(_OFFERED[1:-1])
+    thinner = calc.gauge(_OFFERED[_OFFERED.index(needed) - 1])
+    rapid = next(row for row in tables.therapies() if row.key == "rapid")
+    lowest = max(rapid.flow_low_ml_per_min, 1.1 * thinner.nominal_flow_ml_per_min)
+    highest = min(rapid.flow_high_ml_per_min, 0.95 * calc.gauge(needed).nominal_flow_ml_per_min)
     limit = draw.policy["ratio_limit"]
-    fits = draw.choose((True, True, False))
     edge = _smallest(_upper(needed), limit)
+    fits = draw.choose((True, True, False))
     vein = edge + draw.step(0.2, 0.8, 0.1) if fits else edge - draw.step(0.2, 0.3, 0.1)
     return {
         "ratio_limit": limit,
-        "flow_ml_per_min": flow,
+        "flow_ml_per_min": draw.step(ceil(lowest), floor(highest), 1),
         "vein_diameter_mm": round(vein, 1),
         "order": draw.shuffled(("smallest", "thinner", "thicker", "none")),
     }
@@ -370,7 +375,7 @@ def _adequate(v: Values) -> calc.Sizing:
         vein_diameter_mm=v["vein_diameter_mm"],
         measured_by="ultrasound",
         ratio_limit=v["ratio_limit"],
-        allowed_gauges=GAUGES,
+        allowed_gauges=_OFFERED,
     )
 
 
@@ -378,8 +383,8 @@ def _adequate_options(v: Values) -> list[Option]:
     sizing = _adequate(v)
     takes = sizing.verdict == "fits"
     gauge = sizing.gauge
-    thinner = GAUGES[GAUGES.index(gauge) - 1]
-    thicker = GAUGES[GAUGES.index(gauge) + 1]
+    thinner = _OFFERED[_OFFERED.index(gauge) - 1]
+    thicker = _OFFERED[_OFFERED.index(gauge) + 1]
     no_vein = "None of these in this vein: look for a larger vein, or ask about another route."
     texts = {
         "smallest": Option(
@@ -411,9 +416,9 @@ SMALLEST_ADEQUATE = ChoiceItem(
     section=SMALLEST,
     draw_values=_draw_adequate,
     ask=lambda v: (
-        f"The therapy needs at least {v['flow_ml_per_min']} mL/min by gravity; take the nominal "
-        "flow of each gauge from the course's table. Ultrasound, without a tourniquet, gives a "
-        f"vein {v['vein_diameter_mm']:.1f} mm across. The department allows a ratio of "
+        f"An adult is to have fluid fast, at least {v['flow_ml_per_min']:.0f} mL/min by gravity; "
+        "take the nominal flow of each gauge from the table in the lesson. Ultrasound, without a "
+        f"tourniquet, gives a vein {v['vein_diameter_mm']:.1f} mm across. The department allows a ratio of "
         f"{v['ratio_limit']:.0%}. Which catheter do you choose?"
     ),
     options=_adequate_options,

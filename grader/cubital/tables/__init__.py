@@ -240,3 +240,9 @@ def curriculum(path: Path | None = None) -> Curriculum:
     if len({row.key for row in rows}) != len(rows):
         raise ValueError(f"{path}: two objectives have the same key")
     return Curriculum(tuple(rows))
+
+
+@functools.cache
+def demo_cohort() -> Mapping[str, Any]:
+    """Return the invented cohort that the demo plays."""
+    return MappingProxyType(_asset("demo-cohort.toml"))

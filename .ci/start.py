@@ -1,0 +1,96 @@
+"""Make an environment and run the demo or all tests in it. Standard library only.
+
+    python3 .ci/start.py demo [options of cubital demo]
+    python3 .ci/start.py test [options of pytest]
+
+The environment is made once in ``.venv`` beside this checkout's files, from the versions in
+``requirements.lock``, and made again when they change.
+"""
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+import venv
+from pathlib import Path
+
+CHECKOUT = Path(__file__).resolve().parents[1]
+ENVIRONMENT = CHECKOUT / ".venv"
+LOCK = CHECKOUT / "requirements.lock"
+DEBIAN_PACKAGES = {"chromium": "chromium"}  # what a test needs on the path -> who ships it
+
+
+def main(arguments: list[str]) -> int:
+    """Run one of the two jobs."""
+    if sys.version_info < (3, 11):  # noqa: UP036 - this file also runs on what is too old
+        print(f"Cubital needs Python 3.11 or newer; this is {sys.version.split()[0]}.")
+        return 2
+    if not arguments or arguments[0] not in {"demo", "test"}:
+        print(__doc__)
+        return 2
+    job, *options = arguments
+    python = environment("test" if job == "test" else "")
+    if job == "demo":
+        return subprocess.call([python, "-m", "cubital", "demo", *options])
+    system_packages()
+    return checks(python, options)
+
+
+def environment(extra: str) -> str:
+    """Make the environment if it is not there as it should be; return its Python."""
+    folder = "Scripts" if os.name == "nt" else "bin"
+    python = str(ENVIRONMENT / folder / ("python.exe" if os.name == "nt" else "python"))
+    wanted = LOCK.read_bytes() + (CHECKOUT / "pyproject.toml").read_bytes() + extra.encode()
+    stamp = ENVIRONMENT / "made-from.txt"
+    mark = hashlib.sha256(wanted).hexdigest()
+    if stamp.is_file() and stamp.read_text() == mark:
+        return python
+    print("Making the environment in .venv ...", flush=True)
+    venv.create(ENVIRONMENT, with_pip=True, clear=True)
+    project = f"{CHECKOUT}[{extra}]" if extra else str(CHECKOUT)
+    install = [python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
+    subprocess.check_call([*install, "--constraint", str(LOCK), "--editable", project])
+    stamp.write_text(mark)
+    return python
+
+
+def system_packages() -> None:
+    """Install what the browser tests need where that is allowed; else name it and stop."""
+    missing = [package for tool, package in DEBIAN_PACKAGES.items() if not shutil.which(tool)]
+    if not missing:
+        return
+    command = f"apt-get update && apt-get install --yes {' '.join(missing)}"
+    if shutil.which("apt-get") and getattr(os, "geteuid", lambda: 1)() == 0:
+        print(f"Installing the Debian packages {', '.join(missing)} ...", flush=True)
+        quiet = {
+            "stdout": subprocess.DEVNULL,
+            "env": os.environ | {"DEBIAN_FRONTEND": "noninteractive"},
+        }
+        subprocess.check_call(["apt-get", "update", "--quiet"], **quiet)
+        subprocess.check_call(["apt-get", "install", "--yes", "--quiet", *missing], **quiet)
+        return
+    sys.exit(
+        f"The browser tests need {', '.join(missing)}. On Debian, run as root:\n  {command}\n"
+        "and then this command again."
+    )
+
+
+def checks(python: str, options: list[str]) -> int:
+    """Lint, check the layers and run the tests; stop at the first that fails."""
+    tools = Path(python).parent
+    for command in (
+        [str(tools / "ruff"), "check", "."],
+        [str(tools / "ruff"), "format", "--check", "."],
+        [str(tools / "lint-imports")],
+        [python, "-m", "pytest", *options],
+    ):
+        print("$", " ".join(Path(word).name for word in command[:1]), *command[1:], flush=True)
+        code = subprocess.call(command, cwd=CHECKOUT)
+        if code:
+            return code
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

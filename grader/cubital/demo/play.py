@@ -1,0 +1,160 @@
+"""What invented learners do: who answers what, right or with which slip. Pure, from a seed."""
+
+import random
+from dataclasses import dataclass
+from math import exp
+from typing import Any
+
+from cubital import tables
+from cubital.handin.ids import canonical_id
+from cubital.handin.release import Release
+from cubital.items import ChoiceItem, CodeItem, Item, NumberItem, TextItem
+
+# Lines of Python that a learner may write for the code item: the right one, and its slips.
+CODE_LINES = {
+    "right": "return calc.catheter_to_vein_ratio("
+    "outer_diameter_mm, vein_diameter_mm=vein_diameter_mm)",
+    "ratio-upside-down": "return vein_diameter_mm / outer_diameter_mm",
+    "area-for-diameter": "return (outer_diameter_mm / vein_diameter_mm) ** 2",
+    "radius-for-diameter": "return outer_diameter_mm / 2 / vein_diameter_mm",
+    "percent-for-ratio": "return 100 * outer_diameter_mm / vein_diameter_mm",
+}
+STANDARD, CORRUPT, ABSENT, COPIED = "standard", "corrupt", "absent", "copied"
+
+
+@dataclass(frozen=True)
+class Act:
+    """What one learner enters for one item, and what it must be marked as.
+
+    ``outcome`` is ``right``, ``slip``, ``wrong``, ``blank`` or ``waiting``; ``points`` is None
+    for a text that nobody has marked yet.
+    """
+
+    item: str
+    outcome: str
+    points: float | None
+    entered: Any = None
+    slip: str | None = None
+
+
+@dataclass(frozen=True)
+class Part:
+    """One learner of the cohort, how the hand-in arrives, and what is in it."""
+
+    learner: str
+    given_name: str
+    family_name: str
+    arrives: str
+    acts: tuple[Act, ...]
+
+
+def cast(release: Release, learners: int, seed: int) -> list[Part]:
+    """Return the cohort: mostly standard, from four learners on with one of each trouble.
+
+    Raises
+    ------
+    ValueError
+        Fewer than 1 or more learners than there are invented names for.
+    """
+    demo = tables.demo_cohort()
+    most = len(demo["given_names"]) * len(demo["family_names"])
+    if not 1 <= learners <= most:
+        raise ValueError(f"the number of learners is {learners}: it must be from 1 to {most}")
+    chance = random.Random(seed)
+    names = _names(demo, learners)
+    arrivals = [STANDARD] * learners
+    if learners > len((CORRUPT, ABSENT, COPIED)):
+        places = chance.sample(range(1, learners), 3)
+        for place, arrival in zip(places, (CORRUPT, ABSENT, COPIED), strict=True):
+            arrivals[place] = arrival
+    standard = [place for place in range(learners) if arrivals[place] == STANDARD]
+    half_done = set(chance.sample(standard, min(demo["play"]["half_done"], len(standard) // 3)))
+    waiting = set(
+        chance.sample(standard, min(demo["play"]["waiting_for_hand_marking"], len(standard) // 3))
+    )
+    parts = []
+    for place, (given, family) in enumerate(names):
+        learner = canonical_id(f"{given}.{family}")
+        acts = _acts(release, learner, chance, place in half_done, place in waiting)
+        parts.append(Part(learner, given, family, arrivals[place], acts))
+    return parts
+
+
+def _names(demo: dict[str, Any], learners: int) -> list[tuple[str, str]]:
+    given, family = demo["given_names"], demo["family_names"]
+    return [
+        (given[n % len(given)], family[(n + n // len(given)) % len(family)])
+        for n in range(learners)
+    ]
+
+
+def _acts(
+    release: Release, learner: str, chance: random.Random, half_done: bool, waiting: bool
+) -> tuple[Act, ...]:
+    demo = tables.demo_cohort()
+    skill = chance.gauss(demo["play"]["skill_mean"], demo["play"]["skill_spread"])
+    listed = release.listed()
+    left_open = set()
+    if half_done:
+        left_open = {i.id for i in chance.sample(listed, chance.randint(*demo["play"]["open_boxes"]))}
+    acts = []
+    for item in listed:
+        values = release.values(item, learner)
+        if item.id in left_open:
+            acts.append(Act(item.id, "blank", 0.0))
+        elif isinstance(item, TextItem):
+            acts.append(_text(item, demo, skill, chance, waiting))
+        elif chance.random() < 1 / (1 + exp(-(skill + demo["ease"][item.id]))):
+            acts.append(Act(item.id, "right", item.points, _right(item, values, chance)))
+        else:
+            acts.append(_mistake(item, values, chance, demo["play"]["slip_share"]))
+    return tuple(acts)
+
+
+def _right(item: Item, values: dict[str, Any], chance: random.Random) -> Any:
+    if isinstance(item, NumberItem):
+        return _typed(item, item.answer(values), chance)
+    if isinstance(item, ChoiceItem):
+        return next(option.key for option in item.options(values) if option.right)
+    return CODE_LINES["right"]
+
+
+def _mistake(item: Item, values: dict[str, Any], chance: random.Random, slip_share: float) -> Act:
+    if isinstance(item, ChoiceItem):
+        key = chance.choice([option.key for option in item.options(values) if not option.right])
+        return Act(item.id, "slip", 0.0, key, key)
+    if isinstance(item, CodeItem):
+        key = chance.choice([slip.key for slip in item.slips])
+        return Act(item.id, "slip", 0.0, CODE_LINES[key], key)
+    numbers = item.slip_values(values)
+    if chance.random() < slip_share:
+        key = chance.choice(sorted(numbers))
+        return Act(item.id, "slip", 0.0, _typed(item, numbers[key], chance), key)
+    # A number of no known origin: as far from all known ones as lies between two of them.
+    known = sorted([item.answer(values), *numbers.values()])
+    low, high = max(zip(known, known[1:], strict=False), key=lambda pair: pair[1] / pair[0])
+    return Act(item.id, "wrong", 0.0, _typed(item, (low * high) ** 0.5, chance))
+
+
+def _typed(item: NumberItem, number: float, chance: random.Random) -> str:
+    """Write a number as people do: sometimes in another unit, sometimes with a decimal comma."""
+    ways = [f"{number:.6g} {item.unit}".strip()]
+    if item.unit == "mm":
+        ways.append(f"{number / 10:.6g} cm")
+    if item.unit == "":
+        ways.append(f"{100 * number:.6g} %")
+    if item.unit == "h":
+        ways.append(f"{60 * number:.6g} min")
+    typed = chance.choice(ways)
+    if chance.random() < 0.2 and len(typed.partition(".")[2].split(" ")[0]) != 3:
+        typed = typed.replace(".", ",")
+    return typed
+
+
+def _text(
+    item: TextItem, demo: dict[str, Any], skill: float, chance: random.Random, waiting: bool
+) -> Act:
+    texts = sorted(demo["text"], key=lambda text: text["points"])
+    place = min(len(texts) - 1, max(0, round(skill + chance.gauss(0.8, 0.7))))
+    text = texts[place]
+    return Act(item.id, "waiting", None if waiting else float(text["points"]), text["words"])
