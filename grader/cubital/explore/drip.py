@@ -16,6 +16,8 @@ from cubital.explore.wording import measure, rounded
 WIDTH, HEIGHT = 420, 330
 LEFT, RIGHT = 50, 396
 MOST_DRAWN = 150
+TIME_SCALES = ((1, 0.25), (4, 1), (12, 2), (24, 4))
+"""Ends of the time scale in hours, each with the step of its ticks."""
 STRIP_Y = 62
 TOP, BOTTOM = 124, 270
 
@@ -52,7 +54,12 @@ class DripAndTime(Explorer):
         part=(50, 1000),
     )
     time_h = Quantity(
-        4, of="time_h", step=0.5, label="Time to run it in", unit_words="hours", part=(0.5, 24)
+        4,
+        of="time_h",
+        step=0.5,
+        label="Time to run it in",
+        unit_words="hours",
+        part=(0.5, TIME_SCALES[-1][0]),
     )
     drop_factor_per_ml = DropFactorChoice(20)
 
@@ -101,8 +108,8 @@ def _draw(n: Mapping[str, object]) -> str:
         sheet.line((minute(tick), STRIP_Y), (minute(tick), STRIP_Y + 5))
         sheet.words((minute(tick), STRIP_Y + 19), f"{tick:.0f} s", anchor="middle", size=13)
 
-    time_limit = tables.limits()["time_h"].usual_high
-    hours = Axis(0, time_limit, LEFT, RIGHT)
+    end_h, step = next(s for s in TIME_SCALES if s[0] >= n["time_h"])
+    hours = Axis(0, end_h, LEFT, RIGHT)
     left = Axis(0, n["volume_ml"], BOTTOM, TOP)
     sheet.words((16, TOP - 12), "Volume left, mL", bold=True)
     for share in (0, 0.5, 1):
@@ -111,7 +118,7 @@ def _draw(n: Mapping[str, object]) -> str:
         sheet.words((LEFT - 6, y + 4), f"{share * n['volume_ml']:g}", anchor="end", size=13)
     sheet.line((LEFT, TOP), (LEFT, BOTTOM), width=1.5)
     sheet.line((LEFT, BOTTOM), (RIGHT, BOTTOM), width=1.5)
-    for tick in hours.ticks(4):
+    for tick in hours.ticks(step):
         sheet.line((hours(tick), BOTTOM), (hours(tick), BOTTOM + 5))
         sheet.words((hours(tick), BOTTOM + 19), f"{tick:g} h", anchor="middle", size=13)
     end = (hours(n["time_h"]), BOTTOM)

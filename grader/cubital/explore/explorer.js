@@ -93,9 +93,8 @@ function render({ model, el }) {
     readings.replaceChildren(
       ...picture.readings.map(([label, value, note]) => {
         const row = element("div", "cubital-reading");
-        const shown = element("dd", "", value);
-        if (note) shown.append(element("span", "cubital-note", note));
-        row.append(element("dt", "", label), shown);
+        row.append(element("dt", "", label), element("dd", "", value));
+        if (note) row.append(element("dd", "cubital-note", note));
         return row;
       }),
     );

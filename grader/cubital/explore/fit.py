@@ -193,9 +193,11 @@ def _draw_ratio(sheet: Sheet, n: Mapping[str, object]) -> None:
     limit = axis(n["ratio_limit"])
     sheet.line((limit, top - 4), (limit, low + 4), colour=drawing.MARKER, width=3)
     sheet.pointer((limit, low + 22), size=7)
+    side = 1 if n["ratio_limit"] < 0.6 else -1
     sheet.words(
-        (limit + 12, low + 35),
+        (limit + 12 * side, low + 35),
         f"local limit, {percent(n['ratio_limit'])}",
+        anchor="start" if side > 0 else "end",
         colour=drawing.MARKER,
         size=13,
     )
