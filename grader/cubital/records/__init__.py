@@ -1,0 +1,22 @@
+"""Records: what results say about knowledge, items and cohort; reads only types of results."""
+
+from cubital.records.cohort import Cohort, Problem, gather
+from cubital.records.marks_table import marks_csv
+from cubital.records.objectives import Knowledge, knowledge, knowledge_of
+from cubital.records.report import Written, build, write_report
+from cubital.records.statistics import item_statistics, slip_counts
+
+__all__ = [
+    "Cohort",
+    "Knowledge",
+    "Problem",
+    "Written",
+    "build",
+    "gather",
+    "item_statistics",
+    "knowledge",
+    "knowledge_of",
+    "marks_csv",
+    "slip_counts",
+    "write_report",
+]

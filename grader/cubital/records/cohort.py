@@ -1,0 +1,283 @@
+"""All that a cohort's results say, as data: learners, objectives, items and who needs attention."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from cubital import tables
+from cubital.handin.results import (
+    HELD,
+    MARKED,
+    MISSING,
+    STATES,
+    SYSTEM_ERROR,
+    UNREADABLE,
+    ItemResult,
+    SubmissionResult,
+)
+from cubital.records.objectives import (
+    Knowledge,
+    is_right,
+    knowledge_of,
+    objectives_of,
+    title_of,
+)
+from cubital.records.statistics import (
+    ItemStatistics,
+    SlipCount,
+    find,
+    item_order,
+    item_statistics,
+    mended_by,
+    misconception,
+    slip_counts,
+)
+from cubital.tables import Curriculum, Objective
+
+HALF_DONE = 0.5  # from this share of blank items a learner is asked about
+
+_ORDER = (SYSTEM_ERROR, UNREADABLE, HELD, MISSING)
+_WHY = {
+    SYSTEM_ERROR: "Marking failed; the fault is not the learner's.",
+    UNREADABLE: "The submission cannot be read.",
+    HELD: "The submission was set aside.",
+    MISSING: "Nothing was handed in.",
+}
+_WHAT_TO_DO = {
+    SYSTEM_ERROR: "Mark again; if it fails again, report the fault with this reason.",
+    UNREADABLE: "Ask the learner to hand in again.",
+    HELD: "Settle whose answers these are, then mark again.",
+    MISSING: "Ask whether they need help or more time. No mark is given until they hand in.",
+}
+
+
+class Problem(NamedTuple):
+    """Something that stopped the marker and belongs to no learner on the roster."""
+
+    what: str
+    reason: str
+    action: str = "Look into it, then mark again."
+
+
+@dataclass(frozen=True)
+class Learner:
+    """One learner with the result of their submission and what it says about each objective."""
+
+    id: str
+    name: str
+    on_roster: bool
+    result: SubmissionResult
+    knowledge: tuple[Knowledge, ...]
+
+    @property
+    def marked(self) -> bool:
+        """Whether there are marks to show."""
+        return self.result.state == MARKED
+
+    @property
+    def rows(self) -> dict[str, ItemResult]:
+        """The marked items by id; none unless marked."""
+        return {row.item: row for row in self.result.items} if self.marked else {}
+
+
+@dataclass(frozen=True)
+class Attention:
+    """One reason to act, what to do, and the learners whom it concerns."""
+
+    kind: str
+    learners: tuple[Learner, ...]
+    reason: str
+    action: str
+    what: str = ""
+
+
+@dataclass(frozen=True)
+class Cohort:
+    """A cohort's results on one worksheet."""
+
+    worksheet: str
+    release: str
+    learners: tuple[Learner, ...]
+    objectives: tuple[Objective, ...]
+    items: tuple[str, ...]
+    statistics: tuple[ItemStatistics, ...]
+    slips: tuple[SlipCount, ...]
+    attention: tuple[Attention, ...]
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """Learners by state of their submission, all states named."""
+        found = Counter(learner.result.state for learner in self.learners)
+        return {state: found[state] for state in STATES}
+
+    @property
+    def marked(self) -> tuple[Learner, ...]:
+        """Learners with marks."""
+        return tuple(learner for learner in self.learners if learner.marked)
+
+
+def gather(
+    results: Sequence[SubmissionResult],
+    *,
+    worksheet: str,
+    release: str = "",
+    names: Mapping[str, str] | None = None,
+    curriculum: Curriculum | None = None,
+    problems: Iterable[Problem | Sequence[str] | str] = (),
+) -> Cohort:
+    """Put results and roster together; a learner without a result is missing, not a zero.
+
+    Raises
+    ------
+    ValueError
+        A result is of another worksheet, or a learner has two.
+    """
+    by_learner = _by_learner(results, worksheet)
+    curriculum = curriculum or tables.curriculum()
+    order = item_order(results, worksheet)
+    objectives = objectives_of(curriculum, order)
+    roster = dict(names) if names is not None else dict.fromkeys(by_learner, "")
+    learners = []
+    for key in (*roster, *(key for key in by_learner if key not in roster)):
+        result = by_learner.get(key) or SubmissionResult(key, worksheet, release, MISSING)
+        known = knowledge_of(result, objectives)
+        learners.append(Learner(key, roster.get(key, ""), key in roster, result, known))
+    found = [learner.result for learner in learners]
+    return Cohort(
+        worksheet=worksheet,
+        release=release,
+        learners=tuple(learners),
+        objectives=objectives,
+        items=order,
+        statistics=item_statistics(found, order),
+        slips=slip_counts(found, curriculum),
+        attention=(*_problems(problems), *_attention(learners, curriculum)),
+    )
+
+
+def _by_learner(results: Sequence[SubmissionResult], worksheet: str) -> dict[str, SubmissionResult]:
+    by_learner: dict[str, SubmissionResult] = {}
+    for result in results:
+        if result.worksheet != worksheet:
+            raise ValueError(
+                f"the result of learner “{result.learner}” is of worksheet “{result.worksheet}”, "
+                f"and the report is on “{worksheet}”"
+            )
+        if result.learner in by_learner:
+            raise ValueError(f"learner “{result.learner}” has two results: keep one")
+        by_learner[result.learner] = result
+    return by_learner
+
+
+def _problems(problems: Iterable[Problem | Sequence[str] | str]) -> list[Attention]:
+    rows = [Problem("", row) if isinstance(row, str) else Problem(*row) for row in problems]
+    return [Attention("problem", (), row.reason, row.action, row.what) for row in rows]
+
+
+def _attention(learners: list[Learner], curriculum: Curriculum) -> list[Attention]:
+    """Return what needs somebody, most pressing kind first, like cases in one row."""
+    single = [
+        *(row for state in _ORDER for row in _not_marked(learners, state)),
+        *_critical_wrong(learners, curriculum),
+        *_off_roster(learners),
+        *_refused(learners),
+        *_half_done(learners),
+        *_waiting(learners),
+    ]
+    together: dict[tuple[str, str, str], list[Learner]] = {}
+    for kind, learner, reason, action in single:
+        together.setdefault((kind, reason, action), []).append(learner)
+    return [
+        Attention(kind, tuple(whom), reason, action)
+        for (kind, reason, action), whom in together.items()
+    ]
+
+
+Case = tuple[str, Learner, str, str]
+
+
+def _not_marked(learners: list[Learner], state: str) -> list[Case]:
+    return [
+        (
+            state,
+            learner,
+            learner.result.reason or _WHY[state],
+            learner.result.action or _WHAT_TO_DO[state],
+        )
+        for learner in learners
+        if learner.result.state == state
+    ]
+
+
+def _critical_wrong(learners: list[Learner], curriculum: Curriculum) -> list[Case]:
+    critical = {key for objective in curriculum.objectives for key in objective.critical}
+    cases = []
+    for learner in learners:
+        for row in learner.rows.values():
+            item = find(row.item)
+            if row.points is None or is_right(row):
+                continue
+            if row.item in critical or (item and item.critical):
+                why = misconception(row) if row.slip else row.message
+                section, _ = mended_by(row.item, curriculum)
+                cases.append(
+                    (
+                        "critical item wrong",
+                        learner,
+                        f"“{title_of(row.item)}”: {why}",
+                        "Talk it through before any practice on patients. Have them read "
+                        f"“{section}” again and answer anew.",
+                    )
+                )
+    return cases
+
+
+def _off_roster(learners: list[Learner]) -> list[Case]:
+    return [
+        (
+            "not on the roster",
+            learner,
+            "A submission came in under an id that the roster does not have.",
+            "Correct the id or add the learner to the roster, then mark again.",
+        )
+        for learner in learners
+        if not learner.on_roster
+    ]
+
+
+def _refused(learners: list[Learner]) -> list[Case]:
+    cases = []
+    for learner in learners:
+        rows = [row for row in learner.rows.values() if row.outcome == "refused"]
+        for message in dict.fromkeys(row.message for row in rows):
+            titles = ", ".join(f"“{title_of(r.item)}”" for r in rows if r.message == message)
+            action = "Ask the learner how this came about; let them answer again."
+            cases.append(("answers refused", learner, f"{titles}: {message}", action))
+    return cases
+
+
+def _half_done(learners: list[Learner]) -> list[Case]:
+    cases = []
+    for learner in learners:
+        blank = sum(row.outcome == "blank" for row in learner.rows.values())
+        if blank and blank >= HALF_DONE * len(learner.rows):
+            reason = f"{blank} of {len(learner.rows)} items are blank."
+            action = "Ask whether they meant to hand in; let them finish."
+            cases.append(("half done", learner, reason, action))
+    return cases
+
+
+def _waiting(learners: list[Learner]) -> list[Case]:
+    return [
+        (
+            "hand-marking open",
+            learner,
+            f"“{title_of(key)}” waits to be marked by hand; until then the total is open.",
+            "Mark it in nbgrader's form grader by the item's mark scheme, then make this report "
+            "again.",
+        )
+        for learner in learners
+        if learner.marked
+        for key in learner.result.waiting
+    ]

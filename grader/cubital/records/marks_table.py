@@ -1,0 +1,87 @@
+"""Marks as a CSV table that a spreadsheet can open without harm."""
+
+import csv
+import io
+import re
+import unicodedata
+
+from cubital.records.cohort import Cohort, Learner
+
+# A double click in a hospital's spreadsheet takes a file without this mark for the machine's old
+# code page and garbles every name with an accent. Readers of UTF-8 skip it ("utf-8-sig").
+BYTE_ORDER_MARK = "\ufeff"
+
+_FORMULA = "=+-@"
+_BREAKS = re.compile(r"[\t\r\n\v\f\x1c-\x1f\x85\u2028\u2029]+")
+
+
+def marks_csv(cohort: Cohort) -> str:
+    """Return the table: one row a learner, all fields quoted, no field a formula.
+
+    A learner who is not marked has empty mark cells, never 0; so has an item that waits for
+    hand-marking, and the total with it.
+    """
+    file = io.StringIO()
+    writer = csv.writer(file, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
+    writer.writerow([safe(name) for name in _header(cohort)])
+    for learner in cohort.learners:
+        writer.writerow([safe(text) for text in _row(cohort, learner)])
+    return BYTE_ORDER_MARK + file.getvalue()
+
+
+def _header(cohort: Cohort) -> list[str]:
+    return [
+        "learner",
+        "name",
+        "state",
+        "reason",
+        "submitted_at",
+        *cohort.items,
+        "points_so_far",
+        "total",
+        "max",
+        "waiting_for_hand_marking",
+        *(f"objective {row.key}" for row in cohort.objectives),
+    ]
+
+
+def _row(cohort: Cohort, learner: Learner) -> list[str]:
+    result, rows = learner.result, learner.rows
+    start = [learner.id, learner.name, result.state, result.reason, result.submitted_at]
+    states = [row.state for row in learner.knowledge]
+    if not learner.marked:
+        return [*start, *([""] * (len(cohort.items) + 4)), *states]
+    points = [rows[key].points if key in rows else None for key in cohort.items]
+    total = "" if result.waiting else f"{result.points:g}"
+    return [
+        *start,
+        *("" if value is None else f"{value:g}" for value in points),
+        f"{result.points:g}",
+        total,
+        f"{result.max_points:g}",
+        " ".join(result.waiting),
+        *states,
+    ]
+
+
+def safe(text: str) -> str:
+    """Return text that no spreadsheet takes for a formula: an apostrophe goes before it.
+
+    Looked at is the first visible character, in any width; and what follows a semicolon, since
+    a spreadsheet that separates fields by semicolons splits there. Tabs and line ends become
+    spaces, with the apostrophe if they came first.
+    """
+    led = text[:1] and _BREAKS.match(text)
+    flat = _BREAKS.sub(" ", text)
+    parts = flat.split(";")
+    safe_parts = [f"'{part}" if _starts_formula(part) else part for part in parts]
+    joined = ";".join(safe_parts)
+    return f"'{joined}" if led and not joined.startswith("'") else joined
+
+
+def _starts_formula(text: str) -> bool:
+    for character in text:
+        if unicodedata.category(character) in {"Cc", "Cf", "Zs"} or character == '"':
+            continue
+        return unicodedata.normalize("NFKC", character)[0] in _FORMULA
+    return False

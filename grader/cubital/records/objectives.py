@@ -1,0 +1,117 @@
+"""What a learner's marks say about each objective: knowledge only, never competence."""
+
+from dataclasses import dataclass
+from math import isclose
+
+from cubital import items
+from cubital.handin.results import MARKED, ItemResult, SubmissionResult
+from cubital.tables import Curriculum, Objective
+
+MET = "met"
+NOT_MET = "not met"
+WAITING = "waiting"
+NO_EVIDENCE = "no evidence"
+STATES = (MET, NOT_MET, WAITING, NO_EVIDENCE)
+
+COMPETENCE = "not assessed here"
+COMPETENCE_NOTE = (
+    "Marks show knowledge. Competence is not assessed here: only a named assessor sets it, from "
+    "practice that they observed."
+)
+
+
+@dataclass(frozen=True)
+class Knowledge:
+    """One objective's state for one learner, why, and the day that the evidence dates from."""
+
+    learner: str
+    objective: Objective
+    state: str
+    reason: str
+    points: float = 0.0
+    max_points: float = 0.0
+    critical_wrong: tuple[str, ...] = ()
+    at: str = ""
+    competence: str = COMPETENCE
+
+
+def is_right(row: ItemResult) -> bool:
+    """Tell whether an item was answered in full; a hand mark counts over the computed one."""
+    if row.points is None:
+        return False
+    if row.max_points > 0:
+        return _reaches(row.points, row.max_points)
+    return row.outcome == "right"
+
+
+def knowledge(result: SubmissionResult, objective: Objective) -> Knowledge:
+    """Apply an objective's pass rule to one submission.
+
+    Met: the share of the points of the objective's items reaches the pass share, and every
+    critical item is right. A critical item that is wrong decides alone, whatever the share.
+    Waiting: a hand mark is open that can still decide. No evidence: the submission is not
+    marked, or lacks an item of the objective.
+    """
+    if result.state != MARKED:
+        words = result.state.replace("_", " ")
+        return Knowledge(result.learner, objective, NO_EVIDENCE, f"submission is {words}")
+    rows = {row.item: row for row in result.items if row.item in objective.items}
+    points = sum(row.points or 0.0 for row in rows.values())
+    full = sum(row.max_points for row in rows.values())
+    wrong = tuple(
+        key
+        for key in objective.critical
+        if key in rows and rows[key].points is not None and not is_right(rows[key])
+    )
+    state, reason = _decide(objective, rows, points, full, wrong)
+    return Knowledge(
+        result.learner, objective, state, reason, points, full, wrong, result.submitted_at
+    )
+
+
+def _decide(
+    objective: Objective,
+    rows: dict[str, ItemResult],
+    points: float,
+    full: float,
+    wrong: tuple[str, ...],
+) -> tuple[str, str]:
+    if wrong:
+        return NOT_MET, "critical item wrong: " + ", ".join(title_of(key) for key in wrong)
+    absent = [key for key in objective.items if key not in rows]
+    if absent:
+        return NO_EVIDENCE, "not among the items marked: " + ", ".join(map(title_of, absent))
+    needed = objective.pass_share * full
+    open_rows = [row for row in rows.values() if row.points is None]
+    if not _reaches(points + sum(row.max_points for row in open_rows), needed):
+        return NOT_MET, f"{points:g} of {full:g} points, {needed:.3g} needed"
+    open_critical = any(row.item in objective.critical for row in open_rows)
+    if open_critical or not _reaches(points, needed):
+        titles = ", ".join(title_of(row.item) for row in open_rows)
+        return WAITING, f"hand-marking open: {titles}"
+    return MET, f"{points:g} of {full:g} points, {needed:.3g} needed"
+
+
+def knowledge_of(
+    result: SubmissionResult, objectives: tuple[Objective, ...]
+) -> tuple[Knowledge, ...]:
+    """Apply each objective's pass rule to one submission."""
+    return tuple(knowledge(result, objective) for objective in objectives)
+
+
+def objectives_of(curriculum: Curriculum, item_ids: tuple[str, ...]) -> tuple[Objective, ...]:
+    """Return the objectives that any of these items gives evidence for, in teaching order."""
+    asked = set(item_ids)
+    return tuple(row for row in curriculum.objectives if asked & set(row.items))
+
+
+def title_of(item_id: str) -> str:
+    """Return an item's title, or its id where this course no longer has it."""
+    try:
+        return items.find(item_id).title
+    except ValueError:
+        return item_id
+
+
+def _reaches(points: float, needed: float) -> bool:
+    return points > needed or isclose(points, needed, rel_tol=1e-9, abs_tol=1e-9)

@@ -1,0 +1,53 @@
+"""The learner-by-item picture: one cell an answer, said by symbol, word and shade."""
+
+from typing import NamedTuple
+
+from cubital.handin.results import ItemResult
+from cubital.records.objectives import is_right
+
+
+class Cell(NamedTuple):
+    """One cell: its kind names the shade, the word says it, the letter stands where it is tight."""
+
+    kind: str
+    symbol: str
+    word: str
+    letter: str
+
+
+RIGHT = Cell("right", "✓", "right", "R")
+SLIP = Cell("slip", "≠", "slip", "S")
+WRONG = Cell("wrong", "✕", "wrong", "W")
+BLANK = Cell("blank", "–", "blank", "B")
+WAITING = Cell("waiting", "…", "waiting", "H")
+REFUSED = Cell("refused", "⊘", "refused", "X")
+PART = Cell("part", "◐", "part", "P")
+ABSENT = Cell("absent", "·", "not asked", "N")
+
+LEGEND = (
+    (RIGHT, "all points"),
+    (SLIP, "a mistake that the item knows: see the commonest slips"),
+    (WRONG, "another mistake"),
+    (PART, "some of the points, given by hand"),
+    (BLANK, "not answered"),
+    (WAITING, "waits for hand-marking"),
+    (REFUSED, "not this learner's values, or not in the item's form"),
+    (ABSENT, "not part of what this learner handed in"),
+)
+
+_COMPUTED = {cell.kind: cell for cell in (RIGHT, SLIP, WRONG, BLANK, REFUSED)}
+
+
+def cell(row: ItemResult | None) -> Cell:
+    """Choose the cell of an item; a mark given by hand is shown by its points."""
+    if row is None:
+        return ABSENT
+    if row.points is None:
+        return WAITING
+    if row.outcome in _COMPUTED and not row.manual:
+        return _COMPUTED[row.outcome]
+    if is_right(row):
+        return RIGHT
+    if row.points > 0:
+        return PART
+    return BLANK if row.outcome == "blank" else WRONG

@@ -1,0 +1,184 @@
+"""The cohort report: one page that stands alone, and the marks beside it."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from importlib.resources import files
+from pathlib import Path
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from cubital import tables
+from cubital.calc.competence import CONFIDENCE
+from cubital.handin.files import write_text
+from cubital.handin.results import MARKED, SubmissionResult
+from cubital.records import picture
+from cubital.records.cohort import Cohort, Problem, gather
+from cubital.records.marks_table import marks_csv
+from cubital.records.objectives import COMPETENCE_NOTE, STATES, title_of
+from cubital.records.statistics import SMALL_COHORT, Figure
+from cubital.tables import Curriculum
+
+CAUTION = (
+    "For training. Local policy, the device's instructions for use and licensed practice decide."
+)
+INVENTED = (
+    "Invented data: the learners, their answers and their marks in this report are made up by the "
+    "course's demonstration."
+)
+PAGE, MARKS = "index.html", "marks.csv"
+
+_SOURCES = ("wilson-1927", "fisher-1921", "item-analysis")
+_PLOT_LEFT, _PLOT_LENGTH = 4, 112  # the dot-and-interval picture is 120 units wide
+_NOT_IN_HTML = dict.fromkeys((*range(9), 11, 12, *range(14, 32), *range(127, 160)))
+
+
+@dataclass(frozen=True)
+class Written:
+    """Where a report was written, and the cohort that it shows."""
+
+    page: Path
+    marks: Path
+    cohort: Cohort
+
+
+def build(
+    results: Sequence[SubmissionResult],
+    destination: Path,
+    *,
+    worksheet: str,
+    made_at: datetime,
+    title: str = "",
+    names: Mapping[str, str] | None = None,
+    release: str = "",
+    problems: Iterable[Problem | Sequence[str] | str] = (),
+    place: str = "",
+    notice: str = "",
+    invented: bool = False,
+    curriculum: Curriculum | None = None,
+) -> Written:
+    """Write ``index.html`` and ``marks.csv`` into the folder ``destination``, each whole or not.
+
+    ``names`` maps the roster's ids to names, in the order to show. ``problems`` are what the
+    marker met that belongs to no learner: ``(what, reason, what to do)`` or plain words.
+    ``place`` says department and hospital, ``notice`` what the profile says of itself;
+    ``invented`` marks the numbers of the demonstration as made up.
+    """
+    cohort = gather(
+        results,
+        worksheet=worksheet,
+        release=release,
+        names=names,
+        curriculum=curriculum,
+        problems=problems,
+    )
+    page = render(
+        cohort, title=title, made_at=made_at, place=place, notice=notice, invented=invented
+    )
+    destination = Path(destination)
+    write_text(destination / MARKS, _encodable(marks_csv(cohort)))
+    write_text(destination / PAGE, _encodable(page))
+    return Written(destination / PAGE, destination / MARKS, cohort)
+
+
+def write_report(results: Sequence[SubmissionResult], destination: Path, **told) -> Path:
+    """Write the report as `build` does and return the path of its page."""
+    return build(results, destination, **told).page
+
+
+def render(
+    cohort: Cohort,
+    *,
+    made_at: datetime,
+    title: str = "",
+    place: str = "",
+    notice: str = "",
+    invented: bool = False,
+) -> str:
+    """Return the report's page; every word from outside is escaped."""
+    environment = Environment(
+        loader=PackageLoader("cubital.records"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters |= {
+        "day": day,
+        "share": share,
+        "correlation": correlation,
+        "cell": picture.cell,
+        "words": lambda state: state.replace("_", " "),
+        "opening": lambda text: text[:1].upper() + text[1:],
+        "item_title": title_of,
+        "code": lambda state: state.replace(" ", "-").replace("_", "-"),
+    }
+    environment.globals |= {"on_share": on_share, "on_correlation": on_correlation}
+    bibliography = tables.bibliography()
+    text = environment.get_template("report.html.j2").render(
+        cohort=cohort,
+        title=title or f"Cohort report: {cohort.worksheet}",
+        made_at=made_at,
+        place=place,
+        notice=notice,
+        invented=INVENTED if invented else "",
+        caution=CAUTION,
+        competence=COMPETENCE_NOTE,
+        legend=picture.LEGEND,
+        states=STATES,
+        counts=[(state, n) for state, n in cohort.counts.items() if n or state == MARKED],
+        small=SMALL_COHORT,
+        confidence=f"{CONFIDENCE:.0%}".replace("%", " %"),
+        sources=[bibliography[key] for key in _SOURCES],
+        marks_file=MARKS,
+        css=Markup((files("cubital.records") / "templates" / "report.css").read_text("utf-8")),
+    )
+    return text.translate(_NOT_IN_HTML)
+
+
+def _encodable(text: str) -> str:
+    """Replace half characters, which JSON may hold and UTF-8 may not."""
+    return text.encode("utf-8", "replace").decode("utf-8")
+
+
+def day(moment: datetime | str, *, time: bool = False) -> str:
+    """Say a date in words; a text that is no date is given back as it is."""
+    if isinstance(moment, str):
+        try:
+            moment = datetime.fromisoformat(moment)
+        except ValueError:
+            return moment
+    date = f"{moment.day} {moment:%B %Y}"
+    return f"{date}, {moment:%H:%M} {moment.tzname() or ''}".strip() if time else date
+
+
+def share(figure: Figure) -> str:
+    """Say a share in per cent, with its interval."""
+    if figure.value is None:
+        return figure.words
+    return f"{100 * figure.value:.0f} % ({100 * figure.low:.0f} to {100 * figure.high:.0f})"
+
+
+def correlation(figure: Figure) -> str:
+    """Say a correlation, with its interval or why it has none."""
+    if figure.value is None:
+        return figure.words
+    value = _signed(figure.value)
+    if figure.low is None:
+        return f"{value} ({figure.words})"
+    return f"{value} ({_signed(figure.low)} to {_signed(figure.high)})"
+
+
+def _signed(value: float) -> str:
+    return f"{value:.2f}".replace("-0.00", "0.00").replace("-", "−")
+
+
+def on_share(value: float) -> float:
+    """Place a share on the picture's axis from 0 to 1."""
+    return round(_PLOT_LEFT + _PLOT_LENGTH * value, 1)
+
+
+def on_correlation(value: float) -> float:
+    """Place a correlation on the picture's axis from -1 to 1."""
+    return on_share((value + 1) / 2)
