@@ -1,6 +1,6 @@
 """Exercise items: they draw values, state the question, judge answers and know the slips."""
 
-from cubital.items import infusion, sizing
+from cubital.items import choosing, infusion, sizing
 from cubital.items.base import (
     ChoiceItem,
     CodeItem,
@@ -34,14 +34,14 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         sizing.RATIO_ITEM,
         sizing.SMALLEST_VEIN,
         sizing.AREA_SHARE,
-        sizing.PICTURE_WIDTH,
-        sizing.SMALLEST_ADEQUATE,
+        choosing.PICTURE_WIDTH,
+        choosing.SMALLEST_ADEQUATE,
         infusion.BORE_FLOW,
         infusion.GRAVITY_FLOW,
         infusion.DRIP_RATE,
         infusion.INFUSION_TIME,
         sizing.RATIO_CODE,
-        sizing.REASONS,
+        choosing.REASONS,
     ),
 }
 

@@ -5,6 +5,7 @@ from math import ceil, floor
 from cubital import calc, tables
 from cubital.items.base import NumberItem, Slip, Values
 from cubital.items.draw import Draw
+from cubital.items.sizing import with_article
 
 FLOW = "What sets the flow"
 DROPS = "Drops and hours"
@@ -119,10 +120,10 @@ GRAVITY_FLOW = NumberItem(
     section=FLOW,
     draw_values=_draw_gravity,
     ask=lambda v: (
-        f"Water at {_TEMPERATURE_C:.0f} °C hangs {v['height_mm']:.0f} mm above the end of a "
-        f"{v['gauge']} G catheter with a bore of {v['inner_diameter_mm']:.2f} mm and a length of "
-        f"{v['length_mm']:.0f} mm. Set the lesson's flow figure to these and read: what flow does "
-        "the catheter alone let through, with its entry and exit losses?"
+        f"Water at {_TEMPERATURE_C:.0f} °C hangs {v['height_mm']:.0f} mm above the end of "
+        f"{with_article(v['gauge'])} catheter with a bore of {v['inner_diameter_mm']:.2f} mm and a "
+        f"length of {v['length_mm']:.0f} mm. Set the lesson's flow figure to these and read: "
+        "what flow does the catheter alone let through, with its entry and exit losses?"
     ),
     unit="mL/min",
     quantity="flow_ml_per_min",

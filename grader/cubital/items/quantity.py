@@ -127,6 +127,7 @@ def _plain(typed: str) -> str:
     """Fold look-alike characters and the digits of other scripts into plain ones."""
     folded = unicodedata.normalize("NFKC", typed.replace("−", "-").replace("µ", "u"))
     folded = "".join(c for c in folded if unicodedata.category(c) != "Cf")
+    folded = folded.replace("٫", ".")
     folded = "".join(str(unicodedata.digit(c)) if c.isdigit() else c for c in folded)
     return folded.replace("μ", "u").strip()
 

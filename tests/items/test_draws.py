@@ -1,0 +1,176 @@
+"""Every learner gets a question that makes sense, has one answer, and whose slips show."""
+
+import hashlib
+
+import pytest
+from cubital import items, tables
+from cubital.handin.release import new_release
+from cubital.items import ChoiceItem, CodeItem, NumberItem
+from cubital.items.draw import Draw
+
+RELEASE = new_release("autumn", "catheter-sizing")
+LEARNERS = [f"learner-{number:03d}" for number in range(500)]
+ITEMS = items.WORKSHEETS["catheter-sizing"]
+NUMBERS = [item for item in ITEMS if isinstance(item, NumberItem)]
+CHOICES = [item for item in ITEMS if isinstance(item, ChoiceItem)]
+
+
+def ids(listed):
+    return [item.id for item in listed]
+
+
+def test_a_draw_is_the_hash_of_its_names():
+    """A second way to the same numbers: the hash written out by hand."""
+    draw = Draw("autumn", "learner-001", "sizing-french", 0, {})
+    digest = hashlib.sha256(b"autumn\0learner-001\0sizing-french\x000\x000").digest()
+    expected = 60 + int.from_bytes(digest[:8], "big") % 161
+    assert draw.step(0.6, 2.2, 0.01) == pytest.approx(expected / 100)
+
+
+def test_worksheet_has_the_kinds_that_it_promises():
+    kinds = [item.kind for item in ITEMS]
+    assert kinds.count("number") >= 7
+    assert {"choice", "code", "text"} <= set(kinds)
+    assert len(kinds) >= 10
+
+
+@pytest.mark.parametrize("item", NUMBERS, ids=ids(NUMBERS))
+def test_right_answer_and_slips_stay_apart_at_every_drawn_value(item):
+    assert item.slips
+    for learner in LEARNERS:
+        values = RELEASE.values(item, learner)
+        numbers = [item.answer(values), *item.slip_values(values).values()]
+        closest = min(abs(a - b) for i, a in enumerate(numbers) for b in numbers[i + 1 :])
+        assert closest >= 2 * item.tolerance(values) > 0, (learner, values, numbers)
+
+
+@pytest.mark.parametrize("item", NUMBERS, ids=ids(NUMBERS))
+def test_every_slip_can_be_typed_and_is_named_when_marked(item):
+    seen = set()
+    for learner in LEARNERS[:100]:
+        values = RELEASE.values(item, learner)
+        right = item.read(f"{item.answer(values):.6g} {item.unit}", values)
+        assert item.judge(values, right).points == item.points
+        for key, number in item.slip_values(values).items():
+            judgement = item.judge(values, item.read(f"{number:.6g} {item.unit}", values))
+            assert (judgement.outcome, judgement.points, judgement.slip) == ("slip", 0, key)
+            seen.add(key)
+    assert seen == {slip.key for slip in item.slips}
+
+
+@pytest.mark.parametrize("item", NUMBERS, ids=ids(NUMBERS))
+def test_learners_do_not_share_values(item):
+    distinct = {str(RELEASE.values(item, learner)) for learner in LEARNERS}
+    assert len(distinct) >= 4
+    other = new_release("spring", "catheter-sizing")
+    changed = [RELEASE.values(item, who) != other.values(item, who) for who in LEARNERS]
+    assert sum(changed) > len(LEARNERS) / 2
+
+
+@pytest.mark.parametrize("item", CHOICES, ids=ids(CHOICES))
+def test_each_choice_has_one_right_option_and_varies(item):
+    orders, offered = set(), set()
+    for learner in LEARNERS:
+        options = item.options(RELEASE.values(item, learner))
+        assert [option.right for option in options].count(True) == 1
+        assert len({option.text for option in options}) == len(options) >= 4
+        orders.add(tuple(option.key for option in options))
+        offered.update(option.text for option in options)
+    assert len(orders) > 10
+    assert len(offered) >= 6
+
+
+def test_options_of_a_choice_item_do_not_give_the_answer_away_by_place():
+    for item in CHOICES:
+        places = [
+            [option.right for option in item.options(RELEASE.values(item, who))].index(True)
+            for who in LEARNERS
+        ]
+        assert all(places.count(place) > len(LEARNERS) / 8 for place in range(4))
+
+
+def _limits(gauge):
+    return next(
+        row for row in tables.joint_limits() if (row.gauge, row.age_group) == (gauge, "adult")
+    )
+
+
+def test_drawn_patients_keep_within_the_joint_limits():
+    """Vein, gauge, length, age and therapy go together, by the sourced table of joint limits."""
+    ratio, gravity = items.find("sizing-ratio"), items.find("sizing-gravity-flow")
+    adequate, smallest = items.find("sizing-smallest-adequate"), items.find("sizing-smallest-vein")
+    rapid = next(row for row in tables.therapies() if row.key == "rapid")
+    for learner in LEARNERS:
+        drawn = RELEASE.values(ratio, learner)
+        limits = _limits(drawn["gauge"])
+        assert limits.vein_low_mm <= drawn["vein_diameter_mm"] <= limits.vein_high_mm
+
+        drawn = RELEASE.values(gravity, learner)
+        limits = _limits(drawn["gauge"])
+        row = next(row for row in tables.gauges() if row.gauge == drawn["gauge"])
+        assert limits.length_low_mm <= drawn["length_mm"] <= limits.length_high_mm
+        assert row.inner_low_mm <= drawn["inner_diameter_mm"] <= row.inner_high_mm
+
+        drawn = RELEASE.values(adequate, learner)
+        enough = [
+            row
+            for row in tables.gauges()
+            if (row.nominal_flow_ml_per_min or 0) >= drawn["flow_ml_per_min"]
+        ]
+        limits = _limits(max(enough, key=lambda row: row.gauge).gauge)
+        assert "rapid" in limits.therapies
+        low, high = rapid.flow_low_ml_per_min, rapid.flow_high_ml_per_min
+        assert low <= drawn["flow_ml_per_min"] <= high
+        assert limits.vein_low_mm <= drawn["vein_diameter_mm"] <= limits.vein_high_mm
+
+        drawn = RELEASE.values(smallest, learner)
+        limits = _limits(drawn["gauge"])
+        assert limits.vein_low_mm <= smallest.answer(drawn) <= limits.vein_high_mm
+
+
+def test_flow_asked_for_can_be_set_in_the_lessons_figure():
+    item = items.find("sizing-gravity-flow")
+    for learner in LEARNERS:
+        drawn = RELEASE.values(item, learner)
+        assert round(drawn["inner_diameter_mm"] / 0.05, 6).is_integer()
+        assert (drawn["height_mm"] / 50).is_integer()
+
+
+def test_slow_flow_is_laminar_where_the_question_says_so():
+    """Re = 4 Q / (pi d nu), water at 20 degrees C with nu = 1.0034e-6 m2/s (IAPWS)."""
+    item = items.find("sizing-bore-flow")
+    for learner in LEARNERS:
+        values = RELEASE.values(item, learner)
+        for flow, bore in (
+            (values["flow_ml_per_min"], values["inner_diameter_mm"]),
+            (item.answer(values), values["new_inner_diameter_mm"]),
+        ):
+            reynolds = 4 * (flow * 1e-6 / 60) / (3.14159265 * bore * 1e-3 * 1.0034e-6)
+            assert reynolds < 2000
+
+
+def test_an_item_that_cannot_keep_its_slips_apart_says_so():
+    french = items.find("sizing-french")
+    blind = items.NumberItem(
+        **{
+            name: getattr(french, name)
+            for name in ("title", "points", "section", "draw_values", "ask", "unit", "answer")
+        },
+        id="blind",
+        quantity="answered_french",
+        slips=(items.Slip("same", "nothing differs", french.answer),),
+        relative_tolerance=0.01,
+    )
+    with pytest.raises(RuntimeError, match="blind: no values in 200 draws keep its slips apart"):
+        blind.values("autumn", "learner-001", {})
+
+
+def test_hidden_cases_differ_from_what_the_learner_sees():
+    code = next(item for item in ITEMS if isinstance(item, CodeItem))
+    for learner in LEARNERS[:50]:
+        values = RELEASE.values(code, learner)
+        shown, *hidden = code.cases(values, "a seal")
+        assert shown == values
+        assert len(hidden) == 3
+        assert all(case != values for case in hidden)
+        assert code.cases(values, "another seal")[1:] != hidden
