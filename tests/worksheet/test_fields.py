@@ -1,0 +1,122 @@
+"""A field says what is saved and why something is not; moving a model, without a browser."""
+
+import json
+
+import pytest
+from cubital import items
+from cubital.handin.release import AT_ONCE, new_release, write_release
+from cubital.worksheet.fields import field
+from cubital.worksheet.sitting import sitting
+
+
+@pytest.fixture
+def here(tmp_path):
+    folder = tmp_path / "ada.alder" / "catheter-sizing"
+    write_release(folder, new_release("autumn", "catheter-sizing"))
+    return sitting(folder)
+
+
+@pytest.fixture
+def ratio(here):
+    return field(here, items.find("sizing-ratio"))
+
+
+def test_a_fresh_field_asks_with_this_learners_values(here, ratio):
+    values = here.release.values(items.find("sizing-ratio"), "ada.alder")
+    assert f"{values['vein_diameter_mm']:.1f} mm across" in ratio.question
+    assert (ratio.state, ratio.status) == ("empty", "Not answered yet.")
+
+
+def test_an_answer_is_saved_and_said_in_the_items_unit(here):
+    width = field(here, items.find("sizing-smallest-vein"))
+    width.enter("0.25 cm")
+    assert width.state == "saved"
+    assert "as 2.5 mm (typed “0.25 cm”)" in width.status
+
+
+def test_a_wrong_dimension_is_refused_under_the_field_and_the_earlier_answer_stays(here):
+    width = field(here, items.find("sizing-smallest-vein"))
+    width.enter("2.5 mm")
+    width.enter("2.5 mL")
+    assert width.state == "refused"
+    assert "Not saved. “mL” does not measure this." in width.status
+    assert "Your earlier answer stays: 2.5 mm." in width.status
+    assert here.store.read().last("sizing-smallest-vein").answer["number"] == 2.5
+
+
+def test_an_impossible_number_is_refused_in_the_words_of_the_calculation(here):
+    width = field(here, items.find("sizing-smallest-vein"))
+    width.enter("0 mm")
+    assert width.status == ("Not saved. Vein diameter is 0 mm: it must be from 0.1 to 30 mm.")
+
+
+def test_half_typed_is_not_scolded(ratio):
+    ratio.enter("0.", final=False)
+    ratio.enter("", final=False)
+    assert (ratio.state, ratio.status) == ("typing", "Not saved yet.")
+
+
+def test_a_field_built_again_shows_what_was_saved(here, ratio):
+    ratio.enter("38 %")
+    again = field(here, items.find("sizing-ratio"))
+    assert (again.typed, again.state) == ("38 %", "saved")
+
+
+def test_a_second_window_sees_what_the_first_saved(here, ratio):
+    other = field(here, items.find("sizing-ratio"))
+    ratio.enter("38 %")
+    other._receive(other, {"look": True}, [])
+    assert other.typed == "38 %"
+
+
+def test_no_feedback_before_marking(ratio):
+    ratio.enter("2.6")
+    assert "comes out when" not in ratio.status
+    assert "Right" not in ratio.status
+
+
+def test_practice_gives_feedback_at_once(tmp_path):
+    folder = tmp_path / "ada.alder" / "catheter-sizing"
+    write_release(folder, new_release("practice-1", "catheter-sizing", feedback=AT_ONCE))
+    here = sitting(folder)
+    item = items.find("sizing-ratio")
+    values = here.release.values(item, "ada.alder")
+    box = field(here, item)
+    box.enter(f"{item.answer(values):.4f}")
+    assert box.status.endswith("Right.")
+    box.enter(f"{1 / item.answer(values):.4f}")
+    assert "the vein is divided by the catheter" in box.status
+    assert "Catheter and vein: the ratio" in box.status
+
+
+def test_answers_of_another_learner_block_the_field(here, ratio):
+    ratio.enter("38 %")
+    path = here.folder / "answers.json"
+    data = json.loads(path.read_text(encoding="utf-8"))
+    data["learner"] = "bo.birch"
+    path.write_text(json.dumps(data), encoding="utf-8")
+    blocked = field(here, items.find("sizing-ratio"))
+    assert blocked.state == "blocked"
+    assert "bo.birch" in blocked.status
+    blocked.enter("0.4")
+    assert json.loads(path.read_text(encoding="utf-8")) == data
+
+
+def test_broken_answers_block_the_field_and_are_not_overwritten(here, ratio):
+    (here.folder / "answers.json").write_text('{"format": "cub', encoding="utf-8")
+    blocked = field(here, items.find("sizing-ratio"))
+    blocked.enter("0.4")
+    assert blocked.state == "blocked"
+    assert "Nothing was written over it" in blocked.status
+    assert (here.folder / "answers.json").read_text(encoding="utf-8") == '{"format": "cub'
+
+
+def test_a_choice_offers_this_learners_options(here):
+    box = field(here, items.find("sizing-picture-width"))
+    values = here.release.values(items.find("sizing-picture-width"), "ada.alder")
+    assert [option["key"] for option in box.options] == values["order"]
+    box.enter("cannot-be-sized")
+    assert box.state == "saved"
+    box.enter("an option nobody offered")
+    assert box.state == "refused"
+    assert here.store.read().last("sizing-picture-width").answer == {"choice": "cannot-be-sized"}
