@@ -1,0 +1,40 @@
+"""nbgrader's settings for a cohort's workspace.
+
+They hold for nbgrader's own commands and its form grader as for the course's own marking. What
+is set in the environment here reaches learners' code: no secret belongs in this file.
+"""
+
+import os
+
+from cubital.marking.converting import templates
+from cubital.marking.preprocessors import Mend, Page
+from nbgrader.converters import Autograde
+from nbgrader.preprocessors import GetGrades
+
+c = get_config()  # noqa: F821 - nbgrader provides it
+
+c.CourseDirectory.course_id = "peripheral-access"
+
+# A submitted file or folder named like a library must not be imported instead of it.
+os.environ["PYTHONSAFEPATH"] = "1"
+
+# What stands in the learners' version where the source has its solution.
+c.ClearSolutions.code_stub = {"python": 'raise NotImplementedError("replace this line")'}
+c.ClearSolutions.text_stub = "*Your text is placed here when you hand in.*"
+
+# First put each submission in order: locked cells from the release, deleted cells back, free
+# text from the saved answers in its hand-marked cell.
+c.Autograde.sanitize_preprocessors = [Mend, *Autograde.sanitize_preprocessors.default_args[0]]
+c.OverwriteCells.add_missing_cells = True
+c.Execute.timeout = 60
+
+# The page that learners get back.
+c.HTMLExporter.extra_template_basedirs = templates()
+c.GenerateFeedback.preprocessors = [GetGrades, Page]
+
+# Files named as `cubital hand-in` names them, for those who use `nbgrader zip_collect`.
+c.FileNameCollectorPlugin.valid_ext = [".ipynb", ".json", ".txt"]
+c.FileNameCollectorPlugin.named_regexp = (
+    r".*[/\\][a-z0-9-]+_(?P<student_id>[a-z0-9._-]+)_(?P<timestamp>\d{8}-\d{6})"
+    r"[/\\](?P<file_id>[^/\\]+)\.[a-z]+"
+)

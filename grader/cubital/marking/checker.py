@@ -1,0 +1,96 @@
+"""Decide the marks of one submission; nothing here runs or imports what a learner wrote."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from cubital.handin.marks import CodeRun, mark, mark_code
+from cubital.handin.release import Release
+from cubital.handin.results import (
+    MARKED,
+    SYSTEM_ERROR,
+    ItemResult,
+    SubmissionResult,
+    item_result,
+)
+from cubital.items import CodeItem, Item, TextItem
+from cubital.marking import notebooks
+from cubital.marking.inspecting import Submission
+
+_LONGEST_WORDS = 5000  # longer than any text that an answer field takes
+REPORT_IT = (
+    "No mark was given. Mark the worksheet again; if it stays, report the reason with the course's "
+    "version."
+)
+
+
+def check(
+    submission: Submission,
+    notebook: notebooks.Notebook,
+    released: notebooks.Notebook,
+    *,
+    release: Release,
+    runs: Mapping[str, CodeRun],
+    seal: str,
+) -> SubmissionResult:
+    """Mark each item of a submission.
+
+    Parameters
+    ----------
+    submission
+        Whose answers are marked.
+    notebook, released
+        The submission's notebook, mended, and the release's.
+    runs
+        What each code item's function gave, as plain data.
+    seal
+        The secret that the hidden cases were drawn from.
+    """
+    rows = []
+    for item in release.listed():
+        if isinstance(item, CodeItem):
+            row = mark_code(release, item, submission.learner, runs.get(item.id), seal)
+        else:
+            entry = submission.answers.last(item.id) if submission.answers else None
+            row = mark(release, item, submission.learner, entry)
+            if isinstance(item, TextItem) and entry is None:
+                row = _written_in_cell(row, item, notebook, released)
+        rows.append(replace(row, answer=row.answer[:_LONGEST_WORDS]))
+    return SubmissionResult(
+        learner=submission.learner,
+        worksheet=release.worksheet,
+        release=release.name,
+        state=MARKED,
+        submitted_at=submission.submitted_at,
+        items=tuple(rows),
+    )
+
+
+def system_error(
+    learner: str, release: Release, error: BaseException, submitted_at: str = ""
+) -> SubmissionResult:
+    """Return the result of a submission whose marking failed for no reason of its own."""
+    return SubmissionResult(
+        learner=learner,
+        worksheet=release.worksheet,
+        release=release.name,
+        state=SYSTEM_ERROR,
+        reason=f"{type(error).__name__}: {error}",
+        action=REPORT_IT,
+        submitted_at=submitted_at,
+    )
+
+
+def _written_in_cell(
+    row: ItemResult, item: Item, notebook: notebooks.Notebook, released: notebooks.Notebook
+) -> ItemResult:
+    """Let a text that stands in the page's cell, and was not saved in its field, be read too."""
+    text, stub = (_text(book, item.id) for book in (notebook, released))
+    if text.strip() in {"", stub.strip()}:
+        return row
+    waiting = item.judged("waiting", "Waits to be marked by hand.")
+    return item_result(item, waiting, {}, {"text": text})
+
+
+def _text(notebook: notebooks.Notebook, grade_id: str) -> str:
+    holder = notebooks.answer_cells(notebook).get(grade_id)
+    return notebooks.source_text(holder) if holder else ""

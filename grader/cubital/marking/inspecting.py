@@ -1,0 +1,162 @@
+"""Look at one submission before it is marked: can it be read, and is it this learner's?"""
+
+import os
+import stat
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
+from cubital.handin.bundle import TIMESTAMP_FILE
+from cubital.handin.files import read_json
+from cubital.handin.release import FILE as RELEASE_FILE
+from cubital.handin.release import Release, read_release
+from cubital.handin.results import HELD, UNREADABLE
+from cubital.marking.notebooks import faults
+
+READY = "ready"
+_LARGEST_NOTEBOOK = 8_000_000  # bytes, as the hand-in takes
+_MOST_FILES = 100
+AGAIN = "Ask the learner to open the worksheet, save it and hand in again."
+ASK_WHO = "Ask both learners who answered; each hands in from their own folder."
+
+
+@dataclass(frozen=True)
+class Submission:
+    """A submission that can be marked."""
+
+    learner: str
+    folder: Path
+    notebook: dict[str, Any]
+    answers: Answers | None
+    submitted_at: str
+
+
+@dataclass(frozen=True)
+class Inspection:
+    """What was found: ready to be marked, or why not and what to do."""
+
+    state: str
+    reason: str = ""
+    action: str = ""
+    submitted_at: str = ""
+    submission: Submission | None = None
+
+
+class _Refused(Exception):  # noqa: N818 - it carries a finding, not a fault of the program
+    def __init__(self, state: str, reason: str, action: str = AGAIN) -> None:
+        super().__init__(reason)
+        self.finding = Inspection(state, reason, action)
+
+
+def inspect(folder: Path, learner: str, release: Release) -> Inspection:
+    """Inspect a learner's submitted folder; nothing in it is run or followed out of it."""
+    at = ""
+    try:
+        _check_files(folder)
+        at = _time(folder)
+        notebook = _notebook(folder, release.worksheet)
+        _check_release(folder, release)
+        answers = _answers(folder, learner, release)
+    except _Refused as refused:
+        found = refused.finding
+        return Inspection(found.state, found.reason, found.action, at)
+    ready = Submission(learner, folder, notebook, answers, at)
+    return Inspection(READY, submitted_at=at, submission=ready)
+
+
+def _check_files(folder: Path) -> None:
+    for path in (folder.parent, folder):
+        if path.is_symlink():
+            raise _Refused(UNREADABLE, f"{path.name} is a link, not a folder")
+    count = 0
+    for where, folders, files in os.walk(folder):
+        for name in (*folders, *files):
+            mode = (Path(where) / name).lstat().st_mode
+            count += 1
+            if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
+                kind = "a link" if stat.S_ISLNK(mode) else "not a plain file"
+                raise _Refused(
+                    UNREADABLE,
+                    f"{name!r:.60} in the submission is {kind}, which is not taken",
+                    "Find out why it is there; " + AGAIN[0].lower() + AGAIN[1:],
+                )
+    if count > _MOST_FILES:
+        raise _Refused(UNREADABLE, f"the submission holds {count} files; {_MOST_FILES} are taken")
+
+
+def _time(folder: Path) -> str:
+    path = folder / TIMESTAMP_FILE
+    if not path.is_file():
+        return ""
+    try:
+        if path.stat().st_size > 100:  # a time has some 30 characters
+            raise ValueError("it is too long")
+        return read_time(path.read_text(encoding="utf-8")).isoformat(timespec="seconds")
+    except ValueError as error:
+        raise _Refused(UNREADABLE, f"{TIMESTAMP_FILE} does not hold a time: {error}") from error
+
+
+def read_time(text: str) -> datetime:
+    """Read a time of hand-in, in UTC; what is no time raises ValueError."""
+    moment = datetime.fromisoformat(text.strip().removesuffix(" UTC"))
+    return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
+
+
+def _notebook(folder: Path, worksheet: str) -> dict[str, Any]:
+    name = f"{worksheet}.ipynb"
+    found = sorted(path.name for path in folder.glob("*.ipynb"))
+    if name not in found:
+        other = f"; there is {found[0]!r:.60}" if found else ""
+        raise _Refused(UNREADABLE, f"there is no {name} in the submission{other}")
+    if len(found) > 1:
+        raise _Refused(UNREADABLE, f"there are {len(found)} notebooks: {', '.join(found):.200}")
+    path = folder / name
+    if not path.stat().st_size:
+        raise _Refused(UNREADABLE, f"{name} is empty")
+    try:
+        notebook = read_json(path, largest=_LARGEST_NOTEBOOK)
+    except ValueError as error:
+        raise _Refused(UNREADABLE, str(error)) from error
+    wrong = faults(notebook)
+    if wrong:
+        raise _Refused(UNREADABLE, f"{name} cannot be marked: {wrong}")
+    return notebook
+
+
+def _check_release(folder: Path, release: Release) -> None:
+    if not (folder / RELEASE_FILE).is_file():
+        return  # nbgrader puts it back
+    try:
+        given = read_release(folder)
+    except ValueError as error:
+        raise _Refused(UNREADABLE, f"{RELEASE_FILE} cannot be read: {error}") from error
+    _same_release(given.name, given.worksheet, release)
+
+
+def _same_release(name: str, worksheet: str, release: Release) -> None:
+    if (name, worksheet) != (release.name, release.worksheet):
+        raise _Refused(
+            HELD,
+            f"it answers release {name!r:.40} of {worksheet!r:.40}, and the course marks release "
+            f"“{release.name}” of “{release.worksheet}”",
+            "Mark it in the workspace of that release, or ask the learner to answer this one.",
+        )
+
+
+def _answers(folder: Path, learner: str, release: Release) -> Answers | None:
+    try:
+        answers = read_answers(folder)
+    except BrokenAnswersError as error:
+        raise _Refused(UNREADABLE, str(error)) from error
+    if answers is None:
+        return None
+    if answers.learner != learner:
+        raise _Refused(
+            HELD,
+            f"the answers were saved by {answers.learner!r:.60}, and “{learner}” handed them in",
+            ASK_WHO,
+        )
+    _same_release(answers.release, answers.worksheet, release)
+    return answers

@@ -1,0 +1,151 @@
+"""Notebooks as plain data: which cells are whose, and a submission put in order again.
+
+Locked cells come from the release; of a submission only the sources of answer cells and of
+cells that the learner added count, and its metadata, outputs and order do not.
+"""
+
+import copy
+from collections import defaultdict
+from typing import Any
+
+Notebook = dict[str, Any]
+Cell = dict[str, Any]
+
+TYPES = ("code", "markdown", "raw")
+
+
+def marks_of(cell: Cell) -> dict[str, Any]:
+    """Return nbgrader's metadata of a cell."""
+    metadata = cell.get("metadata")
+    marks = metadata.get("nbgrader") if isinstance(metadata, dict) else None
+    return marks if isinstance(marks, dict) else {}
+
+
+def source_text(cell: Cell) -> str:
+    """Return a cell's source as one text."""
+    source = cell.get("source", "")
+    return source if isinstance(source, str) else "".join(source)
+
+
+def is_solution(cell: Cell) -> bool:
+    """Whether the learner's answer stands in this cell."""
+    return bool(marks_of(cell).get("solution"))
+
+
+def is_grade(cell: Cell) -> bool:
+    """Whether points are given on this cell."""
+    return bool(marks_of(cell).get("grade"))
+
+
+def grade_points(notebook: Notebook) -> dict[str, float]:
+    """Return the points of each grade cell by its grade_id."""
+    marks = (marks_of(cell) for cell in notebook["cells"] if is_grade(cell))
+    return {str(row["grade_id"]): float(row["points"]) for row in marks}
+
+
+def solution_lines(notebook: Notebook) -> list[str]:
+    """Return the lines that stand between the solution marks of a source."""
+    lines, inside = [], False
+    for cell in notebook["cells"]:
+        for line in source_text(cell).splitlines():
+            if "BEGIN SOLUTION" in line or "END SOLUTION" in line:
+                inside = "BEGIN SOLUTION" in line
+            elif inside and line.strip():
+                lines.append(line.strip())
+    return lines
+
+
+def answer_cells(notebook: Notebook) -> dict[str, Cell]:
+    """Return, by grade_id, the cell that holds each grade cell's answer.
+
+    That is the grade cell itself where it is written into, else the last answer cell between it
+    and the grade cell before.
+    """
+    found: dict[str, Cell] = {}
+    nearest = None
+    for cell in notebook["cells"]:
+        if is_grade(cell):
+            holder = cell if is_solution(cell) else nearest
+            if holder is not None:
+                found[str(marks_of(cell)["grade_id"])] = holder
+            nearest = None
+        elif is_solution(cell):
+            nearest = cell
+    return found
+
+
+def faults(notebook: Any) -> str:
+    """Say what keeps this from being a notebook that can be marked; empty if nothing does."""
+    if not isinstance(notebook, dict):
+        return "it is not a notebook"
+    if notebook.get("nbformat") != 4:
+        return f"it is a notebook of format {notebook.get('nbformat')!r:.20}, and 4 is needed"
+    cells = notebook.get("cells")
+    if not isinstance(cells, list) or not cells:
+        return "it has no cells"
+    for number, cell in enumerate(cells, 1):
+        if not isinstance(cell, dict) or cell.get("cell_type") not in TYPES:
+            return f"its cell {number} is not a cell"
+        source = cell.get("source", "")
+        if not isinstance(source, str) and not (
+            isinstance(source, list) and all(isinstance(line, str) for line in source)
+        ):
+            return f"its cell {number} holds no text"
+    return ""
+
+
+def mend(submitted: Notebook, released: Notebook) -> Notebook:
+    """Return the submission in the release's order with the release's locked cells.
+
+    A deleted cell is back, a moved one in its place. Of cells with the same name the last
+    counts, as in nbgrader; the others stay where they stood, as cells that the learner added.
+    """
+    keys = [_key(cell) for cell in released["cells"]]
+    plain = {
+        (cell["cell_type"], source_text(cell)): key
+        for key, cell in zip(keys, released["cells"], strict=True)
+        if not marks_of(cell)
+    }
+    last: dict[tuple[str, str], int] = {}
+    placed = []
+    for number, cell in enumerate(submitted["cells"]):
+        key = _key(cell)
+        if key not in keys:
+            key = plain.get((cell["cell_type"], source_text(cell)))
+        placed.append(key)
+        if key is not None:
+            last[key] = number
+    added: defaultdict[Any, list[Cell]] = defaultdict(list)
+    after = None
+    for number, (key, cell) in enumerate(zip(placed, submitted["cells"], strict=True)):
+        if key is not None and last[key] == number:
+            after = key
+        else:
+            added[after].append(cell)
+    cells = [_own(cell) for cell in added[None]]
+    for key, cell in zip(keys, released["cells"], strict=True):
+        given = submitted["cells"][last[key]] if key in last else None
+        cells.append(_official(cell, given))
+        cells.extend(_own(own) for own in added[key])
+    for number, cell in enumerate(cells, 1):
+        cell.setdefault("id", f"added-{number}")
+    return {key: copy.deepcopy(value) for key, value in released.items()} | {"cells": cells}
+
+
+def _key(cell: Cell) -> tuple[str, str]:
+    grade_id = marks_of(cell).get("grade_id")
+    return ("grade_id", str(grade_id)) if grade_id else ("id", str(cell.get("id", "")))
+
+
+def _official(cell: Cell, given: Cell | None) -> Cell:
+    cell = copy.deepcopy(cell) | {"source": source_text(cell)}
+    if given is not None and (is_solution(cell) or not marks_of(cell)):
+        cell["source"] = source_text(given)
+    if cell["cell_type"] == "code":
+        cell |= {"outputs": [], "execution_count": None}
+    return cell
+
+
+def _own(cell: Cell) -> Cell:
+    own: Cell = {"cell_type": cell["cell_type"], "metadata": {}, "source": source_text(cell)}
+    return own | ({"outputs": [], "execution_count": None} if own["cell_type"] == "code" else {})

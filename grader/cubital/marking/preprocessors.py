@@ -1,0 +1,96 @@
+"""What nbgrader runs on a notebook for this course: put it in order, write marks, make the page."""
+
+from pathlib import Path
+from typing import Any
+
+import nbformat
+from nbgrader.api import Gradebook
+from nbgrader.preprocessors import NbGraderPreprocessor
+
+from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
+from cubital.handin.bundle import with_free_text
+from cubital.handin.files import read_json
+from cubital.handin.release import Release, read_release
+from cubital.handin.results import SubmissionResult, as_html, as_text
+from cubital.items import TextItem
+from cubital.marking import notebooks
+from cubital.marking.page import page
+
+Resources = Any
+
+
+class Mend(NbGraderPreprocessor):
+    """Put a submission in order before nbgrader looks at it; see `notebooks.mend`."""
+
+    def preprocess(self, nb: Any, resources: Resources) -> tuple[Any, Resources]:
+        """Return the notebook in the release's order with the saved texts in their cells."""
+        names = resources["nbgrader"]
+        worksheet, learner = names["assignment"], names["student"]
+        path = Path("release") / worksheet / f"{names['notebook']}.ipynb"
+        if not path.is_file():  # nbgrader runs its steps in the course's folder
+            return nb, resources
+        mended = notebooks.mend(nb, read_json(path))
+        answers = _own_answers(Path("submitted") / learner / worksheet, learner)
+        if answers is not None:
+            mended = with_free_text(mended, answers)
+        return nbformat.from_dict(mended), resources
+
+
+def _own_answers(folder: Path, learner: str) -> Answers | None:
+    try:
+        answers = read_answers(folder)
+    except BrokenAnswersError:
+        return None
+    return answers if answers is not None and answers.learner == learner else None
+
+
+class WriteMarks(NbGraderPreprocessor):
+    """Write each item's computed mark and feedback into its grade cell, instead of running it."""
+
+    def __init__(self, release: Release, result: SubmissionResult, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.release = release
+        self.rows = {row.item: row for row in result.items}
+        self.learner = result.learner
+
+    def preprocess_cell(self, cell: Any, resources: Resources, index: int) -> tuple[Any, Resources]:
+        """Give a grade cell one display with the feedback and one result, a plain number."""
+        if cell.cell_type != "code":
+            return cell, resources
+        cell.outputs = []
+        if not notebooks.is_grade(cell):
+            return cell, resources
+        row = self.rows[cell.metadata.nbgrader.grade_id]
+        item = self.release.item(row.item)
+        if isinstance(item, TextItem):
+            return cell, resources
+        question = item.ask(self.release.values(item, self.learner))
+        shown = {
+            "text/plain": as_text(item, row, question),
+            "text/html": as_html(item, row, question),
+        }
+        number = {"text/plain": repr(float(row.points or 0.0))}
+        cell.outputs = [
+            nbformat.v4.new_output("display_data", shown),
+            nbformat.v4.new_output("execute_result", number, execution_count=index),
+        ]
+        return cell, resources
+
+
+class Page(NbGraderPreprocessor):
+    """Gather what the feedback page shows into the resources of its template."""
+
+    def preprocess(self, nb: Any, resources: Resources) -> tuple[Any, Resources]:
+        """Put the page's contents under ``resources["cubital"]``."""
+        names = resources["nbgrader"]
+        learner, worksheet = names["student"], names["assignment"]
+        with Gradebook(names["db_url"]) as book:
+            submission = book.find_submission_notebook(names["notebook"], worksheet, learner)
+            waiting = {
+                grade.name
+                for grade in submission.grades
+                if grade.needs_manual_grade and grade.manual_score is None
+            }
+        release = read_release(Path("autograded") / learner / worksheet)
+        resources["cubital"] = page(nb, release, learner, waiting)
+        return nb, resources

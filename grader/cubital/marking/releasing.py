@@ -1,0 +1,135 @@
+"""Release a worksheet: what learners get, free of solutions, for a known number of points."""
+
+import zipfile
+from pathlib import Path
+from typing import Any
+
+from nbgrader.converters import GenerateAssignment
+
+from cubital.handin.answers import FILE as ANSWERS_FILE
+from cubital.handin.files import read_json
+from cubital.handin.ids import canonical_id
+from cubital.handin.release import FILE as RELEASE_FILE
+from cubital.handin.release import Release, new_release, read_release, write_release
+from cubital.items import TextItem
+from cubital.marking.converting import convert
+from cubital.marking.course import Course, CourseError
+from cubital.marking.notebooks import grade_points, solution_lines, source_text
+
+_MARKS = ("BEGIN SOLUTION", "END SOLUTION", "BEGIN HIDDEN", "END HIDDEN", "BEGIN MARK SCHEME")
+_ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can hold: equal releases, equal bytes
+
+
+def release(course: Course, worksheet: str, name: str) -> Path:
+    """Release a worksheet under a name and return the zip to hand out.
+
+    A second time with the same name does no harm. The name fixes every learner's values, so
+    other contents need another name, and once something was handed in the name stays.
+
+    Raises
+    ------
+    CourseError
+        The worksheet's cells differ from its items, something would leak, or the name cannot
+        be used; nothing is left in the release folder then.
+    """
+    folder = course.source(worksheet)
+    try:
+        name = canonical_id(name)
+    except ValueError as error:
+        raise CourseError(f"{name!r:.60} cannot name a release: {error}") from error
+    wanted = new_release(name, worksheet, profile=course.profile())
+    earlier = read_release(folder) if (folder / RELEASE_FILE).is_file() else None
+    _check_name(course, wanted, earlier)
+    if (folder / ANSWERS_FILE).exists():
+        raise CourseError(
+            f"{folder / ANSWERS_FILE} would replace every learner's answers: move it away"
+        )
+    notebook = read_json(folder / f"{worksheet}.ipynb")
+    _check_points(notebook, wanted)
+    write_release(folder, wanted)
+    course.make_seal(worksheet)
+    try:
+        convert(course, GenerateAssignment, worksheet, force=True)
+        _check_leaks(course, worksheet, notebook, wanted)
+    except CourseError:
+        _take_back(course, worksheet, earlier)
+        raise
+    return _make_handout(course, worksheet)
+
+
+def _check_name(course: Course, wanted: Release, earlier: Release | None) -> None:
+    if earlier is None or earlier == wanted:
+        return
+    if earlier.name == wanted.name:
+        raise CourseError(
+            f"release “{wanted.name}” was made with other items or another policy than the course "
+            "has now, and a name fixes every learner's values: choose another name"
+        )
+    collected = sorted(
+        path.parent.name for path in course.workspace.glob(f"submitted/*/{wanted.worksheet}")
+    )
+    if collected:
+        raise CourseError(
+            f"release “{earlier.name}” is answered already, by {len(collected)} learners "
+            f"({', '.join(collected[:3])} ...): mark it under that name, and make a new workspace "
+            f"for “{wanted.name}”"
+        )
+
+
+def _check_points(notebook: dict[str, Any], wanted: Release) -> None:
+    cells = grade_points(notebook)
+    items = {key: row.points for key, row in wanted.items.items()}
+    faults = [
+        *(f"item “{key}” has no grade cell" for key in items.keys() - cells.keys()),
+        *(f"grade cell “{key}” has no item" for key in cells.keys() - items.keys()),
+        *(
+            f"“{key}” has {cells[key]:g} points in the worksheet and {points:g} as an item"
+            for key, points in items.items()
+            if key in cells and cells[key] != points
+        ),
+    ]
+    if faults:
+        raise CourseError(f"“{wanted.worksheet}” cannot be released: " + "; ".join(sorted(faults)))
+
+
+def _check_leaks(course: Course, worksheet: str, source: dict[str, Any], wanted: Release) -> None:
+    folder = course.released(worksheet)
+    notebook = read_json(folder / f"{worksheet}.ipynb")
+    text = "\n".join(source_text(cell) for cell in notebook["cells"])
+    secret = [*_MARKS, *solution_lines(source)]
+    for item in wanted.listed():
+        if isinstance(item, TextItem):
+            secret.extend(item.mark_scheme)
+    found = [line for line in secret if line in text]
+    outputs = any(cell.get("outputs") for cell in notebook["cells"])
+    allowed = {f"{worksheet}.ipynb", *(path.name for path in course.source(worksheet).iterdir())}
+    strange = sorted(path.name for path in folder.iterdir() if path.name not in allowed)
+    if found or outputs or strange:
+        what = found[:1] or (["saved outputs"] if outputs else strange)
+        raise CourseError(
+            f"the release of “{worksheet}” would give away {what[0]!r:.80}: put it between "
+            "BEGIN SOLUTION and END SOLUTION in the source"
+        )
+
+
+def _take_back(course: Course, worksheet: str, earlier: Release | None) -> None:
+    for path in course.released(worksheet).glob("*"):
+        path.unlink()
+    if earlier is None:
+        (course.source(worksheet) / RELEASE_FILE).unlink()
+    else:
+        write_release(course.source(worksheet), earlier)
+
+
+def _make_handout(course: Course, worksheet: str) -> Path:
+    path = course.handout(worksheet)
+    path.parent.mkdir(exist_ok=True)
+    part = path.with_suffix(".part")
+    with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as archive:
+        for file in sorted(course.released(worksheet).iterdir()):
+            entry = zipfile.ZipInfo(f"{worksheet}/{file.name}", _ZIP_DATE)
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            entry.external_attr = 0o644 << 16  # a plain file that its owner may change
+            archive.writestr(entry, file.read_bytes())
+    part.replace(path)
+    return path

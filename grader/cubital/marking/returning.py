@@ -1,0 +1,25 @@
+"""Hand marks back: one page for each marked learner, made by nbgrader's own step."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from nbgrader.converters import GenerateFeedback
+
+from cubital.handin.results import MARKED
+from cubital.marking.converting import convert
+from cubital.marking.course import Course
+from cubital.marking.gradebook import results
+
+Progress = Callable[[int, int, str], None]
+
+
+def feedback(course: Course, worksheet: str, progress: Progress | None = None) -> list[Path]:
+    """Write the feedback page of every learner whose hand-in is marked; return the pages."""
+    marked = [row.learner for row in results(course, worksheet) if row.state == MARKED]
+    pages = []
+    for number, learner in enumerate(marked, 1):
+        convert(course, GenerateFeedback, worksheet, learner, force=True)
+        pages.append(course.feedback(learner, worksheet))
+        if progress is not None:
+            progress(number, len(marked), learner)
+    return pages

@@ -1,0 +1,67 @@
+"""The separate process in which a submission's code cells run: `python -m cubital.marking.runner`.
+
+It gets a job as JSON, runs the cells one after the other whatever happens in one, and leaves
+plain JSON behind; it decides no mark. A sandbox can stand around this process: it reads the
+job's folder, writes into it, and needs nothing else.
+"""
+
+import json
+import os
+import resource
+import sys
+from pathlib import Path
+from typing import Any
+
+from IPython.core.interactiveshell import InteractiveShell
+from traitlets.config import Config
+
+from cubital.worksheet.asking import RESULTS_VARIABLE
+
+READY = "ready.json"
+TRACE = "trace.json"
+LONGEST_ERROR = 300
+_LARGEST_FILE = 50_000_000  # bytes that a cell may write into one file
+
+
+def main(job_file: str) -> None:
+    """Run the cells of a job; `os._exit` at the end waits for nothing that a cell left behind."""
+    job = json.loads(Path(job_file).read_text(encoding="utf-8"))
+    results = Path(job["results"])
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    resource.setrlimit(resource.RLIMIT_FSIZE, (_LARGEST_FILE, _LARGEST_FILE))
+    shell = _shell()
+    (results / READY).write_text("{}", encoding="utf-8")
+    errors = []
+    for number, cell in enumerate(job["cells"]):
+        error = _run(shell, cell, results)
+        if error is not None:
+            text = f"{type(error).__name__}: {error}"
+            errors.append({"cell": number, "error": text[:LONGEST_ERROR]})
+            trace = json.dumps({"errors": errors})
+            (results / TRACE).write_text(trace, encoding="utf-8")
+    os._exit(0)
+
+
+def _shell() -> InteractiveShell:
+    config = Config()
+    config.HistoryManager.enabled = False
+    config.InteractiveShell.colors = "nocolor"
+    config.InteractiveShell.cache_size = 0
+    return InteractiveShell.instance(config=config)
+
+
+def _run(shell: InteractiveShell, cell: dict[str, Any], results: Path) -> BaseException | None:
+    """Run one cell; only in the cell of an item do results of that item go anywhere."""
+    if cell["item"]:
+        os.environ[RESULTS_VARIABLE] = str(results / f"{cell['item']}.jsonl")
+    try:
+        outcome = shell.run_cell(cell["source"], silent=True)
+        return outcome.error_before_exec or outcome.error_in_exec
+    except BaseException as error:
+        return error
+    finally:
+        os.environ.pop(RESULTS_VARIABLE, None)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1])
