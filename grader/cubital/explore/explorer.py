@@ -116,7 +116,7 @@ class Choice(traitlets.TraitType):
         """Let through a listed value; name the quantity, the value and the list."""
         known = list(self.options())
         if isinstance(value, bool) or value not in known:
-            listed = ", ".join(str(k) for k in known)
+            listed = ", ".join(k if isinstance(k, str) else f"{k:g}" for k in known)
             raise traitlets.TraitError(
                 f"{self.label.lower()} is {value!r}{self.unit and ' ' + self.unit}: "
                 f"it must be one of {listed}{self.unit and ' ' + self.unit}"

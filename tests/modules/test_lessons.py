@@ -1,0 +1,130 @@
+"""What holds for every lesson: committed clean, readable, short cells, and it runs."""
+
+import ast
+import itertools
+import json
+import re
+import statistics
+
+import nbformat
+import pytest
+from cubital import tables
+
+PATHS = sorted(tables.course_folder("modules").glob("*.ipynb"))
+CAUTION = (
+    "For training. Local policy, the device's instructions for use and licensed practice decide."
+)
+CITED = re.compile(r"\[([a-z0-9][a-z0-9, -]*)\](?!\()")
+FOLDED_LINE = 42  # letters of code that stand in a folded cell at 200 % on a 1280 pixel screen
+
+pytestmark = pytest.mark.parametrize("name", [path.stem for path in PATHS])
+
+
+def code_of(lesson):
+    return [cell for cell in lesson.cells if cell.cell_type == "code"]
+
+
+def lines_of(cell):
+    return [line for line in cell.source.splitlines() if line.strip()]
+
+
+def test_is_valid_and_committed_clean(lessons, name):
+    lesson = lessons[name]
+    nbformat.validate(lesson)
+    assert lesson.metadata.kernelspec.name == "python3"
+    assert set(lesson.metadata) == {"kernelspec", "language_info"}
+    assert set(lesson.metadata.language_info) == {"name"}
+    for cell in code_of(lesson):
+        assert cell.outputs == []
+        assert cell.execution_count is None
+        assert cell.metadata == {"jupyter": {"source_hidden": True}}
+
+
+def test_cell_ids_mean_something(lessons, name):
+    ids = [cell.id for cell in lessons[name].cells]
+    assert len(set(ids)) == len(ids)
+    for cell_id in ids:
+        assert re.fullmatch(r"[a-z]+(-[a-z]+)*", cell_id), cell_id
+        assert len(cell_id) >= 4, cell_id
+
+
+def test_file_is_written_as_the_notebook_tools_write_it(lessons, name):
+    path = next(path for path in PATHS if path.stem == name)
+    text = path.read_text(encoding="utf-8")
+    assert text == json.dumps(json.loads(text), indent=1, ensure_ascii=False) + "\n"
+    assert name in lessons
+
+
+def test_first_cell_asks_the_question_gives_the_caution_and_says_what_to_do(lessons, name):
+    first = lessons[name].cells[0]
+    assert first.cell_type == "markdown"
+    assert first.source.startswith("# ")
+    assert "?" in first.source
+    assert CAUTION in first.source
+    assert "Run All Cells" in first.source
+    assert f"`cubital open {name}`" in first.source
+
+
+def test_first_code_cell_holds_the_imports_and_no_other_does(lessons, name):
+    first, *others = code_of(lessons[name])
+    assert all(
+        isinstance(node, ast.ImportFrom | ast.Import) for node in ast.parse(first.source).body
+    )
+    for cell in others:
+        nodes = list(ast.walk(ast.parse(cell.source)))
+        assert not any(isinstance(n, ast.Import | ast.ImportFrom) for n in nodes), cell.id
+
+
+def test_imported_names_are_all_used(lessons, name):
+    first, *others = code_of(lessons[name])
+    imported = {a.name for node in ast.parse(first.source).body for a in node.names}
+    used = {
+        node.id
+        for cell in others
+        for node in ast.walk(ast.parse(cell.source))
+        if isinstance(node, ast.Name)
+    }
+    assert imported == used
+
+
+def test_code_is_short_and_plain(lessons, name):
+    cells = code_of(lessons[name])
+    lengths = [len(lines_of(cell)) for cell in cells]
+    assert max(lengths) <= 15
+    assert statistics.median(lengths) <= 4
+    assert sum(lengths) < 80
+    for cell in cells:
+        assert not re.search(r"^\s*[%!]|https?:|<style|pip install", cell.source, re.MULTILINE)
+        kinds = (ast.FunctionDef, ast.ClassDef, ast.Lambda, ast.AsyncFunctionDef)
+        assert not any(isinstance(n, kinds) for n in ast.walk(ast.parse(cell.source))), cell.id
+        assert len(lines_of(cell)[0]) <= FOLDED_LINE, cell.id
+
+
+def test_markdown_needs_no_markup_and_no_picture_without_words(lessons, name):
+    for cell in lessons[name].cells:
+        if cell.cell_type == "markdown":
+            assert not re.search(r"<(script|style|div|span|img)|!\[\]", cell.source), cell.id
+
+
+def test_headings_step_down_one_at_a_time(lessons, name):
+    text = "\n".join(c.source for c in lessons[name].cells if c.cell_type == "markdown")
+    levels = [len(marks) for marks in re.findall(r"^(#+) ", text, re.MULTILINE)]
+    assert levels[0] == 1
+    assert levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in itertools.pairwise(levels))
+
+
+def test_cited_sources_are_listed_and_known(lessons, name):
+    cells = lessons[name].cells
+    prose = "\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
+    cited = {key for group in CITED.findall(prose) for key in group.split(", ")}
+    (listing,) = (cell for cell in cells if cell.source.startswith("sources("))
+    listed = [arg.value for arg in ast.parse(listing.source).body[0].value.args]
+    assert listed == sorted(listed)
+    assert set(listed) == cited
+    assert cited <= set(tables.bibliography())
+
+
+def test_runs_from_top_to_bottom_and_says_nothing_on_the_side(ran, name):
+    for cell in code_of(ran(name)):
+        assert [o.output_type for o in cell.outputs if o.output_type != "execute_result"] == []
