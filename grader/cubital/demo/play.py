@@ -2,6 +2,7 @@
 
 import random
 from dataclasses import dataclass
+from itertools import pairwise
 from math import exp
 from typing import Any
 
@@ -96,7 +97,9 @@ def _acts(
     listed = release.listed()
     left_open = set()
     if half_done:
-        left_open = {i.id for i in chance.sample(listed, chance.randint(*demo["play"]["open_boxes"]))}
+        left_open = {
+            i.id for i in chance.sample(listed, chance.randint(*demo["play"]["open_boxes"]))
+        }
     acts = []
     for item in listed:
         values = release.values(item, learner)
@@ -130,10 +133,10 @@ def _mistake(item: Item, values: dict[str, Any], chance: random.Random, slip_sha
     if chance.random() < slip_share:
         key = chance.choice(sorted(numbers))
         return Act(item.id, "slip", 0.0, _typed(item, numbers[key], chance), key)
-    # A number of no known origin: as far from all known ones as lies between two of them.
+    # A number of no known origin: half-way in the widest gap between the known ones.
     known = sorted([item.answer(values), *numbers.values()])
-    low, high = max(zip(known, known[1:], strict=False), key=lambda pair: pair[1] / pair[0])
-    return Act(item.id, "wrong", 0.0, _typed(item, (low * high) ** 0.5, chance))
+    low, high = max(pairwise(known), key=lambda pair: pair[1] - pair[0])
+    return Act(item.id, "wrong", 0.0, _typed(item, (low + high) / 2, chance))
 
 
 def _typed(item: NumberItem, number: float, chance: random.Random) -> str:

@@ -1,0 +1,5 @@
+"""The demo: a whole cohort of invented learners, from release to report, checked to the digit."""
+
+from cubital.demo.run import run
+
+__all__ = ["run"]
