@@ -141,13 +141,13 @@ def _mistake(item: Item, values: dict[str, Any], chance: random.Random, slip_sha
 
 def _typed(item: NumberItem, number: float, chance: random.Random) -> str:
     """Write a number as people do: sometimes in another unit, sometimes with a decimal comma."""
-    ways = [f"{number:.6g} {item.unit}".strip()]
+    ways = [f"{number:.4g} {item.unit}".strip()]
     if item.unit == "mm":
-        ways.append(f"{number / 10:.6g} cm")
+        ways.append(f"{number / 10:.4g} cm")
     if item.unit == "":
-        ways.append(f"{100 * number:.6g} %")
+        ways.append(f"{100 * number:.4g} %")
     if item.unit == "h":
-        ways.append(f"{60 * number:.6g} min")
+        ways.append(f"{60 * number:.4g} min")
     typed = chance.choice(ways)
     if chance.random() < 0.2 and len(typed.partition(".")[2].split(" ")[0]) != 3:
         typed = typed.replace(".", ",")
