@@ -3,7 +3,7 @@
 import os
 import shutil
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -20,7 +20,11 @@ SUBMITTED = "submitted"
 
 @dataclass(frozen=True)
 class Problem:
-    """A file or folder that could not be taken; ``learner`` is None where nobody can tell."""
+    """A file or folder that could not be taken.
+
+    ``learner`` is who on the roster has nothing but this, and whose result tells of it; None if
+    that is nobody.
+    """
 
     file: str
     learner: str | None
@@ -57,8 +61,18 @@ def collect(course: Course, worksheet: str) -> list[Problem]:
                 latest[found.bundle.learner] = found
     for learner, found in latest.items():
         _place(course.submitted(learner, worksheet), found)
+    problems = [_told(problem, course, worksheet) for problem in problems]
     write_problems(course, worksheet, INBOX, problems)
     return problems
+
+
+def _told(problem: Problem, course: Course, worksheet: str) -> Problem:
+    """Let the problem stand by itself if another hand-in of the learner counts."""
+    learner = problem.learner
+    if learner is None or not course.submitted(learner, worksheet).exists():
+        return problem
+    reason = f"{problem.reason}; another hand-in of “{learner}” counts"
+    return replace(problem, learner=None, reason=reason)
 
 
 def _read(

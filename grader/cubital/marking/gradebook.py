@@ -1,5 +1,6 @@
 """Marks in nbgrader's gradebook: given by hand there, read back with the computed ones."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -26,15 +27,18 @@ def results(course: Course, worksheet: str) -> list[SubmissionResult]:
 
     Who handed in nothing is `missing`; nobody gets marks that were not given.
     """
+    cells = _comment_cells(course, worksheet)
     with course.gradebook() as book:
-        return [_result(course, book, worksheet, learner) for learner in course.roster()]
+        return [_result(course, book, worksheet, learner, cells) for learner in course.roster()]
 
 
-def _result(course: Course, book: Any, worksheet: str, learner: str) -> SubmissionResult:
+def _result(
+    course: Course, book: Any, worksheet: str, learner: str, cells: Mapping[str, str]
+) -> SubmissionResult:
     path = course.results_folder / worksheet / f"{learner}.json"
     if path.is_file():
         stored = read_result(path)
-        return _with_manual(stored, book) if stored.state == MARKED else stored
+        return _with_manual(stored, book, cells) if stored.state == MARKED else stored
     release = course.release(worksheet).name
     if course.submitted(learner, worksheet).exists():
         return SubmissionResult(
@@ -50,7 +54,7 @@ def _result(course: Course, book: Any, worksheet: str, learner: str) -> Submissi
     )
 
 
-def _with_manual(stored: SubmissionResult, book: Any) -> SubmissionResult:
+def _with_manual(stored: SubmissionResult, book: Any, cells: Mapping[str, str]) -> SubmissionResult:
     try:
         notebook = book.find_submission_notebook(stored.worksheet, stored.worksheet, stored.learner)
     except MissingEntry:
@@ -60,7 +64,8 @@ def _with_manual(stored: SubmissionResult, book: Any) -> SubmissionResult:
     return replace(
         stored,
         items=tuple(
-            _row(row, grades.get(row.item), comments.get(row.item)) for row in stored.items
+            _row(row, grades.get(row.item), comments.get(cells.get(row.item)))
+            for row in stored.items
         ),
     )
 
@@ -72,7 +77,8 @@ def _row(row: ItemResult, grade: Any, comment: str | None) -> ItemResult:
     points = float(grade.score)
     outcome = row.outcome
     if grade.manual_score is not None:
-        outcome = "right" if points >= row.max_points else "wrong"
+        blank = row.outcome == "blank" and not points
+        outcome = "right" if points >= row.max_points else "blank" if blank else "wrong"
     return replace(row, points=points, message=message, outcome=outcome, slip=None, manual=True)
 
 
@@ -100,14 +106,44 @@ def set_manual(  # noqa: PLR0917 - the fields of a form, in its order
         grade.manual_score = float(points)
         grade.needs_manual_grade = False
         if comment:
-            cell = _comment_cell(course, worksheet, item)
+            cell = _comment_cells(course, worksheet).get(item)
+            if cell is None:
+                raise CourseError(f"“{item}” is answered in a field; no cell takes a comment")
             book.find_comment(cell, worksheet, worksheet, learner).manual_comment = comment
         book.db.commit()
 
 
-def _comment_cell(course: Course, worksheet: str, item: str) -> str:
+def settled(course: Course, worksheet: str, learner: str, submitted_at: str) -> set[str]:
+    """Return the items that a person marked in this very hand-in and need not look at again."""
+    with course.gradebook() as book:
+        try:
+            submission = book.find_submission(worksheet, learner)
+        except MissingEntry:
+            return set()
+        at = submission.timestamp
+        if at is None or f"{at:%Y-%m-%dT%H:%M:%S}+00:00" != submitted_at:
+            return set()
+        return {
+            grade.name
+            for notebook in submission.notebooks
+            for grade in notebook.grades
+            if grade.manual_score is not None and not grade.needs_manual_grade
+        }
+
+
+def settle(course: Course, worksheet: str, learner: str, names: set[str]) -> None:
+    """Take back nbgrader's wish to have these looked at again: nothing in them changed."""
+    if not names:
+        return
+    with course.gradebook() as book:
+        for name in names:
+            grade = book.find_grade(name, worksheet, worksheet, learner)
+            grade.needs_manual_grade = False
+        book.db.commit()
+
+
+def _comment_cells(course: Course, worksheet: str) -> dict[str, str]:
+    """Return the grade_id of the cell that takes an item's comment."""
     notebook = read_json(course.source(worksheet) / f"{worksheet}.ipynb")
-    holder = answer_cells(notebook).get(item)
-    if holder is None:
-        raise CourseError(f"“{item}” is answered in a field and has no cell for a comment")
-    return str(marks_of(holder)["grade_id"])
+    holders = answer_cells(notebook)
+    return {item: str(marks_of(cell)["grade_id"]) for item, cell in holders.items()}

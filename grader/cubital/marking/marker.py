@@ -14,11 +14,10 @@ from cubital.handin.files import read_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import Release
 from cubital.handin.results import HELD, MARKED, SubmissionResult, write_result
-from cubital.marking import checker, notebooks
+from cubital.marking import checker, gradebook, notebooks
 from cubital.marking.collecting import SUBMITTED, Problem, read_problems, write_problems
 from cubital.marking.converting import convert
 from cubital.marking.course import Course, CourseError
-from cubital.marking.gradebook import results
 from cubital.marking.inspecting import Inspection, Submission, inspect
 from cubital.marking.preprocessors import WriteMarks
 from cubital.marking.running import TIMEOUT_S, run_code
@@ -66,7 +65,7 @@ def mark(
                     progress(number, len(ready), submission.learner)
     finally:
         shutil.rmtree(course.workspace / _SCRATCH, ignore_errors=True)
-    return results(course, worksheet)
+    return gradebook.results(course, worksheet)
 
 
 def _inspect_all(course: Course, release: Release) -> dict[str, Inspection]:
@@ -160,6 +159,7 @@ def _into_gradebook(
         return result
     learner, worksheet = submission.learner, release.worksheet
     known = _book_learner(course, worksheet, learner)
+    settled = gradebook.settled(course, worksheet, learner, submission.submitted_at)
     write = WriteMarks(release, result)
     steps = [write if step is Execute else step for step in _autograde_steps(course)]
     try:
@@ -168,6 +168,7 @@ def _into_gradebook(
         if not known:
             _forget(course, worksheet, learner)
         return checker.system_error(learner, release, error, submission.submitted_at)
+    gradebook.settle(course, worksheet, learner, settled)
     return result
 
 

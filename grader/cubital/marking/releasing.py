@@ -36,7 +36,10 @@ def release(course: Course, worksheet: str, name: str) -> Path:
     try:
         name = canonical_id(name)
     except ValueError as error:
-        raise CourseError(f"{name!r:.60} cannot name a release: {error}") from error
+        raise CourseError(
+            f"{name!r:.60} cannot name a release: use 1 to 40 letters a to z, digits, dots, "
+            "hyphens or underscores"
+        ) from error
     wanted = new_release(name, worksheet, profile=course.profile())
     earlier = read_release(folder) if (folder / RELEASE_FILE).is_file() else None
     _check_name(course, wanted, earlier)
@@ -100,6 +103,8 @@ def _check_leaks(course: Course, worksheet: str, source: dict[str, Any], wanted:
     for item in wanted.listed():
         if isinstance(item, TextItem):
             secret.extend(item.mark_scheme)
+    files = [path for path in folder.iterdir() if path.name != f"{worksheet}.ipynb"]
+    text += "\n".join(path.read_text(encoding="utf-8", errors="replace") for path in files)
     found = [line for line in secret if line in text]
     outputs = any(cell.get("outputs") for cell in notebook["cells"])
     allowed = {f"{worksheet}.ipynb", *(path.name for path in course.source(worksheet).iterdir())}
