@@ -3,6 +3,7 @@
 import hashlib
 import json
 import zipfile
+import zlib
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -19,6 +20,7 @@ HANDIN_FILE = "handin.json"
 TIMESTAMP_FILE = "timestamp.txt"
 FORMAT = "cubital-handin/1"
 _LARGEST_ENTRY = 8_000_000
+_MOST_ENTRIES = 20
 
 
 @dataclass(frozen=True)
@@ -111,8 +113,18 @@ def read_bundle(path: Path) -> Bundle:
     """
     try:
         with zipfile.ZipFile(path) as archive:
-            files = {info.filename: _entry(archive, info) for info in archive.infolist()}
-    except (zipfile.BadZipFile, OSError, EOFError, NotImplementedError, RuntimeError) as error:
+            entries = archive.infolist()
+            if len(entries) > _MOST_ENTRIES:
+                raise ValueError(f"{path.name} holds {len(entries)} files, more than are taken")
+            files = {info.filename: _entry(archive, info) for info in entries}
+    except (
+        zipfile.BadZipFile,
+        zlib.error,
+        OSError,
+        EOFError,
+        NotImplementedError,
+        RuntimeError,
+    ) as error:
         raise ValueError(f"{path.name} is not a whole zip: {error}") from error
     try:
         note = json.loads(files.pop(HANDIN_FILE))

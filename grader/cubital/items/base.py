@@ -307,6 +307,12 @@ class TextItem(Item):
 
 def plain_number(value: Any) -> float:
     """Return ``value`` as a float if it is a finite plain number, and raise otherwise."""
-    if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
-        raise ValueError(f"{value!r:.40} is not a finite number")
-    return float(value)
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError(f"{value!r:.40} is not a number")
+    try:
+        number = float(value)
+    except OverflowError:
+        raise ValueError("a number of more than 300 digits is not taken") from None
+    if not isfinite(number):
+        raise ValueError(f"{number} is not a finite number")
+    return number
