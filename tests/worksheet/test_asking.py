@@ -4,6 +4,7 @@ import json
 
 import pytest
 from cubital import items
+from cubital.handin import trial
 from cubital.handin.answers import AnswerStore
 from cubital.handin.release import new_release, write_release
 from cubital.worksheet import ask, asking
@@ -94,8 +95,8 @@ def test_the_courses_own_marking_only_takes_results_away(folder, monkeypatch, tm
     inputs = [{"outer_diameter_mm": 1.0, "vein_diameter_mm": 4.0}]
     cases.write_text(json.dumps({"sizing-ratio-code": inputs}), encoding="utf-8")
     monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
-    monkeypatch.setenv(asking.CASES_VARIABLE, str(cases))
-    monkeypatch.setenv(asking.RESULTS_VARIABLE, str(results))
+    monkeypatch.setenv(trial.CASES_VARIABLE, str(cases))
+    monkeypatch.setenv(trial.RESULTS_VARIABLE, str(results))
     assert ask("sizing-ratio-code", right_line) is None
     row = json.loads(results.read_text(encoding="utf-8"))
     assert row == {"item": "sizing-ratio-code", "results": [0.25], "error": ""}
@@ -111,14 +112,14 @@ def test_the_courses_own_marking_only_takes_results_away(folder, monkeypatch, tm
 )
 def test_a_function_that_fails_says_how(function, words):
     case = {"outer_diameter_mm": 1.0, "vein_diameter_mm": 4.0}
-    assert words in asking.try_function(function, [case]).error
+    assert words in trial.try_function(function, [case]).error
 
 
 def test_a_line_not_written_yet_is_said_so():
     def stub(**_):
         raise NotImplementedError("replace this line")
 
-    assert asking.try_function(stub, [{}]).error == "The line is not written yet."
+    assert trial.try_function(stub, [{}]).error == "The line is not written yet."
 
 
 class AlwaysEqual(float):
@@ -130,13 +131,13 @@ class AlwaysEqual(float):
 
 @pytest.mark.parametrize("value", [AlwaysEqual(7.0), 7])
 def test_what_leaves_is_a_plain_number(value):
-    results = asking.try_function(lambda **_: value, [{}]).results
+    results = trial.try_function(lambda **_: value, [{}]).results
     assert json.loads(json.dumps(results)) == [7.0]
 
 
 @pytest.mark.parametrize("value", ["0.25", None, [0.25], True])
 def test_what_is_no_number_leaves_as_it_is_and_is_refused(value):
-    results = asking.try_function(lambda **_: value, [{}]).results
+    results = trial.try_function(lambda **_: value, [{}]).results
     case = {"outer_diameter_mm": 1.0, "vein_diameter_mm": 4.0}
     judgement = items.find("sizing-ratio-code").judge_results([case], list(results))
     assert judgement.outcome == "refused"

@@ -3,22 +3,11 @@
 Nothing here runs a learner's code: a code item's results come as plain JSON data.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
-
 from cubital.handin.answers import Entry
 from cubital.handin.release import Release
 from cubital.handin.results import ItemResult, item_result
+from cubital.handin.trial import NOT_WRITTEN, CodeRun
 from cubital.items import CodeItem, Item
-
-
-@dataclass(frozen=True)
-class CodeRun:
-    """What a learner's function gave on the cases it was tried on, or why it gave nothing."""
-
-    results: Sequence[Any] = ()
-    error: str = ""
 
 
 def mark(
@@ -53,6 +42,3 @@ def mark_code(
     cases = item.cases(values, seal)
     judgement = item.judge_results(cases, list(run.results))
     return item_result(item, judgement, values, {"results": list(run.results)})
-
-
-NOT_WRITTEN = "The line is not written yet."

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from cubital.handin.marks import CodeRun, mark, mark_code
+from cubital.handin.marks import mark, mark_code
 from cubital.handin.release import Release
 from cubital.handin.results import (
     MARKED,
@@ -12,6 +12,7 @@ from cubital.handin.results import (
     SubmissionResult,
     item_result,
 )
+from cubital.handin.trial import CodeRun
 from cubital.items import CodeItem, Item, TextItem
 from cubital.marking import notebooks
 from cubital.marking.inspecting import Submission

@@ -15,7 +15,7 @@ from typing import Any
 from IPython.core.interactiveshell import InteractiveShell
 from traitlets.config import Config
 
-from cubital.worksheet.asking import RESULTS_VARIABLE
+from cubital.handin.trial import RESULTS_VARIABLE
 
 READY = "ready.json"
 TRACE = "trace.json"

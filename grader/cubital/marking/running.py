@@ -15,13 +15,12 @@ from pathlib import Path
 from typing import Any
 
 from cubital.handin.files import write_json
-from cubital.handin.marks import CodeRun
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, write_release
+from cubital.handin.trial import CASES_VARIABLE, CodeRun
 from cubital.items import CodeItem
 from cubital.marking import notebooks
 from cubital.marking.inspecting import Submission
-from cubital.worksheet.asking import CASES_VARIABLE
 
 READY = "ready.json"
 TRACE = "trace.json"

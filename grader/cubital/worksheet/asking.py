@@ -15,15 +15,11 @@ from typing import Any
 
 from IPython.display import display
 
-from cubital.handin.marks import NOT_WRITTEN, CodeRun, mark, mark_code
+from cubital.handin.marks import mark, mark_code
 from cubital.handin.results import ItemResult, as_html, as_text
+from cubital.handin.trial import CASES_VARIABLE, RESULTS_VARIABLE, try_function
 from cubital.items import CodeItem, TextItem, find
 from cubital.worksheet.sitting import Sitting, sitting
-
-# Set by the course's own marking: a file with the cases to try, and one to add the results to.
-CASES_VARIABLE = "CUBITAL_CASES"
-RESULTS_VARIABLE = "CUBITAL_RESULTS"
-_LONGEST_ERROR = 300
 
 
 class NotAnsweredError(AssertionError):
@@ -42,28 +38,6 @@ def ask(item_id: str, function: Callable[..., Any] | None = None) -> Any:
     if execution == "validate":
         return _validate(here, item_id, function)
     return _by_hand(here, item_id, function)
-
-
-def try_function(function: Callable[..., Any] | None, cases: list[dict[str, Any]]) -> CodeRun:
-    """Call a learner's function on each case and return plain numbers, or why there are none."""
-    if not callable(function):
-        return CodeRun(error="The cell does not hold a function any more.")
-    results = []
-    for case in cases:
-        try:
-            results.append(_as_plain(function(**case)))
-        except NotImplementedError:
-            return CodeRun(error=NOT_WRITTEN)
-        except Exception as error:  # whatever a learner's line may raise
-            text = f"The function stopped with {type(error).__name__}: {error}"
-            return CodeRun(error=text[:_LONGEST_ERROR])
-    return CodeRun(results)
-
-
-def _as_plain(value: Any) -> Any:
-    """Turn numpy's numbers into Python's; leave all else for the marker to refuse."""
-    number = value.item() if hasattr(value, "item") and not isinstance(value, str) else value
-    return number if isinstance(number, bool | int | float) else repr(number)[:_LONGEST_ERROR]
 
 
 def _hand_out_results(item: CodeItem, function: Callable[..., Any] | None) -> None:
