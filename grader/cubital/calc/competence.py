@@ -1,6 +1,5 @@
 """Shares with their uncertainty, and how well an item of a test works."""
 
-from statistics import NormalDist
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -29,6 +28,8 @@ class Estimate(NamedTuple):
 
 
 def _normal_quantile(confidence: float) -> float:
+    from statistics import NormalDist  # noqa: PLC0415 - on use: it doubles this module's import
+
     level = float(check("confidence", confidence))
     return NormalDist().inv_cdf(0.5 + level / 2)
 

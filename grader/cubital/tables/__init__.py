@@ -8,7 +8,6 @@ import csv
 import functools
 import tomllib
 from collections.abc import Mapping
-from dataclasses import fields
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TypeVar
@@ -78,7 +77,7 @@ def _convert(text: str, kind: Any) -> Any:
 
 def _rows(name: str, row_type: type[Row]) -> tuple[Row, ...]:
     path = course_folder("assets") / name
-    kinds = {field.name: field.type for field in fields(row_type)}
+    kinds = row_type.__annotations__
     with path.open(encoding="utf-8", newline="") as file:
         reader = csv.DictReader(file, strict=True)
         if set(reader.fieldnames or ()) != set(kinds):
@@ -175,7 +174,7 @@ def bibliography() -> Mapping[str, Reference]:
 
 def _flat_profile(table: Mapping[str, Any], path: Path) -> dict[str, Any]:
     """Lay the sections of a profile side by side and check each key and type."""
-    known = {field.name: field.type for field in fields(Profile)}
+    known = Profile.__annotations__
     flat: dict[str, Any] = {}
     for section, rows in table.items():
         if not isinstance(rows, dict):

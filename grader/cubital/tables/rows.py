@@ -1,10 +1,9 @@
-"""The rows of the data tables, frozen."""
+"""The rows of the data tables. Named tuples: they cannot be changed, and cost little to import."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True)
-class Gauge:
+class Gauge(NamedTuple):
     """One catheter size: outer diameter by the standard, bore and flow as usually made."""
 
     gauge: int
@@ -30,8 +29,7 @@ class Gauge:
     flow_seen: str | None
 
 
-@dataclass(frozen=True)
-class NeedleTube:
+class NeedleTube(NamedTuple):
     """One size of steel needle tubing, to tell it from a catheter of the same gauge."""
 
     gauge: int
@@ -46,8 +44,7 @@ class NeedleTube:
     seen: str
 
 
-@dataclass(frozen=True)
-class Constant:
+class Constant(NamedTuple):
     """A physical constant or a coefficient of a model."""
 
     value: float
@@ -60,8 +57,7 @@ class Constant:
     note: str
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(NamedTuple):
     """What a quantity may be: impossible outside low..high, implausible outside usual."""
 
     quantity: str
@@ -75,8 +71,7 @@ class Limit:
     seen: str
 
 
-@dataclass(frozen=True)
-class Water:
+class Water(NamedTuple):
     """Coefficients of water's viscosity (powers of T) and density (ratio of polynomials)."""
 
     viscosity_a: tuple[float, ...]
@@ -87,8 +82,7 @@ class Water:
     sources: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class FluidRow:
+class FluidRow(NamedTuple):
     """A fluid by its viscosity and density over those of water at the same temperature."""
 
     name: str
@@ -103,8 +97,7 @@ class FluidRow:
     note: str
 
 
-@dataclass(frozen=True)
-class DropFactor:
+class DropFactor(NamedTuple):
     """Drops per millilitre of an infusion set."""
 
     drop_factor_per_ml: float
@@ -117,8 +110,7 @@ class DropFactor:
     note: str
 
 
-@dataclass(frozen=True)
-class RatioEvidence:
+class RatioEvidence(NamedTuple):
     """A catheter-to-vein ratio in circulation, and what it rests on."""
 
     ratio: float
@@ -128,8 +120,7 @@ class RatioEvidence:
     seen: str
 
 
-@dataclass(frozen=True)
-class Therapy:
+class Therapy(NamedTuple):
     """A therapy and the flow it usually needs."""
 
     key: str
@@ -142,8 +133,7 @@ class Therapy:
     note: str
 
 
-@dataclass(frozen=True)
-class JointLimit:
+class JointLimit(NamedTuple):
     """Which lengths, veins and therapies go with a gauge at an age."""
 
     gauge: int
@@ -158,8 +148,7 @@ class JointLimit:
     seen: str
 
 
-@dataclass(frozen=True)
-class Reference:
+class Reference(NamedTuple):
     """A source of the bibliography."""
 
     key: str
@@ -169,8 +158,7 @@ class Reference:
     doi: str | None = None
 
 
-@dataclass(frozen=True)
-class Profile:
+class Profile(NamedTuple):
     """The department's device and policy."""
 
     department: str
@@ -197,8 +185,7 @@ class Profile:
     vesicants: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Objective:
+class Objective(NamedTuple):
     """A learning objective, its evidence and its pass rule."""
 
     key: str
@@ -212,8 +199,7 @@ class Objective:
     observed_practice: str
 
 
-@dataclass(frozen=True)
-class Curriculum:
+class Curriculum(NamedTuple):
     """All objectives, in teaching order."""
 
     objectives: tuple[Objective, ...]
