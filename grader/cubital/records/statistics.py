@@ -148,13 +148,18 @@ def misconception(row: ItemResult) -> str:
     return f"{text[:1].upper()}{text[1:].rstrip('.')}."
 
 
+def _is_slip(row: ItemResult) -> bool:
+    """Tell whether the slip stands: a mark given by hand overrules it."""
+    return bool(row.slip) and row.outcome == "slip" and not row.manual
+
+
 def slip_counts(
     results: Sequence[SubmissionResult], curriculum: Curriculum
 ) -> tuple[SlipCount, ...]:
     """Count the slips over the marked submissions, commonest first."""
     rows = [row for result in results if result.state == MARKED for row in result.items]
     held = Counter(row.item for row in rows)
-    made = Counter((row.item, row.slip) for row in rows if row.slip and row.outcome == "slip")
+    made = Counter((row.item, row.slip) for row in rows if _is_slip(row))
     text = {(row.item, row.slip): misconception(row) for row in reversed(rows) if row.slip}
     counts = []
     for (key, slip), count in made.items():

@@ -1,0 +1,104 @@
+"""The marks table: no formula, no false zero, nothing lost on the way through a reader."""
+
+import csv
+import io
+
+import pytest
+from cubital.handin.results import MARKED, STATES
+from cubital.records import marks_csv
+from cubital.records.marks_table import safe
+
+
+def read(text):
+    assert text[0] == "\ufeff"
+    return list(csv.DictReader(io.StringIO(text[1:], newline="")))
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("=1+1", "'=1+1"),
+        ("+44 20", "'+44 20"),
+        ("-2", "'-2"),
+        ("@SUM(A1)", "'@SUM(A1)"),
+        ("\t=1", "' =1"),
+        ("\r=1", "' =1"),
+        ("\tname", "' name"),
+        ("\rname", "' name"),
+        ("＝1", "'＝1"),  # full width
+        ("＋1", "'＋1"),
+        ("－1", "'－1"),
+        ("＠x", "'＠x"),
+        ("﹦1", "'﹦1"),  # small form
+        (" =1", "' =1"),
+        ("\u200b=1", "'\u200b=1"),  # zero-width space before it
+        ('"=1', "'\"=1"),
+        ("a;=1", "a;'=1"),  # a reader that separates by semicolons splits here
+        ("a\n=1", "a =1"),
+        ("O'Hara", "O'Hara"),
+        ("Brandt-Okonkwo", "Brandt-Okonkwo"),
+        ("Søren; Tau", "Søren; Tau"),
+        ("", ""),
+        (" ", " "),
+    ],
+)
+def test_no_text_is_left_a_formula(text, expected):
+    assert safe(text) == expected
+
+
+def test_hostile_words_pass_through_the_whole_table_harmless(cohort, unmarked):
+    text = marks_csv(
+        cohort([unmarked("l1", "held", '=HYPERLINK("x","y")')], names={"l1": "=cmd|' /C calc'!A1"})
+    )
+    (row,) = read(text)
+    assert row["name"] == "'=cmd|' /C calc'!A1"
+    assert row["reason"] == '\'=HYPERLINK("x","y")'
+
+
+def test_every_field_is_quoted(cohort, sheet, all_right):
+    text = marks_csv(cohort([sheet("l1", all_right())]))
+    lines = text[1:].split("\r\n")
+    assert lines.pop() == ""
+    for line in lines:
+        assert line.startswith('"')
+        assert line.endswith('"')
+        assert len(line.split('","')) == len(next(csv.reader([line])))
+
+
+@pytest.mark.parametrize("state", [state for state in STATES if state != MARKED])
+def test_who_is_not_marked_has_a_state_and_no_number(cohort, sheet, unmarked, all_right, state):
+    results = [sheet("l1", all_right()), unmarked("l2", state, "because of 7 things")]
+    _, row = read(marks_csv(cohort(results)))
+    assert (row["state"], row["reason"]) == (state, "because of 7 things")
+    empty = {
+        key: value
+        for key, value in row.items()
+        if key.startswith("sizing-") or key in {"points_so_far", "total", "max"}
+    }
+    assert len(empty) == 16
+    assert set(empty.values()) == {""}
+
+
+def test_roster_learner_without_a_result_is_missing(cohort, sheet, all_right):
+    names = {"l2": "Two", "l1": "One"}
+    rows = read(marks_csv(cohort([sheet("l1", all_right())], names=names)))
+    assert [(row["learner"], row["state"]) for row in rows] == [("l2", "missing"), ("l1", "marked")]
+    assert rows[0]["total"] == ""
+
+
+def test_marks_by_hand_count(cohort, sheet, row, all_right):
+    # 13 items of 2 points but for one of 3: 27. Wrong ratio -2, half of French -1: 24.
+    rows = all_right(sizing_ratio=row("sizing-ratio", 0.0), sizing_french=row("sizing-french", 1.0))
+    (line,) = read(marks_csv(cohort([sheet("l1", rows)])))
+    assert (line["points_so_far"], line["total"], line["max"]) == ("24", "24", "27")
+    assert (line["sizing-ratio"], line["sizing-french"]) == ("0", "1")
+    assert line["objective size-dimensions"] == "met"
+    assert line["submitted_at"] == "2026-03-02T09:30:00+00:00"
+
+
+def test_total_stays_open_while_a_hand_mark_is_open(cohort, sheet, row, all_right):
+    rows = all_right(sizing_reasons=row("sizing-reasons", None, full=3.0))
+    (line,) = read(marks_csv(cohort([sheet("l1", rows)])))
+    assert (line["points_so_far"], line["total"]) == ("24", "")
+    assert line["sizing-reasons"] == ""
+    assert line["waiting_for_hand_marking"] == "sizing-reasons"

@@ -1,0 +1,236 @@
+"""The report's page: whole, escaped, in order, and readable without colour or script."""
+
+import re
+from html.parser import HTMLParser
+
+import pytest
+from cubital import items, records
+from cubital.records import picture
+from cubital.records.report import CAUTION
+from cubital.records.statistics import Figure
+
+VOID = {"meta", "link", "br", "img", "hr", "input"}
+
+
+class Page(HTMLParser):
+    """Check nesting, and keep what the tests ask about."""
+
+    def __init__(self, text):
+        super().__init__()
+        self.open, self.tags, self.headings, self.tables = [], [], [], []
+        self.words = []
+        self.feed(text)
+        self.close()
+        assert self.open == []
+
+    def handle_starttag(self, tag, attrs):
+        attrs = dict(attrs)
+        self.tags.append((tag, attrs))
+        if tag in {"h1", "h2", "h3", "h4"}:
+            self.headings.append(int(tag[1]))
+        if tag == "table":
+            self.tables.append({"captions": 0, "headers": [], "first": None, "rows": 0})
+        elif self.tables and "table" in self.open:
+            table = self.tables[-1]
+            table["first"] = table["first"] or tag
+            table["captions"] += tag == "caption"
+            if tag == "th":
+                table["headers"].append(attrs.get("scope"))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        if "style" not in self.open:
+            self.words.append(data)
+
+    @property
+    def text(self):
+        return " ".join(" ".join(self.words).split())
+
+
+@pytest.fixture
+def forty(row, sheet, all_right, unmarked):
+    """Forty learners: three not marked, the others right but for one item each."""
+    known = [item.id for item in items.WORKSHEETS["catheter-sizing"]]
+    results = [
+        unmarked("l00", "unreadable", "truncated"),
+        unmarked("l01", "held", "another release"),
+        unmarked("l02", "system_error", "no memory"),
+    ]
+    for n in range(3, 40):
+        key = known[n % len(known)]
+        wrong = row(key, 0.0, "slip", slip="radius-for-diameter", message="A slip.")
+        results.append(sheet(f"l{n:02}", all_right(**{key.replace("-", "_"): wrong})))
+    return results
+
+
+@pytest.mark.parametrize("n", [0, 1, 40])
+def test_page_is_whole_and_in_order_for_any_cohort(page, forty, n):
+    found = Page(page(forty[len(forty) - n :] if n < 40 else forty))
+    assert found.headings[0] == 1
+    assert found.headings.count(1) == 1
+    steps = zip(found.headings, found.headings[1:], strict=False)
+    assert all(after <= before + 1 for before, after in steps)
+    for table in found.tables:
+        assert table["first"] == "caption"
+        assert table["captions"] == 1
+        assert table["headers"]
+        assert set(table["headers"]) <= {"col", "row"}
+        assert "col" in table["headers"]
+    tags = [tag for tag, _ in found.tags]
+    assert {"header", "main", "footer", "nav"} <= set(tags)
+    assert ("html", {"lang": "en-GB"}) in found.tags
+    ids = [attrs["id"] for _, attrs in found.tags if "id" in attrs]
+    assert len(ids) == len(set(ids))
+    linked = [attrs["href"][1:] for tag, attrs in found.tags if attrs.get("href", "")[:1] == "#"]
+    assert set(linked) <= set(ids)
+
+
+def test_page_needs_nothing_from_elsewhere(page, forty):
+    text = page(forty)
+    assert "<script" not in text
+    assert not re.search(r"(src|href)=\"(https?:)?//|url\(|@import", text)
+
+
+def test_sections_stand_in_the_order_that_an_educator_needs(page, forty):
+    text = page(forty)
+    order = ["attention", "objectives", "picture", "items", "slips", "sources"]
+    places = [text.index(f'<h2 id="{name}">') for name in order]
+    assert places == sorted(places)
+    assert text.index(CAUTION.split("'")[0]) < places[0]
+
+
+def test_caution_and_the_line_to_competence_are_said(page):
+    words = Page(page([])).text
+    assert CAUTION in words
+    assert "Competence: not assessed here." in words
+    assert "only a named assessor sets it" in words
+
+
+def test_hostile_words_stay_words(page, sheet, row, all_right, unmarked):
+    evil = "<script>alert(1)</script>"
+    rows = all_right(
+        sizing_picture_width=row("sizing-picture-width", 0.0, "slip", slip=evil, message=evil),
+        old=row(evil, 0.0, "slip", slip="s", message=f'"{evil}'),
+    )
+    text = page(
+        [sheet("l1", rows, at=evil), unmarked("l2", "held", evil, evil)],
+        names={"l1": evil, "l2": "\x00\x1b[31m\ud800 & <b>"},
+        release=evil,
+        problems=[(evil, evil, evil)],
+        title=evil,
+        place=evil,
+        notice=evil,
+    )
+    assert "<script" not in text
+    assert "<b>" not in text
+    assert "\x00" not in text
+    assert "\x1b" not in text
+    assert Page(text).text.count(evil) >= 10
+
+
+def test_half_character_in_a_name_does_not_stop_the_report(tmp_path, unmarked, made_at):
+    told = {"worksheet": "catheter-sizing", "made_at": made_at, "names": {"l1": "A\ud800"}}
+    path = records.write_report([unmarked("l1", "held")], tmp_path, **told)
+    assert "A?" in path.read_text(encoding="utf-8")
+
+
+def test_report_and_marks_are_written_into_the_folder(tmp_path, forty, made_at):
+    written = records.build(
+        forty, tmp_path / "report", worksheet="catheter-sizing", made_at=made_at
+    )
+    assert written.page == tmp_path / "report" / "index.html"
+    assert written.marks.read_bytes()[:3] == b"\xef\xbb\xbf"
+    assert sorted(p.name for p in written.page.parent.iterdir()) == ["index.html", "marks.csv"]
+    assert written.cohort.counts["marked"] == 37
+    again = records.build(forty, tmp_path / "report", worksheet="catheter-sizing", made_at=made_at)
+    assert again.page.read_bytes() == written.page.read_bytes()
+
+
+def test_who_is_not_marked_never_shows_a_zero(page, unmarked):
+    text = page([unmarked("l1", "unreadable", "truncated")], names={"l1": "One", "l2": "Two"})
+    for table in re.findall(r'<table class="grid.*?</table>', text, flags=re.S):
+        for line in re.findall(r"<tr>\s*<th scope=\"row\">.*?</tr>", table, flags=re.S):
+            words = Page(line).text
+            assert not re.search(r"\b0\b", words.replace("l1", "").replace("l2", ""))
+            assert "unreadable" in words or "missing" in words
+
+
+def test_critical_item_wrong_stands_out_in_words(page, row, sheet, all_right):
+    wrong = row("sizing-picture-width", 0.0, "slip", slip="zoom-in", message="A slip.")
+    words = Page(page([sheet("l1", all_right(sizing_picture_width=wrong))])).text
+    assert "Critical item wrong" in words
+    assert "not met critical item wrong" in words
+    assert "≠! slip , critical" in words
+
+
+def test_invented_data_says_so(page, forty):
+    assert "nvented" not in Page(page(forty)).text
+    words = Page(page(forty, invented=True)).text
+    assert words.count("nvented") >= 3
+
+
+def test_few_learners_are_warned_about(page, forty):
+    assert "Few learners: 1 marked" in Page(page(forty[3:4])).text
+    assert "Few learners" not in Page(page(forty)).text
+
+
+def test_numbers_stand_with_their_intervals(page, row, sheet):
+    # 9 right of 10: Wilson 0.5958 to 0.9821 (Newcombe's table of intervals).
+    results = [sheet(f"l{n}", [row("sizing-french", 2.0 if n else 0.0)]) for n in range(10)]
+    assert "90 % (60 to 98)" in Page(page(results)).text
+
+
+def test_formulas_are_named(page):
+    words = Page(page([])).text
+    for name in ("Wilson", "1927", "Fisher", "1921", "item-rest"):
+        assert name in words
+
+
+def test_every_cell_differs_by_symbol_word_and_letter(row):
+    cells = [cell for cell, _ in picture.LEGEND]
+    for part in range(4):
+        assert len({cell[part] for cell in cells}) == len(cells)
+    assert picture.cell(row("a")).word == "right"
+    assert picture.cell(row("a", 0.0, "slip")).word == "slip"
+    assert picture.cell(row("a", 0.0)).word == "wrong"
+    assert picture.cell(row("a", 0.0, "blank")).word == "blank"
+    assert picture.cell(row("a", 0.0, "refused")).word == "refused"
+    assert picture.cell(row("a", None)).word == "waiting"
+    assert picture.cell(row("a", 1.0, "waiting", manual=True)).word == "part"
+    assert picture.cell(row("a", 2.0, "slip", manual=True)).word == "right"
+    assert picture.cell(row("a", 0.0, "right", manual=True)).word == "wrong"
+    assert picture.cell(None).word == "not asked"
+
+
+def _luminance(colour):
+    parts = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
+    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_shades_carry_dark_ink_with_contrast_to_spare(page):
+    # WCAG 2.2, 1.4.3: contrast (L1 + 0.05) / (L2 + 0.05) of at least 4.5.
+    text = page([])
+    ink = re.search(r"body \{[^}]*?\bcolor: (#[0-9a-f]{6})", text, flags=re.S).group(1)
+    for cell, _ in picture.LEGEND:
+        rule = re.search(rf"\.{cell.kind}\b[^{{]*\{{ background: (#[0-9a-f]+);", text)
+        shade = rule.group(1) if len(rule.group(1)) == 7 else "#ffffff"
+        assert (_luminance(shade) + 0.05) / (_luminance(ink) + 0.05) >= 4.5
+
+
+def test_dots_stand_where_the_numbers_say(page, row, sheet):
+    results = [sheet(f"l{n}", [row("sizing-french", 2.0 * (n < 5))]) for n in range(10)]
+    # A share of one half stands in the middle of the axis, 4 + 112 / 2 = 60 of 120 units.
+    assert '<circle cx="60.0"' in page(results)
+
+
+def test_figures_in_words():
+    assert records.report.correlation(Figure(-0.004, -0.5, 0.25)) == "0.00 (−0.50 to 0.25)"
+    assert records.report.share(Figure(words="too few")) == "too few"
