@@ -39,9 +39,12 @@ def test_flow_beside_the_catheter_is_the_annulus_formula(ratio, share):
     assert EndOnFit.compute(state).numbers["annulus_flow_share"] == pytest.approx(share, abs=1e-5)
 
 
-def test_the_limit_itself_is_within_and_a_hair_more_is_over():
-    at = EndOnFit.compute({"gauge": 20, "vein_diameter_mm": 1.149 / LOCAL_LIMIT})
-    over = EndOnFit.compute({"gauge": 20, "vein_diameter_mm": 1.149 / LOCAL_LIMIT - 0.001})
+@pytest.mark.parametrize("gauge", UPPER_MM)
+def test_the_limit_itself_is_within_and_a_hair_more_is_over(gauge):
+    # for some gauges the quotient of these two floats lies a rounding error above 0.45
+    smallest = UPPER_MM[gauge] / LOCAL_LIMIT
+    at = EndOnFit.compute({"gauge": gauge, "vein_diameter_mm": smallest})
+    over = EndOnFit.compute({"gauge": gauge, "vein_diameter_mm": smallest - 0.001})
     assert at.numbers["verdict"].startswith("Within the local limit")
     assert over.numbers["verdict"].startswith("Over the local limit")
 
