@@ -142,14 +142,14 @@ def _encodable(text: str) -> str:
     return text.encode("utf-8", "replace").decode("utf-8")
 
 
-def day(moment: datetime | str, *, time: bool = False) -> str:
+def day(moment: datetime | str, *, time: bool = False, short: bool = False) -> str:
     """Say a date in words; a text that is no date is given back as it is."""
     if isinstance(moment, str):
         try:
             moment = datetime.fromisoformat(moment)
         except ValueError:
             return moment
-    date = f"{moment.day} {moment:%B %Y}"
+    date = f"{moment.day} {moment:%b %Y}" if short else f"{moment.day} {moment:%B %Y}"
     return f"{date}, {moment:%H:%M} {moment.tzname() or ''}".strip() if time else date
 
 
