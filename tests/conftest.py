@@ -1,0 +1,144 @@
+"""A released course to copy, and a learner's desk to answer and hand in from."""
+
+import hashlib
+import json
+import shutil
+import zipfile
+from collections.abc import Callable, Iterable, Mapping
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from cubital.handin.answers import AnswerStore
+from cubital.handin.bundle import HANDIN_FILE, hand_in
+from cubital.handin.release import read_release
+from cubital.items import Item
+
+WORKSHEET = "catheter-sizing"
+RELEASE = "autumn-1"
+
+
+def right_answer(item: Item, values: Mapping[str, Any]) -> str:
+    """What a learner types or chooses who is right."""
+    if item.kind == "number":
+        return f"{item.answer(values)!r} {item.unit}"
+    if item.kind == "choice":
+        return next(option.key for option in item.options(values) if option.right)
+    return "A dark band is a shadow; measure the vein by ultrasound."
+
+
+class Desk:
+    """One learner's folder with the worksheet as it was handed out."""
+
+    RIGHT_LINE = "return outer_diameter_mm / vein_diameter_mm"
+
+    def __init__(self, course: Any, learner: str, home: Path) -> None:
+        self.course = course
+        self.learner = learner
+        self.folder = home / learner / WORKSHEET
+        if not self.folder.exists():
+            with zipfile.ZipFile(course.handout(WORKSHEET)) as archive:
+                archive.extractall(home / learner)
+        self.release = read_release(self.folder)
+        self.store = AnswerStore(self.folder, self.release, learner)
+        self.path = self.folder / f"{WORKSHEET}.ipynb"
+
+    def values(self, item_id: str) -> dict[str, Any]:
+        """The learner's own values of an item."""
+        return self.release.values(self.release.item(item_id), self.learner)
+
+    def answer(self, but: Mapping[str, str] | None = None, *, line: str = RIGHT_LINE) -> "Desk":
+        """Answer every question right, but those in ``but``, and write the line of Python."""
+        for item in self.release.listed():
+            if item.kind != "code":
+                typed = (but or {}).get(item.id) or right_answer(item, self.values(item.id))
+                self.store.save(item, typed)
+        return self.write_line(line)
+
+    def write_line(self, line: str) -> "Desk":
+        """Put a body into the function of the code item."""
+        body = "\n".join(f"    {part}" for part in line.splitlines())
+        return self.write_cell(f"def ratio(outer_diameter_mm, vein_diameter_mm):\n{body}")
+
+    def write_cell(self, source: str) -> "Desk":
+        """Replace the whole answer cell of the code item."""
+
+        def change(notebook: dict[str, Any]) -> None:
+            cell(notebook, "ratio-line")["source"] = source
+
+        return self.edit(change)
+
+    def edit(self, change: Callable[[dict[str, Any]], None]) -> "Desk":
+        """Change the notebook as plain data."""
+        notebook = json.loads(self.path.read_text(encoding="utf-8"))
+        change(notebook)
+        self.path.write_text(json.dumps(notebook), encoding="utf-8")
+        return self
+
+    def hand_in(self, at: datetime | None = None) -> Path:
+        """Hand in to the course's inbox."""
+        return hand_in(self.folder, self.learner, self.course.inbox, now=at)
+
+
+def cell(notebook: dict[str, Any], grade_id: str) -> dict[str, Any]:
+    """The cell of that grade_id."""
+    marked = (c for c in notebook["cells"] if "nbgrader" in c["metadata"])
+    return next(c for c in marked if c["metadata"]["nbgrader"].get("grade_id") == grade_id)
+
+
+def tamper(path: Path, files: Mapping[str, bytes | None] | None = None, **note: str) -> Path:
+    """Change a handed-in zip with check sums that agree, as someone who knows how would."""
+    with zipfile.ZipFile(path) as archive:
+        content = {name: archive.read(name) for name in archive.namelist()}
+    told = json.loads(content.pop(HANDIN_FILE)) | note
+    content |= files or {}
+    content = {name: data for name, data in content.items() if data is not None}
+    told["sha256"] = {name: hashlib.sha256(data).hexdigest() for name, data in content.items()}
+    with zipfile.ZipFile(path, "w") as archive:
+        for name, data in content.items():
+            archive.writestr(name, data)
+        archive.writestr(HANDIN_FILE, json.dumps(told))
+    return path
+
+
+@pytest.fixture(scope="session")
+def released_workspace(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A workspace with the worksheet released; copy it, do not change it."""
+    from cubital.marking import course, releasing  # noqa: PLC0415 - slow, and not for every test
+
+    made = course.create(tmp_path_factory.mktemp("released") / "workspace")
+    releasing.release(made, WORKSHEET, RELEASE)
+    return made.workspace
+
+
+@pytest.fixture(scope="session")
+def copy_course(released_workspace: Path) -> Callable[[Path, Iterable[str]], Any]:
+    """Make a released course of one's own with these learners on its roster."""
+    from cubital.marking import course  # noqa: PLC0415
+
+    def make(workspace: Path, learners: Iterable[str]) -> course.Course:
+        shutil.copytree(released_workspace, workspace)
+        rows = [course.Learner(name, name.title(), "Moss") for name in learners]
+        course.write_roster(workspace / course.ROSTER_FILE, rows)
+        return course.Course(workspace)
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def desk() -> type[Desk]:
+    """The desk's class: ``desk(course, learner, home)``."""
+    return Desk
+
+
+@pytest.fixture(scope="session")
+def tampered() -> Callable[..., Path]:
+    """Change a handed-in zip; see `tamper`."""
+    return tamper
+
+
+@pytest.fixture(scope="session")
+def moment() -> Callable[[int], datetime]:
+    """A time of hand-in, by the hour of a day."""
+    return lambda hour: datetime(2031, 3, 4, hour, tzinfo=UTC)

@@ -1,0 +1,117 @@
+"""nbgrader's own commands, run in the workspace, mark and return the same."""
+
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from cubital.marking import collecting, marker, returning
+from cubital.marking.course import Course
+
+WORKSHEET = "catheter-sizing"
+
+
+def nbgrader(workspace: Path, *command: str) -> None:
+    """Run one of nbgrader's commands as an educator would."""
+    tools = str(Path(sys.executable).parent)
+    done = subprocess.run(
+        [sys.executable, "-m", "nbgrader", *command],
+        cwd=workspace,
+        env=os.environ | {"PATH": f"{tools}{os.pathsep}{os.environ['PATH']}"},
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr[-3000:]
+
+
+@pytest.fixture(scope="module")
+def both(
+    copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Course, Course]:
+    """The same hand-ins, marked by the course and by nbgrader."""
+    where = tmp_path_factory.mktemp("stock")
+    names = ("solved", "slipped", "half", "untouched", "mended")
+    ours = copy_course(where / "ours", names)
+    home = where / "homes"
+    desk(ours, "solved", home).answer().hand_in()
+    desk(ours, "untouched", home).hand_in()
+    at = desk(ours, "slipped", home)
+    french = at.values("sizing-french")["outer_diameter_mm"] / 3
+    at.answer(
+        {"sizing-french": f"{french:.2f} Fr", "sizing-picture-width": "zoom-in"}
+        if "zoom-in" in at.values("sizing-picture-width")["order"]
+        else {"sizing-french": f"{french:.2f} Fr"},
+        line="return vein_diameter_mm / outer_diameter_mm",
+    ).hand_in()
+    at = desk(ours, "half", home)
+    for item_id in ("sizing-upper-diameter", "sizing-drip-rate", "sizing-reasons"):
+        item = at.release.item(item_id)
+        typed = "It is a shadow."
+        if item.kind == "number":
+            typed = f"{item.answer(at.values(item_id)):.3f} {item.unit}"
+        at.store.save(item, typed)
+    at.hand_in()
+
+    def change(notebook: dict[str, Any]) -> None:
+        cells = [c for c in notebook["cells"] if c["id"] != "upper-diameter"]
+        french = next(c for c in cells if c["id"] == "french")
+        french["metadata"]["nbgrader"]["points"] = 300
+        notebook["cells"] = [*cells, french]
+
+    desk(ours, "mended", home).answer().edit(change).hand_in()
+    assert collecting.collect(ours, WORKSHEET) == []
+    shutil.copytree(ours.workspace, where / "theirs")
+    marker.mark(ours, WORKSHEET)
+    nbgrader(where / "theirs", "autograde", WORKSHEET)
+    return ours, Course(where / "theirs")
+
+
+def test_nbgrader_and_the_course_give_the_same_automatic_points(
+    both: tuple[Course, Course], in_gradebook: Callable
+) -> None:
+    ours, theirs = both
+    totals = {}
+    for learner in ours.roster():
+        points = in_gradebook(ours, learner)
+        assert points == in_gradebook(theirs, learner), learner
+        totals[learner] = sum(value or 0 for value in points.values())
+    assert totals["solved"] == totals["mended"] == 24
+    assert (totals["half"], totals["untouched"]) == (4, 0)
+    assert totals["slipped"] in {18, 20}
+
+
+def test_nbgrader_asks_for_the_same_texts_to_be_read(both: tuple[Course, Course]) -> None:
+    asked = []
+    for course in both:
+        with course.gradebook() as book:
+            asked.append(
+                {
+                    learner: book.find_submission(WORKSHEET, learner).needs_manual_grade
+                    for learner in course.roster()
+                }
+            )
+    assert asked[0] == asked[1]
+    assert asked[0] == {
+        "solved": True,
+        "slipped": True,
+        "half": True,
+        "untouched": False,
+        "mended": True,
+    }
+
+
+def test_marks_from_nbgrader_make_the_same_page(both: tuple[Course, Course]) -> None:
+    ours, theirs = both
+    pages = returning.feedback(ours, WORKSHEET)
+    assert len(pages) == 5
+    for page in pages:
+        learner = page.parts[-3]
+        other = theirs.feedback(learner, WORKSHEET)
+        returning.convert(theirs, returning.GenerateFeedback, WORKSHEET, learner, force=True)
+        assert other.read_text(encoding="utf-8") == page.read_text(encoding="utf-8")
