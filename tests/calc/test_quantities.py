@@ -86,9 +86,12 @@ def test_usual_values_pass_without_remark():
 
 
 def test_each_unusual_value_gets_one_remark():
-    found = calc.remarks(vein_diameter_mm=12, height_mm=900, inner_diameter_mm=[0.8, 9.0])
+    found = calc.remarks(
+        vein_diameter_mm=12, outer_diameter_mm=0.3, height_mm=900, inner_diameter_mm=[0.8, 9.0]
+    )
     assert [text.split(" is outside")[0] for text in found] == [
         "vein diameter 12 mm",
+        "outer diameter 0.3 mm",
         "inner diameter 9 mm",
     ]
 

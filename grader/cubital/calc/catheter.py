@@ -102,7 +102,7 @@ def gauge(number: int) -> tables.Gauge:
     iso-10555-5
     """
     rows = {row.gauge: row for row in tables.gauges()}
-    if isinstance(number, bool) or number not in rows:
+    if number not in rows:
         listed = ", ".join(str(row) for row in rows)
         raise ValueError(f"no catheter of gauge {number} is in the table: it has {listed}")
     return rows[number]
