@@ -237,18 +237,29 @@ def test_marks_by_hand_outlive_a_new_hand_in_and_ask_to_be_looked_at(
     collecting.collect(course, WORKSHEET)
     marker.mark(course, WORKSHEET)
     assert seen() == (26, 2, gradebook.LOOK_AGAIN, True)
+    (course.submitted("ann", WORKSHEET) / f"{WORKSHEET}.ipynb").write_text("{")
+    (row,) = marker.mark(course, WORKSHEET)
+    assert (row.state, row.items) == ("unreadable", ())
+    assert "marks of an earlier hand-in stay in the gradebook" in row.action
 
 
+LOST = {
+    f"sealed/{WORKSHEET}.json": "is missing: release",
+    "gradebook.db": "nbgrader's Autograde failed",
+}
+
+
+@pytest.mark.parametrize("lost", LOST)
 def test_what_fails_in_marking_is_a_system_error_and_no_zero(
-    copy_course: Any, desk: Any, tmp_path: Path, in_gradebook: Callable
+    copy_course: Any, desk: Any, tmp_path: Path, in_gradebook: Callable, lost: str
 ) -> None:
     course = copy_course(tmp_path / "w", ["ann", "ben"])
     desk(course, "ann", tmp_path).answer().hand_in()
     collecting.collect(course, WORKSHEET)
-    (course.workspace / "sealed" / f"{WORKSHEET}.json").unlink()
+    (course.workspace / lost).unlink()
     rows = marker.mark(course, WORKSHEET)
     assert [row.state for row in rows] == ["system_error", "missing"]
-    assert "is missing: release" in rows[0].reason
+    assert LOST[lost] in rows[0].reason
     assert rows[0].items == ()
     assert in_gradebook(course, "ann") is None
 

@@ -11,6 +11,8 @@ from typing import Any
 import pytest
 from cubital.marking import collecting, marker, returning
 from cubital.marking.course import Course
+from nbconvert.exporters import HTMLExporter
+from nbgrader.plugins import FileNameCollectorPlugin
 
 WORKSHEET = "catheter-sizing"
 
@@ -115,3 +117,18 @@ def test_marks_from_nbgrader_make_the_same_page(both: tuple[Course, Course]) -> 
         other = theirs.feedback(learner, WORKSHEET)
         returning.convert(theirs, returning.GenerateFeedback, WORKSHEET, learner, force=True)
         assert other.read_text(encoding="utf-8") == page.read_text(encoding="utf-8")
+
+
+def test_the_form_grader_still_finds_its_own_page(both: tuple[Course, Course]) -> None:
+    config = both[0].config.copy()
+    assert "template_name" not in config.HTMLExporter  # it would replace the form grader's too
+    config.HTMLExporter.template_name = "formgrade"
+    assert "nbgrader" in HTMLExporter(config=config).template_paths[0]
+
+
+def test_nbgrader_can_collect_a_handed_in_zip_by_its_name(both: tuple[Course, Course]) -> None:
+    collector = FileNameCollectorPlugin(config=both[0].config)
+    (handed_in,) = both[0].inbox.glob("*_half_*.zip")
+    for file, name in (("answers.json", "answers"), (f"{WORKSHEET}.ipynb", WORKSHEET)):
+        found = collector.collect(str(handed_in.with_suffix("") / file))
+        assert (found["student_id"], found["file_id"]) == ("half", name)

@@ -113,6 +113,15 @@ def set_manual(  # noqa: PLR0917 - the fields of a form, in its order
         book.db.commit()
 
 
+def marked(course: Course, worksheet: str) -> set[str]:
+    """Return whose hand-in has marks in the gradebook."""
+    with course.gradebook() as book:
+        try:
+            return {row.student_id for row in book.assignment_submissions(worksheet)}
+        except MissingEntry:
+            return set()
+
+
 def settled(course: Course, worksheet: str, learner: str, submitted_at: str) -> set[str]:
     """Return the items that a person marked in this very hand-in and need not look at again."""
     with course.gradebook() as book:

@@ -48,11 +48,12 @@ def mark(
     What cannot be marked is held or unreadable with the reason, and the others are marked.
     """
     release = course.release(worksheet)
-    released = read_json(course.released(worksheet) / f"{worksheet}.ipynb")
+    released = _released(course, worksheet)
     found = _inspect_all(course, release)
+    booked = gradebook.marked(course, worksheet)
     for learner, seen in found.items():
         if seen.submission is None:
-            _keep(course, _not_marked(learner, release, seen))
+            _keep(course, _not_marked(learner, release, seen, earlier=learner in booked))
     ready = [seen.submission for seen in found.values() if seen.submission is not None]
     work = partial(_run_and_check, course, release, released, timeout_s)
     try:
@@ -66,6 +67,13 @@ def mark(
     finally:
         shutil.rmtree(course.workspace / _SCRATCH, ignore_errors=True)
     return gradebook.results(course, worksheet)
+
+
+def _released(course: Course, worksheet: str) -> notebooks.Notebook:
+    path = course.released(worksheet) / f"{worksheet}.ipynb"
+    if not path.is_file():
+        raise CourseError(f"{path} is missing: release “{worksheet}” again under the same name")
+    return read_json(path)
 
 
 def _inspect_all(course: Course, release: Release) -> dict[str, Inspection]:
@@ -112,14 +120,17 @@ def _unknown(name: str) -> Problem:
     )
 
 
-def _not_marked(learner: str, release: Release, seen: Inspection) -> SubmissionResult:
+def _not_marked(
+    learner: str, release: Release, seen: Inspection, *, earlier: bool
+) -> SubmissionResult:
+    kept = " Until then the marks of an earlier hand-in stay in the gradebook." if earlier else ""
     return SubmissionResult(
         learner=learner,
         worksheet=release.worksheet,
         release=release.name,
         state=seen.state,
         reason=seen.reason,
-        action=seen.action,
+        action=seen.action + kept,
         submitted_at=seen.submitted_at,
     )
 
@@ -158,17 +169,20 @@ def _into_gradebook(
     if result.state != MARKED:
         return result
     learner, worksheet = submission.learner, release.worksheet
-    known = _book_learner(course, worksheet, learner)
-    settled = gradebook.settled(course, worksheet, learner, submission.submitted_at)
-    write = WriteMarks(release, result)
-    steps = [write if step is Execute else step for step in _autograde_steps(course)]
+    steps = [
+        WriteMarks(release, result) if step is Execute else step
+        for step in _autograde_steps(course)
+    ]
+    known = True
     try:
+        known = _book_learner(course, worksheet, learner)
+        settled = gradebook.settled(course, worksheet, learner, submission.submitted_at)
         convert(course, Autograde, worksheet, learner, force=True, autograde_preprocessors=steps)
-    except CourseError as error:
+        gradebook.settle(course, worksheet, learner, settled)
+    except Exception as error:  # a locked gradebook too must not cost anybody points
         if not known:
             _forget(course, worksheet, learner)
         return checker.system_error(learner, release, error, submission.submitted_at)
-    gradebook.settle(course, worksheet, learner, settled)
     return result
 
 

@@ -59,7 +59,7 @@ def page(notebook: Any, release: Release, learner: str, waiting: set[str]) -> Sh
         title=f"Worksheet: {release.worksheet.replace('-', ' ')}",
         learner=learner,
         release=release.name,
-        score=f"{points:g} of {most:g} points",
+        score=f"{points:g} of {most:g} points" + (" so far" if pending else ""),
         waiting=f"{pending:g} of these points wait to be marked by hand." if pending else "",
         parts=parts,
     )
@@ -112,7 +112,7 @@ def _text_rows(
     blank = notebooks.marks_of(cell).get("comment") == _NO_RESPONSE
     why = "Not answered." if blank else "Marked by hand."
     if given is None:
-        why = "Waits to be marked by hand."
+        why = "A person reads and marks this one."
     rows = [
         ("Question", question),
         ("Your answer", "none saved" if blank else text),

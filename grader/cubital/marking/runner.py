@@ -16,10 +16,8 @@ from IPython.core.interactiveshell import InteractiveShell
 from traitlets.config import Config
 
 from cubital.handin.trial import RESULTS_VARIABLE
+from cubital.marking.running import LONGEST_TEXT, READY, TRACE
 
-READY = "ready.json"
-TRACE = "trace.json"
-LONGEST_ERROR = 300
 _LARGEST_FILE = 50_000_000  # bytes that a cell may write into one file
 
 
@@ -36,7 +34,7 @@ def main(job_file: str) -> None:
         error = _run(shell, cell, results)
         if error is not None:
             text = f"{type(error).__name__}: {error}"
-            errors.append({"cell": number, "error": text[:LONGEST_ERROR]})
+            errors.append({"cell": number, "error": text[:LONGEST_TEXT]})
             trace = json.dumps({"errors": errors})
             (results / TRACE).write_text(trace, encoding="utf-8")
     os._exit(0)

@@ -25,10 +25,10 @@ from cubital.marking.inspecting import Submission
 READY = "ready.json"
 TRACE = "trace.json"
 TIMEOUT_S = 60.0
+LONGEST_TEXT = 300
 _LARGEST_RESULT = 100_000  # bytes; four numbers and their names need some 200
-_LONGEST_TEXT = 300
 # What a learner's code finds in its environment; nothing else of the marker's is passed on.
-_PASSED_ON = ("PATH", "HOME", "LANG", "LC_ALL", "TZ", "SYSTEMROOT", "LD_LIBRARY_PATH")
+_PASSED_ON = ("PATH", "PYTHONPATH", "HOME", "LANG", "LC_ALL", "TZ", "LD_LIBRARY_PATH")
 
 
 class RunnerError(RuntimeError):
@@ -188,7 +188,7 @@ def _is_result(row: Any, item: str, count: int) -> bool:
         and row.keys() == {"item", "results", "error"}
         and row["item"] == item
         and isinstance(row["error"], str)
-        and len(row["error"]) <= _LONGEST_TEXT
+        and len(row["error"]) <= LONGEST_TEXT
         and isinstance(row["results"], list)
         and len(row["results"]) == (0 if row["error"] else count)
         and all(isinstance(value, bool | int | float | str) for value in row["results"])
@@ -201,7 +201,7 @@ def _number(value: Any) -> Any:
         finite = not isinstance(value, str) and math.isfinite(value)
     except OverflowError:
         finite = False
-    return value if finite else str(value)[:_LONGEST_TEXT]
+    return value if finite else str(value)[:LONGEST_TEXT]
 
 
 def _first_error(results: Path) -> str:
@@ -209,10 +209,10 @@ def _first_error(results: Path) -> str:
         errors = row.get("errors") if isinstance(row, dict) else None
         first = errors[0] if isinstance(errors, list) and errors else None
         if isinstance(first, dict) and isinstance(first.get("error"), str):
-            return f"A cell stopped with {first['error'][:_LONGEST_TEXT]}"
+            return f"A cell stopped with {first['error'][:LONGEST_TEXT]}"
     return "The cell with the function was not reached."
 
 
 def _last_line(path: Path) -> str:
     lines = path.read_text(encoding="utf-8", errors="replace").strip().splitlines()
-    return lines[-1][:_LONGEST_TEXT] if lines else "it said nothing"
+    return lines[-1][:LONGEST_TEXT] if lines else "it said nothing"
