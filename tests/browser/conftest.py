@@ -1,0 +1,92 @@
+"""A JupyterLab with one learner's folder, and a headless Chromium to look at it.
+
+Pictures are left in ``screenshots/`` at the top of the checkout, which git ignores: open them
+and read them as a learner would.
+"""
+
+import shutil
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+from cubital.marking import course, releasing
+from cubital.study import folders, lab, running
+from playwright.sync_api import Page, sync_playwright
+
+LEARNER = "ada.alder"
+SCREENSHOTS = Path(__file__).resolve().parents[2] / "screenshots"
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """A browser; without one these tests fail, and say what to install."""
+    path = shutil.which("chromium") or shutil.which("chromium-browser")
+    assert path, "these tests need the Debian package chromium"
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def study(tmp_path_factory):
+    """A cohort of one, its released worksheet and the lesson, run and open in JupyterLab."""
+    workspace = tmp_path_factory.mktemp("browser")
+    cohort = course.create(workspace / "cohort", [course.Learner(LEARNER, "Ada", "Alder")])
+    handout = releasing.release(cohort, "catheter-sizing", "spring")
+    opened = folders.lay_out(workspace / "learners", LEARNER, str(handout))
+    with lab.Lab(opened.folder, workspace / "lab") as server:
+        for notebook in (opened.notebook, opened.companion):
+            assert running.run_notebook(server, notebook) == 0
+        yield SimpleNamespace(
+            lab=server, worksheet=opened.notebook, lesson=opened.companion, cohort=cohort
+        )
+
+
+@pytest.fixture(params=[1280, 640], ids=["1280 px", "200 %"])
+def width(request):
+    """The width of the window in CSS pixels: 1280, and 1280 seen at 200 %."""
+    return request.param
+
+
+@pytest.fixture
+def open_page(chromium):
+    """Open an address in a fresh window; the console must stay free of errors."""
+    opened = []
+
+    def open_it(address: str, width: int = 1280) -> Page:
+        scale = 1280 / width
+        context = chromium.new_context(
+            viewport={"width": width, "height": round(900 / scale)}, device_scale_factor=scale
+        )
+        page = context.new_page()
+        page.errors = []
+        page.on(
+            "console",
+            lambda message: page.errors.append(message.text) if message.type == "error" else None,
+        )
+        page.on("pageerror", lambda error: page.errors.append(str(error)))
+        page.goto(address)
+        opened.append((context, page))
+        return page
+
+    yield open_it
+    for context, page in opened:
+        errors = page.errors
+        context.close()
+        assert errors == []
+
+
+def picture(page: Page, name: str) -> None:
+    """Leave a picture of the window to be looked at."""
+    SCREENSHOTS.mkdir(exist_ok=True)
+    page.screenshot(path=SCREENSHOTS / f"{name}.png")

@@ -1,0 +1,168 @@
+"""What a learner does in a real browser, from the lesson to the mark. Pictures: screenshots/."""
+
+import re
+import shutil
+
+import pytest
+from cubital import calc, items
+from cubital.handin.answers import read_answers
+from cubital.handin.release import read_release
+from cubital.marking import collecting, marker, returning
+from playwright.sync_api import expect
+
+from .conftest import LEARNER, SCREENSHOTS, picture
+
+pytestmark = pytest.mark.browser
+
+EXPLORER, FIELD = ".cubital-explorer", ".cubital-field"
+PATIENT_MS = 30_000
+
+
+def box(page, title):
+    """Return the answer field whose label names this item."""
+    return page.locator(FIELD).filter(has=page.get_by_label(re.compile(f"^Your answer: {title}")))
+
+
+def test_a_slider_moved_by_keyboard_changes_figure_and_numbers(study, open_page):
+    page = open_page(study.lab.url(study.lesson))
+    flow = page.locator(EXPLORER).nth(1)
+    flow.scroll_into_view_if_needed(timeout=PATIENT_MS)
+    slider = flow.locator("input[type=range]").first
+    figure = flow.get_by_role("img")
+    before, words = figure.inner_html(), figure.get_attribute("aria-label")
+    picture(page, "lesson-flow-before")
+    slider.focus()
+    for _ in range(8):
+        slider.press("ArrowRight")
+    expect(slider).to_have_attribute("aria-valuetext", "1.20 millimetres")
+    saline = calc.fluid("saline", temperature_c=22)
+    pressure = calc.hydrostatic_pressure_pa(800, density_kg_per_m3=saline.density_kg_per_m3)
+    wanted = calc.catheter_flow_ml_per_min(
+        1.2,
+        length_mm=32,
+        pressure_pa=pressure,
+        viscosity_mpa_s=saline.viscosity_mpa_s,
+        density_kg_per_m3=saline.density_kg_per_m3,
+    )
+    expect(flow.locator(".cubital-readings")).to_contain_text(f"{wanted:.3g} mL/min")
+    expect(figure).not_to_have_attribute("aria-label", words)
+    assert figure.inner_html() != before
+    picture(page, "lesson-flow-after")
+
+
+def test_keys_in_a_figure_do_not_edit_the_notebook(study, open_page):
+    page = open_page(study.lab.url(study.lesson))
+    explorer = page.locator(EXPLORER).first
+    explorer.scroll_into_view_if_needed(timeout=PATIENT_MS)
+    cells = page.locator(".jp-Cell").count()
+    explorer.locator("input[type=range]").first.focus()
+    for key in ("a", "b", "d", "d", "x"):
+        page.keyboard.press(key)
+    expect(page.locator(".jp-Cell")).to_have_count(cells)
+
+
+def enter(page, item, typed, words):
+    """Type into an item's field, leave it, and wait for what it says."""
+    textbox = box(page, item.title).get_by_role("textbox")
+    textbox.fill(typed, timeout=PATIENT_MS)
+    textbox.press("Tab")
+    expect(box(page, item.title).get_by_role("status")).to_contain_text(words)
+
+
+def answer_some(page, release):
+    """Answer three items right (6 points), one with a slip, one in words; return what was typed."""
+    ratio, vein = items.find("sizing-ratio"), items.find("sizing-smallest-vein")
+    french, reasons = items.find("sizing-french"), items.find("sizing-reasons")
+    right = f"{100 * ratio.answer(release.values(ratio, LEARNER)):.0f} %"
+    needed = vein.answer(release.values(vein, LEARNER))
+    slip = french.slip_values(release.values(french, LEARNER))["radius-for-diameter"]
+    enter(page, ratio, right, "Saved at")
+    enter(page, vein, f"{needed / 10:.3f} cm", "mm (typed “")
+    enter(page, french, f"{slip:.3f} Fr", "Saved at")
+    page.get_by_text("It cannot be sized from this").check()
+    choice = page.locator(FIELD).filter(has_text="cannot be sized")
+    expect(choice.get_by_role("status")).to_contain_text("Saved at")
+    enter(page, reasons, "It is only a blurred shadow.", "Saved at")
+    return {ratio.title: right, french.title: f"{slip:.3f} Fr"}
+
+
+def test_answers_are_saved_found_again_handed_in_and_marked(study, open_page):
+    page = open_page(study.lab.url(study.worksheet))
+    typed = answer_some(page, read_release(study.worksheet.parent))
+    page.reload()
+    for title, text in typed.items():
+        textbox = box(page, title).get_by_role("textbox")
+        expect(textbox).to_have_value(text, timeout=PATIENT_MS)
+    expect(page.get_by_role("radio", name=re.compile("cannot be sized"))).to_be_checked()
+    textbox.scroll_into_view_if_needed()
+    picture(page, "worksheet-after-reload")
+
+    button = page.get_by_role("button", name="Make the file to hand in")
+    button.scroll_into_view_if_needed()
+    button.click()
+    expect(page.get_by_text("Give this file to your educator")).to_be_visible()
+    page.get_by_text("Give this file to your educator").scroll_into_view_if_needed()
+    picture(page, "worksheet-handed-in")
+
+    (made,) = (study.lab.root / "handed-in").glob("*.zip")
+    shutil.copy(made, study.cohort.inbox)
+    assert collecting.collect(study.cohort, "catheter-sizing") == []
+    (result,) = marker.mark(study.cohort, "catheter-sizing")
+    assert result.points == 6
+    (feedback,) = returning.feedback(study.cohort, "catheter-sizing")
+    page = open_page(feedback.as_uri())
+    expect(page.get_by_text("6 of 27 points")).to_be_visible()
+    expect(page.locator("body")).to_contain_text("the radius is taken for the diameter")
+    expect(page.locator("body")).to_contain_text("It is only a blurred shadow.")
+    page.screenshot(path=SCREENSHOTS / "feedback.png", full_page=True)
+
+
+def test_a_wrong_dimension_is_refused_and_not_saved(study, open_page):
+    page = open_page(study.lab.url(study.worksheet))
+    area = items.find("sizing-area-share")
+    enter(page, area, "30 %", "Saved at")
+    enter(page, area, "4 mm", "does not measure this")
+    enter(page, area, "-0.3", "Share is -0.3: it must be from 0 to 100")
+    expect(box(page, area.title).get_by_role("status")).to_contain_text("earlier answer stays: 0.3")
+    box(page, area.title).scroll_into_view_if_needed()
+    picture(page, "worksheet-refused")
+    assert read_answers(study.worksheet.parent).last(area.id).answer["number"] == 0.3
+
+
+def test_a_killed_kernel_and_a_reload_lose_nothing(study, open_page):
+    page = open_page(study.lab.url(study.worksheet))
+    item = items.find("sizing-drip-rate")
+    enter(page, item, "37 drops/min", "Saved at")
+    (kernel,) = [
+        session["kernel"]["id"]
+        for session in study.lab.request("GET", "sessions")
+        if session["path"] == "catheter-sizing/catheter-sizing.ipynb"
+    ]
+    study.lab.request("POST", f"kernels/{kernel}/restart")
+    page.reload()
+    # Until the cells run again the page says so; the first cell says what to do.
+    page.get_by_text("Error displaying widget").first.click(timeout=PATIENT_MS)
+    picture(page, "worksheet-kernel-lost")
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+    field = box(page, item.title)
+    expect(field.get_by_role("textbox")).to_have_value("37 drops/min", timeout=PATIENT_MS)
+    expect(field.get_by_role("status")).to_contain_text("Saved at")
+    with page.expect_response(lambda answer: answer.request.method == "PUT"):
+        page.keyboard.press("Control+s")
+    page.errors[:] = [error for error in page.errors if "widget model not found" not in error]
+
+
+def test_a_second_window_shows_and_keeps_what_the_first_saved(study, open_page):
+    first = open_page(study.lab.url(study.worksheet))
+    second = open_page(study.lab.url(study.worksheet))
+    time, bore = items.find("sizing-infusion-time"), items.find("sizing-bore-flow")
+    for page, item, typed in ((first, time, "3 h 20 min"), (second, bore, "7.5 mL/min")):
+        field = box(page, item.title)
+        field.get_by_role("textbox").fill(typed, timeout=PATIENT_MS)
+        field.get_by_role("textbox").press("Tab")
+        expect(field.get_by_role("status")).to_contain_text("Saved at")
+    expect(box(second, time.title).get_by_role("textbox")).to_have_value("3 h 20 min")
+    saved = read_answers(study.worksheet.parent)
+    assert saved.last(time.id).answer["number"] == pytest.approx(10 / 3)
+    assert saved.last(bore.id).answer["number"] == 7.5
