@@ -243,23 +243,43 @@ def test_marks_by_hand_outlive_a_new_hand_in_and_ask_to_be_looked_at(
     assert "marks of an earlier hand-in stay in the gradebook" in row.action
 
 
-LOST = {
-    f"sealed/{WORKSHEET}.json": "is missing: release",
-    "gradebook.db": "nbgrader's Autograde failed",
+BROKEN = """
+from nbgrader.preprocessors import SaveAutoGrades
+
+class Broken(SaveAutoGrades):
+    def preprocess(self, nb, resources):
+        raise OSError("no space left")
+
+c.Autograde.autograde_preprocessors = [Broken]
+"""
+FAILURES = {
+    "seal": "is missing: release",
+    "gradebook": "nbgrader's Autograde failed",
+    "disk": "OSError: no space left",
 }
 
 
-@pytest.mark.parametrize("lost", LOST)
+def let_fail(course: Course, what: str) -> None:
+    if what == "seal":
+        (course.workspace / "sealed" / f"{WORKSHEET}.json").unlink()
+    elif what == "gradebook":
+        (course.workspace / "gradebook.db").unlink()
+    else:
+        path = course.workspace / "nbgrader_config.py"
+        path.write_text(path.read_text(encoding="utf-8") + BROKEN, encoding="utf-8")
+
+
+@pytest.mark.parametrize("what", FAILURES)
 def test_what_fails_in_marking_is_a_system_error_and_no_zero(
-    copy_course: Any, desk: Any, tmp_path: Path, in_gradebook: Callable, lost: str
+    copy_course: Any, desk: Any, tmp_path: Path, in_gradebook: Callable, what: str
 ) -> None:
     course = copy_course(tmp_path / "w", ["ann", "ben"])
     desk(course, "ann", tmp_path).answer().hand_in()
     collecting.collect(course, WORKSHEET)
-    (course.workspace / lost).unlink()
+    let_fail(course, what)
     rows = marker.mark(course, WORKSHEET)
     assert [row.state for row in rows] == ["system_error", "missing"]
-    assert LOST[lost] in rows[0].reason
+    assert FAILURES[what] in rows[0].reason
     assert rows[0].items == ()
     assert in_gradebook(course, "ann") is None
 

@@ -61,7 +61,7 @@ FORGED_FILE = """
 import os, json
 def ratio(outer_diameter_mm, vein_diameter_mm):
     with open(os.environ["CUBITAL_RESULTS"], "a") as file:
-        file.write("x" * 200_000)
+        file.write("{}\\n" * 60_000)
     return outer_diameter_mm / vein_diameter_mm
 """
 WARNS = """
