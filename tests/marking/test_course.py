@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from cubital.handin.release import read_release
 from cubital.marking import collecting, gradebook, marker, releasing
 from cubital.marking.course import Course, CourseError, Learner, create, read_roster, write_roster
@@ -197,6 +198,23 @@ def test_the_latest_hand_in_counts_whatever_the_order_of_files(
     assert (course.submitted("ann", WORKSHEET) / "timestamp.txt").read_text() == (
         "2031-03-04 12:00:00.000000 UTC\n"
     )
+
+
+def test_zips_of_other_worksheets_wait_or_are_told(
+    copy_course: Any, desk: Any, tampered: Callable, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann", "ben"])
+    other = course.workspace / "source" / "light"
+    other.mkdir()
+    (other / "light.ipynb").write_text("{}")
+    no_files = dict.fromkeys((f"{WORKSHEET}.ipynb", "answers.json"))
+    tampered(desk(course, "ann", tmp_path).hand_in(), no_files, worksheet="light")
+    tampered(desk(course, "ben", tmp_path).hand_in(), no_files, worksheet="dark")
+    (problem,) = collecting.collect(course, WORKSHEET)
+    assert (problem.learner, problem.state) == ("ben", "held")
+    assert "'dark', which this course does not have" in problem.reason
+    assert not (course.workspace / "submitted").exists()
+    assert [row.state for row in marker.mark(course, WORKSHEET)] == ["missing", "held"]
 
 
 def test_an_unreadable_later_zip_leaves_the_earlier_and_is_told(

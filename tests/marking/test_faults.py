@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from cubital.handin.answers import AnswerStore
 from cubital.handin.release import new_release, write_release
 from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE
@@ -87,6 +88,13 @@ CELLS = {
     "endless": ("def ratio(**_):\n    return float('inf')", "refused", 0, "plain number: 'inf'"),
     "words": ("def ratio(**_):\n    return '0.4'", "refused", 0, "plain number"),
     "huge": ("def ratio(**_):\n    return 10 ** 400", "refused", 0, "plain number"),
+    "snoops": (
+        f"{RIGHT}\nimport os\nif 'WARD_SECRET' in os.environ:\n    del ratio",
+        "right",
+        2,
+        "Right",
+    ),
+    "shadows": ("import json\nassert hasattr(json, 'loads')\n" + RIGHT, "right", 2, "Right"),
     "numpy": (
         "import numpy\ndef ratio(outer_diameter_mm, vein_diameter_mm):\n"
         "    return numpy.float64(outer_diameter_mm) / vein_diameter_mm",
@@ -285,6 +293,8 @@ class Faulty:
         os.mkfifo(submitted("piped", WORKSHEET) / "pipe")
         (submitted("two-notebooks", WORKSHEET) / "copy.ipynb").write_text("{}")
         submitted("who-is-this", WORKSHEET).mkdir(parents=True)
+        for name in ("json.py", "cubital.py"):
+            (submitted("shadows", WORKSHEET) / name).write_text("raise SystemExit")
 
 
 @pytest.fixture(scope="module")
@@ -293,7 +303,9 @@ def faulty(
 ) -> Faulty:
     where = tmp_path_factory.mktemp("faults")
     course = copy_course(where / "here" / "workspace", [*FILES, *CELLS])
-    return Faulty(course, desk, where / "homes", tampered)
+    with pytest.MonkeyPatch.context() as environment:
+        environment.setenv("WARD_SECRET", "not for learners")
+        return Faulty(course, desk, where / "homes", tampered)
 
 
 STATES = {

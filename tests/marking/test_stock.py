@@ -9,10 +9,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from cubital.marking import collecting, marker, returning
-from cubital.marking.course import Course
 from nbconvert.exporters import HTMLExporter
 from nbgrader.plugins import FileNameCollectorPlugin
+
+from cubital.marking import collecting, marker, returning
+from cubital.marking.course import Course
 
 WORKSHEET = "catheter-sizing"
 

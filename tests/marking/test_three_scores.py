@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from cubital.handin.results import MARKED
 from cubital.items import WORKSHEETS, Item
 from cubital.marking import collecting, gradebook, marker, returning
