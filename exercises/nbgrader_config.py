@@ -6,10 +6,12 @@ is set in the environment here reaches learners' code: no secret belongs in this
 
 import os
 
-from cubital.marking.converting import templates
-from cubital.marking.preprocessors import Mend, Page
 from nbgrader.converters import Autograde
 from nbgrader.preprocessors import GetGrades
+
+from cubital.handin.stubs import CODE_STUB, TEXT_STUB
+from cubital.marking.converting import templates
+from cubital.marking.preprocessors import Mend, Page
 
 c = get_config()  # noqa: F821 - nbgrader provides it
 
@@ -19,8 +21,8 @@ c.CourseDirectory.course_id = "peripheral-access"
 os.environ["PYTHONSAFEPATH"] = "1"
 
 # What stands in the learners' version where the source has its solution.
-c.ClearSolutions.code_stub = {"python": 'raise NotImplementedError("replace this line")'}
-c.ClearSolutions.text_stub = "*Your text is placed here when you hand in.*"
+c.ClearSolutions.code_stub = {"python": CODE_STUB}
+c.ClearSolutions.text_stub = TEXT_STUB
 
 # First put each submission in order: locked cells from the release, deleted cells back, free
 # text from the saved answers in its hand-marked cell.

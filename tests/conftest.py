@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import HANDIN_FILE, hand_in
 from cubital.handin.release import read_release

@@ -8,6 +8,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+
 from cubital import tables
 
 ASSETS = tables.course_folder("assets")

@@ -9,9 +9,10 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from playwright.sync_api import Page, sync_playwright
+
 from cubital.marking import course, releasing
 from cubital.study import folders, lab, running
-from playwright.sync_api import Page, sync_playwright
 
 LEARNER = "ada.alder"
 SCREENSHOTS = Path(__file__).resolve().parents[2] / "screenshots"

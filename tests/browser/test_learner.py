@@ -4,11 +4,12 @@ import re
 import shutil
 
 import pytest
+from playwright.sync_api import expect
+
 from cubital import calc, items
 from cubital.handin.answers import read_answers
 from cubital.handin.release import read_release
 from cubital.marking import collecting, marker, returning
-from playwright.sync_api import expect
 
 from .conftest import LEARNER, SCREENSHOTS, picture
 

@@ -1,9 +1,10 @@
 """Laws of size and share."""
 
 import pytest
-from cubital import calc, tables
 from hypothesis import given
 from hypothesis import strategies as st
+
+from cubital import calc, tables
 
 OUTER = st.floats(0.3, 5)
 VEIN = st.floats(0.5, 20)

@@ -2,10 +2,11 @@
 
 import numpy as np
 import pytest
-from cubital import calc
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
+
+from cubital import calc
 
 # Six learners by five items, each learner right on the first n items (a Guttman pattern).
 GUTTMAN = np.tril(np.ones((6, 5)), k=-1)[::-1]

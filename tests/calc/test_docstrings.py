@@ -7,6 +7,7 @@ import pkgutil
 import re
 
 import pytest
+
 from cubital import calc, tables
 
 FUNCTIONS = [getattr(calc, name) for name in calc.__all__ if inspect.isroutine(getattr(calc, name))]

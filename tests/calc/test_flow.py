@@ -4,9 +4,10 @@ from functools import partial
 
 import numpy as np
 import pytest
-from cubital import calc
 from hypothesis import given
 from hypothesis import strategies as st
+
+from cubital import calc
 
 BORE = st.floats(0.2, 3)
 LENGTH = st.floats(10, 100)

@@ -1,6 +1,7 @@
 """Fluids by their factors over water."""
 
 import pytest
+
 from cubital import calc
 
 

@@ -1,9 +1,10 @@
 """Laws of drips and times."""
 
 import pytest
-from cubital import calc
 from hypothesis import given
 from hypothesis import strategies as st
+
+from cubital import calc
 
 VOLUME = st.floats(10, 5000)
 RATE = st.floats(5, 1500)

@@ -5,6 +5,7 @@ import re
 from pathlib import Path
 
 import pytest
+
 from cubital import calc
 
 FILES = sorted(Path(calc.__path__[0]).glob("*.py"))

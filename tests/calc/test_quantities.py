@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
-from cubital import calc, tables
 from hypothesis import given
 from hypothesis import strategies as st
+
+from cubital import calc, tables
 
 
 @pytest.mark.parametrize(

@@ -5,9 +5,10 @@ from functools import partial
 
 import numpy as np
 import pytest
-from cubital import calc, tables
 from hypothesis import given
 from hypothesis import strategies as st
+
+from cubital import calc, tables
 
 FUNCTIONS = [
     calc.french_size,

@@ -1,10 +1,11 @@
 """The smallest catheter that does the job, and whether the vein takes it."""
 
 import pytest
-from cubital import calc, tables
-from cubital.calc.sizing import CANNOT_SIZE, FITS, MEASURED_BY, NO_FLOW, TOO_LARGE
 from hypothesis import given
 from hypothesis import strategies as st
+
+from cubital import calc, tables
+from cubital.calc.sizing import CANNOT_SIZE, FITS, MEASURED_BY, NO_FLOW, TOO_LARGE
 
 
 def size(flow=50.0, vein=3.0, measured_by="ultrasound", limit=0.45, **more):

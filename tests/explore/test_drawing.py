@@ -6,6 +6,7 @@ import re
 from xml.etree import ElementTree
 
 import pytest
+
 from cubital.explore import drawing
 from cubital.explore.drawing import Axis, Sheet, StaticFigure, keep_below
 

@@ -7,6 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 import traitlets
+
 from cubital.explore import BoreAndFlow, DripAndTime, EndOnFit, drawing
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -3,6 +3,7 @@
 from xml.etree import ElementTree
 
 import pytest
+
 from cubital.explore import EndOnFit
 
 SVG = "{http://www.w3.org/2000/svg}"

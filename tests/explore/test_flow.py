@@ -5,6 +5,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+
 from cubital.explore import BoreAndFlow
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -3,6 +3,7 @@
 from xml.etree import ElementTree
 
 import pytest
+
 from cubital import tables
 from cubital.explore import (
     choice_table,

@@ -6,6 +6,7 @@ import subprocess
 import sys
 
 import pytest
+
 from cubital import items
 from cubital.handin.answers import (
     AnswerStore,

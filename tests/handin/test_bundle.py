@@ -5,6 +5,7 @@ import json
 import zipfile
 
 import pytest
+
 from cubital import items
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import fenced, hand_in, read_bundle

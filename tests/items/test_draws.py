@@ -3,6 +3,7 @@
 import hashlib
 
 import pytest
+
 from cubital import items, tables
 from cubital.handin.release import new_release
 from cubital.items import ChoiceItem, CodeItem, NumberItem

@@ -1,6 +1,7 @@
 """An answer is right, a known slip, wrong, or refused with what to do."""
 
 import pytest
+
 from cubital import items
 from cubital.items import UnreadableAnswerError
 from cubital.items.quantity import read_quantity

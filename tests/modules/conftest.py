@@ -4,8 +4,9 @@ import functools
 
 import nbformat
 import pytest
-from cubital import tables
 from nbclient import NotebookClient
+
+from cubital import tables
 
 
 @pytest.fixture(scope="session")

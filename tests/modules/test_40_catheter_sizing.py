@@ -4,6 +4,7 @@ import math
 import re
 
 import pytest
+
 from cubital import calc, tables
 from cubital.explore import BoreAndFlow, DripAndTime, EndOnFit
 

@@ -8,6 +8,7 @@ import statistics
 
 import nbformat
 import pytest
+
 from cubital import tables
 
 PATHS = sorted(tables.course_folder("modules").glob("*.ipynb"))

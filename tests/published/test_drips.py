@@ -5,6 +5,7 @@ within 0.1 mL; a 20-drop set gives at least 1000 mL in 10 min.
 """
 
 import pytest
+
 from cubital import calc, tables
 
 

@@ -11,6 +11,7 @@ Bores and lengths of our gauges are from memory; 22G and 14G lie a little outsid
 
 import numpy as np
 import pytest
+
 from cubital import calc, tables
 
 PA_PER_CMH2O = 98.0665

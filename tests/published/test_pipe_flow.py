@@ -3,8 +3,9 @@
 import fluids
 import numpy as np
 import pytest
-from cubital import calc, tables
 from fluids.friction import friction_laminar
+
+from cubital import calc, tables
 
 CASES = [
     # bore mm, length mm, pressure Pa, viscosity mPa s, density kg/m3

@@ -1,8 +1,9 @@
 """French scale, catheter bands and needle tubes against published sizes."""
 
 import pytest
-from cubital import calc, tables
 from fluids.piping import t_from_gauge
+
+from cubital import calc, tables
 
 # The French scale is one third of a millimetre a step. From memory of catheter packs:
 # 6 Fr 2.0 mm, 12 Fr 4.0 mm, 14 Fr 4.7 mm, 18 Fr 6.0 mm, printed to a tenth.

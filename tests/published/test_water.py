@@ -1,9 +1,10 @@
 """Water against the formulations of IAPWS, as computed by the iapws library."""
 
 import pytest
-from cubital import calc
 from iapws import IAPWS95
 from iapws._iapws import _Viscosity
+
+from cubital import calc
 
 ATMOSPHERE_MPA = 0.101325
 # Viscosity and density at one atmosphere, as printed in handbooks of water properties (memory).

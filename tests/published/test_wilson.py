@@ -1,8 +1,9 @@
 """Wilson's interval against Newcombe's table and statsmodels."""
 
 import pytest
-from cubital import calc
 from statsmodels.stats.proportion import proportion_confint
+
+from cubital import calc
 
 # newcombe-1998, table of intervals for four data sets, method 3 (score), from memory.
 NEWCOMBE = {

@@ -3,6 +3,7 @@
 from datetime import UTC, datetime
 
 import pytest
+
 from cubital import items, records
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
 

@@ -4,6 +4,7 @@ import csv
 import io
 
 import pytest
+
 from cubital.handin.results import MARKED, STATES
 from cubital.records import marks_csv
 from cubital.records.marks_table import safe

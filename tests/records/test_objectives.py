@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+
 from cubital import tables
 from cubital.handin.results import MARKED, STATES
 from cubital.records.objectives import knowledge, knowledge_of, objectives_of

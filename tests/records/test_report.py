@@ -4,6 +4,7 @@ import re
 from html.parser import HTMLParser
 
 import pytest
+
 from cubital import items, records
 from cubital.records import picture
 from cubital.records.report import CAUTION

@@ -2,9 +2,10 @@
 
 import numpy as np
 import pytest
+from statsmodels.stats.proportion import proportion_confint
+
 from cubital import tables
 from cubital.records.statistics import item_order, item_statistics, slip_counts
-from statsmodels.stats.proportion import proportion_confint
 
 KEYS = ("g1", "g2", "g3", "g4", "g5")
 

@@ -3,6 +3,7 @@
 import json
 
 import pytest
+
 from cubital import items
 from cubital.handin import trial
 from cubital.handin.answers import AnswerStore

@@ -3,6 +3,7 @@
 import json
 
 import pytest
+
 from cubital import items
 from cubital.handin.release import AT_ONCE, new_release, write_release
 from cubital.worksheet.fields import field

@@ -17,12 +17,12 @@ from pathlib import Path
 import nbformat
 import platformdirs
 from nbgrader.preprocessors import ClearSolutions
-from traitlets.config import PyFileConfigLoader
 
 from cubital import items, tables
 from cubital.handin.files import read_json, write_text
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import AT_ONCE, Release, new_release, read_release, write_release
+from cubital.handin.stubs import CODE_STUB, TEXT_STUB
 
 LESSONS = "lessons"
 KEPT = "kept"
@@ -137,11 +137,9 @@ def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
 
 def cleared_worksheet(worksheet: str) -> nbformat.NotebookNode:
     """Return a worksheet's notebook as a learner gets it, without its solutions."""
-    exercises = tables.course_folder("exercises")
-    path = exercises / "source" / worksheet / f"{worksheet}.ipynb"
-    config = PyFileConfigLoader("nbgrader_config.py", path=str(exercises)).load_config()
-    notebook = nbformat.read(path, as_version=4)
-    return ClearSolutions(config=config).preprocess(notebook, {})[0]
+    path = tables.course_folder("exercises") / "source" / worksheet / f"{worksheet}.ipynb"
+    step = ClearSolutions(code_stub={"python": CODE_STUB}, text_stub=TEXT_STUB)
+    return step.preprocess(nbformat.read(path, as_version=4), {})[0]
 
 
 def _released(folder: Path, path: Path) -> Path:
