@@ -86,7 +86,7 @@ def test_practice_gives_feedback_at_once(tmp_path):
     box.enter(f"{item.answer(values):.4f}")
     assert box.status.endswith("Right.")
     box.enter(f"{1 / item.answer(values):.4f}")
-    assert "the vein is divided by the catheter" in box.status
+    assert "Not right yet. This is what comes out when the vein is divided by" in box.status
     assert "Catheter and vein: the ratio" in box.status
 
 

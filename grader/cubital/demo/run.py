@@ -204,7 +204,10 @@ def _summary(
         states[result.state] = states.get(result.state, 0) + 1
     waiting = sum(bool(result.waiting) for result in results)
     counted = ", ".join(f"{number} {state}" for state, number in states.items() if number)
-    print(f"\n{len(results)} invented learners: {counted}; {waiting} texts wait for hand-marking.")
+    print(
+        f"\n{len(results)} invented learners: {counted}; {waiting} of the texts "
+        "still waiting for hand-marking."
+    )
     if differences:
         print(f"{len(differences)} marks differ from what was put in:")
         print("\n".join(f"  {line}" for line in differences[:20]))

@@ -99,6 +99,7 @@ class AnswerField(anywidget.AnyWidget):
         words += "."
         if self._here.release.feedback == AT_ONCE:
             result = mark(self._here.release, self._item, self._here.learner, entry)
+            words += " Not right yet." if result.outcome == "slip" else ""
             words += f" {result.message}"
             if result.outcome in {"slip", "wrong"}:
                 words += f" Read again: “{self._item.section}” in the lesson."
