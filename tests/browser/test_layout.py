@@ -52,6 +52,7 @@ FAULTS = """
 @pytest.mark.parametrize("part", ["lesson", "worksheet"])
 def test_nothing_overlaps_or_is_cut_off(study, open_page, width, part):
     page = open_page(study.lab.url(getattr(study, part)), width)
+    page.set_viewport_size({"width": width, "height": 1600})  # so that each shows as a whole
     expect(page.locator(OURS[part]).last).to_be_attached(timeout=PATIENT_MS)
     page.locator(OURS[part]).last.scroll_into_view_if_needed()
     for number, root in enumerate(page.locator(OURS[part]).all(), 1):

@@ -139,6 +139,7 @@ def test_each_slip_loses_exactly_its_points_and_is_named(
 
 
 def test_the_page_names_each_slip_and_the_section_that_mends_it(play: Play) -> None:
+    gradebook.set_manual(play.course, WORKSHEET, "solved", TEXT, 3)
     pages = {page.parts[-3]: page for page in map(Path, returning.feedback(play.course, WORKSHEET))}
     sections = {item.id: item.section for item in WORKSHEETS[WORKSHEET]}
     for learner, told in play.made.items():

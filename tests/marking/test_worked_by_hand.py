@@ -46,14 +46,14 @@ ADA = {
     # 22 G goes up to 0.949 mm; 0.949 / 3.2 = 0.2966
     "sizing-ratio": Worked(("3.2 mm", "22 G"), "0.30", 2),
     # 18 G goes up to 1.349 mm; 1.349 / 0.41 = 3.290
-    "sizing-smallest-vein": Worked(("41%", "18 G"), "3.29 mm", 2),
+    "sizing-smallest-vein": Worked(("41 %", "18 G"), "3.29 mm", 2),
     # Areas go by the square: 0.34 x 0.34 = 0.1156
     "sizing-area-share": Worked(("0.34",), "0.12", 2),
     # A picture's width sizes nothing.
     "sizing-picture-width": Worked(("3.4 mm wide", "Nobody has scanned"), "cannot-be-sized", 2),
     # 22 G gives 36, 20 G gives 61 mL/min: 20 G is the thinnest for 42.
     # 1.149 / 2.4 = 0.479, over 0.45: not in this vein.
-    "sizing-smallest-adequate": Worked(("42 mL/min", "2.4 mm", "45%"), "none", 2),
+    "sizing-smallest-adequate": Worked(("42 mL/min", "2.4 mm", "45 %"), "none", 2),
     # 0.85 / 0.65 = 1.3077; squared 1.7101; squared again 2.9243; 1.4 x 2.9243 = 4.094
     "sizing-bore-flow": Worked(("1.4 mL/min", "0.65 mm", "0.85 mm"), "4.1 mL/min", 2),
     # p = 998.21 x 9.80665 x 0.700 = 6852.4
@@ -88,7 +88,7 @@ BO = {
     "sizing-ratio": Worked(("5.1 mm", "16 G"), "2.76", 0, "ratio-upside-down"),
     # 41 % of the area is the root of 0.41 by diameter, 0.6403; 1.849 / 0.6403 = 2.888.
     # Right: 1.849 / 0.41 = 4.510.
-    "sizing-smallest-vein": Worked(("41%", "16 G"), "2.89 mm", 0, "area-for-diameter"),
+    "sizing-smallest-vein": Worked(("41 %", "16 G"), "2.89 mm", 0, "area-for-diameter"),
     # 0.38 x 0.38 = 0.1444
     "sizing-area-share": Worked(("0.38",), "14.4 %", 2),
     # 0.949 / 2.7 = 0.35 looks well within 0.45, but 2.7 mm is not the vein's width.
@@ -97,7 +97,7 @@ BO = {
     ),
     # 20 G gives 61, 18 G gives 105 mL/min: 18 G is the thinnest for 71.
     # 1.349 / 3.2 = 0.4216, within 0.45: the vein takes it.
-    "sizing-smallest-adequate": Worked(("71 mL/min", "3.2 mm", "45%"), "smallest", 2),
+    "sizing-smallest-adequate": Worked(("71 mL/min", "3.2 mm", "45 %"), "smallest", 2),
     # 1.00 / 0.80 = 1.25; squared 1.5625; 2.7 x 1.5625 = 4.219.
     # Right: squared again 2.4414; 2.7 x 2.4414 = 6.592.
     "sizing-bore-flow": Worked(
@@ -132,14 +132,14 @@ CY = {
     # 18 G goes up to 1.349 mm; 1.349 / 2.3 = 0.5865
     "sizing-ratio": Worked(("2.3 mm", "18 G"), "58,7 %", 2),
     # 16 G goes up to 1.849 mm; 1.849 / 0.41 = 4.510 mm = 0.451 cm
-    "sizing-smallest-vein": Worked(("41%", "16 G"), "0.451 cm", 2),
+    "sizing-smallest-vein": Worked(("41 %", "16 G"), "0.451 cm", 2),
     # Right: 0.59 x 0.59 = 0.348. A guess of 0.5 is no known slip: those give 0.59 itself,
     # the free 1 - 0.348 = 0.652, and half, 0.295.
     "sizing-area-share": Worked(("0.59",), "50 %", 0),
     "sizing-picture-width": Worked(("2.6 mm wide", "Nobody has scanned"), None, 0),
     # 18 G gives 105, 16 G gives 220 mL/min: 16 G is the thinnest for 149.
     # 1.849 / 3.9 = 0.474, over 0.45. Cy takes the 16 G all the same.
-    "sizing-smallest-adequate": Worked(("149 mL/min", "3.9 mm", "45%"), "smallest", 0, "smallest"),
+    "sizing-smallest-adequate": Worked(("149 mL/min", "3.9 mm", "45 %"), "smallest", 0, "smallest"),
     "sizing-bore-flow": Worked(("1.8 mL/min", "0.60 mm", "0.90 mm"), None, 0),
     # p = 998.21 x 9.80665 x 0.600 = 5873.5
     # d^4 = 0.00095^4 = 8.1451e-13

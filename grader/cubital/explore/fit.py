@@ -166,6 +166,7 @@ def _draw_ratio(sheet: Sheet, n: Mapping[str, object]) -> None:
         f"Catheter over vein, by diameter: {percent(n['ratio'], 1)}",
         bold=True,
     )
+    sheet.words((axis.start, 306), "from studies", colour=drawing.QUIET, size=13)
     evidence = tables.ratio_evidence()
     middle = (len(evidence) - 1) / 2
     for place, (row, dash) in enumerate(zip(evidence, cycle(EVIDENCE_DASHES), strict=False)):

@@ -144,7 +144,7 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
         ),
         Reading("Reynolds number", f"{n['reynolds']:,.0f}", n["regime"]),
         Reading("Pressure from the bag", rounded(n["pressure_pa"], "Pa")),
-        Reading("Viscosity of the fluid", measure(n["viscosity_mpa_s"], "mPa s", 2)),
+        Reading("Viscosity: how thick the fluid is", measure(n["viscosity_mpa_s"], "mPa s", 2)),
     )
 
 

@@ -5,7 +5,8 @@ from math import ceil, floor
 from cubital import calc, tables
 from cubital.items.base import ChoiceItem, Option, TextItem, Values
 from cubital.items.draw import Draw
-from cubital.items.sizing import smallest_vein, upper_diameter, vein_ratio, with_article
+from cubital.items.sizing import smallest_vein, upper_diameter, vein_ratio
+from cubital.items.wording import per_cent, with_article
 
 MEASURE = "Measure the vein, do not read it off the picture"
 SMALLEST = "The smallest catheter that does the job"
@@ -39,8 +40,8 @@ def _picture_options(v: Values) -> list[Option]:
         ),
         "size-from-picture": Option(
             "size-from-picture",
-            f"{gauge} G fits: {upper_diameter(gauge):.2f} mm is {share:.0%} of {width:.1f} mm, "
-            f"within {limit:.0%}.",
+            f"{gauge} G fits: {upper_diameter(gauge):.2f} mm is {per_cent(share)} of "
+            f"{width:.1f} mm, within {per_cent(limit)}.",
             "takes the width of the dark band for the vein: scattered light has widened it, by "
             "an amount that depends on a depth the picture does not show",
         ),
@@ -156,7 +157,7 @@ SMALLEST_ADEQUATE = ChoiceItem(
         f"An adult is to have fluid fast, at least {v['flow_ml_per_min']:.0f} mL/min by gravity; "
         "take the nominal flow of each gauge from the table in the lesson. Ultrasound, without a "
         f"tourniquet, gives a vein {v['vein_diameter_mm']:.1f} mm across. The department allows "
-        f"a ratio of {v['ratio_limit']:.0%}. Which catheter do you choose?"
+        f"a ratio of {per_cent(v['ratio_limit'])}. Which catheter do you choose?"
     ),
     options=_adequate_options,
 )

@@ -5,7 +5,7 @@ from math import ceil, floor
 from cubital import calc, tables
 from cubital.items.base import NumberItem, Slip, Values
 from cubital.items.draw import Draw
-from cubital.items.sizing import with_article
+from cubital.items.wording import with_article
 
 FLOW = "What sets the flow"
 DROPS = "Drops and hours"
@@ -120,10 +120,11 @@ GRAVITY_FLOW = NumberItem(
     section=FLOW,
     draw_values=_draw_gravity,
     ask=lambda v: (
-        f"Water at {_TEMPERATURE_C:.0f} °C hangs {v['height_mm']:.0f} mm above the end of "
-        f"{with_article(v['gauge'])} catheter with a bore of {v['inner_diameter_mm']:.2f} mm and a "
-        f"length of {v['length_mm']:.0f} mm. Set the lesson's flow figure to these and read: "
-        "what flow does the catheter alone let through, with its entry and exit losses?"
+        f"Water at {_TEMPERATURE_C:.0f} °C hangs {v['height_mm']:.0f} mm above the vein of a "
+        f"patient with {with_article(v['gauge'])} catheter of {v['inner_diameter_mm']:.2f} mm "
+        f"bore and {v['length_mm']:.0f} mm length. Set the lesson's flow figure to these and read: "
+        "what flow does the catheter alone let through, with its entry and exit losses? "
+        "Whole mL/min will do."
     ),
     unit="mL/min",
     quantity="flow_ml_per_min",
@@ -252,7 +253,7 @@ INFUSION_TIME = NumberItem(
         ),
         Slip(
             "minutes-for-hours",
-            "the time is reckoned in minutes and given as hours",
+            "the time is worked out in minutes and given as hours",
             lambda v: 60 * _time_h(v),
         ),
     ),

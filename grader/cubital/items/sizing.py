@@ -5,16 +5,12 @@ from math import ceil, floor, pi
 from cubital import calc, tables
 from cubital.items.base import CodeItem, NumberItem, Slip
 from cubital.items.draw import Draw
+from cubital.items.wording import per_cent, with_article
 
 GAUGES = (24, 22, 20, 18, 16)
 _RATIOS_ASKED = (0.28, 0.75)  # from an easy fit to a catheter far too large
 RATIO = "Catheter and vein: the ratio"
 SIZES = "Gauge, millimetres and French"
-
-
-def with_article(gauge: int) -> str:
-    """Write a gauge as it is spoken: a 20 G, an 18 G."""
-    return f"{'an' if gauge == 18 else 'a'} {gauge} G"
 
 
 def upper_diameter(gauge: int) -> float:
@@ -53,11 +49,11 @@ UPPER_DIAMETER = NumberItem(
     ask=lambda v: (
         f"A label says {v['gauge']} G and nothing more. Its gauge allows a range of outer "
         "diameters. To be safe you size by the largest. What is the largest outer diameter that "
-        f"{with_article(v['gauge'])} peripheral catheter may have?"
+        f"{with_article(v['gauge'])} peripheral catheter may have? Give two decimals."
     ),
     unit="mm",
     quantity="outer_diameter_mm",
-    example="1.3 mm",
+    example="1.35 mm",
     answer=lambda v: upper_diameter(v["gauge"]),
     relative_tolerance=0.01,
     slips=(
@@ -144,7 +140,7 @@ RATIO_ITEM = NumberItem(
     ask=lambda v: (
         f"Ultrasound, without a tourniquet, gives a vein {v['vein_diameter_mm']:.1f} mm across. "
         f"You plan {with_article(v['gauge'])} catheter. What is the catheter-to-vein ratio, "
-        "reckoned from the largest outer diameter of that gauge? Give two decimals, or per cent."
+        "worked out from the largest outer diameter of that gauge? Give two decimals, or per cent."
     ),
     unit="",
     quantity="answered_ratio",
@@ -175,6 +171,11 @@ RATIO_ITEM = NumberItem(
             lambda v: vein_ratio(calc.gauge(v["gauge"]).inner_mm, v["vein_diameter_mm"]),
         ),
         Slip(
+            "per-cent-sign-missing",
+            "per cent are typed without their sign: 45 is 4500 %, and 45 % is 0.45",
+            lambda v: 100 * vein_ratio(upper_diameter(v["gauge"]), v["vein_diameter_mm"]),
+        ),
+        Slip(
             "gauge-order-reversed",
             "a higher gauge is taken for a wider catheter, counting from the wrong end",
             lambda v: vein_ratio(upper_diameter(_mirrored(v["gauge"])), v["vein_diameter_mm"]),
@@ -203,9 +204,10 @@ SMALLEST_VEIN = NumberItem(
     section=RATIO,
     draw_values=_draw_smallest_vein,
     ask=lambda v: (
-        f"A department allows a catheter-to-vein ratio of {v['ratio_limit']:.0%}, by diameter. "
-        f"What is the smallest vein in which {with_article(v['gauge'])} catheter stays within it, "
-        "reckoned from the largest outer diameter of that gauge? Give two decimals."
+        f"A department allows a catheter-to-vein ratio of {per_cent(v['ratio_limit'])}, by "
+        f"diameter. What is the smallest vein in which {with_article(v['gauge'])} catheter "
+        "stays within it, worked out from the largest outer diameter of that gauge? Give two "
+        "decimals."
     ),
     unit="mm",
     quantity="vein_diameter_mm",
@@ -275,6 +277,11 @@ AREA_SHARE = NumberItem(
             lambda v: 1 - calc.area_share(v["ratio"]),
         ),
         Slip(
+            "per-cent-sign-missing",
+            "per cent are typed without their sign: 20 is 2000 %, and 20 % is 0.20",
+            lambda v: 100 * calc.area_share(v["ratio"]),
+        ),
+        Slip(
             "halved-for-squared",
             "the ratio is halved instead of squared",
             lambda v: v["ratio"] / 2,
@@ -295,7 +302,7 @@ RATIO_CODE = CodeItem(
         "vein_diameter_mm": draw.step(2.1, 5.5, 0.1),
     },
     ask=lambda v: (
-        "Complete the line in the cell above, so that it gives the catheter-to-vein ratio for any "
+        "Complete the line of Python, so that it gives the catheter-to-vein ratio for any "
         f"catheter and vein. Yours to try it on: {v['outer_diameter_mm']:.2f} mm in "
         f"{v['vein_diameter_mm']:.1f} mm."
     ),

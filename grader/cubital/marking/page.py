@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from cubital.handin.release import Release
+from cubital.handin.stubs import CODE_STUB
 from cubital.items import Item, TextItem
 from cubital.marking import notebooks
 
@@ -76,7 +77,8 @@ def _part(
 ) -> Part:
     most = float(cell.metadata.nbgrader.points)
     mark = "waits to be marked by hand" if given is None else f"{given:g} of {most:g}"
-    part = Part(item.id, f"{number}. {item.title}", mark)
+    must = " (must be right to pass)" if item.critical else ""
+    part = Part(item.id, f"{number}. {item.title}{must}", mark)
     holder = holders.get(item.id)
     if holder is not None:
         comment = notebooks.marks_of(holder).get("comment") or ""
@@ -87,7 +89,8 @@ def _part(
         part.rows = _text_rows(item, cell, question, given, mark)
         return part
     if holder is not None:
-        part.line = notebooks.source_text(holder)
+        line = notebooks.source_text(holder)
+        part.line = "" if CODE_STUB in line else line
     part.rows = _computed_rows(cell, given, mark)
     return part
 

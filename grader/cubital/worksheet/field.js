@@ -55,6 +55,7 @@ function render({ model, el }) {
   showStatus();
   keepKeys(root);
   el.append(root);
+  model.send({ look: true }); // something may have been saved while this page was loading
   return () => clearTimeout(pause);
 }
 

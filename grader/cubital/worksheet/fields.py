@@ -96,8 +96,9 @@ class AnswerField(anywidget.AnyWidget):
         words = f"Saved at {moment:%H:%M}"
         if isinstance(self._item, NumberItem):
             words += f" as {self._item.in_words(self._values, entry.answer)}"
-        words += "."
-        if self._here.release.feedback == AT_ONCE:
+        at_once = self._here.release.feedback == AT_ONCE
+        words += "." if at_once else ", not marked yet."
+        if at_once:
             result = mark(self._here.release, self._item, self._here.learner, entry)
             words += " Not right yet." if result.outcome == "slip" else ""
             words += f" {result.message}"
@@ -114,6 +115,7 @@ class AnswerField(anywidget.AnyWidget):
     def _receive(self, _widget: Any, content: dict[str, Any], _buffers: Any) -> None:
         if content.get("look"):
             self.look()
+            self.send_state(["typed", "state", "status", "stamp"])
         else:
             self.enter(str(content.get("typed", "")), final=bool(content.get("final")))
 

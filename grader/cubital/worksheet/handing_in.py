@@ -8,6 +8,7 @@ from typing import Any
 from cubital.handin.bundle import hand_in
 from cubital.handin.files import read_json
 from cubital.handin.release import AT_ONCE
+from cubital.handin.stubs import CODE_STUB
 from cubital.items import CodeItem, find
 from cubital.worksheet.sitting import Sitting, sitting
 
@@ -37,7 +38,8 @@ def hand_in_here() -> Any:
         try:
             path = hand_in(here.folder, here.learner, here.folder.parent / HANDED_IN)
             words = (
-                f"{_overview(here)}<p><strong>Made:</strong> {escape(str(path))}</p>"
+                f"{_overview(here)}<p><strong>Made:</strong> the file {escape(path.name)} in the "
+                f"folder {escape(HANDED_IN)} of your course folder, {escape(str(path.parent))}.</p>"
                 "<p>Give this file to your educator. You may still change answers and make it "
                 "again; the latest one counts.</p>"
             )
@@ -53,19 +55,25 @@ def _overview(here: Sitting) -> str:
     """Say in HTML what is answered and what is not."""
     answers = here.store.read()
     listed = here.release.listed()
-    fields = [item for item in listed if not isinstance(item, CodeItem)]
-    open_ones = [item.title for item in fields if answers.last(item.id) is None]
-    words = f"<p>{len(fields) - len(open_ones)} of {len(fields)} boxes are answered."
-    if open_ones:
-        words += f" Still open: {escape('; '.join(open_ones))}."
-    words += "</p>"
     line = _python_line(here)
-    if line:
-        words += (
-            f"<p>Your line of Python, as this page was last saved: <code>{escape(line)}</code>. "
-            "If you changed it since, save the page first (Ctrl + S).</p>"
+    written = bool(line) and CODE_STUB not in line
+    numbers = [
+        f"{number} ({item.title})"
+        for number, item in enumerate(listed, 1)
+        if not (written if isinstance(item, CodeItem) else answers.last(item.id))
+    ]
+    if numbers:
+        words = (
+            f"<p><strong>{len(numbers)} of {len(listed)} questions are not answered:</strong> "
+            f"{escape(', '.join(numbers))}.</p>"
         )
-    return words
+    else:
+        words = f"<p><strong>All {len(listed)} questions are answered.</strong></p>"
+    if written:
+        words += (
+            f"<p>Your line of Python, as this page was last saved: <code>{escape(line)}</code>.</p>"
+        )
+    return f"{words}<p>If you changed the line of Python, save the page first (Ctrl + S).</p>"
 
 
 def _python_line(here: Sitting) -> str:
