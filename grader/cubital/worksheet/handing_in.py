@@ -30,7 +30,7 @@ def hand_in_here() -> Any:
         return ipywidgets.HTML(f"<p>{escape(words)}</p>")
     button = ipywidgets.Button(
         description="Make the file to hand in",
-        layout=ipywidgets.Layout(width="auto", height="auto"),
+        layout=ipywidgets.Layout(width="16rem", height="auto"),
     )
     state = ipywidgets.HTML(f"<div role='status'>{_overview(here)}</div>")
 

@@ -1,0 +1,55 @@
+"""nbgrader's own autograde gives the demo's whole cohort the same automatic points."""
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+from cubital.demo import run
+from cubital.handin.results import MARKED
+from cubital.marking import gradebook
+from cubital.marking.course import Course
+
+WORKSHEET = "catheter-sizing"
+
+
+def automatic_points(course, learners):
+    """Read each learner's computed points, item by item, from nbgrader's gradebook."""
+    with course.gradebook() as book:
+        return {
+            learner: {
+                grade.name: grade.auto_score
+                for grade in book.find_submission_notebook(WORKSHEET, WORKSHEET, learner).grades
+            }
+            for learner in learners
+        }
+
+
+def test_stock_autograde_and_cohort_mark_agree_on_every_readable_demo_submission(tmp_path):
+    assert run(tmp_path / "ours") == 0
+    ours = Course(tmp_path / "ours")
+    marked = [r.learner for r in gradebook.results(ours, WORKSHEET) if r.state == MARKED]
+    assert len(marked) == 21
+
+    shutil.copytree(ours.workspace, tmp_path / "stock")
+    stock = Course(tmp_path / "stock")
+    shutil.rmtree(stock.workspace / "autograded")
+    with stock.gradebook() as book:
+        for learner in marked:
+            book.remove_submission(WORKSHEET, learner)
+    for folder in (stock.workspace / "submitted").iterdir():
+        if folder.name not in marked:
+            shutil.rmtree(folder)
+
+    tools = Path(sys.executable).parent
+    done = subprocess.run(
+        [sys.executable, "-m", "nbgrader", "autograde", WORKSHEET],
+        cwd=stock.workspace,
+        env=os.environ | {"PATH": f"{tools}{os.pathsep}{os.environ['PATH']}"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr[-3000:]
+    assert automatic_points(stock, marked) == automatic_points(ours, marked)
