@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from cubital import tables
+from cubital.tables import reading
 
 ASSETS = tables.course_folder("assets")
 CHECKOUT = Path(__file__).parents[1]
@@ -275,7 +276,18 @@ def test_tables_cannot_be_changed_by_their_readers():
 def test_an_installed_course_is_found_before_a_checkout(tmp_path, monkeypatch):
     package = tmp_path / "site" / "cubital"
     (package / "tables").mkdir(parents=True)
-    monkeypatch.setattr(tables, "__file__", str(package / "tables" / "__init__.py"))
+    monkeypatch.setattr(reading, "__file__", str(package / "tables" / "reading.py"))
     assert tables.course_folder("modules") == tmp_path / "modules"
     (package / "course" / "modules").mkdir(parents=True)
     assert tables.course_folder("modules") == package / "course" / "modules"
+
+
+def test_a_table_kept_in_several_files_is_one_and_says_each_key_once(tmp_path, monkeypatch):
+    monkeypatch.setattr(reading, "course_folder", lambda _part: tmp_path)
+    (tmp_path / "limits.toml").write_text("[depth_mm]\nlow = 0\n")
+    (tmp_path / "limits-light.toml").write_text("[wavelength_nm]\nlow = 650\n")
+    (tmp_path / "limitsother.toml").write_text("[stray]\nlow = 1\n")
+    assert set(reading.merged("limits")) == {"depth_mm", "wavelength_nm"}
+    (tmp_path / "limits-again.toml").write_text("[depth_mm]\nlow = 2\n")
+    with pytest.raises(ValueError, match=r"gives again what another file gives: depth_mm"):
+        reading.merged("limits")

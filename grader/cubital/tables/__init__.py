@@ -4,14 +4,13 @@ Every table is read once, on first use. Rows are frozen; numbers keep their sour
 that source was seen.
 """
 
-import csv
 import functools
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, TypeVar
+from typing import Any
 
+from cubital.tables.reading import asset, course_folder, csv_rows, merged, read_toml
 from cubital.tables.rows import (
     Constant,
     Curriculum,
@@ -38,102 +37,56 @@ KINDS = (
     "teaching assumption",
 )
 SEEN = ("read", "abstract", "second-hand", "memory")
-PARTS = ("modules", "exercises", "assets")
 PROFILE_FILE = "local-profile.toml"
 CURRICULUM_FILE = "curriculum.toml"
-Row = TypeVar("Row")
-
-
-def course_folder(part: str) -> Path:
-    """Return the folder of one part of the course, installed or in a checkout."""
-    if part not in PARTS:
-        raise ValueError(f"no part of the course is called {part!r}: choose one of {PARTS}")
-    package = Path(__file__).resolve().parents[1]
-    installed = package / "course" / part
-    return installed if installed.is_dir() else package.parents[1] / part
-
-
-def _read_toml(path: Path) -> dict[str, Any]:
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except tomllib.TOMLDecodeError as error:
-        raise ValueError(f"{path} is not readable as TOML: {error}") from error
-
-
-def _asset(name: str) -> dict[str, Any]:
-    return _read_toml(course_folder("assets") / name)
-
-
-def _convert(text: str, kind: Any) -> Any:
-    """Turn a cell of a CSV table into the type its field declares."""
-    if kind == tuple[float, ...]:
-        return tuple(float(part) for part in text.split(";"))
-    if kind == tuple[str, ...]:
-        return tuple(text.split(";"))
-    if kind in (float | None, str | None):
-        return None if text == "" else _convert(text, float if kind == float | None else str)
-    return kind(text)
-
-
-def _rows(name: str, row_type: type[Row]) -> tuple[Row, ...]:
-    path = course_folder("assets") / name
-    kinds = row_type.__annotations__
-    with path.open(encoding="utf-8", newline="") as file:
-        reader = csv.DictReader(file, strict=True)
-        if set(reader.fieldnames or ()) != set(kinds):
-            raise ValueError(f"{path} has other columns than {sorted(kinds)}")
-        return tuple(
-            row_type(**{key: _convert(text, kinds[key]) for key, text in row.items()})
-            for row in reader
-        )
 
 
 @functools.cache
 def gauges() -> tuple[Gauge, ...]:
     """Return the catheter sizes, thinnest first."""
-    return _rows("gauges.csv", Gauge)
+    return csv_rows("gauges.csv", Gauge)
 
 
 @functools.cache
 def needle_tubes() -> tuple[NeedleTube, ...]:
     """Return the needle tube sizes, thinnest first."""
-    return _rows("needle-tubes.csv", NeedleTube)
+    return csv_rows("needle-tubes.csv", NeedleTube)
 
 
 @functools.cache
 def drop_factors() -> tuple[DropFactor, ...]:
     """Return the drop factors of infusion sets, the standard's own first."""
-    return _rows("drop-factors.csv", DropFactor)
+    return csv_rows("drop-factors.csv", DropFactor)
 
 
 @functools.cache
 def ratio_evidence() -> tuple[RatioEvidence, ...]:
     """Return the catheter-to-vein ratios in circulation, smallest first."""
-    return _rows("ratio-evidence.csv", RatioEvidence)
+    return csv_rows("ratio-evidence.csv", RatioEvidence)
 
 
 @functools.cache
 def therapies() -> tuple[Therapy, ...]:
     """Return the therapies with the flow each usually needs."""
-    return _rows("therapies.csv", Therapy)
+    return csv_rows("therapies.csv", Therapy)
 
 
 @functools.cache
 def joint_limits() -> tuple[JointLimit, ...]:
     """Return which lengths, veins and therapies go with each gauge and age."""
-    return _rows("joint-limits.csv", JointLimit)
+    return csv_rows("joint-limits.csv", JointLimit)
 
 
 @functools.cache
 def fluids() -> Mapping[str, FluidRow]:
     """Return the fluids by name."""
-    return MappingProxyType({row.name: row for row in _rows("fluids.csv", FluidRow)})
+    return MappingProxyType({row.name: row for row in csv_rows("fluids.csv", FluidRow)})
 
 
 @functools.cache
 def constants() -> Mapping[str, Constant]:
     """Return all constants by key."""
-    return MappingProxyType({k: Constant(**row) for k, row in _asset("constants.toml").items()})
+    return MappingProxyType({k: Constant(**row) for k, row in merged("constants").items()})
 
 
 def constant(key: str) -> Constant:
@@ -147,13 +100,13 @@ def constant(key: str) -> Constant:
 @functools.cache
 def limits() -> Mapping[str, Limit]:
     """Return the limits by the name of the quantity with its unit, such as vein_diameter_mm."""
-    return MappingProxyType({key: Limit(**row) for key, row in _asset("limits.toml").items()})
+    return MappingProxyType({key: Limit(**row) for key, row in merged("limits").items()})
 
 
 @functools.cache
 def water() -> Water:
     """Return the coefficients for liquid water."""
-    table = _asset("water.toml")
+    table = asset("water.toml")
     viscosity, density = table["viscosity"], table["density"]
     return Water(
         viscosity_a=tuple(viscosity["a"]),
@@ -168,18 +121,18 @@ def water() -> Water:
 @functools.cache
 def bibliography() -> Mapping[str, Reference]:
     """Return the sources by key."""
-    rows = _asset("bibliography.toml")
-    return MappingProxyType({key: Reference(key=key, **row) for key, row in rows.items()})
+    found = merged("bibliography")
+    return MappingProxyType({key: Reference(key=key, **row) for key, row in found.items()})
 
 
 def _flat_profile(table: Mapping[str, Any], path: Path) -> dict[str, Any]:
     """Lay the sections of a profile side by side and check each key and type."""
     known = Profile.__annotations__
     flat: dict[str, Any] = {}
-    for section, rows in table.items():
-        if not isinstance(rows, dict):
+    for section, values in table.items():
+        if not isinstance(values, dict):
             raise ValueError(f"{path}: {section!r} stands outside a section")
-        for key, value in rows.items():
+        for key, value in values.items():
             if key not in known:
                 raise ValueError(f"{path}: no key {key!r} is known in section [{section}]")
             flat[key] = _profile_value(key, value, known[key], path)
@@ -202,7 +155,7 @@ def _profile_value(key: str, value: Any, kind: Any, path: Path) -> Any:
 @functools.cache
 def _shipped_profile() -> Mapping[str, Any]:
     path = course_folder("assets") / PROFILE_FILE
-    return MappingProxyType(_flat_profile(_read_toml(path), path))
+    return MappingProxyType(_flat_profile(read_toml(path), path))
 
 
 def profile(path: Path | None = None) -> Profile:
@@ -214,7 +167,7 @@ def profile(path: Path | None = None) -> Profile:
             own = own / PROFILE_FILE
             path = own if own.is_file() else None
         if path is not None:
-            merged |= _flat_profile(_read_toml(own), own)
+            merged |= _flat_profile(read_toml(own), own)
     result = Profile(**merged)
     limit = limits()["ratio_limit"]
     if not limit.low <= result.ratio_limit <= limit.high:
@@ -227,21 +180,21 @@ def profile(path: Path | None = None) -> Profile:
 def curriculum(path: Path | None = None) -> Curriculum:
     """Return the objectives with their items and pass rules, of the course or of another file."""
     path = course_folder("assets") / CURRICULUM_FILE if path is None else Path(path)
-    rows = []
-    for row in _read_toml(path).get("objective", []):
+    found = []
+    for row in read_toml(path).get("objective", []):
         lists = {name: tuple(row[name]) for name in ("items", "critical")}
-        rows.append(Objective(**{**row, **lists}))
-    for row in rows:
+        found.append(Objective(**{**row, **lists}))
+    for row in found:
         if not set(row.critical) <= set(row.items):
             raise ValueError(f"{path}: a critical item of {row.key!r} is not among its items")
         if not 0 < row.pass_share <= 1:
             raise ValueError(f"{path}: pass_share of {row.key!r} must be above 0 and at most 1")
-    if len({row.key for row in rows}) != len(rows):
+    if len({row.key for row in found}) != len(found):
         raise ValueError(f"{path}: two objectives have the same key")
-    return Curriculum(tuple(rows))
+    return Curriculum(tuple(found))
 
 
 @functools.cache
 def demo_cohort() -> Mapping[str, Any]:
     """Return the invented cohort that the demo plays."""
-    return MappingProxyType(_asset("demo-cohort.toml"))
+    return MappingProxyType(asset("demo-cohort.toml"))
