@@ -8,6 +8,12 @@ class Medium(NamedTuple):
 
     ``absorption_per_mm`` [1/mm], ``scattering_per_mm`` [1/mm], ``anisotropy`` (mean cosine of a
     scattering) [-], ``refractive_index`` [-].
+
+    Examples
+    --------
+    >>> skin = Medium(0.02, 18.0, 0.9, 1.4)
+    >>> round(skin.reduced_scattering_per_mm, 3)
+    1.8
     """
 
     absorption_per_mm: float
