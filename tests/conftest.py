@@ -2,7 +2,10 @@
 
 import hashlib
 import json
+import os
 import shutil
+import subprocess
+import sys
 import zipfile
 from collections.abc import Callable, Iterable, Mapping
 from datetime import UTC, datetime
@@ -143,3 +146,23 @@ def tampered() -> Callable[..., Path]:
 def moment() -> Callable[[int], datetime]:
     """A time of hand-in, by the hour of a day."""
     return lambda hour: datetime(2031, 3, 4, hour, tzinfo=UTC)
+
+
+@pytest.fixture(scope="session")
+def nbgrader() -> Callable[..., None]:
+    """Run one of nbgrader's own commands in a workspace, as an educator would."""
+
+    def run(workspace: Path, *command: str) -> None:
+        tools = str(Path(sys.executable).parent)
+        done = subprocess.run(
+            [sys.executable, "-m", "nbgrader", *command],
+            cwd=workspace,
+            env=os.environ | {"PATH": f"{tools}{os.pathsep}{os.environ['PATH']}"},
+            capture_output=True,
+            text=True,
+            timeout=300,
+            check=False,
+        )
+        assert done.returncode == 0, done.stderr[-3000:]
+
+    return run

@@ -1,11 +1,7 @@
 """nbgrader's own commands, run in the workspace, mark and return the same."""
 
-import os
 import shutil
-import subprocess
-import sys
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -18,24 +14,9 @@ from cubital.marking.course import Course
 WORKSHEET = "catheter-sizing"
 
 
-def nbgrader(workspace: Path, *command: str) -> None:
-    """Run one of nbgrader's commands as an educator would."""
-    tools = str(Path(sys.executable).parent)
-    done = subprocess.run(
-        [sys.executable, "-m", "nbgrader", *command],
-        cwd=workspace,
-        env=os.environ | {"PATH": f"{tools}{os.pathsep}{os.environ['PATH']}"},
-        capture_output=True,
-        text=True,
-        timeout=300,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr[-3000:]
-
-
 @pytest.fixture(scope="module")
 def both(
-    copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory
+    copy_course: Any, desk: Any, nbgrader: Any, tmp_path_factory: pytest.TempPathFactory
 ) -> tuple[Course, Course]:
     """The same hand-ins, marked by the course and by nbgrader."""
     where = tmp_path_factory.mktemp("stock")

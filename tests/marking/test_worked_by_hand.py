@@ -10,12 +10,8 @@ Ada is right throughout, Bo makes known slips and sizes from the picture, Cy sto
 types in other units.
 """
 
-import os
 import shutil
-import subprocess
-import sys
 from collections.abc import Mapping
-from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
@@ -173,7 +169,9 @@ class Marked(NamedTuple):
 
 
 @pytest.fixture(scope="module")
-def marked(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory) -> Marked:
+def marked(
+    copy_course: Any, desk: Any, nbgrader: Any, tmp_path_factory: pytest.TempPathFactory
+) -> Marked:
     where = tmp_path_factory.mktemp("by-hand")
     ours = copy_course(where / "ours", LEARNERS)
     releasing.release(ours, WORKSHEET, RELEASE)
@@ -192,23 +190,8 @@ def marked(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory
     assert collecting.collect(ours, WORKSHEET) == []
     theirs = Course(shutil.copytree(ours.workspace, where / "theirs"))
     results = {row.learner: row for row in marker.mark(ours, WORKSHEET)}
-    autograde(theirs.workspace)
+    nbgrader(theirs.workspace, "autograde", WORKSHEET)
     return Marked(ours, theirs, results, asked)
-
-
-def autograde(workspace: Path) -> None:
-    """Run nbgrader's own command as an educator would."""
-    tools = str(Path(sys.executable).parent)
-    done = subprocess.run(
-        [sys.executable, "-m", "nbgrader", "autograde", WORKSHEET],
-        cwd=workspace,
-        env=os.environ | {"PATH": f"{tools}{os.pathsep}{os.environ['PATH']}"},
-        capture_output=True,
-        text=True,
-        timeout=300,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr[-3000:]
 
 
 @pytest.mark.parametrize("learner", LEARNERS)
