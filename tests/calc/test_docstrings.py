@@ -14,7 +14,7 @@ FUNCTIONS = [getattr(calc, name) for name in calc.__all__ if inspect.isroutine(g
 MODULES = [f"cubital.calc.{module.name}" for module in pkgutil.iter_modules(calc.__path__)]
 HEADING = re.compile(r"^(\w+)\n-{3,}\n", re.MULTILINE)
 UNIT = re.compile(r"\[([^\[\]]+)\]")
-NUMBER = r"(\d+(?:\.\d+)?(?:e\d+)?)"
+NUMBER = r"(-?\d+(?:\.\d+)?(?:e\d+)?)"
 RANGE = re.compile(f"{NUMBER} to {NUMBER}")
 PAIRED_DATA = {"successes trials", "item_scores rest_scores"}
 
