@@ -6,6 +6,8 @@ Number = float | np.ndarray
 
 FRENCH_PER_MM = 3  # the French (Charriere) scale: one French is a third of a millimetre
 MM_PER_CM = 10
+MM_PER_M = 1000
+NM_PER_MM = 1e6
 M_PER_MM = 1e-3
 MM3_PER_ML = 1000
 ML_PER_M3 = 1e6
