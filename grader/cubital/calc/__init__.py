@@ -4,6 +4,10 @@ Names are a quantity and its unit. Arguments after the first are given by name. 
 value raises ValueError with the quantity, the value, the unit and the allowed range.
 """
 
+from cubital.calc.agreement import (
+    Agreement,
+    cohen_kappa,
+)
 from cubital.calc.catheter import (
     area_share,
     catheter_to_vein_ratio,
@@ -13,12 +17,25 @@ from cubital.calc.catheter import (
     outer_diameter_mm,
     smallest_vein_diameter_mm,
 )
-from cubital.calc.competence import (
-    Estimate,
-    Interval,
-    item_difficulty,
-    item_discrimination,
-    wilson_interval,
+from cubital.calc.chance import (
+    chance_of_at_least,
+    success_within_attempts,
+)
+from cubital.calc.control_limits import (
+    ControlLimit,
+    SignalChance,
+    cusum_limit,
+    cusum_signal_chance,
+    learning_curve_limit,
+    learning_curve_signal_chance,
+)
+from cubital.calc.detection import (
+    Detection,
+    criterion,
+    d_prime,
+    detection_from_counts,
+    sensitivity,
+    specificity,
 )
 from cubital.calc.flow import (
     annulus_flow_share,
@@ -32,38 +49,97 @@ from cubital.calc.flow import (
 )
 from cubital.calc.fluid import Fluid, fluid, water_density_kg_per_m3, water_viscosity_mpa_s
 from cubital.calc.infusion import drip_rate_per_min, infusion_rate_ml_per_h, infusion_time_h
+from cubital.calc.intervals import (
+    Estimate,
+    Interval,
+    clopper_pearson_interval,
+    highest_failure_share,
+    insertions_needed,
+    wilson_interval,
+)
+from cubital.calc.item_analysis import (
+    cronbach_alpha,
+    item_difficulty,
+    item_discrimination,
+    kr20,
+)
+from cubital.calc.learning_curve import (
+    SprtLines,
+    Weights,
+    cusum_path,
+    cusum_weights,
+    failure_rate_after_odds,
+    first_signal,
+    learning_curve_path,
+    sprt_lines,
+)
 from cubital.calc.quantities import check, remarks
 from cubital.calc.sizing import Sizing, size_catheter
+from cubital.calc.standard_setting import (
+    PassMark,
+    angoff_pass_mark,
+)
 
 __all__ = [
+    "Agreement",
+    "ControlLimit",
+    "Detection",
     "Estimate",
     "Fluid",
     "Interval",
+    "PassMark",
+    "SignalChance",
     "Sizing",
+    "SprtLines",
+    "Weights",
+    "angoff_pass_mark",
     "annulus_flow_share",
     "area_share",
     "catheter_flow_ml_per_min",
     "catheter_to_vein_ratio",
+    "chance_of_at_least",
     "check",
+    "clopper_pearson_interval",
+    "cohen_kappa",
+    "criterion",
+    "cronbach_alpha",
+    "cusum_limit",
+    "cusum_path",
+    "cusum_signal_chance",
+    "cusum_weights",
+    "d_prime",
+    "detection_from_counts",
     "drip_rate_per_min",
     "entrance_length_mm",
+    "failure_rate_after_odds",
+    "first_signal",
     "flow_after_bore_change_ml_per_min",
     "fluid",
     "french_size",
     "gauge",
+    "highest_failure_share",
     "hydrostatic_pressure_pa",
     "infusion_rate_ml_per_h",
     "infusion_time_h",
+    "insertions_needed",
     "is_laminar",
     "item_difficulty",
     "item_discrimination",
+    "kr20",
     "largest_outer_diameter_mm",
+    "learning_curve_limit",
+    "learning_curve_path",
+    "learning_curve_signal_chance",
     "outer_diameter_mm",
     "poiseuille_flow_ml_per_min",
     "remarks",
     "reynolds_number",
+    "sensitivity",
     "size_catheter",
     "smallest_vein_diameter_mm",
+    "specificity",
+    "sprt_lines",
+    "success_within_attempts",
     "water_density_kg_per_m3",
     "water_viscosity_mpa_s",
     "wilson_interval",
