@@ -4,9 +4,27 @@ Names are a quantity and its unit. Arguments after the first are given by name. 
 value raises ValueError with the quantity, the value, the unit and the allowed range.
 """
 
+from cubital.calc.absorbers import (
+    absorption_from_index_per_mm,
+    bloodless_skin_absorption_per_mm,
+    fat_absorption_per_mm,
+    melanosome_absorption_per_mm,
+    melanosome_absorption_spread_per_mm,
+    water_absorption_per_mm,
+)
 from cubital.calc.agreement import (
     Agreement,
     cohen_kappa,
+)
+from cubital.calc.blood import (
+    absorption_from_extinction_per_mm,
+    blood_absorption_per_mm,
+    blood_absorption_spread_per_mm,
+    blood_anisotropy,
+    blood_medium,
+    blood_scattering_per_mm,
+    isosbestic_wavelength_nm,
+    named_blood,
 )
 from cubital.calc.catheter import (
     area_share,
@@ -36,6 +54,16 @@ from cubital.calc.detection import (
     detection_from_counts,
     sensitivity,
     specificity,
+)
+from cubital.calc.exposure import (
+    Exposure,
+    Margin,
+    exposure_margins,
+    eye_irradiance_limit_w_per_m2,
+    irradiance_w_per_m2,
+    retina_radiance_limit_w_per_m2_sr,
+    retina_thermal_weight,
+    skin_exposure_limit_j_per_m2,
 )
 from cubital.calc.flow import (
     annulus_flow_share,
@@ -73,11 +101,27 @@ from cubital.calc.learning_curve import (
     learning_curve_path,
     sprt_lines,
 )
+from cubital.calc.media import Layer, Medium, Vein
 from cubital.calc.quantities import check, remarks
 from cubital.calc.sizing import Sizing, size_catheter
+from cubital.calc.skin import (
+    epidermis_absorption_per_mm,
+    epidermis_double_pass,
+    skin_colour_angle_degrees,
+    skin_colour_class,
+    skin_layers,
+)
+from cubital.calc.spectrum import Spread
 from cubital.calc.standard_setting import (
     PassMark,
     angoff_pass_mark,
+)
+from cubital.calc.tissue import (
+    reduced_scattering_per_mm,
+    reduced_scattering_spread_per_mm,
+    skin_anisotropy,
+    tissue_absorption_per_mm,
+    tissue_refractive_index,
 )
 
 __all__ = [
@@ -85,16 +129,30 @@ __all__ = [
     "ControlLimit",
     "Detection",
     "Estimate",
+    "Exposure",
     "Fluid",
     "Interval",
+    "Layer",
+    "Margin",
+    "Medium",
     "PassMark",
     "SignalChance",
     "Sizing",
+    "Spread",
     "SprtLines",
+    "Vein",
     "Weights",
+    "absorption_from_extinction_per_mm",
+    "absorption_from_index_per_mm",
     "angoff_pass_mark",
     "annulus_flow_share",
     "area_share",
+    "blood_absorption_per_mm",
+    "blood_absorption_spread_per_mm",
+    "blood_anisotropy",
+    "blood_medium",
+    "blood_scattering_per_mm",
+    "bloodless_skin_absorption_per_mm",
     "catheter_flow_ml_per_min",
     "catheter_to_vein_ratio",
     "chance_of_at_least",
@@ -111,7 +169,12 @@ __all__ = [
     "detection_from_counts",
     "drip_rate_per_min",
     "entrance_length_mm",
+    "epidermis_absorption_per_mm",
+    "epidermis_double_pass",
+    "exposure_margins",
+    "eye_irradiance_limit_w_per_m2",
     "failure_rate_after_odds",
+    "fat_absorption_per_mm",
     "first_signal",
     "flow_after_bore_change_ml_per_min",
     "fluid",
@@ -122,7 +185,9 @@ __all__ = [
     "infusion_rate_ml_per_h",
     "infusion_time_h",
     "insertions_needed",
+    "irradiance_w_per_m2",
     "is_laminar",
+    "isosbestic_wavelength_nm",
     "item_difficulty",
     "item_discrimination",
     "kr20",
@@ -130,16 +195,31 @@ __all__ = [
     "learning_curve_limit",
     "learning_curve_path",
     "learning_curve_signal_chance",
+    "melanosome_absorption_per_mm",
+    "melanosome_absorption_spread_per_mm",
+    "named_blood",
     "outer_diameter_mm",
     "poiseuille_flow_ml_per_min",
+    "reduced_scattering_per_mm",
+    "reduced_scattering_spread_per_mm",
     "remarks",
+    "retina_radiance_limit_w_per_m2_sr",
+    "retina_thermal_weight",
     "reynolds_number",
     "sensitivity",
     "size_catheter",
+    "skin_anisotropy",
+    "skin_colour_angle_degrees",
+    "skin_colour_class",
+    "skin_exposure_limit_j_per_m2",
+    "skin_layers",
     "smallest_vein_diameter_mm",
     "specificity",
     "sprt_lines",
     "success_within_attempts",
+    "tissue_absorption_per_mm",
+    "tissue_refractive_index",
+    "water_absorption_per_mm",
     "water_density_kg_per_m3",
     "water_viscosity_mpa_s",
     "wilson_interval",
