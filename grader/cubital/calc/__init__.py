@@ -12,10 +12,7 @@ from cubital.calc.absorbers import (
     melanosome_absorption_spread_per_mm,
     water_absorption_per_mm,
 )
-from cubital.calc.agreement import (
-    Agreement,
-    cohen_kappa,
-)
+from cubital.calc.agreement import Agreement, cohen_kappa
 from cubital.calc.blood import (
     absorption_from_extinction_per_mm,
     blood_absorption_per_mm,
@@ -35,10 +32,7 @@ from cubital.calc.catheter import (
     outer_diameter_mm,
     smallest_vein_diameter_mm,
 )
-from cubital.calc.chance import (
-    chance_of_at_least,
-    success_within_attempts,
-)
+from cubital.calc.chance import chance_of_at_least, success_within_attempts
 from cubital.calc.control_limits import (
     ControlLimit,
     SignalChance,
@@ -76,6 +70,23 @@ from cubital.calc.flow import (
     reynolds_number,
 )
 from cubital.calc.fluid import Fluid, fluid, water_density_kg_per_m3, water_viscosity_mpa_s
+from cubital.calc.focus import (
+    DepthOfField,
+    blur_circle_mm,
+    blur_on_skin_mm,
+    depth_of_field_mm,
+    f_number_for_window,
+    hyperfocal_distance_mm,
+)
+from cubital.calc.illumination import (
+    PictureContrast,
+    illuminance_at_distance_lx,
+    illuminance_on_tilt_lx,
+    luminance_cd_per_m2,
+    picture_contrast,
+    picture_illuminance_lx,
+    room_light_limit_lx,
+)
 from cubital.calc.infusion import drip_rate_per_min, infusion_rate_ml_per_h, infusion_time_h
 from cubital.calc.intervals import (
     Estimate,
@@ -85,12 +96,7 @@ from cubital.calc.intervals import (
     insertions_needed,
     wilson_interval,
 )
-from cubital.calc.item_analysis import (
-    cronbach_alpha,
-    item_difficulty,
-    item_discrimination,
-    kr20,
-)
+from cubital.calc.item_analysis import cronbach_alpha, item_difficulty, item_discrimination, kr20
 from cubital.calc.learning_curve import (
     SprtLines,
     Weights,
@@ -102,6 +108,16 @@ from cubital.calc.learning_curve import (
     sprt_lines,
 )
 from cubital.calc.media import Layer, Medium, Vein
+from cubital.calc.phantom import phantom_apparent_depth_mm, phantom_sight_line_shift_mm
+from cubital.calc.projection import (
+    Offset,
+    camera_scale,
+    distance_error_allowed_mm,
+    projected_scale,
+    registration_error_mm,
+    registration_error_on_slope_mm,
+    registration_offset_mm,
+)
 from cubital.calc.quantities import check, remarks
 from cubital.calc.sizing import Sizing, size_catheter
 from cubital.calc.skin import (
@@ -112,9 +128,22 @@ from cubital.calc.skin import (
     skin_layers,
 )
 from cubital.calc.spectrum import Spread
-from cubital.calc.standard_setting import (
-    PassMark,
-    angoff_pass_mark,
+from cubital.calc.standard_setting import PassMark, angoff_pass_mark
+from cubital.calc.steadiness import (
+    HoldRuns,
+    drift_lag_error_mm,
+    drift_spread_mm,
+    share_of_time_in_window,
+    simulate_hold,
+    tremor_amplitude_mm,
+    tremor_lag_error_mm,
+)
+from cubital.calc.tilt import (
+    convergence_angle_deg,
+    largest_tilt_deg,
+    limb_drop_mm,
+    tilt_depth_span_mm,
+    tilt_stretch,
 )
 from cubital.calc.tissue import (
     reduced_scattering_per_mm,
@@ -123,24 +152,38 @@ from cubital.calc.tissue import (
     tissue_absorption_per_mm,
     tissue_refractive_index,
 )
+from cubital.calc.view_budget import (
+    BudgetLine,
+    ViewBudget,
+    ViewDevice,
+    scenario_device,
+    view_budget,
+)
 
 __all__ = [
     "Agreement",
+    "BudgetLine",
     "ControlLimit",
+    "DepthOfField",
     "Detection",
     "Estimate",
     "Exposure",
     "Fluid",
+    "HoldRuns",
     "Interval",
     "Layer",
     "Margin",
     "Medium",
+    "Offset",
     "PassMark",
+    "PictureContrast",
     "SignalChance",
     "Sizing",
     "Spread",
     "SprtLines",
     "Vein",
+    "ViewBudget",
+    "ViewDevice",
     "Weights",
     "absorption_from_extinction_per_mm",
     "absorption_from_index_per_mm",
@@ -153,12 +196,16 @@ __all__ = [
     "blood_medium",
     "blood_scattering_per_mm",
     "bloodless_skin_absorption_per_mm",
+    "blur_circle_mm",
+    "blur_on_skin_mm",
+    "camera_scale",
     "catheter_flow_ml_per_min",
     "catheter_to_vein_ratio",
     "chance_of_at_least",
     "check",
     "clopper_pearson_interval",
     "cohen_kappa",
+    "convergence_angle_deg",
     "criterion",
     "cronbach_alpha",
     "cusum_limit",
@@ -166,13 +213,18 @@ __all__ = [
     "cusum_signal_chance",
     "cusum_weights",
     "d_prime",
+    "depth_of_field_mm",
     "detection_from_counts",
+    "distance_error_allowed_mm",
+    "drift_lag_error_mm",
+    "drift_spread_mm",
     "drip_rate_per_min",
     "entrance_length_mm",
     "epidermis_absorption_per_mm",
     "epidermis_double_pass",
     "exposure_margins",
     "eye_irradiance_limit_w_per_m2",
+    "f_number_for_window",
     "failure_rate_after_odds",
     "fat_absorption_per_mm",
     "first_signal",
@@ -182,6 +234,9 @@ __all__ = [
     "gauge",
     "highest_failure_share",
     "hydrostatic_pressure_pa",
+    "hyperfocal_distance_mm",
+    "illuminance_at_distance_lx",
+    "illuminance_on_tilt_lx",
     "infusion_rate_ml_per_h",
     "infusion_time_h",
     "insertions_needed",
@@ -192,21 +247,36 @@ __all__ = [
     "item_discrimination",
     "kr20",
     "largest_outer_diameter_mm",
+    "largest_tilt_deg",
     "learning_curve_limit",
     "learning_curve_path",
     "learning_curve_signal_chance",
+    "limb_drop_mm",
+    "luminance_cd_per_m2",
     "melanosome_absorption_per_mm",
     "melanosome_absorption_spread_per_mm",
     "named_blood",
     "outer_diameter_mm",
+    "phantom_apparent_depth_mm",
+    "phantom_sight_line_shift_mm",
+    "picture_contrast",
+    "picture_illuminance_lx",
     "poiseuille_flow_ml_per_min",
+    "projected_scale",
     "reduced_scattering_per_mm",
     "reduced_scattering_spread_per_mm",
+    "registration_error_mm",
+    "registration_error_on_slope_mm",
+    "registration_offset_mm",
     "remarks",
     "retina_radiance_limit_w_per_m2_sr",
     "retina_thermal_weight",
     "reynolds_number",
+    "room_light_limit_lx",
+    "scenario_device",
     "sensitivity",
+    "share_of_time_in_window",
+    "simulate_hold",
     "size_catheter",
     "skin_anisotropy",
     "skin_colour_angle_degrees",
@@ -217,8 +287,13 @@ __all__ = [
     "specificity",
     "sprt_lines",
     "success_within_attempts",
+    "tilt_depth_span_mm",
+    "tilt_stretch",
     "tissue_absorption_per_mm",
     "tissue_refractive_index",
+    "tremor_amplitude_mm",
+    "tremor_lag_error_mm",
+    "view_budget",
     "water_absorption_per_mm",
     "water_density_kg_per_m3",
     "water_viscosity_mpa_s",
