@@ -13,6 +13,15 @@ from cubital.calc.absorbers import (
     water_absorption_per_mm,
 )
 from cubital.calc.agreement import Agreement, cohen_kappa
+from cubital.calc.batteries import (
+    any_ready_chance,
+    charge_availability,
+    chargers_for_always_on,
+    on_time_h,
+    sessions_per_charge,
+    stations_kept,
+    units_for_always_on,
+)
 from cubital.calc.blood import (
     absorption_from_extinction_per_mm,
     blood_absorption_per_mm,
@@ -33,6 +42,7 @@ from cubital.calc.catheter import (
     smallest_vein_diameter_mm,
 )
 from cubital.calc.chance import chance_of_at_least, success_within_attempts
+from cubital.calc.charging import ChargeSchedule, ChargeSpan, charge_schedule
 from cubital.calc.control_limits import (
     ControlLimit,
     SignalChance,
@@ -40,6 +50,14 @@ from cubital.calc.control_limits import (
     cusum_signal_chance,
     learning_curve_limit,
     learning_curve_signal_chance,
+)
+from cubital.calc.daily_check import (
+    DailyCheck,
+    PreUse,
+    RegistrationFit,
+    check_registration,
+    fit_registration,
+    judge_pre_use,
 )
 from cubital.calc.detection import (
     Detection,
@@ -138,6 +156,7 @@ from cubital.calc.steadiness import (
     tremor_amplitude_mm,
     tremor_lag_error_mm,
 )
+from cubital.calc.storage import StoredRange, chance_of_loss, stored_range, time_to_loss_h
 from cubital.calc.tilt import (
     convergence_angle_deg,
     largest_tilt_deg,
@@ -163,7 +182,10 @@ from cubital.calc.view_budget import (
 __all__ = [
     "Agreement",
     "BudgetLine",
+    "ChargeSchedule",
+    "ChargeSpan",
     "ControlLimit",
+    "DailyCheck",
     "DepthOfField",
     "Detection",
     "Estimate",
@@ -177,10 +199,13 @@ __all__ = [
     "Offset",
     "PassMark",
     "PictureContrast",
+    "PreUse",
+    "RegistrationFit",
     "SignalChance",
     "Sizing",
     "Spread",
     "SprtLines",
+    "StoredRange",
     "Vein",
     "ViewBudget",
     "ViewDevice",
@@ -189,6 +214,7 @@ __all__ = [
     "absorption_from_index_per_mm",
     "angoff_pass_mark",
     "annulus_flow_share",
+    "any_ready_chance",
     "area_share",
     "blood_absorption_per_mm",
     "blood_absorption_spread_per_mm",
@@ -202,7 +228,12 @@ __all__ = [
     "catheter_flow_ml_per_min",
     "catheter_to_vein_ratio",
     "chance_of_at_least",
+    "chance_of_loss",
+    "charge_availability",
+    "charge_schedule",
+    "chargers_for_always_on",
     "check",
+    "check_registration",
     "clopper_pearson_interval",
     "cohen_kappa",
     "convergence_angle_deg",
@@ -228,6 +259,7 @@ __all__ = [
     "failure_rate_after_odds",
     "fat_absorption_per_mm",
     "first_signal",
+    "fit_registration",
     "flow_after_bore_change_ml_per_min",
     "fluid",
     "french_size",
@@ -245,6 +277,7 @@ __all__ = [
     "isosbestic_wavelength_nm",
     "item_difficulty",
     "item_discrimination",
+    "judge_pre_use",
     "kr20",
     "largest_outer_diameter_mm",
     "largest_tilt_deg",
@@ -256,6 +289,7 @@ __all__ = [
     "melanosome_absorption_per_mm",
     "melanosome_absorption_spread_per_mm",
     "named_blood",
+    "on_time_h",
     "outer_diameter_mm",
     "phantom_apparent_depth_mm",
     "phantom_sight_line_shift_mm",
@@ -275,6 +309,7 @@ __all__ = [
     "room_light_limit_lx",
     "scenario_device",
     "sensitivity",
+    "sessions_per_charge",
     "share_of_time_in_window",
     "simulate_hold",
     "size_catheter",
@@ -286,13 +321,17 @@ __all__ = [
     "smallest_vein_diameter_mm",
     "specificity",
     "sprt_lines",
+    "stations_kept",
+    "stored_range",
     "success_within_attempts",
     "tilt_depth_span_mm",
     "tilt_stretch",
+    "time_to_loss_h",
     "tissue_absorption_per_mm",
     "tissue_refractive_index",
     "tremor_amplitude_mm",
     "tremor_lag_error_mm",
+    "units_for_always_on",
     "view_budget",
     "water_absorption_per_mm",
     "water_density_kg_per_m3",
