@@ -277,7 +277,7 @@ def skin_colour_angle_degrees(lightness: Number, *, yellowness: Number) -> Numbe
 def skin_colour_class(lightness: float, *, yellowness: float) -> str:
     """Return the usual word for a skin colour by its individual typology angle.
 
-    `ITA > 55` very light, `> 41` light, `> 28` intermediate, `> 10` tan, `> -30` brown, else dark
+    `class = first with limit < ITA`: very light 55, light 41, intermediate 28, tan 10, brown -30
 
     Parameters
     ----------
