@@ -57,7 +57,7 @@ ROWS = st.lists(st.integers(0, 25), min_size=4, max_size=4)
 @pytest.mark.parametrize("weights", ["none", "linear", "quadratic"])
 @given(table=st.lists(ROWS, min_size=4, max_size=4), confidence=st.sampled_from([0.8, 0.95]))
 def test_kappa_and_its_standard_error_by_statsmodels_and_scikit_learn(weights, table, confidence):
-    table = np.array(table) + np.eye(4, dtype=int)
+    table = np.array(table) + np.eye(4, dtype=int) + np.eye(4, k=1, dtype=int)
     found = calc.cohen_kappa(table, weights=weights, confidence=confidence)
     kind = None if weights == "none" else weights
     expected = cohens_kappa(table, wt=kind)
