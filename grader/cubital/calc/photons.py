@@ -1,3 +1,4 @@
+# ruff: noqa: PLR0912, PLR0915, PLR0917 - compiled as one piece, by position
 """The compiled core of photon transport: one photon after another through layers and veins.
 
 Loaded on use by `transport`, for it needs numba. Against the standard multi-layer algorithm
@@ -19,17 +20,28 @@ ULP = 2.0**-53  # 2^-53: from the upper 53 bits of a random integer to the unit 
 SLOTS = 256  # steps of the exponential's staircase: one byte of the random integer
 STACK = 48  # split photons that wait; when full, splitting pauses
 
-# How fates, photons, exits, media, layers and veins are laid out in arrays
+# The columns of the arrays
+# a batch's tally; the media, rings and strips follow from ABSORBED on
 DIFFUSE, DETECTED, TRANSMITTED, BALANCE, ABSORBED = range(5)
-X, Y, Z, UX, UY, UZ, WEIGHT, STRENGTH, IMPORTANCE, MEDIUM, LAYER, PATHS = range(12)
+# a photon that waits; its path in each medium follows from PATHS on
+X, Y, Z, UX, UY, UZ, WEIGHT, STRENGTH, CHANCE, MEDIUM, LAYER, PATHS = range(12)
+# an exit; its path in each medium follows from EXIT_PATHS on
 EXIT_WEIGHT, EXIT_X, EXIT_Y, EXIT_COSINE, EXIT_PATHS = range(5)
+# a medium
 ABSORPTION, FREE_PATH, ANISOTROPY, INDEX = range(4)
+# a layer
 TOP, BOTTOM, PULL = range(3)
+# a vein
 AXIS_X, AXIS_Z, RADIUS = range(3)
+# what counts as detected, and where
+LEAST_COSINE, RING_MM, RINGS, STRIP_MM, STRIPS, BEAM_MM = range(6)
+
+# What ends a path within one medium: one of seven
+SCATTERED, UPPER_FACE, LOWER_FACE, INTO_VEIN, OUT_OF_VEIN, TOO_FAINT, TOO_STRONG = range(7)
 
 # The weight window: how far a photon's weight times the chance of its depth may fall (as a
 # logarithm) before roulette, and rise before it is split
-ROULETTE_BELOW, SPLIT_ABOVE = -1.0, 0.5
+ROULETTE_BELOW, SPLIT_ABOVE = -1.25, 0.5  # -1.25: found by trial, the best of -1 to -3
 HALVING = math.log(2)
 
 
@@ -127,7 +139,7 @@ def _fresnel(cosine, ratio):
 
 
 @inline
-def _wall(x, z, ux, uz, vein, reach):
+def _way_in(x, z, ux, uz, vein, reach):
     """Return the way to a vein's wall from outside, or FAR_MM if it is beyond reach."""
     dx, dz, radius = x - vein[AXIS_X], z - vein[AXIS_Z], vein[RADIUS]
     square = dx * dx + dz * dz
@@ -143,206 +155,191 @@ def _wall(x, z, ux, uz, vein, reach):
     return max((-towards - math.sqrt(root)) / flat, 0.0)
 
 
+@inline
+def _way_out(x, z, ux, uz, vein, reach):
+    """Return the way to a vein's wall from inside, or FAR_MM if it is beyond reach."""
+    dx, dz, radius = x - vein[AXIS_X], z - vein[AXIS_Z], vein[RADIUS]
+    end_x, end_z = dx + reach * ux, dz + reach * uz
+    if end_x * end_x + end_z * end_z <= radius * radius:
+        return FAR_MM
+    towards, flat = dx * ux + dz * uz, ux * ux + uz * uz
+    root = towards * towards - flat * (dx * dx + dz * dz - radius * radius)
+    return max((math.sqrt(max(root, 0.0)) - towards) / flat, 0.0)
+
+
+@inline
+def _cross_wall(direction, normal, ratio, s):
+    """Return the direction beyond a wall, whether it was crossed at all, and the state."""
+    ux, uy, uz = direction
+    nx, nz = normal
+    if ratio == 1:
+        return direction, True, s
+    cosine = max(ux * nx + uz * nz, 0.0)
+    reflectance, beyond = _fresnel(cosine, ratio)
+    drawn, s = _next(s)
+    if _unit(drawn) < reflectance:
+        return (ux - 2 * cosine * nx, uy, uz - 2 * cosine * nz), False, s
+    bend = beyond - ratio * cosine
+    return (ratio * ux + bend * nx, ratio * uy, ratio * uz + bend * nz), True, s
+
+
+@inline
+def _score(x, y, strength, n_media, window, tally):
+    """Add a detected photon to its ring and its strip."""
+    tally[DETECTED] += strength
+    rings, strips, beam_mm = int(window[RINGS]), int(window[STRIPS]), window[BEAM_MM]
+    if rings > 0:
+        ring = math.sqrt(x * x + y * y) / window[RING_MM]
+        if ring < rings:
+            tally[ABSORBED + n_media + int(ring)] += strength
+    if strips > 0:
+        strip = x / window[STRIP_MM] + 0.5 * strips
+        if beam_mm > 0:
+            strip -= math.floor(strip / strips) * strips
+        if 0 <= strip < strips:
+            tally[ABSORBED + n_media + rings + int(strip)] += strength
+
+
+@inline
+def _thin(exits, s):
+    """Keep each exit with a chance of a half and twice its weight; return their number."""
+    kept = 0
+    for i in range(len(exits)):
+        drawn, s = _next(s)
+        if _unit(drawn) < 0.5:
+            exits[kept, :] = exits[i, :]
+            exits[kept, EXIT_WEIGHT] *= 2
+            kept += 1
+    return kept, s
+
+
 @compiled()
-def trace(photons, seeds, media, layers, veins, outside, beam_mm, bins, tally, exits):
-    """Follow photons to their ends; add their fates to `tally`, and list exits in `exits`.
+def trace(photons, seeds, media, layers, veins, outside, window, tally, exits):
+    """Follow photons to their ends; add their fates to `tally`; return how many `exits` hold.
 
     Examples
     --------
     >>> callable(trace)
     True
     """
-    s = (seeds[0], seeds[1], seeds[2], seeds[3])
-    n_layers, n_veins, n_media = len(layers), len(veins), len(media)
-    detect_cosine, radial_mm, across_mm, across_start_mm = bins[0], bins[1], bins[2], bins[3]
-    n_radial, n_across = int(bins[4]), int(bins[5])
-    radial_0 = ABSORBED + n_media
-    across_0 = radial_0 + n_radial
-    stack = np.zeros((STACK, PATHS + n_media))
-    paths = np.zeros(n_media)
-    listed, capacity, keep_one_in = 0, len(exits), 1.0
-
+    s = (seeds[0], seeds[1], seeds[2], seeds[3])  # 3: the state has four words
+    n_layers, n_media = len(layers), len(media)
+    stack, paths = np.zeros((STACK, PATHS + n_media)), np.zeros(n_media)
+    listed, one_in = 0, 1.0
     for _ in range(photons):
-        waiting = 1
-        stack[0, :] = 0.0
-        stack[0, UZ] = stack[0, WEIGHT] = stack[0, STRENGTH] = 1.0
-        if beam_mm > 0:
+        stack[0, :] = 0
+        stack[0, UZ] = stack[0, WEIGHT] = stack[0, STRENGTH] = 1
+        if window[BEAM_MM] > 0:
             drawn, s = _next(s)
-            stack[0, X] = (_unit(drawn) - 0.5) * beam_mm
+            stack[0, X] = (_unit(drawn) - 0.5) * window[BEAM_MM]
+        waiting = 1
         while waiting > 0:
             waiting -= 1
             row = stack[waiting]
             x, y, z, ux, uy, uz = row[X], row[Y], row[Z], row[UX], row[UY], row[UZ]
-            weight, strength, importance = row[WEIGHT], row[STRENGTH], row[IMPORTANCE]
+            # weight leaves absorption out, strength has it in; chance is the logarithm of
+            # strength times the share that may be expected to come back from this depth
+            weight, strength, chance = row[WEIGHT], row[STRENGTH], row[CHANCE]
             medium, layer = int(row[MEDIUM]), int(row[LAYER])
-            for i in range(n_media):
-                paths[i] = row[PATHS + i]
+            paths[:] = row[PATHS:]
             alive = True
             while alive:
-                mua, free, g, index = media[medium]
-                top, bottom, pull = layers[layer, TOP], layers[layer, BOTTOM], layers[layer, PULL]
-                in_vein = medium >= n_layers
-                path = 0.0
-                hit = -1
-                # importance: log(strength) - integral of pull over depth, at (z0, path 0)
-                level = importance + pull * z
-                # ---- steps within one medium
-                while True:
+                mua, free_path, g, index = media[medium]
+                top, bottom, pull = layers[layer]
+                path, event, hit = 0.0, SCATTERED, medium - n_layers
+                level = chance + pull * z
+                while event == SCATTERED:
                     step, s = _free_path(s)
-                    step *= free
-                    event = 0
-                    z_next = z + step * uz
-                    if in_vein:
-                        vein = veins[medium - n_layers]
-                        dx, dz, radius = x - vein[AXIS_X], z - vein[AXIS_Z], vein[RADIUS]
-                        ex, ez = dx + step * ux, dz + step * uz
-                        if ex * ex + ez * ez > radius * radius:
-                            towards, flat = dx * ux + dz * uz, ux * ux + uz * uz
-                            root = towards * towards - flat * (dx * dx + dz * dz - radius * radius)
-                            step = max((math.sqrt(max(root, 0.0)) - towards) / flat, 0.0)
-                            event = 4
+                    step *= free_path
+                    if medium >= n_layers:
+                        way = _way_out(x, z, ux, uz, veins[hit], step)
+                        if way < step:
+                            step, event = way, OUT_OF_VEIN
                     else:
-                        if z_next < top:
-                            step, event = (top - z) / uz, 1
-                        elif z_next > bottom:
-                            step, event = (bottom - z) / uz, 2
-                        for v in range(n_veins):
-                            way = _wall(x, z, ux, uz, veins[v], step)
+                        beyond = z + step * uz
+                        if beyond < top:
+                            step, event = (top - z) / uz, UPPER_FACE
+                        elif beyond > bottom:
+                            step, event = (bottom - z) / uz, LOWER_FACE
+                        for vein in range(len(veins)):
+                            way = _way_in(x, z, ux, uz, veins[vein], step)
                             if way < step:
-                                step, event, hit = way, 3, v
+                                step, event, hit = way, INTO_VEIN, vein
                     x += step * ux
                     y += step * uy
                     z += step * uz
                     path += step
-                    if event != 0:
-                        break
-                    ux, uy, uz, s = _turn(ux, uy, uz, g, s)
-                    now = level - mua * path - pull * z
-                    if now < ROULETTE_BELOW or now > SPLIT_ABOVE:
-                        event = 5
-                        break
-                # ---- settle what this path absorbed
+                    if event == SCATTERED:
+                        ux, uy, uz, s = _turn(ux, uy, uz, g, s)
+                        chance = level - mua * path - pull * z
+                        if chance < ROULETTE_BELOW:
+                            event = TOO_FAINT
+                        elif chance > SPLIT_ABOVE:
+                            event = TOO_STRONG
+
                 left = math.exp(-mua * path)
                 tally[ABSORBED + medium] += strength * (1 - left)
                 strength *= left
                 paths[medium] += path
-                importance = level - mua * path - pull * z
-                if event == 5:
-                    if importance > SPLIT_ABOVE:
-                        if waiting < STACK:
-                            strength *= 0.5
-                            weight *= 0.5
-                            importance -= HALVING
-                            row = stack[waiting]
-                            row[X], row[Y], row[Z], row[UX], row[UY], row[UZ] = x, y, z, ux, uy, uz
-                            row[WEIGHT], row[STRENGTH], row[IMPORTANCE] = (
-                                weight,
-                                strength,
-                                importance,
-                            )
-                            row[MEDIUM], row[LAYER] = medium, layer
-                            for i in range(n_media):
-                                row[PATHS + i] = paths[i]
-                            waiting += 1
-                    else:
-                        drawn, s = _next(s)
-                        if _unit(drawn) < 0.5:
-                            tally[BALANCE] -= strength
-                            strength *= 2
-                            weight *= 2
-                            importance += HALVING
-                        else:
-                            tally[BALANCE] += strength
-                            alive = False
-                elif event <= 2:
-                    # ---- a flat boundary
-                    up = event == 1
-                    z = top if up else bottom
-                    leaves = layer == (0 if up else n_layers - 1)
-                    target = layer - 1 if up else layer + 1
-                    beyond_index = (
-                        (outside[0] if up else outside[1]) if leaves else media[target, INDEX]
-                    )
-                    cosine = -uz if up else uz
-                    beyond, ratio, reflected = cosine, index / beyond_index, False
-                    if ratio != 1:
-                        reflectance, beyond = _fresnel(cosine, ratio)
-                        drawn, s = _next(s)
-                        reflected = _unit(drawn) < reflectance
-                    if reflected:
-                        uz = -uz
-                    elif not leaves:
-                        ux, uy, uz = ux * ratio, uy * ratio, math.copysign(beyond, uz)
-                        medium = layer = target
-                    else:
-                        alive = False
-                        if not up:
-                            tally[TRANSMITTED] += strength
-                            continue
-                        tally[DIFFUSE] += strength
-                        if beyond < detect_cosine:
-                            continue
-                        tally[DETECTED] += strength
-                        if n_radial > 0:
-                            bin_ = int(math.sqrt(x * x + y * y) / radial_mm)
-                            if bin_ < n_radial:
-                                tally[radial_0 + bin_] += strength
-                        if n_across > 0:
-                            place = (x - across_start_mm) / across_mm
-                            if beam_mm > 0:
-                                place -= math.floor(place / n_across) * n_across
-                            if 0 <= place < n_across:
-                                tally[across_0 + int(place)] += strength
-                        if capacity > 0:
-                            if keep_one_in > 1:
-                                drawn, s = _next(s)
-                                if _unit(drawn) * keep_one_in >= 1:
-                                    continue
-                            if listed == capacity:
-                                # full: thin the list to half, at random, and take half from now on
-                                kept = 0
-                                for i in range(capacity):
-                                    drawn, s = _next(s)
-                                    if drawn >> np.uint64(63):  # 63: the uppermost bit
-                                        exits[kept, :] = exits[i, :]
-                                        kept += 1
-                                listed = kept
-                                keep_one_in *= 2
-                                for i in range(kept):
-                                    exits[i, EXIT_WEIGHT] *= 2
-                                if _unit(drawn) >= 0.5:
-                                    continue
-                            line = exits[listed]
-                            line[EXIT_WEIGHT] = weight * keep_one_in
-                            line[EXIT_X], line[EXIT_Y], line[EXIT_COSINE] = x, y, beyond
-                            for i in range(n_media):
-                                line[EXIT_PATHS + i] = paths[i]
-                            listed += 1
-                else:
-                    # ---- a vein's wall: into it, or out of it
-                    into = event == 3
-                    vein = veins[hit if into else medium - n_layers]
-                    nx, nz = (x - vein[AXIS_X]) / vein[RADIUS], (z - vein[AXIS_Z]) / vein[RADIUS]
-                    if into:
-                        nx, nz = -nx, -nz
-                        target = n_layers + hit
+                chance = level - mua * path - pull * z
+
+                if event == TOO_FAINT:
+                    drawn, s = _next(s)
+                    alive = _unit(drawn) < 0.5
+                    tally[BALANCE] += -strength if alive else strength
+                    weight, strength, chance = 2 * weight, 2 * strength, chance + HALVING
+                elif event == TOO_STRONG:
+                    if waiting < STACK:
+                        weight, strength, chance = 0.5 * weight, 0.5 * strength, chance - HALVING
+                        row = stack[waiting]
+                        row[X], row[Y], row[Z], row[UX], row[UY], row[UZ] = x, y, z, ux, uy, uz
+                        row[WEIGHT], row[STRENGTH], row[CHANCE] = weight, strength, chance
+                        row[MEDIUM], row[LAYER] = medium, layer
+                        row[PATHS:] = paths
+                        waiting += 1
+                elif event in (INTO_VEIN, OUT_OF_VEIN):
+                    nx = (x - veins[hit, AXIS_X]) / veins[hit, RADIUS]
+                    nz = (z - veins[hit, AXIS_Z]) / veins[hit, RADIUS]
+                    if event == INTO_VEIN:
+                        nx, nz, target = -nx, -nz, n_layers + hit
                     else:
                         target = 0
                         while target < n_layers - 1 and z > layers[target, BOTTOM]:
                             target += 1
-                        layer = target
-                    cosine = max(ux * nx + uz * nz, 0.0)
                     ratio = index / media[target, INDEX]
-                    reflected = False
-                    if ratio != 1:
-                        reflectance, beyond = _fresnel(cosine, ratio)
-                        drawn, s = _next(s)
-                        reflected = _unit(drawn) < reflectance
-                        if reflected:
-                            ux, uz = ux - 2 * cosine * nx, uz - 2 * cosine * nz
-                        else:
-                            bend = beyond - ratio * cosine
-                            ux, uy, uz = ratio * ux + bend * nx, ratio * uy, ratio * uz + bend * nz
-                    if not reflected:
+                    (ux, uy, uz), crossed, s = _cross_wall((ux, uy, uz), (nx, nz), ratio, s)
+                    if crossed:
                         medium = target
+                        layer = target if event == OUT_OF_VEIN else layer
+                else:
+                    # exactly onto the face, then through it or back
+                    is_up = event == UPPER_FACE
+                    z = top if is_up else bottom
+                    target = layer - 1 if is_up else layer + 1
+                    alive = 0 <= target < n_layers
+                    ratio = index / (media[target, INDEX] if alive else outside[int(not is_up)])
+                    (ux, uy, uz), crossed, s = _cross_wall(
+                        (ux, uy, uz), (0.0, -1.0 if is_up else 1.0), ratio, s
+                    )
+                    if not crossed:
+                        alive = True
+                    elif alive:
+                        medium = layer = target
+                    elif not is_up:
+                        tally[TRANSMITTED] += strength
+                    else:
+                        tally[DIFFUSE] += strength
+                        if -uz >= window[LEAST_COSINE]:
+                            _score(x, y, strength, n_media, window, tally)
+                            if len(exits) > 0:
+                                while listed == len(exits):
+                                    listed, s = _thin(exits, s)
+                                    one_in *= 2
+                                drawn, s = _next(s)
+                                if _unit(drawn) * one_in < 1:
+                                    line = exits[listed]
+                                    line[EXIT_WEIGHT] = weight * one_in
+                                    line[EXIT_X], line[EXIT_Y], line[EXIT_COSINE] = x, y, -uz
+                                    line[EXIT_PATHS:] = paths
+                                    listed += 1
     return listed
