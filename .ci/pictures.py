@@ -6,11 +6,11 @@ Needs the test environment and Debian's chromium. Writes ``assets/docs/*.png`` a
 sums into ``assets/docs/generated.toml``.
 """
 
-import hashlib
 import shutil
 import tempfile
 from pathlib import Path
 
+import generated
 from playwright.sync_api import Page, sync_playwright
 
 from cubital import demo, items
@@ -32,13 +32,7 @@ def main() -> None:
         learner(page, Path(name) / "learners")
         cohort(page, Path(name) / "cohort")
         browser.close()
-    pictures = sorted(DOCS.glob("*.png"))
-    sums = {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in pictures}
-    lines = [
-        f'["{name}"]\ncommand = "{COMMAND}"\nsha256 = "{digest}"\n' for name, digest in sums.items()
-    ]
-    head = "# Generated files of this folder: how each is made, and its check sum.\n\n"
-    (DOCS / "generated.toml").write_text(head + "\n".join(lines), encoding="utf-8")
+    generated.record(COMMAND, DOCS.glob("*.png"), folder=DOCS)
 
 
 def learner(page: Page, workspace: Path) -> None:
