@@ -144,11 +144,9 @@ from cubital.calc.insertion import (
     age_group_remarks,
     angle_for_fraction_deg,
     depth_to_wall_mm,
-    failure_hazard_ratio,
     fraction_in_vein,
     length_in_vein_mm,
     reach_along_needle,
-    survival_band,
     track_length_mm,
 )
 from cubital.calc.intervals import (
@@ -213,6 +211,7 @@ from cubital.calc.steadiness import (
     tremor_lag_error_mm,
 )
 from cubital.calc.storage import StoredRange, chance_of_loss, stored_range, time_to_loss_h
+from cubital.calc.survival import failure_hazard_ratio, survival_band
 from cubital.calc.swelling import (
     girth_rise_mm,
     infiltrated_volume_ml,
