@@ -6,7 +6,10 @@ from functools import partial
 
 from timing import by_turns
 
+from cubital import calc
+
 TIMES = 15
+TOPICS = [f"cubital.calc.{topic}" for topic in calc.TOPICS]
 CODE = "import time; start = time.perf_counter(); import {}; print(time.perf_counter() - start)"
 
 
@@ -17,13 +20,17 @@ def import_s(name: str) -> float:
 
 
 def rows() -> list[tuple[str, float, str, str]]:
-    """Import the calculations and numpy by turns."""
-    import_s("cubital.calc")  # writes the byte code
-    calc, numpy = by_turns(
-        partial(import_s, "cubital.calc"), partial(import_s, "numpy"), times=TIMES
+    """Import numpy and the calculations by turns: the package, one topic of it, all topics."""
+    modules = ("numpy", "cubital.calc", "cubital.calc.flow", ", ".join(TOPICS))
+    for module in modules:
+        import_s(module)  # writes the byte code
+    numpy, package, one, all_of_them = by_turns(
+        *(partial(import_s, module) for module in modules), times=TIMES
     )
     over = f"of importing numpy, medians of {TIMES} processes"
     return [
-        ("importing cubital.calc", calc / numpy, over, "< 1.5"),
+        ("importing cubital.calc", package / numpy, over, "< 1.5"),
+        ("importing cubital.calc, and numpy for one topic", one / numpy, over, "< 1.5"),
+        (f"importing all {len(TOPICS)} topics", all_of_them / numpy, over, ""),
         ("importing numpy", numpy * 1000, "ms", ""),
     ]
