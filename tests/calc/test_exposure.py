@@ -81,6 +81,9 @@ def test_the_invented_lamp_worked_by_hand():
     assert newer.exposure == older.exposure == pytest.approx(radiance)
     assert (newer.limit, older.limit) == pytest.approx((6300 / 0.025, 6000 / 0.025))
     assert (newer.guideline, older.guideline) == tuple(GUIDELINES)
+    _, skin, *_ = calc.exposure_margins("ring-lamp", exposure_time_s=4).margins
+    assert skin.exposure == pytest.approx(4 * 0.45 / 0.24**2)
+    assert skin.limit == pytest.approx(20000 * 2**0.5)
 
 
 def test_a_lamp_held_too_near_goes_beyond_the_limit():

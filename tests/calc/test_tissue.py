@@ -193,11 +193,11 @@ def test_colour_classes_follow_each_other_from_light_to_dark():
     assert words == sorted(words, key=order.index)
 
 
-def test_a_limit_of_the_colour_angle_belongs_to_the_darker_class():
-    # atan(15 tan(41 degrees) / 15) is 41 degrees to the last digit or just below
-    at = 50 + 15 * math.tan(math.radians(41))
-    assert calc.skin_colour_class(at - 1e-9, yellowness=15.0) == "intermediate"
-    assert calc.skin_colour_class(at + 1e-9, yellowness=15.0) == "light"
+def test_a_limit_of_the_colour_angle_belongs_to_the_darker_class(monkeypatch):
+    rows = [tissue.ColourClass(words, above, "", "", "") for words, above in (("a", 0), ("b", -90))]
+    monkeypatch.setattr(tissue, "colour_classes", lambda: rows)
+    assert calc.skin_colour_class(50, yellowness=15.0) == "b"
+    assert calc.skin_colour_class(50 + 1e-9, yellowness=15.0) == "a"
 
 
 def test_a_layer_lies_in_its_own_ranges():
