@@ -30,6 +30,7 @@ TOPICS = {
         "eccentric_flow_share",
         "flow_left_share",
     ),
+    "batches": ("Score",),
     "batteries": (
         "any_ready_chance",
         "charge_availability",
@@ -101,6 +102,13 @@ TOPICS = {
         "sensitivity",
         "specificity",
     ),
+    "diffusion": (
+        "effective_attenuation_per_mm",
+        "internal_reflection",
+        "penetration_depth_mm",
+        "radial_reflectance_per_mm2",
+        "total_diffuse_reflectance",
+    ),
     "exposure": (
         "Exposure",
         "Margin",
@@ -134,6 +142,11 @@ TOPICS = {
         "depth_of_field_mm",
         "f_number_for_window",
         "hyperfocal_distance_mm",
+    ),
+    "fresnel": (
+        "critical_angle_deg",
+        "reflectance_share",
+        "refraction_angle_deg",
     ),
     "grading": (
         "Grade",
@@ -232,6 +245,12 @@ TOPICS = {
         "sideways_shift_mm",
         "split_at_bifurcation_ml_per_min",
     ),
+    "reweighting": (
+        "PhotonPaths",
+        "ReweightedReflectance",
+        "photon_paths",
+        "reweighted_reflectance",
+    ),
     "sizing": (
         "Sizing",
         "size_catheter",
@@ -288,6 +307,10 @@ TOPICS = {
         "skin_anisotropy",
         "tissue_absorption_per_mm",
         "tissue_refractive_index",
+    ),
+    "transport": (
+        "PhotonRun",
+        "photon_run",
     ),
     "vessel": (
         "distended_area_share",

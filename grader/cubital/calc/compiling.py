@@ -1,6 +1,7 @@
 """Compiling on use: numba, with a cache folder that can be written."""
 
 import functools
+import hashlib
 import os
 import tempfile
 from collections.abc import Callable
@@ -8,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 APPLICATION = "cubital"
+SOURCES = Path(__file__).parent  # compiled functions call each other across its files
 CACHE_VARIABLE = "NUMBA_CACHE_DIR"  # numba's own; whoever sets it decides where
 FAST = frozenset({"nsz", "arcp", "contract", "afn", "reassoc"})  # keeps infinity and not-a-number
 
@@ -19,6 +21,16 @@ def _is_writable(folder: Path) -> bool:
             return True
     except OSError:
         return False
+
+
+def _mark() -> str:
+    """Return a short name for these very sources: none of them runs with another's old code."""
+    found = hashlib.sha256()
+    for path in sorted(SOURCES.glob("*.py")):
+        text = path.read_bytes()
+        if b"compiling import" in text:
+            found.update(text)
+    return found.hexdigest()[:16]  # 16 letters: enough never to meet twice
 
 
 @functools.cache
@@ -42,7 +54,8 @@ def cache_folder() -> Path | None:
         Path(platformdirs.user_cache_dir(APPLICATION)) / "compiled",
         Path(tempfile.gettempdir()) / f"{APPLICATION}-compiled-{user}",
     ]
-    return next((Path(place) for place in places if place and _is_writable(Path(place))), None)
+    marked = [Path(place) / _mark() for place in places if place]
+    return next((place for place in marked if _is_writable(place)), None)
 
 
 def compiled(**options: Any) -> Callable[[Callable], Callable]:

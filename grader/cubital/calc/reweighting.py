@@ -13,7 +13,7 @@ from cubital.calc.quantities import check, written
 SHARE_OF_LOWEST = 0.5  # below half the run's absorption the error of a weight has no bound
 
 
-class Paths(NamedTuple):
+class PhotonPaths(NamedTuple):
     """Detected photons with their way through each medium, and what is needed to score them.
 
     ``exits`` has a row for each: weight but for absorption [-], place across and along [mm],
@@ -32,7 +32,7 @@ class Paths(NamedTuple):
     strip_factor: float
 
 
-class Reweighted(NamedTuple):
+class ReweightedReflectance(NamedTuple):
     """Reflectance at one or more sets of absorptions: scores with a first axis for the sets.
 
     As in a run: the profiles are per area of the rings [1/mm2], and across the strips as a share
@@ -46,7 +46,7 @@ class Reweighted(NamedTuple):
     across_reflectance: Score
 
 
-def paths(
+def photon_paths(
     layers: Sequence[Layer],
     *,
     photons: int,
@@ -63,7 +63,7 @@ def paths(
     below_index: float = 1.0,
     cores: int | None = None,
     progress: Callable[[int, int], object] | None = None,
-) -> Paths:
+) -> PhotonPaths:
     """Return the detected photons of a run with the way each went through each medium.
 
     `weight = w * exp(-sum of mua_i * L_i)`: the way L_i in each medium gives a photon's weight at
@@ -105,20 +105,21 @@ def paths(
 
     Returns
     -------
-    Paths
+    PhotonPaths
         Weights, places, angles and paths of the detected photons [-, mm]
 
     Notes
     -----
     Photons 1000 to 1e12, kept 1000 to 1e8, exit angle 0.1 to 90 degrees, rings and strips 0 to
-    10000 of width 0.0001 to 100 mm, cores 1 to 1024. The same photons as `run` follows with the
-    same seed. Only absorption can be changed afterwards: scattering, indices and places stay.
+    10000 of width 0.0001 to 100 mm, cores 1 to 1024. The same photons as `photon_run`
+    follows with the same seed. Only absorption can be changed afterwards: scattering, indices and
+    places stay.
 
     Examples
     --------
     >>> from cubital.calc.media import Medium
     >>> # a pale skin, 5 mm thick
-    >>> found = paths([Layer(Medium(0.01, 15.0, 0.9, 1.4), 5.0)], photons=2000, seed=1)
+    >>> found = photon_paths([Layer(Medium(0.01, 15.0, 0.9, 1.4), 5.0)], photons=2000, seed=1)
     >>> found.exits.shape[1]
     5
 
@@ -137,7 +138,7 @@ def paths(
         keep=int(check("keep", keep)),
     )
     exits = [found for _, _, found in job.results(cores=cores, progress=progress)]
-    return Paths(
+    return PhotonPaths(
         exits=np.concatenate(exits),
         batch=np.repeat(np.arange(len(exits)), [len(found) for found in exits]),
         sizes=job.sizes,
@@ -150,21 +151,23 @@ def paths(
     )
 
 
-def reweighted(found: Paths, *, absorptions_per_mm: Sequence) -> Reweighted:
+def reweighted_reflectance(
+    found: PhotonPaths, *, absorptions_per_mm: Sequence
+) -> ReweightedReflectance:
     """Return the reflectance that the same photons give at other absorptions.
 
     `R = sum of w * exp(-sum of mua_i * L_i) / N` (Beer and Lambert)
 
     Parameters
     ----------
-    found : Paths
-        What `paths` found [-, mm]
+    found : PhotonPaths
+        What `photon_paths` found [-, mm]
     absorptions_per_mm : sequence of float, or of sequences
         For each layer and then each vein its absorption; or several such sets [1/mm]
 
     Returns
     -------
-    Reweighted
+    ReweightedReflectance
         Detected reflectance and profiles, with standard errors; a first axis for the sets if
         there are several [-, 1/mm2, 1/mm]
 
@@ -178,9 +181,10 @@ def reweighted(found: Paths, *, absorptions_per_mm: Sequence) -> Reweighted:
     --------
     >>> from cubital.calc.media import Medium
     >>> # a pale skin, 5 mm thick, and what more absorption makes of it
-    >>> found = paths([Layer(Medium(0.01, 15.0, 0.9, 1.4), 5.0)], photons=2000, seed=1)
-    >>> low, high = reweighted(found, absorptions_per_mm=[[0.01], [0.1]]).detected_reflectance.value
-    >>> bool(low > high)
+    >>> found = photon_paths([Layer(Medium(0.01, 15.0, 0.9, 1.4), 5.0)], photons=2000, seed=1)
+    >>> result = reweighted_reflectance(found, absorptions_per_mm=[[0.01], [0.1]])
+    >>> pale, dark = result.detected_reflectance.value
+    >>> bool(pale > dark)
     True
 
     References
@@ -208,7 +212,7 @@ def reweighted(found: Paths, *, absorptions_per_mm: Sequence) -> Reweighted:
         for tally, size in zip(total, found.sizes, strict=True):
             moments.add(tally, size)
         scores.append(moments.score(part, entered * factor))
-    return Reweighted(
+    return ReweightedReflectance(
         Score(*(float(each[0]) if sets.ndim == 1 else each[:, 0] for each in scores[0])),
         found.rings.middles(centred=False),
         scores[1],
@@ -217,7 +221,7 @@ def reweighted(found: Paths, *, absorptions_per_mm: Sequence) -> Reweighted:
     )
 
 
-def _sets(found: Paths, absorptions_per_mm: Sequence) -> np.ndarray:
+def _sets(found: PhotonPaths, absorptions_per_mm: Sequence) -> np.ndarray:
     """Return the sets of absorptions, checked against the run's."""
     sets = np.asarray(check("absorption_per_mm", absorptions_per_mm))
     media = len(found.absorptions_per_mm)
@@ -237,7 +241,7 @@ def _sets(found: Paths, absorptions_per_mm: Sequence) -> np.ndarray:
     return sets
 
 
-def _places(found: Paths) -> tuple[np.ndarray, np.ndarray]:
+def _places(found: PhotonPaths) -> tuple[np.ndarray, np.ndarray]:
     """Return ring and strip of each exit; one too far out is in the one after the last."""
     across, along = found.exits[:, 1].astype(float), found.exits[:, 2]
     ring = np.hypot(across, along) / found.rings.width_mm
@@ -253,7 +257,7 @@ def _places(found: Paths) -> tuple[np.ndarray, np.ndarray]:
 
 
 def _by_batch(
-    found: Paths, weights: np.ndarray, place: np.ndarray | int, length: int
+    found: PhotonPaths, weights: np.ndarray, place: np.ndarray | int, length: int
 ) -> np.ndarray:
     """Return the weights summed by batch and place; places from the length on are left out."""
     if length == 0:
