@@ -4,7 +4,7 @@ import inspect
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from cubital import calc, tables
@@ -87,6 +87,7 @@ def test_a_result_is_a_finite_plain_float_and_not_negative(function, data):
 
 
 @pytest.mark.parametrize("function", NAMED)
+@settings(max_examples=30)
 @given(st.data())
 def test_arrays_give_what_single_numbers_give(function, data):
     many = data.draw(st.lists(numbers(function), min_size=2, max_size=3))
