@@ -94,10 +94,12 @@ def on_time_h(shift_h: Number, *, run_time_h: Number, charge_time_h: Number) -> 
     return plain(cycles * run + np.clip(shift - cycles * cycle, 0, run))
 
 
-def units_for_always_on(run_time_h: float, *, charge_time_h: float, stations: int = 1) -> int:
+def units_for_always_on(
+    run_time_h: float, *, charge_time_h: float, stations: int = 1, in_turn: bool = True
+) -> int:
     """Return how many batteries keep devices running without a break.
 
-    `units = ceil(k (r + c) / r)`, with a charger for each that is not in use
+    `units = ceil(k (r + c) / r)` changed in turn; `units = k ceil((r + c) / r)` changed together
 
     Parameters
     ----------
@@ -107,6 +109,8 @@ def units_for_always_on(run_time_h: float, *, charge_time_h: float, stations: in
         Charge time c from empty to full [h]
     stations : int, optional
         Number k of devices to keep running [-]
+    in_turn : bool, optional
+        Whether the devices' changes are spread over the run time, or come all at once [-]
 
     Returns
     -------
@@ -115,20 +119,30 @@ def units_for_always_on(run_time_h: float, *, charge_time_h: float, stations: in
 
     Notes
     -----
-    Run and charge time 0.05 to 100 h, stations 1 to 100. Changing the battery takes no time, and
-    all start full. One to spare, for the battery that fails, is common practice and not in it.
+    Run and charge time 0.05 to 100 h, stations 1 to 100. Enough chargers, all batteries full at the
+    start, changes that take no time. Devices that are switched on together with full batteries come
+    to be changed together. One to spare, for the battery that fails, is common practice and not in
+    it.
 
     Examples
     --------
     >>> units_for_always_on(3.5, charge_time_h=2.5)
     2
+    >>> [
+    ...     units_for_always_on(4, charge_time_h=1, stations=3, in_turn=turn)
+    ...     for turn in (True, False)
+    ... ]
+    [4, 6]
 
     References
     ----------
     baccelli-1992
     """
     run, charge = check("run_time_h", run_time_h), check("charge_time_h", charge_time_h)
-    return math.ceil(whole("stations", stations) * (run + charge) / run - ROUNDING)
+    devices, spread = whole("stations", stations), (run + charge) / run
+    if in_turn:
+        return math.ceil(devices * spread - ROUNDING)
+    return devices * math.ceil(spread - ROUNDING)
 
 
 def chargers_for_always_on(run_time_h: float, *, charge_time_h: float, stations: int = 1) -> int:

@@ -46,7 +46,7 @@ def phantom_sight_line_shift_mm(
     depth = check("phantom_depth_mm", phantom_depth_mm)
     incident = np.radians(check("sight_angle_deg", sight_angle_deg))
     inside = np.arcsin(np.sin(incident) / check("phantom_index", phantom_index))
-    return plain(depth * (np.tan(incident) - np.tan(inside)))
+    return plain(depth * np.maximum(np.tan(incident) - np.tan(inside), 0))
 
 
 def phantom_apparent_depth_mm(phantom_depth_mm: Number, *, phantom_index: Number) -> Number:
