@@ -72,6 +72,13 @@ def test_the_interval_holds_its_level_in_repeated_samples(seed):
     assert held == pytest.approx(0.95, abs=4 * 0.013)
 
 
+@pytest.mark.parametrize(("table", "end"), [([[5, 0], [1, 4]], 1), ([[0, 5], [4, 1]], -1)])
+def test_the_interval_of_a_few_ratings_ends_where_kappa_does(table, end):
+    found = calc.cohen_kappa(table)
+    assert end in (found.low, found.high)
+    assert abs(found.kappa) + 1.96 * found.standard_error > 1
+
+
 def test_where_all_ratings_are_the_same_kappa_says_nothing():
     found = calc.cohen_kappa([[12, 0], [0, 0]])
     assert found == (None, None, None, None, 1.0, 1.0, 12)
