@@ -4,7 +4,7 @@ import inspect
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cubital import calc, tables
@@ -80,6 +80,7 @@ def test_a_result_is_finite_plain_and_not_negative(function, data):
 
 
 @pytest.mark.parametrize("function", NAMED)
+@settings(max_examples=30)
 @given(st.data())
 def test_arrays_give_what_single_numbers_give(function, data):
     names = data.draw(st.fixed_dictionaries({k: st.sampled_from(v) for k, v in NAMES.items()}))

@@ -292,3 +292,10 @@ def test_a_finding_says_for_which_complications_it_speaks():
 def test_what_skin_tone_cannot_hide_needs_nothing_instead():
     assert calc.look_for_instead("cool") == (False, (), "")
     assert calc.look_for_instead("blanched").can_be_hidden
+
+
+def test_what_was_not_looked_for_speaks_neither_for_nor_against():
+    for row in calc.tell_apart({}).candidates:
+        assert (row.score, row.speaks_for, row.speaks_against, row.says_nothing) == (0, (), (), ())
+    looked = calc.tell_apart({"redness": "none"}).candidates
+    assert {row.key: row.speaks_against for row in looked}["phlebitis"] == ("no redness",)

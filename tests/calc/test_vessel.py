@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cubital import calc
+from cubital import calc, tables
 
 VEIN = st.floats(0.5, 10)
 FLOW = st.floats(1, 200)
@@ -143,3 +143,8 @@ def test_a_harder_push_rolls_farther_and_stretched_skin_holds(push, more):
 def test_a_vein_that_has_moved_by_its_radius_is_out_of_the_way():
     rolled = calc.rolls_from_needle(np.array([1.49, 1.5]), vein_diameter_mm=3)
     assert rolled.tolist() == [False, True]
+
+
+def test_after_one_time_constant_all_but_one_part_in_e_is_reached():
+    time = tables.constant("distension-time").value
+    assert calc.distension_progress(time) == pytest.approx(1 - 1 / np.e)

@@ -99,3 +99,9 @@ def test_in_the_middle_are_the_concentric_shares():
         assert calc.eccentric_flow_share(k, eccentricity=0) == pytest.approx(share, abs=5e-6)
         near = calc.eccentric_flow_share(k, eccentricity=1e-4)
         assert near == pytest.approx(share, abs=5e-6)
+
+
+@pytest.mark.parametrize("k", [0.05, 0.33, 0.45, 0.8, 0.99])
+def test_at_the_wall_the_series_has_become_scipys_trigamma_function(k):
+    exact = 1 - k**4 - 4 * k**2 * polygamma(1, 1 / (1 - k))
+    assert calc.eccentric_flow_share(k, eccentricity=1) == pytest.approx(exact, rel=1e-6)

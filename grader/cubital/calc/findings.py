@@ -1,5 +1,6 @@
 """Findings at the bedside, checked, and whether a condition on them is met."""
 
+import functools
 import re
 from collections.abc import Mapping
 from typing import Any
@@ -63,6 +64,7 @@ def checked_findings(findings: Mapping[str, Any]) -> dict[str, Any]:
     return found
 
 
+@functools.cache
 def _parts(condition: str) -> tuple[str, str | None, str | None]:
     match = CONDITION.fullmatch(condition)
     if match is None:
