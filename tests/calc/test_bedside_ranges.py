@@ -72,6 +72,7 @@ def numbers_of(result):
 
 
 @pytest.mark.parametrize("function", NAMED)
+@settings(max_examples=50)
 @given(st.data())
 def test_a_result_is_finite_plain_and_not_negative(function, data):
     for number in numbers_of(call(function, data.draw(arguments(function)))):

@@ -1,7 +1,7 @@
 """Laws of scales and of telling complications apart, and the tables behind them."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cubital import calc, tables
@@ -39,6 +39,7 @@ def worse(row, value, step):
 
 
 @pytest.mark.parametrize("grade", SCALES.values(), ids=SCALES)
+@settings(max_examples=50)
 @given(st.data())
 def test_a_worse_finding_never_lowers_a_grade(grade, data):
     before = data.draw(found())
@@ -50,6 +51,7 @@ def test_a_worse_finding_never_lowers_a_grade(grade, data):
 
 
 @pytest.mark.parametrize("grade", SCALES.values(), ids=SCALES)
+@settings(max_examples=50)
 @given(found())
 def test_nothing_found_and_not_looked_for_give_the_same_grade(grade, before):
     present = {
@@ -61,6 +63,7 @@ def test_nothing_found_and_not_looked_for_give_the_same_grade(grade, before):
 
 
 @pytest.mark.parametrize(("key", "grade"), SCALES.items(), ids=SCALES)
+@settings(max_examples=50)
 @given(st.data())
 def test_a_grade_is_a_row_of_its_scale_with_reasons_standing_and_caution(key, grade, data):
     result = grade(data.draw(found()))
