@@ -85,6 +85,9 @@ def test_a_shift_by_events_is_the_shift_by_minutes(plan, data):
         if round(begin * 60) < round(end * 60):
             spell = counts[round(begin * 60) : round(end * 60)]
             assert set(spell) == {plan["stations"] - missing}
+    assert found.kept_share == pytest.approx(sum(counts) / (plan["stations"] * plan["shift"]))
+    for earlier, later in pairwise(found.gaps):
+        assert earlier[1] < later[0] or earlier[2] != later[2]
     standing = sum((end - begin) * missing for begin, end, missing in found.gaps)
     assert found.kept_h + standing == pytest.approx(plan["stations"] * plan["shift"] / 60)
 

@@ -122,6 +122,15 @@ def test_what_is_wrong_with_the_picture_is_said(offset, scale, turn, words):
     assert words in checked.remarks[0]
 
 
+def test_what_moves_no_mark_by_half_the_tolerance_is_not_remarked_on():
+    noise = np.random.default_rng(2).normal(0, 0.02, TARGET.shape)
+    for offset, scale, turn in (((0.3, 0), 1, 0), ((0, 0), 1.008, 0), ((0, 0), 1, 0.5)):
+        projected = moved(TARGET, offset, scale, turn) + noise
+        assert calc.check_registration(projected, true_mm=TARGET).remarks == ()
+        strict = calc.check_registration(projected, true_mm=TARGET, registration_tolerance_mm=0.2)
+        assert len(strict.remarks) == 1
+
+
 def test_a_good_picture_has_no_remarks_and_a_close_one_says_so():
     noise = np.random.default_rng(2).normal(0, 0.1, TARGET.shape)
     assert calc.check_registration(TARGET + noise, true_mm=TARGET).remarks == ()
