@@ -216,6 +216,13 @@ def test_the_scenario_device_with_its_one_battery_runs_for_seven_hours_of_twelve
     assert (found.kept_h, found.first_gap_h) == (7, 3.5)
 
 
+def test_a_gap_in_which_the_batteries_change_places_is_one_gap():
+    found = calc.charge_schedule(
+        10, batteries=2, chargers=2, run_time_h=2, charge_time_h=2, stations=2, start_charge=[1, 0]
+    )
+    assert (found.gaps, found.kept_h) == (((0, 10, 1),), 10)
+
+
 def test_a_battery_that_starts_empty_is_charged_first():
     found = calc.charge_schedule(
         8, batteries=1, chargers=1, run_time_h=3, charge_time_h=2, start_charge=[0.25]
@@ -232,7 +239,7 @@ def test_the_chance_that_any_is_ready_is_that_of_a_binomial(run, charge, units):
 
 
 def test_a_whole_number_of_sessions_is_counted_whole():
-    assert calc.sessions_per_charge(2.1, session_time_h=0.7) == 3
+    assert calc.sessions_per_charge(0.3, session_time_h=0.1) == 3
     assert calc.sessions_per_charge(2.0, session_time_h=0.7) == 2
     assert calc.units_for_always_on(0.7, charge_time_h=1.4) == 3
     assert calc.chargers_for_always_on(0.7, charge_time_h=2.1) == 3

@@ -90,7 +90,7 @@ def on_time_h(shift_h: Number, *, run_time_h: Number, charge_time_h: Number) -> 
     """
     shift, run = check("shift_h", shift_h), check("run_time_h", run_time_h)
     cycle = run + check("charge_time_h", charge_time_h)
-    cycles = np.floor(shift / cycle + ROUNDING)
+    cycles = np.floor(shift / cycle)
     return plain(cycles * run + np.clip(shift - cycles * cycle, 0, run))
 
 
