@@ -18,6 +18,7 @@ inline = compiled(forceinline=True)
 FAR_MM = 1e30  # mm: stands for an infinite thickness, and keeps arithmetic finite
 ULP = 2.0**-53  # 2^-53: from the upper 53 bits of a random integer to the unit interval
 SLOTS = 256  # steps of the exponential's staircase: one byte of the random integer
+ASIDE_MM = 1e4  # mm: ten metres to the side, as in a clear sheet, a photon is given up
 STACK = 48  # split photons that wait; when full, splitting pauses
 
 # The columns of the arrays
@@ -283,12 +284,17 @@ def trace(photons, seeds, media, layers, veins, outside, window, tally, exits):
                 paths[medium] += path
                 chance = level - mua * path - pull * z
 
-                if event == TOO_FAINT:
+                if chance < ROULETTE_BELOW:
                     drawn, s = _next(s)
                     alive = _unit(drawn) < 0.5
                     tally[BALANCE] += -strength if alive else strength
                     weight, strength, chance = 2 * weight, 2 * strength, chance + HALVING
-                elif event == TOO_STRONG:
+                elif abs(x) + abs(y) > ASIDE_MM:
+                    tally[BALANCE] += strength
+                    alive = False
+                if not alive or event == TOO_FAINT:
+                    continue
+                if event == TOO_STRONG:
                     if waiting < STACK:
                         weight, strength, chance = 0.5 * weight, 0.5 * strength, chance - HALVING
                         row = stack[waiting]
@@ -335,8 +341,11 @@ def trace(photons, seeds, media, layers, veins, outside, window, tally, exits):
                                 while listed == len(exits):
                                     listed, s = _thin(exits, s)
                                     one_in *= 2
-                                drawn, s = _next(s)
-                                if _unit(drawn) * one_in < 1:
+                                is_kept = True
+                                if one_in > 1:
+                                    drawn, s = _next(s)
+                                    is_kept = _unit(drawn) * one_in < 1
+                                if is_kept:
                                     line = exits[listed]
                                     line[EXIT_WEIGHT] = weight * one_in
                                     line[EXIT_X], line[EXIT_Y], line[EXIT_COSINE] = x, y, -uz
