@@ -6,8 +6,9 @@
  * a chance of 1 in 10, and the escaping weight scored by radius.
  *
  * usage: standard_multilayer PHOTONS SEED
- * prints: seconds, then mean and variance per photon of the diffuse reflectance, transmittance,
- * absorption of each layer, mean and variance of the first rings' reflectance
+ * prints: seconds of its core, mean and variance per photon of the diffuse reflectance, the
+ * transmittance, the absorption of each layer, mean and variance of each ring's share, and the
+ * sum of the grid
  */
 #include <math.h>
 #include <stdint.h>
@@ -118,34 +119,29 @@ int main(int argc, char **argv)
     const double specular = pow((n[0] - n[1]) / (n[0] + n[1]), 2);
     double reflected = 0.0, reflected_squared = 0.0, transmitted = 0.0, ring_squared[RINGS] = {0};
 
-    struct timespec begin, end;
-    clock_gettime(CLOCK_MONOTONIC, &begin);
+    const clock_t begin = clock();
     for (long photon = 0; photon < photons; photon++) {
-        double x = 0, y = 0, z = 0, ux = 0, uy = 0, uz = 1, weight = 1.0 - specular, left = 0.0;
+        double x = 0, y = 0, z = 0, ux = 0, uy = 0, uz = 1, weight = 1.0 - specular;
+        double free_paths = 0.0, left = 0.0;
         int layer = 0, alive = 1;
         while (alive) {
             /* hop, as far as the next boundary */
             const double mut = mua[layer] + mus[layer];
-            double step = -log(uniform());
-            int ends = 0;
-            while (alive && !ends) {
-                const double way = step / mut;
-                double edge = INFINITY;
-                if (uz < 0.0)
-                    edge = (top[layer] - z) / uz;
-                else if (uz > 0.0)
-                    edge = (bottom[layer] - z) / uz;
-                if (way <= edge) {
-                    x += way * ux;
-                    y += way * uy;
-                    z += way * uz;
-                    ends = 1;
-                    break;
-                }
-                x += edge * ux;
-                y += edge * uy;
-                z += edge * uz;
-                step -= edge * mut;
+            if (free_paths == 0.0)
+                free_paths = -log(uniform());
+            double step = free_paths / mut, edge = INFINITY;
+            if (uz < 0.0)
+                edge = (top[layer] - z) / uz;
+            else if (uz > 0.0)
+                edge = (bottom[layer] - z) / uz;
+            const int meets_face = step > edge;
+            if (meets_face)
+                step = edge;
+            x += step * ux;
+            y += step * uy;
+            z += step * uz;
+            if (meets_face) {
+                free_paths -= step * mut;
                 const int next = uz < 0.0 ? layer - 1 : layer + 1;
                 const double before = n[layer + 1], after = n[next + 1];
                 double cosine;
@@ -156,9 +152,8 @@ int main(int argc, char **argv)
                     ux *= before / after;
                     uy *= before / after;
                     uz = uz < 0.0 ? -cosine : cosine;
-                    step *= 1.0; /* in mean free paths, so it carries over */
-                    break;
                 } else {
+                    alive = 0;
                     if (next < 0) {
                         const int r = bin(sqrt(x * x + y * y), RING_MM, RINGS);
                         ring[r] += weight;
@@ -167,11 +162,10 @@ int main(int argc, char **argv)
                     } else {
                         transmitted += weight;
                     }
-                    alive = 0;
                 }
-            }
-            if (!alive || !ends)
                 continue;
+            }
+            free_paths = 0.0;
             /* drop */
             const double dropped = weight * mua[layer] / mut;
             weight -= dropped;
@@ -190,8 +184,7 @@ int main(int argc, char **argv)
         reflected += left;
         reflected_squared += left * left;
     }
-    clock_gettime(CLOCK_MONOTONIC, &end);
-    const double seconds = (end.tv_sec - begin.tv_sec) + 1e-9 * (end.tv_nsec - begin.tv_nsec);
+    const double seconds = (double)(clock() - begin) / CLOCKS_PER_SEC;
     const double mean = reflected / photons;
     printf("%.6f %.9g %.9g %.9g", seconds, mean, reflected_squared / photons - mean * mean,
            transmitted / photons);
