@@ -51,13 +51,24 @@ def test_registration_on_a_slope_is_that_of_traced_rays(place, tilt, base, refer
     along = np.array([np.cos(turn), 0, np.sin(turn)])
     middle, normal = np.array([0, 0, reference]), np.array([-np.sin(turn), 0, np.cos(turn)])
     skin = middle + place * along
-    mark = traced_mark(skin, middle, normal, base, reference)
+    projector = np.array([base, 0, 0])
+    in_front = np.dot(middle - projector, normal)
     assume(skin[2] > 5)
-    assume(mark[2] > 5)
-    error = calc.registration_error_on_slope_mm(
-        place, tilt_deg=tilt, baseline_mm=base, reference_distance_mm=reference
-    )
-    assert error == pytest.approx(np.dot(skin - mark, along), abs=1e-6)
+    assume(abs(in_front) > 1e-6)
+    towards = np.dot(skin * reference / skin[2] - projector, normal)
+    assume(abs(towards) > 1)
+
+    def error():
+        return calc.registration_error_on_slope_mm(
+            place, tilt_deg=tilt, baseline_mm=base, reference_distance_mm=reference
+        )
+
+    if in_front > 0 and towards > 0:
+        mark = traced_mark(skin, middle, normal, base, reference)
+        assert error() == pytest.approx(np.dot(skin - mark, along), abs=1e-6)
+    else:
+        with pytest.raises(ValueError, match="out of reach of the light"):
+            error()
 
 
 @given(PLACE, TILT, BASELINE, REFERENCE, PLACE)

@@ -310,6 +310,7 @@ def registration_error_on_slope_mm(
     depth = np.asarray(reference + place * np.sin(tilt))
     seen = place * reference * np.cos(tilt) / np.where(depth > 0, depth, np.inf)
     facing = np.cos(tilt) - (seen - baseline) * np.sin(tilt) / reference
-    if (depth <= 0).any() or (np.asarray(facing) <= 0).any():
+    before = reference * np.cos(tilt) + baseline * np.sin(tilt)  # the projector, before the skin
+    if min(np.min(depth), np.min(facing), np.min(before)) <= 0:
         raise ValueError("place across the picture is out of reach of the light at this tilt")
     return plain(place - seen / facing)
