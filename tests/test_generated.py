@@ -22,7 +22,7 @@ def script(monkeypatch):
     return importlib.import_module
 
 
-@pytest.mark.parametrize("name", ["docs"])
+@pytest.mark.parametrize("name", ["docs", "fitted"])
 def test_every_generated_file_is_listed_with_its_command_and_unchanged(name):
     folder = ASSETS / name
     listed = tomllib.loads((folder / "generated.toml").read_text(encoding="utf-8"))

@@ -251,6 +251,12 @@ TOPICS = {
         "photon_paths",
         "reweighted_reflectance",
     ),
+    "shadows": (
+        "Shadow",
+        "Shadows",
+        "followed_contrast",
+        "vein_shadows",
+    ),
     "sizing": (
         "Sizing",
         "size_catheter",
@@ -330,6 +336,12 @@ TOPICS = {
         "ViewDevice",
         "scenario_device",
         "view_budget",
+    ),
+    "visibility": (
+        "apparent_width_mm",
+        "blur_mm",
+        "deepest_visible_mm",
+        "vein_contrast",
     ),
 }
 _TOPIC_OF = {name: topic for topic, names in TOPICS.items() for name in names}

@@ -4,7 +4,7 @@ import argparse
 import sys
 
 from cubital import __version__
-from cubital.cli import cohort, learner
+from cubital.cli import cohort, learner, light
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -30,4 +30,5 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     learner.add_commands(commands)
     cohort.add_commands(commands)
+    light.add_commands(commands)
     return parser
