@@ -13,6 +13,8 @@ from cubital.calc import Layer, Medium, Vein
 SKIN = (Layer(Medium(0.2, 10.0, 0.85, 1.4), 0.1), Layer(Medium(0.03, 15.0, 0.9, 1.4), 10.0))
 BLOOD = Medium(0.5, 70.0, 0.98, 1.4)
 STRIPS = {"beam": "broad", "across_bin_mm": 0.5, "across_bins": 40}
+CLOSE = {"beam": "broad", "across_bin_mm": 0.5, "across_bins": 8}
+AIR = Layer(Medium(0.0, 0.0, 0.0, 1.0), 5.0)
 run = partial(calc.photon_run, photons=20_000, seed=1)
 
 
@@ -98,12 +100,13 @@ def test_a_glass_plate_reflects_from_both_faces():
 
 def test_a_clear_vein_in_clear_surroundings_absorbs_along_its_chords():
     """By a sum over chords; light goes straight down, and stays too strong for roulette."""
-    vein = Vein(Medium(0.5, 0.0, 0.0, 1.0), 0.3, 2.0, 1.5)
-    found = run([Layer(Medium(0.0, 0.0, 0.0, 1.0), 5.0)], veins=[vein], photons=200_000, **STRIPS)
-    across = (np.arange(200_000) + 0.5) / 200_000 * 20 - 10
-    chord = 2 * np.sqrt(np.maximum(1 - (across - 1.5) ** 2, 0))
+    vein = Vein(Medium(0.5, 0.0, 0.0, 1.0), 0.3, 2.0, 0.5)
+    found = run([AIR], veins=[vein], photons=300_000, **CLOSE)
+    across = (np.arange(200_000) + 0.5) / 50_000 - 2
+    chord = 2 * np.sqrt(np.maximum(1 - (across - 0.5) ** 2, 0))
     expected = np.mean(1 - np.exp(-0.5 * chord))
     score = found.absorbed_by_vein
+    assert 3 * score.standard_error[0] < 0.007 * expected
     assert score.value[0] == pytest.approx(expected, abs=3 * score.standard_error[0])
     assert found.transmittance.value + score.value[0] == pytest.approx(1, abs=1e-12)
 
@@ -116,16 +119,21 @@ def test_light_that_is_led_aside_in_a_clear_sheet_is_given_up_in_time():
     assert sum(shares(found)) == pytest.approx(1, abs=1e-9)
 
 
-def test_a_black_vein_takes_what_its_wall_lets_in():
-    """By a sum of the wall's Fresnel transmittance over the places where light meets it."""
-    vein = Vein(Medium(100.0, 0.0, 0.0, 1.5), 0.3, 2.0)
-    found = run([Layer(Medium(0.0, 0.0, 0.0, 1.0), 5.0)], veins=[vein], photons=200_000, **STRIPS)
+@pytest.mark.parametrize("absorption", [0.4, 100.0])
+def test_a_denser_vein_takes_what_its_wall_lets_in_and_keeps_in(absorption):
+    """By a sum over the places where light meets it. Each chord, and each meeting with the wall
+    from inside, is like the one before: a geometric series, by Snell and Fresnel."""
+    vein = Vein(Medium(absorption, 0.0, 0.0, 1.5), 0.3, 2.0)
+    found = run([AIR], veins=[vein], photons=300_000, **CLOSE)
     across = (np.arange(200_000) + 0.5) / 100_000 - 1
-    share = calc.reflectance_share(
-        np.degrees(np.arcsin(np.abs(across))), refractive_index=1, refractive_index_beyond=1.5
-    )
+    incidence = np.degrees(np.arcsin(np.abs(across)))
+    faces = {"refractive_index": 1.0, "refractive_index_beyond": 1.5}
+    face = calc.reflectance_share(incidence, **faces)
+    inside = np.radians(calc.refraction_angle_deg(incidence, **faces))
+    left = np.exp(-absorption * 2 * np.cos(inside))
+    expected = np.mean((1 - face) * (1 - left) / (1 - face * left)) * 2 / 4
     score = found.absorbed_by_vein
-    expected = np.mean(1 - share) * 2 / 20
+    assert 3 * score.standard_error[0] < 0.01 * expected
     assert score.value[0] == pytest.approx(expected, abs=3 * score.standard_error[0])
 
 

@@ -80,6 +80,25 @@ def test_single_slabs_by_adding_doubling(albedo, thickness, g, index):
     )
 
 
+@pytest.mark.parametrize(("albedo", "thickness", "g"), [(0.5, 1.0, 0.9), (0.95, 4.0, 0.3)])
+def test_a_slab_between_slides_by_adding_doubling(albedo, thickness, g):
+    """Index 1.4 between clear slides of 1.5: light bends at faces within (read)."""
+    sample = iadpython.Sample(
+        a=albedo, b=thickness, g=g, n=1.4, n_above=1.5, n_below=1.5, quad_pts=16
+    )
+    reflectance, transmittance, *_ = (float(share) for share in sample.rt())
+    slide = Layer(Medium(0.0, 0.0, 0.0, 1.5), 0.1)
+    slab = Layer(Medium(1 - albedo, albedo, g, 1.4), thickness)
+    run = calc.photon_run([slide, slab, slide], photons=400_000, seed=5)
+    total = run.specular_reflectance + run.diffuse_reflectance.value
+    assert total == pytest.approx(
+        reflectance, abs=2e-4 + 3 * run.diffuse_reflectance.standard_error
+    )
+    assert run.transmittance.value == pytest.approx(
+        transmittance, abs=2e-4 + 3 * run.transmittance.standard_error
+    )
+
+
 @pytest.mark.parametrize(
     ("albedo", "reflectance"), [(0.5, 0.11523), (0.9, 0.41495), (0.99, 0.75272)]
 )
