@@ -21,9 +21,10 @@ def data_rows():
     for path in sorted(ASSETS.glob("*.csv")):
         with path.open(encoding="utf-8", newline="") as file:
             yield from ((path.name, row) for row in csv.DictReader(file))
-    for name in ("constants.toml", "limits.toml", "water.toml"):
-        table = tomllib.loads((ASSETS / name).read_text(encoding="utf-8"))
-        yield from ((name, row) for row in table.values())
+    for path in sorted(ASSETS.glob("*.toml")):
+        if path.stem.partition("-")[0] in {"constants", "limits", "water"}:
+            table = tomllib.loads(path.read_text(encoding="utf-8"))
+            yield from ((path.name, row) for row in table.values())
 
 
 def sources(row):
@@ -32,7 +33,7 @@ def sources(row):
 
 def texts(folder, *suffixes):
     paths = (path for path in (CHECKOUT / folder).rglob("*") if path.suffix in suffixes)
-    return [path.read_text(encoding="utf-8") for path in paths if path.name != "bibliography.toml"]
+    return [path.read_text(encoding="utf-8") for path in paths if "bibliography" not in path.name]
 
 
 def test_every_source_is_in_the_bibliography():

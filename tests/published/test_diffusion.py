@@ -44,7 +44,7 @@ def test_flux_form(distance, reflectance):
     ("mua_per_cm", "mus_per_cm", "g", "depth_cm"), [(1.8, 820, 0.9, 0.047), (0.23, 210, 0.9, 0.261)]
 )
 def test_penetration_depths_of_rsmcrt(mua_per_cm, mus_per_cm, g, depth_cm):
-    """Constants in the validation files of that transport program (read)."""
+    """Constants in the validation files of that transport program (rsmcrt, read)."""
     found = calc.penetration_depth_mm(
         mua_per_cm / 10, reduced_scattering_per_mm=mus_per_cm / 10 * (1 - g)
     )

@@ -1,4 +1,4 @@
-"""Photon transport against published reflectances and the adding-doubling package iadpython.
+"""Photon transport against published reflectances and adding-doubling (prahl-1993, iadpython).
 
 How far each source was opened stands beside it: read, second-hand, or from memory.
 """
@@ -20,7 +20,10 @@ def agrees(score, expected, *, relative=0.005, added=0.0):
 
 
 def test_slab_of_van_de_hulst():
-    """Matched slab, 0.2 mm, absorption 1, scattering 9 per mm, g 0.75 (second-hand)."""
+    """Matched slab, 0.2 mm, absorption 1, scattering 9 per mm, g 0.75.
+
+    van-de-hulst-1980, second-hand.
+    """
     slab = Layer(Medium(1.0, 9.0, 0.75, 1.0), 0.2)
     run = calc.photon_run([slab], photons=4_000_000, seed=1)
     assert agrees(run.diffuse_reflectance, 0.09739)
@@ -28,7 +31,10 @@ def test_slab_of_van_de_hulst():
 
 
 def test_endless_medium_of_giovanelli():
-    """Index 1.5, isotropic, absorption 1, scattering 9 per mm: 0.2600 in all (memory)."""
+    """Index 1.5, isotropic, absorption 1, scattering 9 per mm: 0.2600 in all.
+
+    giovanelli-1955, memory.
+    """
     run = calc.photon_run([Layer(Medium(1.0, 9.0, 0.0, 1.5), ENDLESS)], photons=1_200_000, seed=2)
     assert run.specular_reflectance == pytest.approx(0.04)
     assert agrees(run.diffuse_reflectance, 0.2600, added=0.04)
