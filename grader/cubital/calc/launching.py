@@ -195,22 +195,18 @@ class Job(NamedTuple):
         """What makes a share of all light one of a strip's (broad) or one per width (pencil)."""
         return self.strips.number if self.beam_mm else 1 / self.strips.width_mm
 
+    @property
+    def window(self) -> np.ndarray:
+        """What counts as detected, and where, as the compiled core takes it."""
+        places = (*self.rings, *self.strips, self.beam_mm)
+        return np.array([self.least_cosine, *places])
+
     def batch(self, number: int, photons: int) -> tuple[np.ndarray, np.ndarray]:
         """Follow one batch; return its tally and its exits."""
         from cubital.calc import photons as core  # noqa: PLC0415 - on use: it needs numba
 
         scene, tally = self.scene, np.zeros(self.tally_length)
         exits = np.zeros((self.room, EXIT_COLUMNS + len(scene.media)), np.float32)
-        window = np.array(
-            [
-                self.least_cosine,
-                self.rings.width_mm,
-                self.rings.number,
-                self.strips.width_mm,
-                self.strips.number,
-                self.beam_mm,
-            ]
-        )
         listed = core.trace(
             int(photons),
             batch_seed(self.seed, number),
@@ -218,7 +214,7 @@ class Job(NamedTuple):
             scene.layers,
             scene.veins,
             scene.outside,
-            window,
+            self.window,
             tally,
             exits,
         )

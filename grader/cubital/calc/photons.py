@@ -185,20 +185,19 @@ def _cross_wall(direction, normal, ratio, s):
 
 
 @inline
-def _score(x, y, strength, n_media, window, tally):
-    """Add a detected photon to its ring and its strip."""
-    tally[DETECTED] += strength
+def _score(x, y, strength, first, window, tally):
+    """Add a detected photon to its ring and its strip; the rings begin at `first`."""
     rings, strips, beam_mm = int(window[RINGS]), int(window[STRIPS]), window[BEAM_MM]
     if rings > 0:
         ring = math.sqrt(x * x + y * y) / window[RING_MM]
         if ring < rings:
-            tally[ABSORBED + n_media + int(ring)] += strength
+            tally[first + int(ring)] += strength
     if strips > 0:
         strip = x / window[STRIP_MM] + 0.5 * strips
         if beam_mm > 0:
             strip -= math.floor(strip / strips) * strips
         if 0 <= strip < strips:
-            tally[ABSORBED + n_media + rings + int(strip)] += strength
+            tally[first + rings + int(strip)] += strength
 
 
 @inline
@@ -336,7 +335,8 @@ def trace(photons, seeds, media, layers, veins, outside, window, tally, exits):
                     else:
                         tally[DIFFUSE] += strength
                         if -uz >= window[LEAST_COSINE]:
-                            _score(x, y, strength, n_media, window, tally)
+                            tally[DETECTED] += strength
+                            _score(x, y, strength, ABSORBED + n_media, window, tally)
                             if len(exits) > 0:
                                 while listed == len(exits):
                                     listed, s = _thin(exits, s)
@@ -352,3 +352,24 @@ def trace(photons, seeds, media, layers, veins, outside, window, tally, exits):
                                     line[EXIT_PATHS:] = paths
                                     listed += 1
     return listed
+
+
+@compiled()
+def weigh(exits, absorptions, window, tallies):
+    """Add listed exits to a tally for each set of absorptions: all of them, rings, strips.
+
+    Examples
+    --------
+    >>> tallies = np.zeros((2, 1))
+    >>> weigh(np.array([[2.0, 0, 0, 1, 3]]), np.array([[0.0], [1.0]]), np.zeros(6), tallies)
+    >>> tallies.round(4).tolist()
+    [[2.0], [0.0996]]
+    """
+    for line in exits:
+        for i in range(len(absorptions)):
+            depth = 0.0
+            for medium in range(absorptions.shape[1]):
+                depth += absorptions[i, medium] * line[EXIT_PATHS + medium]
+            strength = line[EXIT_WEIGHT] * math.exp(-depth)
+            tallies[i, 0] += strength
+            _score(float(line[EXIT_X]), float(line[EXIT_Y]), strength, 1, window, tallies[i])

@@ -5,8 +5,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.batches import Moments, Score
-from cubital.calc.launching import EXIT_COLUMNS, Bins, Job, Scene
+from cubital.calc.batches import Moments, Score, in_order
+from cubital.calc.launching import Bins, Job, Scene
 from cubital.calc.media import Layer, Vein
 from cubital.calc.quantities import check, written
 
@@ -17,19 +17,13 @@ class PhotonPaths(NamedTuple):
     """Detected photons with their way through each medium, and what is needed to score them.
 
     ``exits`` has a row for each: weight but for absorption [-], place across and along [mm],
-    cosine of the exit angle [-], then the path in each layer and each vein [mm]. ``batch`` is the
-    batch of each, and ``sizes`` the photons that the batches launched.
+    cosine of the exit angle [-], then the path in each layer and each vein [mm]. ``ends`` says
+    where in the rows each batch ends; ``job`` is what was followed, and what counts.
     """
 
     exits: np.ndarray
-    batch: np.ndarray
-    sizes: np.ndarray
-    absorptions_per_mm: np.ndarray
-    specular_reflectance: float
-    rings: Bins
-    strips: Bins
-    beam_mm: float
-    strip_factor: float
+    ends: np.ndarray
+    job: Job
 
 
 class ReweightedReflectance(NamedTuple):
@@ -138,21 +132,11 @@ def photon_paths(
         keep=int(check("keep", keep)),
     )
     exits = [found for _, _, found in job.results(cores=cores, progress=progress)]
-    return PhotonPaths(
-        exits=np.concatenate(exits),
-        batch=np.repeat(np.arange(len(exits)), [len(found) for found in exits]),
-        sizes=job.sizes,
-        absorptions_per_mm=job.scene.media[:, 0],
-        specular_reflectance=job.scene.specular,
-        rings=job.rings,
-        strips=job.strips,
-        beam_mm=job.beam_mm,
-        strip_factor=job.strip_factor,
-    )
+    return PhotonPaths(np.concatenate(exits), np.cumsum([len(found) for found in exits]), job)
 
 
 def reweighted_reflectance(
-    found: PhotonPaths, *, absorptions_per_mm: Sequence
+    found: PhotonPaths, *, absorptions_per_mm: Sequence, cores: int | None = None
 ) -> ReweightedReflectance:
     """Return the reflectance that the same photons give at other absorptions.
 
@@ -164,6 +148,8 @@ def reweighted_reflectance(
         What `photon_paths` found [-, mm]
     absorptions_per_mm : sequence of float, or of sequences
         For each layer and then each vein its absorption; or several such sets [1/mm]
+    cores : int, optional
+        Number of cores; all that this process may use if not given [-]
 
     Returns
     -------
@@ -174,8 +160,8 @@ def reweighted_reflectance(
     Notes
     -----
     Absorptions 0 to 100 per mm, and at least half of those the run was made with: below, the
-    longest paths, which a run hardly samples, would count too much. The standard error grows the
-    further they are from the run's own.
+    longest paths, which a run hardly samples, would count too much. Cores 1 to 1024. The standard
+    error grows the further the absorptions are from the run's own.
 
     Examples
     --------
@@ -192,45 +178,44 @@ def reweighted_reflectance(
     common-practice
     """
     sets = _sets(found, absorptions_per_mm)
-    many = np.atleast_2d(sets)
-    rings, strips = _places(found)
-    scored = (  # where each exit counts, in how many places, and a factor for each place
-        (np.zeros_like(rings), 1, 1.0),
-        (rings, found.rings.number, 1 / found.rings.ring_areas_mm2()),
-        (strips, found.strips.number, found.strip_factor),
-    )
-    sums = [np.zeros((len(found.sizes), len(many), length)) for _, length, _ in scored]
-    for number, absorptions in enumerate(many):
-        weights = found.exits[:, 0] * np.exp(-(found.exits[:, EXIT_COLUMNS:] @ absorptions))
-        for total, (place, length, _) in zip(sums, scored, strict=True):
-            total[:, number] = _by_batch(found, weights, place, length)
-    entered = 1 - found.specular_reflectance
-    part = 0 if sets.ndim == 1 else slice(None)
-    scores = []
-    for total, (_, length, factor) in zip(sums, scored, strict=True):
-        moments = Moments((len(many), length))
-        for tally, size in zip(total, found.sizes, strict=True):
-            moments.add(tally, size)
-        scores.append(moments.score(part, entered * factor))
+    many, job = np.atleast_2d(sets), found.job
+    rings_end = 1 + job.rings.number
+    length = rings_end + job.strips.number
+    starts = np.r_[0, found.ends]
+
+    def weighed(number: int, _: int) -> np.ndarray:
+        from cubital.calc import photons as core  # noqa: PLC0415 - on use: it needs numba
+
+        tallies = np.zeros((len(many), length))
+        exits = found.exits[starts[number] : starts[number + 1]]
+        core.weigh(exits, many, job.window, tallies)
+        return tallies
+
+    moments = Moments((len(many), length))
+    batches = in_order(weighed, job.sizes, cores=cores, progress=None)
+    for size, tallies in zip(job.sizes, batches, strict=True):
+        moments.add(tallies, size)
+    entered = 1 - job.scene.specular
+    which = 0 if sets.ndim == 1 else slice(None)
     return ReweightedReflectance(
-        Score(*(float(each[0]) if sets.ndim == 1 else each[:, 0] for each in scores[0])),
-        found.rings.middles(centred=False),
-        scores[1],
-        found.strips.middles(centred=True),
-        scores[2],
+        moments.score((which, 0), entered),
+        job.rings.middles(centred=False),
+        moments.score((which, slice(1, rings_end)), entered / job.rings.ring_areas_mm2()),
+        job.strips.middles(centred=True),
+        moments.score((which, slice(rings_end, None)), entered * job.strip_factor),
     )
 
 
 def _sets(found: PhotonPaths, absorptions_per_mm: Sequence) -> np.ndarray:
     """Return the sets of absorptions, checked against the run's."""
+    own = found.job.scene.media[:, 0]
     sets = np.asarray(check("absorption_per_mm", absorptions_per_mm))
-    media = len(found.absorptions_per_mm)
-    if sets.ndim not in (1, 2) or sets.shape[-1] != media:
+    if sets.ndim not in (1, 2) or sets.shape[-1] != len(own):
         raise ValueError(
-            f"absorptions are of shape {sets.shape}: each set must have {media}, "
+            f"absorptions are of shape {sets.shape}: each set must have {len(own)}, "
             "one for each layer and each vein"
         )
-    lowest = SHARE_OF_LOWEST * found.absorptions_per_mm
+    lowest = SHARE_OF_LOWEST * own
     low = sets < lowest
     if low.any():
         place = int(np.argwhere(low)[0][-1])
@@ -239,29 +224,3 @@ def _sets(found: PhotonPaths, absorptions_per_mm: Sequence) -> np.ndarray:
             f"it must be from {written(lowest[place])} 1/mm, half of what they were made with"
         )
     return sets
-
-
-def _places(found: PhotonPaths) -> tuple[np.ndarray, np.ndarray]:
-    """Return ring and strip of each exit; one too far out is in the one after the last."""
-    across, along = found.exits[:, 1].astype(float), found.exits[:, 2]
-    ring = np.hypot(across, along) / found.rings.width_mm
-    strip = across / found.strips.width_mm + found.strips.number / 2
-    if found.beam_mm:
-        strip %= found.strips.number
-    outside = (strip < 0) | (strip >= found.strips.number)
-    strip = np.where(outside, found.strips.number, strip)
-    return (
-        np.minimum(ring, found.rings.number).astype(np.int64),
-        strip.astype(np.int64),
-    )
-
-
-def _by_batch(
-    found: PhotonPaths, weights: np.ndarray, place: np.ndarray | int, length: int
-) -> np.ndarray:
-    """Return the weights summed by batch and place; places from the length on are left out."""
-    if length == 0:
-        return np.zeros((len(found.sizes), 0))
-    columns = length + 1
-    sums = np.bincount(found.batch * columns + place, weights, minlength=len(found.sizes) * columns)
-    return sums.reshape(len(found.sizes), columns)[:, :length]

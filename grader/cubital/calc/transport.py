@@ -158,6 +158,3 @@ def photon_run(
         across_mm=strips.middles(centred=True),
         across_reflectance=moments.score(slice(strips_from, None), entered * job.strip_factor),
     )
-
-
-run = photon_run
