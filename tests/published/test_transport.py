@@ -41,7 +41,7 @@ def test_endless_medium_of_giovanelli():
 
 
 def test_three_layers_of_the_standard_program():
-    """Rd 0.2375 and Td 0.0965, themselves with some 0.0005 of chance (memory); another script
+    """Rd 0.2375 and Td 0.0965, themselves with some 0.0005 of chance (wang-1995, memory); a script
     found 0.2379 and 0.0964."""
     layers = [
         Layer(Medium(0.1, 10.0, 0.9, 1.37), 1.0),
@@ -71,7 +71,7 @@ def slabs():
     [(*row, index) for row, index in zip(*slabs(), strict=True)],
 )
 def test_single_slabs_by_adding_doubling(albedo, thickness, g, index):
-    """16 quadrature points; single layers only, for which the package is sound (read)."""
+    """16 quadrature points; single layers only, for which the package is sound (prahl-1993, read)."""
     sample = iadpython.Sample(a=albedo, b=thickness, g=g, n=index, quad_pts=16)
     reflectance, transmittance, *_ = (float(share) for share in sample.rt())
     slab = Layer(Medium(1 - albedo, albedo, g, index), thickness)
