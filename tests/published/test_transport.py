@@ -71,7 +71,7 @@ def slabs():
     [(*row, index) for row, index in zip(*slabs(), strict=True)],
 )
 def test_single_slabs_by_adding_doubling(albedo, thickness, g, index):
-    """16 quadrature points; single layers only, for which the package is sound (prahl-1993, read)."""
+    """16 quadrature points; single layers, for which the package is sound (prahl-1993, read)."""
     sample = iadpython.Sample(a=albedo, b=thickness, g=g, n=index, quad_pts=16)
     reflectance, transmittance, *_ = (float(share) for share in sample.rt())
     slab = Layer(Medium(1 - albedo, albedo, g, index), thickness)
