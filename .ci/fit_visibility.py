@@ -3,13 +3,13 @@
     .venv/bin/python .ci/fit_visibility.py [--from-runs]
 
 Writes ``assets/fitted/visibility-runs.npz``, what the runs gave, and ``assets/fitted/
-visibility.toml``, the fit, and enters both in ``generated.toml``. About 6 minutes on one core;
-with ``--from-runs`` only the fit, in seconds.
+visibility.toml``, the fits, and enters both in ``generated.toml``. About 8 minutes on one core;
+with ``--from-runs`` only the fits, in seconds.
 
 In a medium without end, lengths count in units of 1 / reduced scattering. So a single run with a
 reduced scattering of 1 per mm stands for every tissue of its anisotropy and index, and the same
 paths serve every depth, diameter and absorption. A second run with even scattering gives what the
-vein's own scattering changes, a third the profiles across.
+vein's own scattering changes; two more the profiles across. Layered skin is in `fit_skin.py`.
 """
 
 import argparse
@@ -17,18 +17,26 @@ import math
 import sys
 from pathlib import Path
 
+import fit_skin
 import generated
 import numpy as np
 
-from cubital.calc import dimming, visibility
+from cubital import calc
+from cubital.calc import dimming, skin_visibility, visibility
 from cubital.calc.media import Layer, Medium
 from cubital.calc.polynomial import Polynomial, powers
+from cubital.tables import visibility as tables_visibility
 
 FITTED = Path(__file__).resolve().parents[1] / "assets" / "fitted"
 COMMAND = ".venv/bin/python .ci/fit_visibility.py"
 ANISOTROPY, INDEX = 0.9, 1.4
-SEEDS = {"directed": 8501, "even": 8502, "across": 8503}
-PHOTONS = {"directed": 500_000, "even": 800_000, "across": 250_000}
+SEEDS = {"directed": 8501, "even": 8502, "across, directed": 8503, "across, even": 8504}
+PHOTONS = {
+    "directed": 500_000,
+    "even": 800_000,
+    "across, directed": 150_000,
+    "across, even": 150_000,
+}
 
 # In units of 1 / reduced scattering and of reduced scattering
 LOW = {"depth": 0.15, "diameter": 0.3, "background": 0.0013, "extra": 0.02, "scattering": 0.35}
@@ -59,43 +67,40 @@ def run() -> dict[str, np.ndarray]:
         "backgrounds_per_mm": BACKGROUNDS[:, None],
         "progress": tell,
     }
-    axis = np.zeros((len(veins), 1))
-    directed = follow("directed", [layer], veins=veins, across_mm=axis, **shared)
-    scatterings = (dimming.SAME, *SCATTERINGS)
-    even = follow(
-        "even",
-        [dimming.reduced(layer)],
-        veins=veins,
-        across_mm=axis,
-        scatterings_per_mm=scatterings,
-        **shared,
-    )
-    profile = follow(
-        "across",
-        [dimming.reduced(layer)],
-        veins=some,
-        across_mm=across,
-        scatterings_per_mm=SCATTERINGS[::2],
-        **shared,
-    )
-    plain, own = directed.dimming()[:, 0, :, :, 0], even.dimming()[..., 0]
-    change = even.without_each()[..., 0]
-    change_error = dimming.jackknife(change[:, :, 1:] - change[:, :, :1])
-    plain_error = dimming.jackknife(directed.without_each()[:, :, 0, :, :, 0])
-    shade, without = profile.dimming(), profile.without_each()
+    contrast = {"veins": veins, "across_mm": np.zeros((len(veins), 1))}
+    profile = {"veins": some, "across_mm": across}
+    found = {}
+    for before, job, own in (("", contrast, SCATTERINGS), ("across, ", profile, SCATTERINGS[::2])):
+        directed = follow(f"{before}directed", [layer], **job, **shared)
+        scatterings = (dimming.SAME, *own)
+        even = follow(
+            f"{before}even",
+            [dimming.reduced(layer)],
+            scatterings_per_mm=scatterings,
+            **job,
+            **shared,
+        )
+        shade, others = dimming.combined(directed, even)
+        if not before:
+            found["contrast"] = shade[..., 0]
+            found["contrast_error"] = dimming.together([other[..., 0] for other in others])
+        else:
+            found |= widths("width", shade, others, across)
+    return {name: values.astype(np.float32) for name, values in found.items()}
+
+
+def widths(name: str, shade, others, across: np.ndarray) -> dict[str, np.ndarray]:
+    """Return widths, their errors, and how dark the axis is."""
+    without = [dimming.full_width_at_half(other, across) for other in others]
     return {
-        "contrast": (plain[:, None] + own[:, 1:] - own[:, :1]).astype(np.float32),
-        "contrast_error": np.hypot(plain_error[:, None], change_error).astype(np.float32),
-        "width": dimming.full_width_at_half(shade, across).astype(np.float32),
-        "width_error": dimming.jackknife(dimming.full_width_at_half(without, across)).astype(
-            np.float32
-        ),
-        "width_contrast": shade[..., 0].astype(np.float32),
+        name: dimming.full_width_at_half(shade, across),
+        f"{name}_error": dimming.together(without),
+        f"{name}_contrast": shade[..., 0],
     }
 
 
 def follow(name: str, layers: list[Layer], **job) -> dimming.Sums:
-    """Run one of the three."""
+    """Make one of the runs."""
     print(f"{name}: {PHOTONS[name]} photons", file=sys.stderr)
     return dimming.sums(layers, photons=PHOTONS[name], seed=SEEDS[name], **job)
 
@@ -120,10 +125,10 @@ def points(depths, diameters, scatterings) -> list[np.ndarray]:
     return [np.broadcast_to(values, size).ravel() for values in found]
 
 
-def fit(name: str, where: list[np.ndarray], target: np.ndarray, error: np.ndarray) -> Polynomial:
+def fit(
+    name: str, empty: Polynomial, where: list[np.ndarray], target: np.ndarray, error: np.ndarray
+) -> Polynomial:
     """Return the polynomial that is nearest to the target, weighted by its errors."""
-    ends = tuple(LOW.values()), tuple(HIGH.values())
-    empty = Polynomial(*ends, SHIFTS[name], MOST[name], DEGREES[name], ())
     weight = 1 / np.hypot(error, FLOOR)
     terms = empty.terms(*where)
     found, _, rank, _ = np.linalg.lstsq(terms * weight[:, None], target * weight, rcond=None)
@@ -134,30 +139,68 @@ def fit(name: str, where: list[np.ndarray], target: np.ndarray, error: np.ndarra
     return empty._replace(coefficients=tuple(float(f"{value:.9g}") for value in found))
 
 
-def fits(runs: dict[str, np.ndarray]) -> dict[str, Polynomial]:
-    """Fit contrast and width."""
+def empty(name: str) -> Polynomial:
+    """Return the polynomial of one fit, without coefficients."""
+    ends = tuple(LOW.values()), tuple(HIGH.values())
+    return Polynomial(*ends, SHIFTS[name], MOST[name], DEGREES[name], ())
+
+
+def even_fits(runs: dict[str, np.ndarray]) -> dict[str, Polynomial]:
+    """Fit contrast and width in an even tissue."""
     where = points(DEPTHS, DIAMETERS, SCATTERINGS)
     contrast, error = runs["contrast"].ravel(), runs["contrast_error"].ravel()
-    use = usable(where, contrast, error / np.abs(contrast))
+    use = usable(contrast, error / np.abs(contrast)) & (where[3] >= LOW["extra"])
     where, contrast, error = [v[use] for v in where], contrast[use], error[use]
     absorbed = -np.log1p(-contrast)
     by_depth = np.log(absorbed) - visibility.log_contrast_base(where[0], where[2])
     relative = error / ((1 - contrast) * absorbed)
-    found = {"contrast": fit("contrast", where, by_depth, relative)}
+    found = {"contrast": fit("contrast", empty("contrast"), where, by_depth, relative)}
 
     where = points(DEPTHS[ACROSS], DIAMETERS[ACROSS], SCATTERINGS[::2])
     width, error = runs["width"].ravel(), runs["width_error"].ravel()
-    use = usable(where, runs["width_contrast"].ravel(), error / width)
+    use = usable(runs["width_contrast"].ravel(), error / width) & (where[3] >= LOW["extra"])
     where, width, error = [v[use] for v in where], width[use], error[use]
     by_size = np.log(width) - visibility.log_width_base(where[0], where[1])
-    return found | {"width": fit("width", where, by_size, error / width)}
+    return found | {"width": fit("width", empty("width"), where, by_size, error / width)}
 
 
-def usable(where, contrast, relative) -> np.ndarray:
-    """Say which figures are dark, sure and inside the range enough to fit."""
+def skin_fits(runs: dict[str, np.ndarray]) -> dict[str, Polynomial]:
+    """Fit what layers change in contrast and width, and how bright the skin is."""
+    nm = fit_skin.WAVELENGTHS_NM
+    where = fit_skin.points(nm, fit_skin.DEPTHS_MM, fit_skin.DIAMETERS_MM)
+    contrast, error = runs["skin_contrast"].ravel(), runs["skin_contrast_error"].ravel()
+    use = usable(contrast, error / np.abs(contrast))
+    where, contrast, error = [v[use] for v in where], contrast[use], error[use]
+    even = calc.vein_contrast(where[0], **fit_skin.even_tissue(where))
+    absorbed = -np.log1p(-contrast)
+    target = np.log(absorbed / -np.log1p(-even))
+    relative = error / ((1 - contrast) * absorbed)
+    name = "skin_contrast"
+    found = {name: fit(name, fit_skin.empty(name), where, target, relative)}
+
+    across_nm = nm[fit_skin.ACROSS_WAVELENGTHS]
+    where = fit_skin.points(across_nm, fit_skin.ACROSS_DEPTHS_MM, fit_skin.ACROSS_DIAMETERS_MM)
+    width, error = runs["skin_width"].ravel(), runs["skin_width_error"].ravel()
+    use = usable(runs["skin_width_contrast"].ravel(), error / width)
+    where, width, error = [v[use] for v in where], width[use], error[use]
+    even = calc.apparent_width_mm(where[0], **fit_skin.even_tissue(where))
+    name = "skin_width"
+    found[name] = fit(name, fit_skin.empty(name), where, np.log(width / even), error / width)
+
+    epidermis = skin_visibility.epidermal_depth(nm[:, None], fit_skin.MELANIN)
+    dermis = np.interp(nm, fit_skin.TABLE_NM, fit_skin.table()["dermis_absorption"])
+    where = np.broadcast_arrays(epidermis, dermis[:, None], nm[:, None])
+    bright = np.log(runs["skin_brightness"]).ravel()
+    name = "skin_brightness"
+    flat = [values.ravel() for values in where]
+    found[name] = fit(name, fit_skin.brightness(), flat, bright, np.zeros(bright.shape))
+    return found
+
+
+def usable(contrast: np.ndarray, relative: np.ndarray) -> np.ndarray:
+    """Say which figures are dark and sure enough to fit."""
     sure = np.nan_to_num(relative, nan=np.inf) < NOISIEST
-    inside = (contrast > LEAST_CONTRAST) & (contrast < 1) & (where[3] >= LOW["extra"])
-    return sure & inside
+    return sure & (contrast > LEAST_CONTRAST) & (contrast < 1)
 
 
 def written(found: dict[str, Polynomial]) -> str:
@@ -172,13 +215,28 @@ def written(found: dict[str, Polynomial]) -> str:
         f"anisotropy = {ANISOTROPY}",
         f"refractive_index = {INDEX}",
         f"exit_angle_deg = {dimming.EVERYTHING_DEG}",
+        "",
+        "# The layered skin of the fits called skin: absorption times thickness of an epidermis",
+        "# without melanin and of one of melanosomes alone; the rest in mm and per mm.",
+        "[skin]",
     ]
+    for name, values in fit_skin.table().items():
+        shown = [float(f"{v:.7g}") for v in np.atleast_1d(values)]
+        lines.append(f"{name} = {shown if np.ndim(values) else shown[0]}")
     for name, polynomial in found.items():
         lines += ["", f"[{name}]"]
         for field, value in polynomial._asdict().items():
             shown = list(value) if isinstance(value, tuple) else value
             lines.append(f"{field} = {shown}")
     return "\n".join(lines) + "\n"
+
+
+def store(found: dict[str, Polynomial], path: Path) -> None:
+    """Write fits, and have them read afresh."""
+    path.write_text(written(found), encoding="utf-8", newline="\n")
+    visibility.fitted_polynomial.cache_clear()
+    tables_visibility.fitted.cache_clear()
+    skin_visibility.skin_table.cache_clear()
 
 
 def main() -> None:
@@ -189,9 +247,13 @@ def main() -> None:
     FITTED.mkdir(exist_ok=True)
     stored, fitted = FITTED / "visibility-runs.npz", FITTED / "visibility.toml"
     if not given.from_runs:
-        np.savez_compressed(stored, **run())
-    with np.load(stored) as runs:
-        fitted.write_text(written(fits(dict(runs))), encoding="utf-8", newline="\n")
+        np.savez_compressed(stored, **run(), **fit_skin.run(tell, widths))
+    with np.load(stored) as file:
+        runs = dict(file)
+    found = even_fits(runs)
+    store(found, fitted)  # what layers change is fitted against an even tissue
+    found |= skin_fits(runs)
+    store(found, fitted)
     generated.record(COMMAND, [stored, fitted], folder=FITTED)
 
 

@@ -268,6 +268,14 @@ TOPICS = {
         "skin_colour_class",
         "skin_layers",
     ),
+    "skin_visibility": (
+        "VeinAndArtery",
+        "skin_apparent_width_mm",
+        "skin_brightness_share",
+        "skin_deepest_visible_mm",
+        "skin_vein_contrast",
+        "vein_and_artery_contrast",
+    ),
     "spans": ("Span",),
     "spectrum": ("Spread",),
     "standard_setting": (

@@ -15,7 +15,7 @@ from cubital.calc.compiling import compiled
 from cubital.calc.photons import _free_path, _fresnel, _next, _turn, _unit
 
 STEPS = 200_000  # a path longer than this many steps is given up and counted
-BOTTOM, SCATTERING, ANISOTROPY, INDEX, ABSORPTION = range(5)  # places in a row
+BOTTOM, SCATTERING, ANISOTROPY, INDEX, ABSORPTION = range(5)  # 5: columns of a layer
 CENTRE_Z, RADIUS = range(2)
 
 
@@ -115,7 +115,7 @@ def cast(
     >>> callable(cast)
     True
     """
-    s = (seeds[0], seeds[1], seeds[2], seeds[3])  # the four words of the generator
+    s = (seeds[0], seeds[1], seeds[2], seeds[3])  # 3: the last of four words of state
     xs, zs, ways = np.zeros(STEPS), np.zeros(STEPS), np.zeros(STEPS)
     places = np.zeros(STEPS, np.int64)
     n_layers, n_sets = len(layers), len(backgrounds)

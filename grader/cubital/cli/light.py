@@ -144,6 +144,8 @@ def _print(layers, vein, found, rows) -> None:
     for number, layer in enumerate(layers, start=1):
         print(f"Layer {number}: {_coefficients(layer.medium)}, {layer.thickness_mm:g} mm thick.")
     print(f"Vein: {_coefficients(vein)}; straight, level, one at a time.")
+    if any(layer.medium.refractive_index != vein.refractive_index for layer in layers):
+        print("The vein's index is taken as that of its surroundings; --follow has its own.")
     print(f"Photons: {found.photons:,}; seed {found.seed}. After +- stand standard errors.")
     print("Contrast: (background - darkest) / background. Width: full width at half of it.")
     print("Depth: to the upper wall. Simulated, not clinically validated.")
