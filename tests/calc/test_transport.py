@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cubital import calc
-from cubital.calc import Layer, Medium, Vein
+from cubital.calc import Layer, Medium, Vein, photons
 
 SKIN = (Layer(Medium(0.2, 10.0, 0.85, 1.4), 0.1), Layer(Medium(0.03, 15.0, 0.9, 1.4), 10.0))
 BLOOD = Medium(0.5, 70.0, 0.98, 1.4)
@@ -56,6 +56,37 @@ def test_the_shares_of_the_light_add_to_one(layers, blood, beam, angle):
             assert np.isfinite(score.standard_error).all()
             assert np.greater_equal(score.value, 0).all()
     assert found.detected_reflectance.value <= found.diffuse_reflectance.value
+
+
+@pytest.mark.parametrize("g", [5e-324, 1e-300, -6e-17, 2.2e-16, 1e-9])
+def test_an_anisotropy_next_to_none_is_none(g):
+    """The usual form of the scattering angle divides by it; photons then never end."""
+    found = [
+        run([Layer(Medium(0.01, 50.0, own, 1.0), 1.0)], photons=1000).diffuse_reflectance.value
+        for own in (g, 0.0)
+    ]
+    assert found[0] == pytest.approx(found[1], rel=1e-6)
+
+
+def test_a_scattering_next_to_none_is_none():
+    layers = [[Layer(Medium(0.01, scattering, 0.5, 1.4), 1.0)] for scattering in (5e-324, 0.0)]
+    found = [run(own, photons=1000).transmittance.value for own in layers]
+    assert found[0] == found[1]
+
+
+@pytest.mark.parametrize("g", [-0.9, -0.3, 1e-17, 0.001, 0.5, 0.9, 0.99])
+def test_scattering_angles_follow_henyey_and_greenstein(g):
+    """Second method: the integral of their density over the cosine, inverted."""
+    state = (1, 2, 3, 4)
+    cosines = np.empty(20_000)
+    for i in range(len(cosines)):
+        words = tuple(np.uint64(word) for word in state)
+        *_, cosines[i], state = photons._turn(0.0, 0.0, 1.0, g, words)
+    steps = np.linspace(-1, 1, 9)
+    one_way = 1 / np.sqrt(1 + g * g - 2 * g * steps) - 1 / (1 + g)
+    below = (1 - g * g) / (2 * g) * one_way if abs(g) > 1e-6 else (steps + 1) / 2
+    found = [(cosines <= step).mean() for step in steps]
+    np.testing.assert_allclose(found, below, atol=0.016)  # Kolmogorov's 0.01 % in 20,000
 
 
 def test_roulette_takes_as_much_as_it_gives():

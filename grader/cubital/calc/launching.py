@@ -49,7 +49,7 @@ class Scene(NamedTuple):
             depth += thickness
         first = media[0].refractive_index
         return cls(
-            np.array([(m[0], 1 / m[1] if m[1] else FAR_MM, *m[2:]) for m in media]),
+            np.array([(m[0], 1 / max(m[1], 1 / FAR_MM), *m[2:]) for m in media]),
             np.array(rows),
             _cylinders(veins, depth),
             np.array([check("refractive_index", index) for index in (above_index, below_index)]),

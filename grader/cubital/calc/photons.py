@@ -19,6 +19,7 @@ FAR_MM = 1e30  # mm: stands for an infinite thickness, and keeps arithmetic fini
 ULP = 2.0**-53  # 2^-53: from the upper 53 bits of a random integer to the unit interval
 SLOTS = 256  # steps of the exponential's staircase: one byte of the random integer
 ASIDE_MM = 1e4  # mm: ten metres to the side, as in a clear sheet, a photon is given up
+GRAZING = 1e-9  # least cosine to a wall: at zero a photon that is turned back stays on the wall
 STACK = 48  # split photons that wait; when full, splitting pauses
 
 # The columns of the arrays
@@ -114,11 +115,11 @@ def _turn(ux, uy, uz, g, s):
         square = p * p + q * q
         if 0 < square < 1:
             break
-    if g == 0:
-        cosine = 2 * square - 1
-    else:
-        ratio = (1 - g * g) / (1 - g + 2 * g * square)
-        cosine = (1 + g * g - ratio * ratio) / (2 * g)
+    even = 2 * square - 1
+    # The usual (1 + g^2 - ratio^2) / 2g, multiplied out: it loses all digits where g is tiny
+    cosine = even + g * (0.5 * (3 + even * even) + g * (even + 0.5 * g * (even * even - 1)))
+    cosine /= (1 + g * even) * (1 + g * even)
+    cosine = min(max(cosine, -1.0), 1.0)
     scale = math.sqrt(max(1 - cosine * cosine, 0.0) / square)
     p, q = p * scale, q * scale
     sign = math.copysign(1.0, uz)
@@ -175,7 +176,7 @@ def _cross_wall(direction, normal, ratio, s):
     nx, nz = normal
     if ratio == 1:
         return direction, True, s
-    cosine = max(ux * nx + uz * nz, 0.0)
+    cosine = max(ux * nx + uz * nz, GRAZING)
     reflectance, beyond = _fresnel(cosine, ratio)
     drawn, s = _next(s)
     if _unit(drawn) < reflectance:
