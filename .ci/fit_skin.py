@@ -10,25 +10,23 @@ from cubital import calc
 from cubital.calc import dimming, skin_visibility
 from cubital.calc.polynomial import Polynomial
 
-PHOTONS = {"directed": 150_000, "even": 125_000}
-ACROSS_SHARE = 2  # of the photons, half for the profiles, which take more time
+PHOTONS = {"directed": 80_000, "even": 60_000}
 SEED = 8510
 
-# Closer where haemoglobin's absorption turns
-WAVELENGTHS_NM = np.array([*range(700, 800, 15), 810, 830, *range(850, 1001, 25)], float)
+WAVELENGTHS_NM = np.arange(700.0, 1001.0, 10.0)
 MELANIN = np.array([0.01, 0.04, 0.1, 0.2, 0.43])
 DEPTHS_MM, DIAMETERS_MM = np.geomspace(0.2, 8, 8), np.geomspace(0.5, 6, 6)
 BLOOD_PER_MM = np.geomspace(0.12, 1.2, 5)
 ACROSS_DEPTHS_MM, ACROSS_DIAMETERS_MM = np.geomspace(0.2, 8, 6), np.geomspace(0.5, 6, 4)
-ACROSS_WAVELENGTHS = slice(0, None, 3)
+ACROSS_WAVELENGTHS = slice(0, None, 5)
 PLACES = np.linspace(0, 1, 21)
 
 TABLE_NM = np.arange(700.0, 1001.0, 5.0)
-# Depth, diameter, absorption times thickness of the epidermis, wavelength, absorption of fat, blood
-LOW = (0.2, 0.5, 0.005, 700.0, 0.0045, 0.12)
-HIGH = (8.0, 6.0, 1.2, 1000.0, 0.03, 1.2)
-SHIFTS = (0.5, 0.5, 0.05, 0.0, 0.0, 0.0)
-MOST = {"skin_contrast": (5, 3, 3, 2, 2, 1), "skin_width": (3, 1, 2, 1, 1, 1)}
+# Depth, diameter; epidermis (absorption times thickness), wavelength, fat, dermis; blood
+LOW = (0.2, 0.5, 0.005, 700.0, 0.0042, 0.008, 0.12)
+HIGH = (8.0, 6.0, 1.2, 1000.0, 0.02, 0.042, 1.2)
+SHIFTS = (0.5, 0.5, 0.05, 0.0, 0.0, 0.0, 0.0)
+MOST = {"skin_contrast": (5, 3, 3, 1, 1, 1, 1), "skin_width": (3, 1, 2, 1, 1, 0, 1)}
 DEGREES = {"skin_contrast": 5, "skin_width": 3}
 
 
@@ -103,26 +101,23 @@ def follow(nm, seed, veins, across, tell):
         "seed": seed,
         "progress": tell,
     }
-    share = ACROSS_SHARE if across.any() else 1
-    directed = dimming.sums(layers, photons=PHOTONS["directed"] // share, **job)
+    directed = dimming.sums(layers, photons=PHOTONS["directed"], **job)
     even = dimming.sums(
         [dimming.reduced(layer) for layer in layers],
         scatterings_per_mm=(dimming.SAME, blood(nm, "venous").reduced_scattering_per_mm),
-        photons=PHOTONS["even"] // share,
+        photons=PHOTONS["even"],
         **job,
     )
     return *dimming.combined(directed, even), directed
 
 
 def points(wavelengths, depths, diameters) -> list[np.ndarray]:
-    """Return depth, diameter, epidermal depth, wavelength, fat and blood of every figure."""
+    """Return what the fits take, depth and diameter first and blood last, of every figure."""
     nm = wavelengths[:, None, None, None, None]
     found = (
         depths[:, None],
         diameters,
-        skin_visibility.epidermal_depth(nm, MELANIN[:, None, None, None]),
-        nm,
-        skin_visibility.fat_absorption(nm),
+        *skin_visibility.layer_absorptions(nm, MELANIN[:, None, None, None]),
         BLOOD_PER_MM[:, None, None],
     )
     return [values.ravel() for values in np.broadcast_arrays(*found)]
@@ -141,7 +136,7 @@ def brightness() -> Polynomial:
 
 
 def even_tissue(where: list[np.ndarray]) -> dict[str, np.ndarray]:
-    """Return the even tissue and vein that stand in for each figure."""
-    depth, diameter, _, nm, _, absorption = where
-    even = skin_visibility.even_tissue(nm, depth, diameter)
+    """Return the even tissue and vein against which each figure is fitted."""
+    _, diameter, _, nm, *_, absorption = where
+    even = skin_visibility.even_tissue(nm)
     return even | {"lumen_diameter_mm": diameter, "vessel_absorption_per_mm": absorption}

@@ -16,8 +16,7 @@ from cubital.calc.visibility import (
 )
 from cubital.tables import visibility
 
-OF_DIAMETER = 0.25  # how far into the vein the tissue round it is averaged
-LEAST_MM = 0.01  # mm: never an empty dermis
+DERMIS_SHARE = 0.3  # of the even tissue, the rest is fat: where the fits are closest
 
 
 class VeinAndArtery(NamedTuple):
@@ -62,40 +61,37 @@ def epidermal_depth(wavelength_nm: Number, melanin_fraction: Number) -> Number:
     return base + melanin_fraction * (full - base)
 
 
-def fat_absorption(wavelength_nm: Number) -> Number:
-    """Return the absorption of the fat of the fits.
+def even_tissue(wavelength_nm: Number) -> dict[str, Number]:
+    """Return the even tissue between dermis and fat against which the layers are fitted.
 
     Examples
     --------
-    >>> bool(fat_absorption(940.0) > fat_absorption(850.0))
+    >>> even = even_tissue(850.0)
+    >>> 1.3 < even["skin_reduced_scattering_per_mm"] < 2.2
     True
     """
-    return _by_wavelength("fat_absorption", wavelength_nm)
-
-
-def even_tissue(wavelength_nm: Number, depth_mm: Number, diameter_mm: Number) -> dict[str, Number]:
-    """Return the even tissue that stands in for dermis and fat above and round a vein.
-
-    Examples
-    --------
-    >>> shallow, deep = (even_tissue(850.0, depth, 1.0) for depth in (0.3, 6.0))
-    >>> name = "skin_reduced_scattering_per_mm"
-    >>> bool(shallow[name] > deep[name])
-    True
-    """
-    table = skin_table()
-    epidermis, dermis = table["epidermis_mm"], table["dermis_mm"]
-    down_to = np.maximum(depth_mm + OF_DIAMETER * np.asarray(diameter_mm) - epidermis, LEAST_MM)
-    share = np.minimum(dermis / down_to, 1)
     found = {}
     for quantity in ("reduced_scattering", "absorption"):
-        above, below = (
+        dermis, fat = (
             _by_wavelength(f"{layer}_{quantity}", wavelength_nm) for layer in ("dermis", "fat")
         )
         name = f"skin_{quantity}_per_mm"
         limit = tables.limits()[name]
-        found[name] = np.clip(share * above + (1 - share) * below, limit.low, limit.high)
+        mixed = DERMIS_SHARE * dermis + (1 - DERMIS_SHARE) * fat
+        found[name] = np.clip(mixed, limit.low, limit.high)
     return found
+
+
+def layer_absorptions(wavelength_nm: Number, melanin_fraction: Number) -> tuple[Number, ...]:
+    """Return what the fits take of the layers: epidermal depth, wavelength, fat, dermis.
+
+    Examples
+    --------
+    >>> [round(float(value), 3) for value in layer_absorptions(850.0, 0.02)]
+    [0.026, 850.0, 0.006, 0.012]
+    """
+    layers = (_by_wavelength(f"{name}_absorption", wavelength_nm) for name in ("fat", "dermis"))
+    return epidermal_depth(wavelength_nm, melanin_fraction), wavelength_nm, *layers
 
 
 def _checked(
@@ -114,10 +110,9 @@ def _checked(
     if vessel_absorption_per_mm is None:
         vessel_absorption_per_mm = _by_wavelength("venous", wavelength)
     blood = check("vessel_absorption_per_mm", vessel_absorption_per_mm)
-    even = even_tissue(wavelength, depth, diameter)
+    even = even_tissue(wavelength)
     even |= {"lumen_diameter_mm": diameter, "vessel_absorption_per_mm": blood}
-    light = epidermal_depth(wavelength, melanin), wavelength, fat_absorption(wavelength)
-    return (depth, diameter, *light, blood), even
+    return (depth, diameter, *layer_absorptions(wavelength, melanin), blood), even
 
 
 def skin_vein_contrast(
