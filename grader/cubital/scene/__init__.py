@@ -2,3 +2,5 @@
 
 Everything here is simulated, not clinically validated.
 """
+
+NOTICE = "simulated, not clinically validated"
