@@ -51,6 +51,21 @@ def test_a_slider_moved_by_keyboard_changes_figure_and_numbers(study, open_page)
     picture(page, "lesson-flow-after")
 
 
+def test_a_number_can_be_typed_and_one_out_of_range_is_told_the_range(study, open_page):
+    page = open_page(study.lab.url(study.lesson))
+    fit = page.locator(EXPLORER).first
+    fit.scroll_into_view_if_needed(timeout=PATIENT_MS)
+    slider, typed = fit.locator("input[type=range]").first, fit.locator(".cubital-typed").first
+    typed.fill("3,4")
+    typed.press("Enter")
+    expect(slider).to_have_attribute("aria-valuetext", "3.4 millimetres")
+    typed.fill("34")
+    typed.press("Tab")
+    expect(fit.get_by_role("alert").first).to_contain_text("from 1 to 6 mm")
+    expect(typed).to_have_value("3.4")
+    picture(page, "lesson-typed-wrong")
+
+
 def test_keys_in_a_figure_do_not_edit_the_notebook(study, open_page):
     page = open_page(study.lab.url(study.lesson))
     explorer = page.locator(EXPLORER).first

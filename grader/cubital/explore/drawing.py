@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import base64
+import io
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
+
+import numpy as np
+from PIL import Image
 
 PAPER = "#fbfaf6"
 INK = "#1d2b33"
@@ -210,6 +214,13 @@ def keep_below(points: Sequence[Point], top: float) -> list[Point]:
     return kept
 
 
+def png_of(frame: np.ndarray) -> bytes:
+    """Return a grey frame (rows, columns; one byte each) as a PNG file."""
+    file = io.BytesIO()
+    Image.fromarray(frame).save(file, "png")
+    return file.getvalue()
+
+
 @dataclass(frozen=True)
 class StaticFigure:
     """A figure for paper and for readers without a running kernel: an image and its words."""
@@ -217,15 +228,20 @@ class StaticFigure:
     alt: str
     svg: str
     caption: str = ""
+    png: bytes | None = None
 
     def _repr_html_(self) -> str:
-        data = base64.b64encode(self.svg.encode()).decode()
-        caption = f"<figcaption>{escape(self.caption)}</figcaption>" if self.caption else ""
-        return (
-            '<figure style="margin:0.5em 0;max-width:34em">'
-            f'<img alt="{escape(self.alt)}" style="width:100%;height:auto" '
-            f'src="data:image/svg+xml;base64,{data}">{caption}</figure>'
+        images = [("image/png", self.png)] if self.png else []
+        if self.svg:
+            images.append(("image/svg+xml", self.svg.encode()))
+        words = [self.alt, *[""] * (len(images) - 1)]
+        shown = "".join(
+            f'<img alt="{escape(alt)}" style="width:100%;height:auto" '
+            f'src="data:{kind};base64,{base64.b64encode(data).decode()}">'
+            for (kind, data), alt in zip(images, words, strict=True)
         )
+        caption = f"<figcaption>{escape(self.caption)}</figcaption>" if self.caption else ""
+        return f'<figure style="margin:0.5em 0;max-width:34em">{shown}{caption}</figure>'
 
     def __repr__(self) -> str:
         return self.alt

@@ -11,22 +11,44 @@ function element(tag, className, text) {
   return node;
 }
 
+// A slider, and beside it the number, which can also be typed.
 function slider(model, control, id) {
   const input = element("input");
   Object.assign(input, { type: "range", id, min: control.low, max: control.high, step: control.step });
+  const typed = element("input", "cubital-typed");
+  Object.assign(typed, { type: "text", inputMode: "decimal", autocomplete: "off" });
+  typed.size = Math.max(3, control.high.toFixed(control.digits).length);
+  typed.setAttribute("aria-label", `${control.label}, in ${control.unit_words || "numbers"}`);
+  const wrong = element("p", "cubital-wrong");
+  wrong.setAttribute("role", "alert");
   const shown = element("span", "cubital-value");
+  shown.append(typed, ` ${control.unit}`);
   const show = () => {
-    const value = Number(model.get(control.name));
-    const text = value.toFixed(control.digits);
-    input.value = String(value);
+    const text = Number(model.get(control.name)).toFixed(control.digits);
+    input.value = text;
     input.setAttribute("aria-valuetext", `${text} ${control.unit_words}`);
-    shown.textContent = `${text} ${control.unit}`;
+    typed.value = text;
+    wrong.textContent = "";
   };
-  input.addEventListener("input", () => {
-    model.set(control.name, Number(input.value));
+  const set = (value) => {
+    model.set(control.name, value);
     model.save_changes();
+  };
+  input.addEventListener("input", () => set(Number(input.value)));
+  typed.addEventListener("change", () => {
+    const text = typed.value.trim().replace(",", ".");
+    const value = Number(text);
+    if (text === "" || !(value >= control.low && value <= control.high)) {
+      wrong.textContent =
+        `“${typed.value}” is not possible here: from ${control.low} to ${control.high} ${control.unit}`;
+      typed.value = Number(model.get(control.name)).toFixed(control.digits);
+      return;
+    }
+    const steps = Math.round((value - control.low) / control.step);
+    set(Number((control.low + steps * control.step).toFixed(control.digits + 2)));
+    show();
   });
-  return { input, shown, show };
+  return { input, shown, wrong, show };
 }
 
 function choice(model, control, id) {
@@ -49,7 +71,7 @@ function controls(model, id) {
   const panel = element("div", "cubital-controls");
   const undo = model.get("controls").map((control, position) => {
     const make = control.options ? choice : slider;
-    const { input, shown, show } = make(model, control, `${id}-${position}`);
+    const { input, shown, wrong, show } = make(model, control, `${id}-${position}`);
     const row = element("div", "cubital-control");
     const label = element("label", "", control.label);
     label.htmlFor = input.id;
@@ -57,12 +79,49 @@ function controls(model, id) {
     head.append(label);
     if (shown) head.append(shown);
     row.append(head, input);
+    if (wrong) row.append(wrong);
     panel.append(row);
     show();
     model.on(`change:${control.name}`, show);
     return () => model.off(`change:${control.name}`, show);
   });
   return { panel, stop: () => undo.forEach((f) => f()) };
+}
+
+// A grey picture, one byte a pixel, with nothing drawn on it.
+function paint(canvas, frame) {
+  canvas.width = frame.width;
+  canvas.height = frame.height;
+  const grey = new Uint8Array(frame.grey.buffer ?? frame.grey, frame.grey.byteOffset ?? 0);
+  const context = canvas.getContext("2d");
+  const image = context.createImageData(frame.width, frame.height);
+  const pixels = new Uint32Array(image.data.buffer);
+  for (let i = 0; i < pixels.length; i += 1) pixels[i] = 0xff000000 | (grey[i] * 0x010101);
+  context.putImageData(image, 0, 0);
+}
+
+// A button for what takes seconds, and how far it is.
+function action(model) {
+  const box = element("div", "cubital-action");
+  const button = element("button", "cubital-button", model.get("action"));
+  button.type = "button";
+  const bar = element("progress");
+  bar.max = 1;
+  bar.setAttribute("aria-label", model.get("action"));
+  button.addEventListener("click", () => {
+    button.setAttribute("aria-disabled", "true");
+    model.send("act");
+  });
+  const show = () => {
+    const done = model.get("progress");
+    bar.hidden = done < 0;
+    if (done >= 0) bar.value = done;
+    button.setAttribute("aria-disabled", String(done >= 0));
+  };
+  show();
+  model.on("change:progress", show);
+  box.append(button, bar);
+  return { box, stop: () => model.off("change:progress", show) };
 }
 
 function render({ model, el }) {
@@ -81,6 +140,11 @@ function render({ model, el }) {
   const { panel, stop } = controls(model, id);
   const side = element("div", "cubital-side");
   side.append(panel, readings);
+  const run = model.get("action") ? action(model) : null;
+  if (run) panel.append(run.box);
+  const canvas = element("canvas", "cubital-frame");
+  const drawing = element("div");
+  figure.append(canvas, drawing);
   const body = element("div", "cubital-body");
   body.append(figure, side);
   root.append(title, body, notice, spoken);
@@ -88,7 +152,9 @@ function render({ model, el }) {
   let timer = null;
   const draw = () => {
     const picture = model.get("picture");
-    figure.innerHTML = picture.svg;
+    if (picture.frame) paint(canvas, picture.frame);
+    canvas.hidden = !picture.frame;
+    drawing.innerHTML = picture.svg;
     figure.setAttribute("aria-label", picture.alt);
     readings.replaceChildren(
       ...picture.readings.map(([label, value, note]) => {
@@ -117,6 +183,7 @@ function render({ model, el }) {
   return () => {
     clearTimeout(timer);
     stop();
+    run?.stop();
     model.off("change:picture", redraw);
   };
 }

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
 import anywidget
+import numpy as np
 import traitlets
 
 from cubital import tables
-from cubital.explore.drawing import StaticFigure
+from cubital.explore.drawing import StaticFigure, png_of
 
 SIMULATED = "Simulated, not clinically validated."
 
@@ -27,13 +28,17 @@ class Reading:
 
 @dataclass(frozen=True)
 class Picture:
-    """All that an explorer shows for one state; `numbers` are the unrounded values behind it."""
+    """All that an explorer shows for one state; `numbers` are the unrounded values behind it.
+
+    A grey `frame` (rows, columns; one byte each) stands above the drawing, with nothing on it.
+    """
 
     svg: str
     alt: str
     spoken: str
     readings: tuple[Reading, ...]
     numbers: Mapping[str, object] = field(default_factory=dict)
+    frame: np.ndarray | None = None
 
     def message(self) -> dict[str, object]:
         """What the browser needs, as plain data."""
@@ -42,7 +47,14 @@ class Picture:
             "alt": self.alt,
             "spoken": self.spoken,
             "readings": [[r.label, r.value, r.note] for r in self.readings],
+            "frame": self._frame(),
         }
+
+    def _frame(self) -> dict[str, object] | None:
+        if self.frame is None:
+            return None
+        height, width = self.frame.shape
+        return {"width": width, "height": height, "grey": np.ascontiguousarray(self.frame).data}
 
 
 class Quantity(traitlets.TraitType):
@@ -96,6 +108,41 @@ class Quantity(traitlets.TraitType):
         return float(value)
 
 
+class Count(traitlets.TraitType):
+    """A whole number that a slider sets, such as the frame of a series."""
+
+    def __init__(
+        self, default: int, *, low: int, high: int, label: str, unit: str, unit_words: str
+    ) -> None:
+        super().__init__(default)
+        self.low, self.high, self.label = low, high, label
+        self.unit, self.unit_words = unit, unit_words
+        self.tag(sync=True)
+
+    def control(self, name: str) -> dict[str, object]:
+        """The slider as plain data."""
+        return {
+            "name": name,
+            "label": self.label,
+            "unit": self.unit,
+            "unit_words": self.unit_words,
+            "low": self.low,
+            "high": self.high,
+            "step": 1,
+            "digits": 0,
+        }
+
+    def validate(self, obj: object, value: object) -> int:
+        """Let through a whole number in the slider's range."""
+        is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        if not is_number or value != value // 1 or not self.low <= value <= self.high:
+            raise traitlets.TraitError(
+                f"{self.label.lower()} is {value!r} {self.unit}: "
+                f"it must be a whole number from {self.low} to {self.high} {self.unit}"
+            )
+        return int(value)
+
+
 class Choice(traitlets.TraitType):
     """A value out of a short list, set by a drop-down."""
 
@@ -137,6 +184,10 @@ class Explorer(anywidget.AnyWidget):
     notice = traitlets.Unicode().tag(sync=True)
     controls = traitlets.List().tag(sync=True)
     picture = traitlets.Dict().tag(sync=True)
+    action = traitlets.Unicode().tag(sync=True)
+    """The words on a button for a calculation that takes seconds; none if empty."""
+    progress = traitlets.Float(-1.0).tag(sync=True)
+    """The share of that calculation that is done; below 0 while none runs."""
 
     def __init__(self, **start: object) -> None:
         unknown = [name for name in start if name not in self.inputs]
@@ -147,11 +198,26 @@ class Explorer(anywidget.AnyWidget):
             )
         super().__init__(**start)
         self.observe(self._redraw, names=self.inputs)
+        self.on_msg(self._pressed)
 
     @staticmethod
     def compute(state: Mapping[str, object]) -> Picture:
         """The picture of a state; nothing else goes in."""
         raise NotImplementedError
+
+    def act(self, progress: Callable[[int, int], object]) -> None:
+        """What the button does; `progress` takes what is done and all there is to do."""
+        raise NotImplementedError
+
+    def _pressed(self, _widget: object, content: object, _buffers: object) -> None:
+        if not self.action or content != "act":
+            return
+        self.progress = 0.0
+        try:
+            self.act(lambda done, of: setattr(self, "progress", round(done / of, 2)))
+        finally:
+            self.progress = -1.0
+        self._redraw(None)
 
     def state(self) -> dict[str, object]:
         """The values that the controls stand at."""
@@ -164,7 +230,12 @@ class Explorer(anywidget.AnyWidget):
     def static(self) -> StaticFigure:
         """The present figure as an image with its words, for paper."""
         picture = self.show()
-        return StaticFigure(alt=picture.alt, svg=picture.svg, caption=f"{self.title}. {SIMULATED}")
+        return StaticFigure(
+            alt=picture.alt,
+            svg=picture.svg,
+            caption=f"{self.title}. {SIMULATED}",
+            png=None if picture.frame is None else png_of(picture.frame),
+        )
 
     @traitlets.default("controls")
     def _controls(self) -> list[dict[str, object]]:
