@@ -67,7 +67,7 @@ def even_tissue(wavelength_nm: Number) -> dict[str, Number]:
     Examples
     --------
     >>> even = even_tissue(850.0)
-    >>> 1.3 < even["skin_reduced_scattering_per_mm"] < 2.2
+    >>> bool(1.3 < even["skin_reduced_scattering_per_mm"] < 2.2)
     True
     """
     found = {}
