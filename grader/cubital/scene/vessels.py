@@ -28,6 +28,7 @@ class Vessel:
     depth_mm: np.ndarray
     diameter_mm: np.ndarray
     into: str | None = None  # the vessel it joins at its last point
+    out_of: str | None = None  # the vessel it leaves at its first point
 
     @property
     def along_mm(self) -> np.ndarray:

@@ -1,0 +1,227 @@
+"""How a pattern of veins grows: each new vein keeps its distance and joins at a natural angle.
+
+Simulated, not clinically validated.
+"""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from cubital.scene.courses import STEP_MM, bent, evenly, sharpest_turn_deg, slow, tangent, turned
+from cubital.scene.vessels import Limb
+
+COARSE = 4  # every so many points are looked at when distances are kept
+OUTLINE_SHARE = 0.94  # of the half width, where a vein comes round the limb's edge
+OPENING = 0.42  # least distance over the way from a shared confluence
+MOST_TURN_DEG = 75.0  # within MOST_TURN_OVER of the half width
+MOST_TURN_OVER = 0.25
+
+
+@dataclass(eq=False)
+class Course:
+    """A vein's way, its hosts at both ends, and its diameter as a share of a main vein's."""
+
+    key: str
+    points: np.ndarray
+    share: float
+    into: str | None = None
+    into_index: int = -1
+    out_of: str | None = None
+    out_index: int = -1
+
+
+@dataclass(eq=False)
+class Growing:
+    """A pattern of veins while it grows."""
+
+    rng: np.random.Generator
+    limb: Limb
+    half_length_mm: float
+    gap_mm: float
+    courses: dict[str, Course] = field(default_factory=dict)
+    junctions: dict[str, list[int]] = field(default_factory=dict)
+    wobble: float = 0.02
+
+    @property
+    def wide(self) -> float:
+        """Half the limb's width in the middle of the site [mm]."""
+        return self.limb.half_width_mm
+
+    def place(self, u: float, y: float) -> np.ndarray:
+        """Return a place by its share of the half width and its way along the limb."""
+        return np.array([u * float(self.limb.half_width_at_mm(y)), y])
+
+    def add(self, course: Course) -> str:
+        """Keep a course and its junctions."""
+        self.courses[course.key] = course
+        self.junctions.setdefault(course.key, [])
+        if course.into is not None:
+            self.junctions[course.into].append(course.into_index)
+        if course.out_of is not None:
+            self.junctions[course.out_of].append(course.out_index)
+        return course.key
+
+    def free(self, course: Course) -> bool:
+        """Tell whether a course stays on the limb, turns gently and keeps its distances."""
+        points = course.points
+        x, y = points.T
+        if (np.abs(x) > 0.96 * self.limb.half_width_at_mm(y)).any():
+            return False
+        if (np.abs(y) > self.half_length_mm + STEP_MM).any():
+            return False
+        if sharpest_turn_deg(points, MOST_TURN_OVER * self.wide) > MOST_TURN_DEG:
+            return False
+        few = points[::COARSE]
+        from_start = np.arange(len(points))[::COARSE] * STEP_MM
+        from_end = from_start[::-1] + (len(points) - 1) % COARSE * STEP_MM
+        for other in self.courses.values():
+            need = np.full(len(few), self.gap_mm)
+            if other.key == course.into:
+                need = np.minimum(need, OPENING * from_end - STEP_MM)
+            if other.key == course.out_of:
+                need = np.minimum(need, OPENING * from_start - STEP_MM)
+            away = few[:, None, :] - other.points[None, ::COARSE, :]
+            nearest = (away**2).sum(axis=2).min(axis=1)
+            if (nearest < np.sign(need) * need**2).any():
+                return False
+        return True
+
+    def trunk(self, key: str, u_far: float, u_near: float, share: float, *, sway: float) -> bool:
+        """Try to add a vein along the whole site, from the hand's side to the heart's."""
+        reach = self.half_length_mm
+        for _ in range(12):
+            y = np.arange(reach, -reach - 0.25, -1.0)
+            along = (reach - y) / (2 * reach)
+            jitter = self.rng.normal(0, 0.04, 2)
+            u = (u_far + jitter[0]) * (1 - along) + (u_near + jitter[1]) * along
+            u += sway * slow(self.rng, y, 0.9 * reach) * 0.6
+            u += self.wobble * slow(self.rng, y, 0.35 * reach)
+            x = u * self.limb.half_width_at_mm(y)
+            course = Course(key, evenly(np.stack([x, y], axis=1)), share)
+            if self.free(course):
+                self.add(course)
+                return True
+        return False
+
+    def _sites(self, host: str, y_low: float, y_high: float) -> np.ndarray:
+        """Return the indices of a host where another vein may join."""
+        points = self.courses[host].points
+        index = np.arange(len(points))
+        clear = round(1.3 * self.gap_mm / STEP_MM)
+        good = (points[:, 1] > y_low) & (points[:, 1] < y_high)
+        good &= (index >= clear) & (index < len(points) - clear)
+        for taken in self.junctions[host]:
+            good &= np.abs(index - taken) >= clear
+        return index[good]
+
+    def tributary(
+        self,
+        key: str,
+        host: str,
+        share: float,
+        *,
+        start_u: tuple[float, float],
+        start_y: tuple[float, float],
+        join_y: tuple[float, float],
+        tries: int = 8,
+    ) -> bool:
+        """Try to add a vein that starts at the site's edge and joins a host.
+
+        `start_y` above the half length stands for the edge towards the hand; a `start_u` beyond
+        the outline for the limb's side.
+        """
+        points = self.courses[host].points
+        for _ in range(tries):
+            u = self.rng.uniform(*start_u)
+            at_side = abs(u) > 0.9
+            u = np.sign(u) * OUTLINE_SHARE if at_side else u
+            start = self.place(u, min(self.rng.uniform(*start_y), self.half_length_mm))
+            ahead = 0.7 * self.gap_mm
+            sites = self._sites(host, join_y[0], min(join_y[1], start[1] - ahead))
+            if not sites.size:
+                continue
+            index = int(self.rng.choice(sites))
+            end, flow = points[index], tangent(points, index)
+            aside = float(np.sign(flow[0] * (start - end)[1] - flow[1] * (start - end)[0]))
+            arriving = turned(flow, -aside * self.rng.uniform(28, 55))
+            if at_side:
+                leaving = turned(np.array([0.0, -1.0]), -np.sign(u) * self.rng.uniform(20, 60))
+            else:
+                leaving = turned(np.array([0.0, -1.0]), self.rng.uniform(-15, 15))
+            way = bent(self.rng, start, leaving, end, arriving, wobble_mm=self.wobble * self.wide)
+            course = Course(key, way, share, into=host, into_index=index)
+            if self.free(course):
+                self.add(course)
+                return True
+        return False
+
+    def link(
+        self,
+        key: str,
+        source: str,
+        host: str,
+        share: float,
+        *,
+        leave_y: tuple[float, float],
+        drop: tuple[float, float],
+        angle: tuple[float, float] = (25, 55),
+        tries: int = 10,
+    ) -> bool:
+        """Try to add a vein that leaves one vein and joins another further towards the heart.
+
+        `drop` is how much further along the limb it joins, over the distance across.
+        """
+        here, there = self.courses[source].points, self.courses[host].points
+        for _ in range(tries):
+            sites = self._sites(source, *leave_y)
+            if not sites.size:
+                return False
+            out = int(self.rng.choice(sites))
+            start, flow = here[out], tangent(here, out)
+            across = np.abs(there[np.abs(there[:, 1] - start[1]).argmin(), 0] - start[0])
+            aim = start[1] - self.rng.uniform(*drop) * across
+            ends = self._sites(host, aim - 2.0, aim + 2.0)
+            if not ends.size:
+                continue
+            index = int(self.rng.choice(ends))
+            end, flow_there = there[index], tangent(there, index)
+            aside = float(np.sign(flow[0] * (end - start)[1] - flow[1] * (end - start)[0]))
+            leaving = turned(flow, aside * self.rng.uniform(*angle))
+            arriving = turned(flow_there, aside * self.rng.uniform(*angle))
+            way = bent(
+                self.rng, start, leaving, end, arriving, wobble_mm=0.8 * self.wobble * self.wide
+            )
+            course = Course(key, way, share, host, index, source, out)
+            if self.free(course):
+                self.add(course)
+                return True
+        return False
+
+    def outlet(
+        self,
+        key: str,
+        source: str,
+        share: float,
+        *,
+        leave_y: tuple[float, float],
+        end_u: tuple[float, float],
+        tries: int = 10,
+    ) -> bool:
+        """Try to add a vein that leaves another and leaves the site towards the heart."""
+        here = self.courses[source].points
+        for _ in range(tries):
+            sites = self._sites(source, *leave_y)
+            if not sites.size:
+                return False
+            out = int(self.rng.choice(sites))
+            start, flow = here[out], tangent(here, out)
+            end = self.place(self.rng.uniform(*end_u), -self.half_length_mm)
+            aside = float(np.sign(flow[0] * (end - start)[1] - flow[1] * (end - start)[0]))
+            leaving = turned(flow, aside * self.rng.uniform(25, 55))
+            arriving = turned(np.array([0.0, -1.0]), self.rng.uniform(-12, 12))
+            way = bent(self.rng, start, leaving, end, arriving, wobble_mm=self.wobble * self.wide)
+            course = Course(key, way, share, out_of=source, out_index=out)
+            if self.free(course):
+                self.add(course)
+                return True
+        return False

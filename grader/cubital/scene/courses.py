@@ -1,0 +1,89 @@
+"""The way a vessel takes across the skin: smooth curves, evenly sampled.
+
+Simulated, not clinically validated.
+"""
+
+import math
+
+import numpy as np
+
+STEP_MM = 0.5  # between neighbouring points of a vessel
+FINE = 160  # points of a curve before it is sampled evenly
+
+
+def slow(rng: np.random.Generator, along_mm: np.ndarray, wave_mm: float) -> np.ndarray:
+    """Return a slowly varying number along a way: mean about 0, standard deviation about 1.
+
+    Examples
+    --------
+    >>> from cubital.scene.chance import generator
+    >>> slow(generator("example"), np.arange(5.0), 30.0).shape
+    (5,)
+    """
+    waves = wave_mm * np.array([1.0, 1.4, 2.1, 3.3])  # sines in no simple ratio look irregular
+    phases = rng.uniform(0, 2 * np.pi, waves.size)
+    sines = np.sin(2 * np.pi * along_mm[:, None] / waves + phases)
+    return sines.sum(axis=1) / math.sqrt(waves.size / 2)
+
+
+def evenly(points: np.ndarray, step_mm: float = STEP_MM) -> np.ndarray:
+    """Return a curve sampled at even steps, both ends kept.
+
+    Examples
+    --------
+    >>> evenly(np.array([[0.0, 0.0], [0.0, 1.0]])).tolist()
+    [[0.0, 0.0], [0.0, 0.5], [0.0, 1.0]]
+    """
+    steps = np.hypot(*np.diff(points, axis=0).T)
+    along = np.concatenate([[0.0], np.cumsum(steps)])
+    places = np.linspace(0, along[-1], max(round(along[-1] / step_mm), 2) + 1)
+    even = np.stack([np.interp(places, along, column) for column in points.T], axis=1)
+    even[0], even[-1] = points[0], points[-1]
+    return even
+
+
+def turned(direction: np.ndarray, degrees: float) -> np.ndarray:
+    """Return a direction turned from x towards y."""
+    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    return np.array([c * direction[0] - s * direction[1], s * direction[0] + c * direction[1]])
+
+
+def bent(
+    rng: np.random.Generator,
+    start: np.ndarray,
+    leaving: np.ndarray,
+    end: np.ndarray,
+    arriving: np.ndarray,
+    *,
+    wobble_mm: float,
+) -> np.ndarray:
+    """Return a curve from one place to another by the directions at both, with some tortuosity."""
+    chord = float(np.hypot(*(end - start)))
+    near, far = rng.uniform(0.3, 0.45, 2) * chord  # length of the curve's handles
+    corners = np.stack([start, start + near * leaving, end - far * arriving, end])
+    t = np.linspace(0, 1, FINE)[:, None]
+    weights = np.hstack([(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3])
+    curve = weights @ corners
+    along = t[:, 0] * chord
+    # the wobble is nothing at both ends, so that directions there are kept
+    aside = wobble_mm * np.sin(np.pi * t[:, 0]) ** 2 * slow(rng, along, max(chord / 3, 12.0))
+    tangent = np.gradient(curve, axis=0)
+    tangent /= np.maximum(np.hypot(*tangent.T), 1e-9)[:, None]
+    curve[:, 0] -= aside * tangent[:, 1]
+    curve[:, 1] += aside * tangent[:, 0]
+    return evenly(curve)
+
+
+def tangent(points: np.ndarray, index: int) -> np.ndarray:
+    """Return the direction of flow at a point of a curve, over 2 mm about it."""
+    reach = round(1 / STEP_MM)
+    way = points[min(index + reach, len(points) - 1)] - points[max(index - reach, 0)]
+    return way / np.hypot(*way)
+
+
+def sharpest_turn_deg(points: np.ndarray, over_mm: float) -> float:
+    """Return the largest change of direction within a way along a curve [deg]."""
+    steps = np.diff(points, axis=0)
+    heading = np.unwrap(np.arctan2(steps[:, 1], steps[:, 0]))
+    reach = min(round(over_mm / STEP_MM), heading.size - 1)
+    return float(np.degrees(np.abs(heading[reach:] - heading[: heading.size - reach]).max()))
