@@ -1,0 +1,119 @@
+"""Picture files that tell nothing but their picture, whole or not there.
+
+All files of one kind of picture have the same length to the byte, and no more in them than their
+pixels: no time, no name, no words. Simulated, not clinically validated.
+"""
+
+import io
+import json
+import os
+import tempfile
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from PIL import Image
+
+STORED = 0  # how much a file is compressed: the length of a compressed one tells what it shows
+FIXED_TIME_NS = 946_684_800_000_000_000  # of every picture file: 2000-01-01, midnight UTC
+READ_BY_ALL = 0o644
+
+
+def png_bytes(pixels: np.ndarray) -> bytes:
+    """Return a grey picture as a PNG file that has a header, its pixels and an end, and no more.
+
+    Stored and not compressed: its length depends on height and width alone [byte].
+
+    Examples
+    --------
+    >>> even, busy = np.zeros((4, 6), np.uint8), np.arange(24, dtype=np.uint8).reshape(4, 6)
+    >>> len(png_bytes(even)) == len(png_bytes(busy))
+    True
+    """
+    if pixels.ndim != 2 or pixels.dtype != np.uint8:  # 2: rows and columns
+        raise ValueError(
+            f"picture is {pixels.dtype} of shape {pixels.shape}: it must be uint8, rows by columns"
+        )
+    held = io.BytesIO()
+    Image.fromarray(pixels).save(held, format="PNG", compress_level=STORED)
+    return held.getvalue()
+
+
+def strip(frames: np.ndarray) -> np.ndarray:
+    """Return the frames of a series as one tall picture, the first on top.
+
+    Examples
+    --------
+    >>> strip(np.zeros((40, 24, 32), np.uint8)).shape
+    (960, 32)
+    """
+    return frames.reshape(-1, frames.shape[-1])
+
+
+def frames_of(path: Path, frames: int = 1) -> np.ndarray:
+    """Read a picture file of one or more frames back; ValueError if it cannot be split so.
+
+    Examples
+    --------
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "a.png"
+    ...     write_whole(path, png_bytes(strip(np.zeros((3, 4, 5), np.uint8))))
+    ...     frames_of(path, 3).shape
+    (3, 4, 5)
+    """
+    with Image.open(path) as image:
+        pixels = np.asarray(image)
+    if frames < 1 or len(pixels) % frames:
+        raise ValueError(f"{path.name} has {len(pixels)} rows: they are no {frames} equal frames")
+    return pixels.reshape(frames, -1, pixels.shape[1])
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file so that it is there whole or not at all, its time and rights always the same.
+
+    Examples
+    --------
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_whole(Path(folder) / "a", b"data")
+    ...     (Path(folder) / "a").stat().st_mtime_ns == FIXED_TIME_NS
+    True
+    """
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
+    try:
+        with open(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(name, READ_BY_ALL)
+        os.utime(name, ns=(FIXED_TIME_NS, FIXED_TIME_NS))
+        os.replace(name, path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def json_bytes(data: Any) -> bytes:
+    """Return data as readable JSON in UTF-8; NaN and infinity raise ValueError.
+
+    Examples
+    --------
+    >>> json_bytes({"depth_mm": 2.5})
+    b'{\\n "depth_mm": 2.5\\n}\\n'
+    """
+    text = json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False)
+    return f"{text}\n".encode()
+
+
+def forget_halves(folder: Path) -> None:
+    """Remove what a run that was killed left half written.
+
+    Examples
+    --------
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     (Path(folder) / ".x.part").touch()
+    ...     forget_halves(Path(folder))
+    ...     list(Path(folder).iterdir())
+    []
+    """
+    for path in folder.glob(".*.part"):
+        path.unlink(missing_ok=True)
