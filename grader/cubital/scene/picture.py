@@ -1,0 +1,220 @@
+"""What a near-infrared camera records of a simulated scene: grey frames, the same each time.
+
+Vessels darken the skin as the calculations say (`shading`); lamp, limb, lens and room (`optics`),
+unevenness and hair (`texture`) do the rest. Brightness is a share of the camera's full scale.
+Simulated, not clinically validated.
+"""
+
+import functools
+from typing import NamedTuple
+
+import numpy as np
+
+from cubital import calc, tables
+from cubital.calc.quantities import check
+from cubital.calc.units import Number
+from cubital.scene import geometry, optics, texture
+from cubital.scene.chance import generator
+from cubital.scene.shading import Grid, Shading, dome_share
+from cubital.scene.vessels import Change, Scene, Skin
+
+KEPT = 3  # scenes whose unchanging parts are kept: a series takes one
+PLACES_STEP_PX = 8  # places on the skin between are read off a smooth curve, to far below 1 um
+
+
+class Still(NamedTuple):
+    """What does not change between the frames of a scene.
+
+    Light by which vessels show, light that never met them (room, surroundings), and focus; the
+    places on the skin that the picture elements show [mm] and their distance [mm].
+    """
+
+    lit: np.ndarray
+    even: np.ndarray
+    focus: optics.Focus
+    x_mm: np.ndarray
+    y_mm: np.ndarray
+    distance_mm: np.ndarray
+
+
+def brightness(skin: Skin) -> float:
+    """Return the brightness of square, even skin without vessels at the working distance.
+
+    As a share of the camera's full scale; pale skin is brighter, for nothing adapts to it.
+
+    Examples
+    --------
+    >>> brightness(Skin(melanin_fraction=0.02)) > brightness(Skin(melanin_fraction=0.3)) > 0.05
+    True
+    """
+    share = calc.skin_brightness_share(
+        skin.wavelength_nm, epidermal_melanin_fraction=skin.melanin_fraction
+    )
+    return tables.constant("picture-exposure").value * share
+
+
+def shade(scene: Scene, change: Change | None = None) -> np.ndarray:
+    """Return the share of light that vessels take, by picture element, before lens and room.
+
+    Examples
+    --------
+    >>> from cubital.scene.vessels import Anatomy, Limb
+    >>> float(shade(Scene(Anatomy("none", "adult", 1, Limb(40), ()))).max())
+    0.0
+    """
+    _check_change(change)
+    return _shading(scene).share(change)
+
+
+def light(scene: Scene, change: Change | None = None) -> np.ndarray:
+    """Return the brightness that the sensor meets, without noise: a share of full scale.
+
+    Examples
+    --------
+    >>> from cubital.scene.vessels import Anatomy, Limb
+    >>> bare = Scene(Anatomy("none", "adult", 1, Limb(60), ()))
+    >>> middle = light(bare)[200:280, 280:360].mean()
+    >>> bool(abs(middle / brightness(bare.skin) - 1) < 0.05)
+    True
+    """
+    return _seen(scene, shade(scene, change), change)
+
+
+def background(scene: Scene) -> np.ndarray:
+    """Return the same brightness without vessels.
+
+    Examples
+    --------
+    >>> from cubital.scene.vessels import Anatomy, Limb
+    >>> background(Scene(Anatomy("none", "adult", 1, Limb(60), ()))).shape
+    (480, 640)
+    """
+    return _seen(scene, None, None)
+
+
+def frame(scene: Scene, *, number: int = 0, change: Change | None = None) -> np.ndarray:
+    """Return one grey frame of 8 bits, with the noise of that number.
+
+    Noise grows as the square root of brightness, as that of counted photons.
+
+    Examples
+    --------
+    >>> from cubital.scene.vessels import Anatomy, Limb
+    >>> bare = Scene(Anatomy("none", "adult", 1, Limb(60), ()))
+    >>> first, again, second = (frame(bare, number=n) for n in (0, 0, 1))
+    >>> bool((first == again).all()), bool((first == second).all())
+    (True, False)
+    """
+    from cubital.scene.stamping import recorded  # noqa: PLC0415 - on use: it needs numba
+
+    number = int(check("frame_number", number))
+    clean = light(scene, change)
+    chance = generator("noise", scene.seed, number)
+    noise = chance.standard_normal(clean.shape, np.float32)
+    return recorded(clean, noise, scene.camera.noise_share)
+
+
+@functools.lru_cache(maxsize=KEPT)
+def _shading(scene: Scene) -> Shading:
+    check_scene(scene)
+    return Shading(scene)
+
+
+@functools.lru_cache(maxsize=KEPT)
+def _still(scene: Scene) -> Still:
+    check_scene(scene)
+    view, limb = scene.view, scene.anatomy.limb
+    grid = Grid.of(view, PLACES_STEP_PX)
+    x, y = grid.enlarged(grid.x_mm), grid.enlarged(grid.y_mm)
+    seen = optics.relief(view, limb, x, y)
+    skin = brightness(scene.skin) * texture.uneven(scene, x, y) * seen.cover
+    beyond = brightness(Skin()) * tables.constant("picture-surroundings").value * (1 - seen.cover)
+    room = view.room_light_share
+    lamp = (1 - room) * optics.lamp(view, scene.camera, seen)
+    hair = texture.hair(scene)
+    lit, even = lamp * skin * hair, (lamp * beyond + room * (skin + beyond)) * hair
+    return Still(
+        lit.astype(np.float32),
+        even.astype(np.float32),
+        optics.Focus.of(view, seen.distance_mm),
+        x,
+        y,
+        seen.distance_mm,
+    )
+
+
+def _seen(scene: Scene, taken: np.ndarray | None, change: Change | None) -> np.ndarray:
+    still = _still(scene)
+    lit = still.lit
+    if change is not None and change.swellings:
+        lit = lit * _raised(still, change)
+    met = lit + still.even if taken is None else lit * (1 - taken) + still.even
+    return optics.smeared(still.focus.blur(met), scene.camera)
+
+
+def _raised(still: Still, change: Change) -> np.ndarray:
+    """Return how much brighter skin is over swellings: nearer to the lamp, and aslant."""
+    height, across, along = np.zeros((3, *still.x_mm.shape))
+    for dome in change.swellings:
+        x, y = still.x_mm - dome.x_mm, still.y_mm - dome.y_mm
+        height += dome.rise_mm * dome_share(dome, still.x_mm, still.y_mm)
+        inner = np.maximum(1 - (x**2 + y**2) / dome.radius_mm**2, 0)
+        fall = -4 * dome.rise_mm * inner / dome.radius_mm**2  # 4: derivative of the dome's square
+        across += fall * x
+        along += fall * y
+    nearer = still.distance_mm / np.maximum(still.distance_mm - height, 1)
+    return (nearer**2 / np.sqrt(1 + across**2 + along**2)).astype(np.float32)
+
+
+def check_scene(scene: Scene) -> None:
+    """Raise ValueError if anything of a scene is beyond its range.
+
+    Examples
+    --------
+    >>> from cubital.scene.vessels import Anatomy, Limb
+    >>> check_scene(Scene(Anatomy("none", "adult", 1, Limb(60), ()), Skin(hairs_per_cm2=-1)))
+    Traceback (most recent call last):
+    ValueError: number of hairs is -1 1/cm2: it must be from 0 to 100 1/cm2
+    """
+    skin, view, camera = scene.skin, scene.view, scene.camera
+    quantities: dict[str, Number] = {
+        "epidermal_melanin_fraction": skin.melanin_fraction,
+        "picture_wavelength_nm": skin.wavelength_nm,
+        "hairs_per_cm2": skin.hairs_per_cm2,
+        "texture_share": skin.texture_share,
+        "picture_width_px": view.width_px,
+        "picture_height_px": view.height_px,
+        "picture_scale_mm_per_px": view.mm_per_px,
+        "picture_turn_deg": view.turn_deg,
+        "tilt_deg": view.tilt_deg,
+        "room_light_share": view.room_light_share,
+        "camera_distance_mm": geometry.distance_mm(view),
+        "camera_noise_share": camera.noise_share,
+        "light_fall_off": camera.fall_off,
+        "motion_smear_px": camera.motion_px,
+        "motion_direction_deg": camera.motion_deg,
+    }
+    for quantity, value in quantities.items():
+        check(quantity, value)
+    _check_vessels(scene.anatomy.vessels)
+
+
+def _check_vessels(vessels: tuple) -> None:
+    for vessel in vessels:
+        check("scene_vessel_depth_mm", vessel.depth_mm)
+        check("scene_vessel_diameter_mm", vessel.diameter_mm)
+
+
+def _check_change(change: Change | None) -> None:
+    if change is None:
+        return
+    _check_vessels(change.vessels)
+    for filling in change.filling.values():
+        check("filling_share", filling)
+    for dome in change.swellings:
+        check("dome_radius_mm", dome.radius_mm)
+        check("dome_rise_mm", dome.rise_mm)
+    for pool in change.pools:
+        check("dome_radius_mm", pool.radius_mm)
+        check("blood_pool_depth_mm", pool.depth_mm)
+        check("blood_pool_thickness_mm", pool.thickness_mm)
