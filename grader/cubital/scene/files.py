@@ -104,6 +104,22 @@ def json_bytes(data: Any) -> bytes:
     return f"{text}\n".encode()
 
 
+def read_json(path: Path) -> Any:
+    """Read JSON that `json_bytes` wrote; ValueError with the file's name if it is not whole.
+
+    Examples
+    --------
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_whole(Path(folder) / "a.json", json_bytes({"seed": 3}))
+    ...     read_json(Path(folder) / "a.json")
+    {'seed': 3}
+    """
+    try:
+        return json.loads(path.read_bytes())
+    except ValueError as error:
+        raise ValueError(f"{path} is not readable as JSON: {error}") from error
+
+
 def forget_halves(folder: Path) -> None:
     """Remove what a run that was killed left half written.
 
