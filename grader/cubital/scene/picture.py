@@ -105,11 +105,23 @@ def frame(scene: Scene, *, number: int = 0, change: Change | None = None) -> np.
     >>> bool((first == again).all()), bool((first == second).all())
     (True, False)
     """
+    return exposed(scene, light(scene, change), number=number)
+
+
+def exposed(scene: Scene, clean: np.ndarray, *, number: int = 0) -> np.ndarray:
+    """Return the grey frame of 8 bits that the scene's camera makes of such light.
+
+    Examples
+    --------
+    >>> from cubital.scene.vessels import Anatomy, Limb
+    >>> bare = Scene(Anatomy("none", "adult", 1, Limb(60), ()))
+    >>> frame = exposed(bare, np.full((200, 200), 0.6, np.float32))
+    >>> bool(abs(frame.mean() / 153 - 1) < 0.001), frame.dtype.name
+    (True, 'uint8')
+    """
     from cubital.scene.stamping import recorded  # noqa: PLC0415 - on use: it needs numba
 
-    number = int(check("frame_number", number))
-    clean = light(scene, change)
-    chance = generator("noise", scene.seed, number)
+    chance = generator("noise", scene.seed, int(check("frame_number", number)))
     noise = chance.standard_normal(clean.shape, np.float32)
     return recorded(clean, noise, scene.camera.noise_share)
 

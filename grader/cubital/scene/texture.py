@@ -129,7 +129,7 @@ def _hairs(scene: Scene, i: int, j: int) -> tuple[np.ndarray, np.ndarray, np.nda
     x, y = (FIELD_MM * (place + chance.random(number)) for place in (i, j))
     middle = tables.constant("hair-length").value
     length = middle * np.clip(1 + chance.standard_normal(number) / 3, 0.3, 2)  # by a third
-    width = tables.constant("hair-width").value * chance.uniform(0.6, 1.4, number)
+    width = tables.constant("hair-width").value * chance.uniform(0.2, 1.4, number)
     # hairs of a limb lie aslant, most of them alike, and bend
     start = np.pi / 3 + 0.5 * chance.standard_normal(number)
     bend = 0.6 * chance.standard_normal(number)
