@@ -15,6 +15,7 @@ from cubital.scene.flushing import Flush
 from cubital.scene.leaking import WHY_UNSEEN, Haematoma, Infiltration, UnseenInfiltration
 from cubital.scene.moving import Roll
 from cubital.scene.refilling import Refill
+from cubital.scene.shading import dome_share
 from cubital.scene.vessels import Anatomy, Confluence, Limb, Scene, Valve, Vessel
 
 LEFT = 0.1  # of the cross-section stays in a stroked vein: assets/constants-vessel.toml
@@ -22,10 +23,10 @@ SPEED = 20.0  # of blood [mm/s]: assets/constants-scene-events.toml
 TIMES = np.arange(40) * 0.25
 
 
-def tube(key, start, end, *, diameter=3.0, into=None, kind="vein", points=241, depth=1.5):
+def tube(key, start, end, *, diameter=3.0, kind="vein", points=241, **ends):
     """A straight vessel of one width."""
     x, y = (np.linspace(a, b, points) for a, b in zip(start, end, strict=True))
-    return Vessel(key, kind, x, y, np.full(points, depth), np.full(points, diameter), into=into)
+    return Vessel(key, kind, x, y, np.full(points, 1.5), np.full(points, diameter), **ends)
 
 
 def scene_of(*vessels, valves=(), seed=3):
@@ -41,8 +42,10 @@ def scene_of(*vessels, valves=(), seed=3):
 
 MAIN = tube("main", (0, 60), (0, -60))  # 120 mm, a point each 0.5 mm
 SIDE = tube("side", (30, 40), (0, 0), diameter=2.0, into="main")  # 50 mm, comes in at 60 mm
+EXIT = tube("exit", (0, 0), (-30, -40), diameter=4.0, out_of="main")  # leaves at 60 mm
 DEEP = tube("artery", (8, 60), (8, -60), kind="artery")
 ALONE = scene_of(MAIN, valves=(40, 90))
+DIVIDED = scene_of(MAIN, EXIT, valves=(40, 90))
 JOINED = scene_of(MAIN, SIDE, DEEP, valves=(40, 90))
 PALE = 1 - LEFT
 
@@ -192,6 +195,22 @@ def test_a_vein_that_joins_gives_what_flows_in_it():
         assert way[within].mean() == pytest.approx(60, abs=0.5)
 
 
+def test_beyond_a_vein_that_leaves_the_front_is_slower():
+    event = Refill("main", 50, 90, onset_s=0)
+    truth = event.details(DIVIDED, TIMES)
+    # by cross-section 9 parts of 9 + 16 run on in the vein itself
+    expected = PALE * (10 / SPEED + 30 / (SPEED * 9 / 25))
+    assert truth["filled_s"] - truth["lifted_s"] == pytest.approx(expected, rel=1e-4)
+    assert [front["comes_from"] for front in truth["fronts"]] == ["below", "below", "above"]
+
+
+def test_the_end_of_refilling_is_when_nothing_is_pale_any_more():
+    for event, scene in ((Refill("main", 20, 100, onset_s=0), JOINED), (one_of_each()[0], ALONE)):
+        filled = event.details(scene, TIMES)["filled_s"]
+        assert is_empty(event.change(scene, filled + 0.01))
+        assert not is_empty(event.change(scene, filled - 0.05))
+
+
 def test_a_vein_with_few_points_is_drawn_with_more():
     coarse = tube("main", (0, 60), (0, -60), points=2)
     change = Refill("main", 45, 90, onset_s=0).change(scene_of(coarse, valves=(90,)), 1.0)
@@ -239,6 +258,26 @@ def test_blood_of_a_joining_vein_thins_the_fluid():
     assert change.filling["side"][:47] == pytest.approx(1)
 
 
+def test_where_a_vein_divides_both_branches_take_their_part():
+    event = Flush("main", 30, onset_s=0, volume_ml=0.2, rate_ml_per_min=60)
+    for time_s in (0.15, 0.5, 1.0, 1.6):
+        change = event.change(DIVIDED, time_s)
+        pushed = min(1000 * time_s, 200)
+        assert fluid_mm3(change, DIVIDED) == pytest.approx(pushed, rel=0.03)
+    change = Flush("main", 30, onset_s=0, volume_ml=20).change(DIVIDED, 10)
+    mixed = 1 - 1000 / (1000 + SPEED * np.pi / 4 * 9)
+    assert change.filling["exit"][1:] == pytest.approx(mixed)
+    assert change.filling["main"][-1] == pytest.approx(mixed)
+
+
+def test_a_vein_that_joins_on_the_way_thins_the_fluid_from_there():
+    change = Flush("main", 30, onset_s=0, volume_ml=10, rate_ml_per_min=12).change(JOINED, 6)
+    share, way = change.filling["main"], MAIN.along_mm
+    q_main, q_side = SPEED * np.pi / 4 * 9, SPEED * np.pi / 4 * 4
+    assert share[(way > 31) & (way < 59)] == pytest.approx(1 - 200 / (200 + q_main))
+    assert share[way > 61] == pytest.approx(1 - 200 / (200 + q_main + q_side))
+
+
 def test_blood_returns_from_the_tip_at_its_own_speed():
     event = Flush("main", 30, onset_s=0, volume_ml=2, rate_ml_per_min=60)  # for 2 s
     share = event.change(ALONE, 2 + 1.5).filling["main"]
@@ -275,6 +314,13 @@ def test_a_vein_that_joins_moves_along_and_stays_joined():
     assert (side.x_mm[0], side.y_mm[0]) == (30, 40)
 
 
+def test_a_vein_that_leaves_moves_along_too():
+    main, branch = Roll("main", 62, onset_s=0).change(DIVIDED, 1.0).vessels
+    assert np.hypot(main.x_mm - branch.x_mm[0], main.y_mm - branch.y_mm[0]).min() < 0.01
+    assert (branch.x_mm[-1], branch.y_mm[-1]) == (-30, -40)
+    assert branch.out_of == "main"
+
+
 def test_left_is_the_left_of_one_who_looks_along_the_flow():
     # the flow runs up the picture, so that its left is the picture's left
     (left,) = Roll("main", 60, onset_s=0, side="left").change(ALONE, 1.0).vessels
@@ -302,9 +348,10 @@ def test_a_vein_moves_up_to_its_own_ends_only():
 def test_a_swelling_holds_what_has_leaked(minutes):
     event = Infiltration("main", 60, onset_s=30, rate_ml_per_h=90, outside_share=0.6)
     (dome,) = event.change(ALONE, 30 + 60 * minutes).swellings
-    # half an ellipsoid: two thirds of its base times its height
-    volume_ml = 2 / 3 * np.pi * dome.radius_mm**2 * dome.rise_mm / 1000
-    assert volume_ml == pytest.approx(0.6 * 90 * minutes / 60)
+    # the dome that the picture draws, ring by ring
+    r = np.linspace(0, dome.radius_mm, 2001)
+    volume_ml = np.trapezoid(2 * np.pi * r * dome.rise_mm * dome_share(dome, r, 0 * r), r) / 1000
+    assert volume_ml == pytest.approx(0.6 * 90 * minutes / 60, rel=1e-5)
     assert (dome.x_mm, dome.y_mm) == (0, 0)
 
 
@@ -312,7 +359,8 @@ def test_a_swelling_holds_what_has_leaked(minutes):
 def test_a_pool_holds_the_blood_that_has_leaked(minutes):
     event = Haematoma("main", 60, onset_s=10, vein_pressure_mmhg=35)
     (pool,) = event.change(ALONE, 10 + 60 * minutes).pools
-    volume_ml = 4 / 3 * np.pi * pool.radius_mm**2 * pool.thickness_mm / 2 / 1000
+    # the lens that the picture draws: half of its base times its thickness
+    volume_ml = np.pi * pool.radius_mm**2 * pool.thickness_mm / 2 / 1000
     # the leak's law stepped by another hand: 0.02 mL/min/mmHg against a give of 0.15 mL/mmHg
     run = solve_ivp(lambda t, v: 0.02 * (35 - v / 0.15), (0, minutes), [0.0], rtol=1e-8, atol=1e-10)
     assert volume_ml == pytest.approx(run.y[0, -1], rel=1e-5)

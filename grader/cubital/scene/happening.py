@@ -3,7 +3,7 @@
 Simulated, not clinically validated.
 """
 
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from typing import Any, ClassVar
 
 import numpy as np
@@ -164,9 +164,9 @@ def finer(vessel: Vessel, *places_mm: float) -> Vessel:
         return vessel
     even = np.linspace(0, way[-1], int(np.ceil(way[-1] / FINEST_MM)) + 1)
     points = np.unique(np.concatenate([way, even, places_mm]))
-    columns = vessel.x_mm, vessel.y_mm, vessel.depth_mm, vessel.diameter_mm
-    new = (np.interp(points, way, column) for column in columns)
-    return Vessel(vessel.key, vessel.kind, *new, into=vessel.into)
+    columns = ("x_mm", "y_mm", "depth_mm", "diameter_mm")
+    new = {name: np.interp(points, way, getattr(vessel, name)) for name in columns}
+    return replace(vessel, **new)
 
 
 def nearest_along_mm(vessel: Vessel, x_mm: float, y_mm: float) -> float:
@@ -185,6 +185,16 @@ def joining(anatomy: Anatomy, vessel: Vessel) -> list[tuple[float, Vessel]]:
         (nearest_along_mm(vessel, other.x_mm[-1], other.y_mm[-1]), other)
         for other in anatomy.vessels
         if other.into == vessel.key
+    ]
+    return sorted(found, key=lambda pair: (pair[0], pair[1].key))
+
+
+def leaving(anatomy: Anatomy, vessel: Vessel) -> list[tuple[float, Vessel]]:
+    """Return the veins that leave a vessel, with the way along it to where they do [mm]."""
+    found = [
+        (nearest_along_mm(vessel, other.x_mm[0], other.y_mm[0]), other)
+        for other in anatomy.vessels
+        if other.out_of == vessel.key
     ]
     return sorted(found, key=lambda pair: (pair[0], pair[1].key))
 

@@ -28,6 +28,11 @@ WHY_UNSEEN = {
     "loose tissue": "loose tissue spreads the fluid thin, far and wide",
     "small": "so little has leaked that the tissue takes it in",
 }
+LEAST_RADIUS_MM = 0.5  # drawing: less is not drawn
+# A dome with smooth skirts of the same volume and height as half an ellipsoid is wider by this, and
+# a lens with a sharp rim by this: 1/3 and 1/2 of base times height, not 2/3.
+DOME_RADII = float(np.sqrt(2))
+LENS_RADII = float(np.sqrt(4 / 3))
 NO_PICTURE_RULES_OUT = (
     "No change is to be seen, and yet fluid leaks: no picture rules out an infiltration. Stop, "
     "feel, compare with the other side and ask the patient."
@@ -88,7 +93,8 @@ class _FluidLeak(_Leak):
 class Infiltration(_FluidLeak):
     """Infusion leaks under the skin: a swelling grows, and the vein beneath fades.
 
-    Half an ellipsoid whose volume is what has leaked (`calc.swelling_diameter_mm`).
+    As wide and as high as half an ellipsoid that holds what has leaked
+    (`calc.swelling_diameter_mm`); drawn as a dome with smooth skirts of that volume and height.
 
     Examples
     --------
@@ -118,10 +124,11 @@ class Infiltration(_FluidLeak):
         """Return the swelling at a time [s]."""
         x_mm, y_mm, *_ = self._spot(scene)
         diameter = self.diameter_mm(time_s)
-        if diameter == 0:
+        radius = DOME_RADII * diameter / 2
+        if radius < LEAST_RADIUS_MM:
             return AT_REST
         rise = self.height_share * diameter
-        return Change(swellings=(Swelling(x_mm, y_mm, diameter / 2, rise),))
+        return Change(swellings=(Swelling(x_mm, y_mm, radius, rise),))
 
     def seen(self) -> str:
         """Say what a person could see."""
@@ -193,7 +200,8 @@ class UnseenInfiltration(_FluidLeak):
 class Haematoma(_Leak):
     """Blood leaks from a vein and gathers over it: a dark patch grows, fast and then slower.
 
-    An ellipsoid whose volume is what has leaked (`calc.haematoma_volume_ml`).
+    As thick as an ellipsoid that holds what has leaked (`calc.haematoma_volume_ml`); drawn as a
+    lens of that volume and thickness, at the depth of the vein's upper wall.
 
     Examples
     --------
@@ -235,10 +243,11 @@ class Haematoma(_Leak):
         """Return the pool of blood at a time [s]."""
         x_mm, y_mm, depth_mm, _ = self._spot(scene)
         diameter = self.diameter_mm(time_s)
-        if diameter == 0:
+        radius = LENS_RADII * diameter / 2
+        if radius < LEAST_RADIUS_MM:
             return AT_REST
         thickness = self.height_share * diameter
-        return Change(pools=(BloodPool(x_mm, y_mm, diameter / 2, depth_mm, thickness),))
+        return Change(pools=(BloodPool(x_mm, y_mm, radius, depth_mm, thickness),))
 
     def seen(self) -> str:
         """Say what a person could see."""

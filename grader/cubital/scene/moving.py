@@ -17,6 +17,7 @@ from cubital.scene.happening import (
     by_default,
     finer,
     joining,
+    leaving,
     settle_onset,
     usual,
     vein,
@@ -42,7 +43,7 @@ class Roll(Event):
     """A push to the side shifts a stretch of a vein; it comes back when the push ends.
 
     The touched place moves by `calc.sideways_shift_mm`, its neighbourhood less, as a raised cosine
-    along the vein that ends at the vein's own ends. Veins that join there move along.
+    along the vein that ends at the vein's own ends. Veins that join or leave there move along.
 
     Examples
     --------
@@ -116,7 +117,7 @@ class Roll(Event):
         return replace(drawn, x_mm=drawn.x_mm + dx, y_mm=drawn.y_mm + dy), dx, dy
 
     def change(self, scene: Scene, time_s: float) -> Change:
-        """Return the vein where it lies at a time, and the veins that join it [s]."""
+        """Return the vein where it lies at a time, and the veins that meet it [s]."""
         vessel = self._vein(scene)
         shift = self.largest_mm * self._share(time_s)
         if time_s <= self.onset_s or shift == 0:
@@ -124,12 +125,14 @@ class Roll(Event):
         moved, dx, dy = self._moved(vessel, shift)
         way = finer(vessel, self.at_mm).along_mm
         found = [moved]
-        for place, other in joining(scene.anatomy, vessel):
+        ends = [(*pair, 1) for pair in joining(scene.anatomy, vessel)]
+        ends += [(*pair, 0) for pair in leaving(scene.anatomy, vessel)]
+        for place, other, end in ends:
             x, y = (float(np.interp(place, way, column)) for column in (dx, dy))
             if x or y:
                 drawn = finer(other)
                 reach = min(self.reach_mm, drawn.length_mm)
-                tail = bump((drawn.length_mm - drawn.along_mm) / reach)
+                tail = bump((end * drawn.length_mm - drawn.along_mm) / reach)
                 found.append(replace(drawn, x_mm=drawn.x_mm + x * tail, y_mm=drawn.y_mm + y * tail))
         return Change(vessels=tuple(found))
 

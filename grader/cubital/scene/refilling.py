@@ -19,6 +19,7 @@ from cubital.scene.happening import (
     even_diameter_mm,
     finer,
     joining,
+    leaving,
     settle_onset,
     usual,
     vein,
@@ -26,6 +27,7 @@ from cubital.scene.happening import (
 from cubital.scene.vessels import Change, Scene, Vessel
 
 LEAST_MM = 1.0  # calc's shortest segment; a shorter rest is taken as full
+SHORTEST_S = 1e-6  # to which the end of the refilling is found
 LEAST_FRAMES = 2  # a front that crosses within fewer frames cannot be followed
 
 
@@ -37,6 +39,7 @@ class Front(NamedTuple):
     begins_s: float
     flow_ml_per_min: float
     diameter_mm: float
+    comes_from: str  # below, above, or the vein that joins
 
     def filled_mm(self, time_s: float) -> tuple[float, float]:
         """Return the part of the stretch that is filled at a time [mm]."""
@@ -91,7 +94,8 @@ class Refill(Event):
     The stroked vein stays empty from the finger to the last valve of the stroke; what lies above
     fills back from above, and stops there. A vein that joins in between fills it from its mouth:
     on towards the heart, and back as far as the next valve or the finger. Once the finger lifts,
-    blood runs up from it through the valves. Without a closing valve it all fills from above.
+    blood runs up from it through the valves, slower beyond a vein that takes a part of it. Without
+    a closing valve it all fills from above.
     Left out: the finger (nothing is drawn), the veins that swell below it, fronts drawn out.
 
     Examples
@@ -156,20 +160,32 @@ class Refill(Event):
             self.vein_velocity_mm_per_s, vein_diameter_mm=vessel.at(place_mm)[3]
         )
 
-    def _front(self, vessel: Vessel, start: float, end: float, begins: float, flow: float) -> Front:
-        diameter = even_diameter_mm(vessel, min(start, end), max(start, end))
-        return Front(start, end, begins, flow, diameter)
+    def _front(
+        self, vessel: Vessel, ends: tuple[float, float], begins: float, flow: float, comes_from: str
+    ) -> Front:
+        diameter = even_diameter_mm(vessel, min(ends), max(ends))
+        return Front(*ends, begins, flow, diameter, comes_from)
+
+    def _from_below(self, scene: Scene, vessel: Vessel, top: float) -> list[Front]:
+        """Return the front from the finger up, slower beyond each vein that takes a part of it."""
+        flow, begins, place = self._flow(vessel, self.finger_mm), self.lifted_s, self.finger_mm
+        exits = [(at, v) for at, v in leaving(scene.anatomy, vessel) if place < at < top]
+        found = []
+        for at, other in exits:
+            found.append(self._front(vessel, (place, at), begins, flow, "below"))
+            widths = [vessel.at(min(at + 1, vessel.length_mm))[3], other.diameter_mm[0]]
+            flow = float(calc.split_at_bifurcation_ml_per_min(flow, branch_diameters_mm=widths)[0])
+            place, begins = at, found[-1].done_s()
+        return [*found, self._front(vessel, (place, top), begins, flow, "below")]
 
     def fronts(self, scene: Scene) -> list[Front]:
         """Return the fronts: from below, from above, and from each vein that joins."""
         vessel, part = self._vein(scene), self.emptied(scene)
         finger, top, end = self.finger_mm, part.to_mm, self.stroked_to_mm
-        found = [
-            self._front(vessel, end, top, self.stroked_s, self._flow(vessel, end)),
-        ]
+        flow = self._flow(vessel, end)
+        found = [self._front(vessel, (end, top), self.stroked_s, flow, "above")]
         if top > finger:
-            flow = self._flow(vessel, finger)
-            found.insert(0, self._front(vessel, finger, top, self.lifted_s, flow))
+            found = [*self._from_below(scene, vessel, top), *found]
         for place, other in joining(scene.anatomy, vessel):
             if not finger < place < end:
                 continue
@@ -177,8 +193,8 @@ class Refill(Event):
             back = max(stops, default=finger)
             begins = self.onset_s + (place - finger) / self.stroke_velocity_mm_per_s
             flow = self._flow(other, other.length_mm)
-            onward = self._front(vessel, place, end, begins, flow)
-            backward = self._front(vessel, place, back, begins, flow)
+            onward = self._front(vessel, (place, end), begins, flow, other.key)
+            backward = self._front(vessel, (place, back), begins, flow, other.key)
             both = calc.split_at_bifurcation_ml_per_min(
                 flow, branch_diameters_mm=[onward.diameter_mm, backward.diameter_mm]
             )
@@ -201,8 +217,20 @@ class Refill(Event):
         drawn = finer(vessel)
         low, high = cells_mm(drawn)
         overlap = sum(np.clip(np.minimum(high, b) - np.maximum(low, a), 0, None) for a, b in empty)
-        share = 1 - overlap / (high - low) * (1 - usual("emptied-vein-share"))
+        share = 1 - np.minimum(overlap / (high - low), 1) * (1 - usual("emptied-vein-share"))
         return Change(filling={vessel.key: share}, vessels=() if drawn is vessel else (drawn,))
+
+    def filled_s(self, scene: Scene) -> float:
+        """Return when all that was stroked is full again [s]."""
+        whole, fronts = (self.finger_mm, self.stroked_to_mm), self.fronts(scene)
+        low, high = self.stroked_s, max(front.done_s() for front in fronts)
+        while high - low > SHORTEST_S:
+            middle = (low + high) / 2
+            if without(whole, [front.filled_mm(middle) for front in fronts]):
+                low = middle
+            else:
+                high = middle
+        return high
 
     def place(self, scene: Scene) -> tuple[float, float]:
         """Return where the finger holds the vein [mm]."""
@@ -228,7 +256,7 @@ class Refill(Event):
         return {
             "stroked_s": self.stroked_s,
             "lifted_s": self.lifted_s,
-            "filled_s": max(front.done_s() for front in fronts),
+            "filled_s": self.filled_s(scene),
             "empty_from_mm": part.from_mm,
             "empty_to_mm": part.to_mm,
             "stroked_to_mm": float(self.stroked_to_mm),
@@ -237,6 +265,7 @@ class Refill(Event):
             "held_y_mm": held[1],
             "fronts": [
                 {
+                    "comes_from": front.comes_from,
                     "from_mm": front.start_mm,
                     "to_mm": front.end_mm,
                     "begins_s": front.begins_s,
@@ -262,14 +291,17 @@ class Refill(Event):
         super().verify(scene, times_s)
         last, step = float(times_s[-1]), float(times_s[1] - times_s[0])
         self._verify_length(scene, vessel)
-        main = self.fronts(scene)[0]
-        if main.begins_s > last:
-            frames = int(np.ceil(main.done_s() / step)) + 1
+        fronts = self.fronts(scene)
+        held = bool(self.emptied(scene).front_starts_at_mm)
+        main = [front for front in fronts if front.comes_from == ("below" if held else "above")]
+        begins, done = main[0].begins_s, min(main[-1].done_s(), self.filled_s(scene))
+        if begins > last:
+            frames = int(np.ceil(done / step)) + 1
             raise ValueError(
-                f"vein {self.vessel!r} begins to fill at {main.begins_s:.2f} s, after the end of "
+                f"vein {self.vessel!r} begins to fill at {begins:.2f} s, after the end of "
                 f"the series at {written(last)} s; nearest: {frames} frames"
             )
-        lasts = main.done_s() - main.begins_s
+        lasts = done - begins
         if lasts < LEAST_FRAMES * step:
             raise ValueError(
                 f"the refill of vein {self.vessel!r} lasts {lasts:.2f} s, less than "
