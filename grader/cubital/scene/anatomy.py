@@ -18,10 +18,11 @@ from cubital.scene.chance import generator
 from cubital.scene.patterns import GROW
 from cubital.scene.valves import place_valves
 from cubital.scene.vessels import Anatomy, Confluence, Vessel
-from cubital.tables.anatomy import limb_sizes, patterns, vessel_sizes
+from cubital.tables.anatomy import VesselSize, limb_sizes, patterns, vessel_sizes
 
 SITES = ("forearm", "back-of-hand", "elbow-crease", "foot-of-infant")
 AGE_GROUPS = ("adult", "child", "infant")
+SHALLOWER = (1.0, 0.8, 0.6, 0.45, 0.3)  # tried in turn until a wanted artery passes below
 
 
 def age_groups(site: str) -> tuple[str, ...]:
@@ -72,6 +73,18 @@ def _pattern(rng: np.random.Generator, site: str) -> str:
     return rows[int(rng.choice(len(rows), p=shares / shares.sum()))].pattern
 
 
+def _depths(
+    grow: Growing, size: VesselSize, who: tuple, depth_mm: float | None, factor: float
+) -> dict[str, np.ndarray]:
+    """Return the depths along the veins; `factor` makes a person's own depth less."""
+    rng = generator("depth", *who)
+    between = tables.constant("vein_to_vein_share").value
+    drawn_mm, spread = filling.drawn(rng, size.depth_mm, size.depth_sd_mm, between)
+    main_mm = max(factor * (depth_mm or drawn_mm), size.depth_low_mm)
+    blend_mm = 0.35 * grow.wide
+    return filling.depths(rng, grow.courses, main_mm, spread, size=size, blend_mm=blend_mm)
+
+
 def anatomy(
     site: str,
     *,
@@ -95,7 +108,8 @@ def anatomy(
     age_group : str
         "adult", "child" or "infant"; adult if not given, infant for the foot [-]
     artery : bool
-        With or without a superficial artery; by chance if not given [-]
+        With or without a superficial artery; by chance if not given. With one, veins that it
+        cannot pass below lie less deep [-]
     valves : int
         How many valves; by chance if not given [-]
     valve_in_segment_mm : float
@@ -148,30 +162,27 @@ def anatomy(
     grow = Growing(rng, limb, limb_size.half_length_mm, limb_size.gap_mm, wobble=wobble)
     GROW[site](grow, _pattern(rng, site), 1.0 if rng.random() < 0.5 else -1.0)
 
-    between = tables.constant("vein_to_vein_share").value
     rng = generator("sizes", *who)
     drawn_mm, _ = filling.drawn(rng, size.diameter_mm, size.diameter_sd_mm, 0.0)
     diameter = filling.diameters(rng, grow.courses, diameter_mm or drawn_mm, size)
-    drawn_mm, spread = filling.drawn(rng, size.depth_mm, size.depth_sd_mm, between)
-    blend_mm = 0.35 * limb.half_width_mm
-    depth = filling.depths(
-        rng, grow.courses, depth_mm or drawn_mm, spread, size=size, blend_mm=blend_mm
-    )
-
-    veins = _vessels(grow.courses, depth, diameter)
-    found = Anatomy(site, age_group, seed, limb, veins, (), _confluences(grow.courses))
-    rng = generator("artery", *who)
-    wanted = rng.random() < tables.constant("superficial_artery_share").value
-    if artery or (artery is None and wanted):
-        row = vessel_sizes()[site, age_group, "artery"]
-        vessel = arteries.artery(rng, limb, veins, limb_size, row)
-        if vessel is not None:
-            found = replace(found, vessels=(*veins, vessel))
-        elif artery:
-            raise ValueError(
-                f"no artery finds its way between the veins of the {site} with seed {seed}: "
-                "ask for another seed or for artery=False"
-            )
+    wanted = generator("artery", *who).random() < tables.constant("superficial_artery_share").value
+    shallower = SHALLOWER if artery and depth_mm is None else (1.0,)
+    for factor in shallower:
+        depth = _depths(grow, size, who, depth_mm, factor)
+        veins = _vessels(grow.courses, depth, diameter)
+        vessels = veins
+        if artery or (artery is None and wanted):
+            row = vessel_sizes()[site, age_group, "artery"]
+            found = arteries.artery(generator("artery way", *who), limb, veins, limb_size, row)
+            vessels = veins if found is None else (*veins, found)
+        if not artery or len(vessels) > len(veins):
+            break
+    else:
+        raise ValueError(
+            f"no artery finds its way between and below the veins of the {site} with seed {seed}: "
+            "ask for another seed, for shallower veins by depth_mm, or for artery=False"
+        )
+    found = Anatomy(site, age_group, seed, limb, vessels, (), _confluences(grow.courses))
     chosen = place_valves(
         generator("valves", *who),
         found,

@@ -11,7 +11,7 @@ from cubital.scene.courses import STEP_MM, bent, evenly, sharpest_turn_deg, slow
 from cubital.scene.vessels import Limb
 
 COARSE = 4  # every so many points are looked at when distances are kept
-OUTLINE_SHARE = 0.94  # of the half width, where a vein comes round the limb's edge
+OUTLINE_SHARE = 0.96  # of the half width, where a vein comes round the limb's edge
 OPENING = 0.42  # least distance over the way from a shared confluence
 MOST_TURN_DEG = 75.0  # within MOST_TURN_OVER of the half width
 MOST_TURN_OVER = 0.25
@@ -65,7 +65,7 @@ class Growing:
         """Tell whether a course stays on the limb, turns gently and keeps its distances."""
         points = course.points
         x, y = points.T
-        if (np.abs(x) > 0.96 * self.limb.half_width_at_mm(y)).any():
+        if (np.abs(x) > 0.975 * self.limb.half_width_at_mm(y)).any():
             return False
         if (np.abs(y) > self.half_length_mm + STEP_MM).any():
             return False
@@ -94,8 +94,8 @@ class Growing:
             along = (reach - y) / (2 * reach)
             jitter = self.rng.normal(0, 0.04, 2)
             u = (u_far + jitter[0]) * (1 - along) + (u_near + jitter[1]) * along
-            u += sway * slow(self.rng, y, 0.9 * reach) * 0.6
-            u += self.wobble * slow(self.rng, y, 0.35 * reach)
+            u += 0.6 * sway * slow(self.rng, y, 0.9 * reach)
+            u += 0.8 * self.wobble * slow(self.rng, y, max(0.5 * reach, 0.7 * self.wide))
             x = u * self.limb.half_width_at_mm(y)
             course = Course(key, evenly(np.stack([x, y], axis=1)), share)
             if self.free(course):
@@ -113,6 +113,19 @@ class Growing:
         for taken in self.junctions[host]:
             good &= np.abs(index - taken) >= clear
         return index[good]
+
+    def _at_a_bend(self, host: str, sites: np.ndarray, start: np.ndarray) -> int:
+        """Choose where to join: rather where the host bends towards the vein that joins."""
+        points = self.courses[host].points
+        reach = round(0.35 * self.wide / STEP_MM)
+        before = points[np.maximum(sites - reach, 0)]
+        after = points[np.minimum(sites + reach, len(points) - 1)]
+        out = points[sites] - (before + after) / 2
+        towards = start - points[sites]
+        towards /= np.hypot(*towards.T)[:, None]
+        bend = (out * towards).sum(axis=1)
+        weight = np.exp(2.5 * np.clip(bend / (0.04 * self.wide), -1, 1))
+        return int(self.rng.choice(sites, p=weight / weight.sum()))
 
     def tributary(
         self,
@@ -134,14 +147,16 @@ class Growing:
         for _ in range(tries):
             u = self.rng.uniform(*start_u)
             at_side = abs(u) > 0.9
-            u = np.sign(u) * OUTLINE_SHARE if at_side else u
+            u = float(np.sign(u)) * OUTLINE_SHARE if at_side else u
             start = self.place(u, min(self.rng.uniform(*start_y), self.half_length_mm))
             ahead = 0.7 * self.gap_mm
             sites = self._sites(host, join_y[0], min(join_y[1], start[1] - ahead))
             if not sites.size:
                 continue
-            index = int(self.rng.choice(sites))
+            index = self._at_a_bend(host, sites, start)
             end, flow = points[index], tangent(points, index)
+            if not at_side and abs(start[0] - end[0]) > 0.7 * (start[1] - end[1]):
+                continue  # would run across the limb
             aside = float(np.sign(flow[0] * (start - end)[1] - flow[1] * (start - end)[0]))
             arriving = turned(flow, -aside * self.rng.uniform(28, 55))
             if at_side:
@@ -183,7 +198,7 @@ class Growing:
             ends = self._sites(host, aim - 2.0, aim + 2.0)
             if not ends.size:
                 continue
-            index = int(self.rng.choice(ends))
+            index = self._at_a_bend(host, ends, start)
             end, flow_there = there[index], tangent(there, index)
             aside = float(np.sign(flow[0] * (end - start)[1] - flow[1] * (end - start)[0]))
             leaving = turned(flow, aside * self.rng.uniform(*angle))

@@ -8,7 +8,7 @@ import math
 import numpy as np
 
 STEP_MM = 0.5  # between neighbouring points of a vessel
-FINE = 160  # points of a curve before it is sampled evenly
+FINE = 110  # points of a curve before it is sampled evenly
 
 
 def slow(rng: np.random.Generator, along_mm: np.ndarray, wave_mm: float) -> np.ndarray:

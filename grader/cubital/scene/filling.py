@@ -13,6 +13,7 @@ from cubital.scene.branching import Course
 from cubital.scene.courses import STEP_MM, slow
 from cubital.tables.anatomy import VesselSize
 
+MOST_SHARE = 0.85  # of a vein that joins or leaves, of the other's own diameter
 LEAST_SHARE = 0.6  # of a vein's own diameter, where others have left it or have not yet joined
 PLAIN_SIDES = 3.0  # a step of the diameter is spread over about this many diameters [-]
 
@@ -27,6 +28,19 @@ def smooth_step(t: np.ndarray) -> np.ndarray:
     """
     t = np.clip(t, 0, 1)
     return t * t * (3 - 2 * t)
+
+
+def below(values: np.ndarray, low: float, high: float) -> np.ndarray:
+    """Return values no lower than `low` and below `high`, pressed together near it.
+
+    Examples
+    --------
+    >>> below(np.array([0.1, 1.0, 100.0]), 0.5, 5.0).tolist()
+    [0.5, 1.0, 5.0]
+    """
+    knee = 0.8 * high
+    over = np.maximum(values - knee, 0) / (high - knee)
+    return np.maximum(np.where(over > 0, high - (high - knee) * np.exp(-over), values), low)
 
 
 def drawn(rng: np.random.Generator, mean: float, sd: float, share: float) -> tuple[float, float]:
@@ -76,12 +90,12 @@ def diameters(
     power = tables.constant("vein_branching_exponent").value
     change = tables.constant("vein_slow_change").value
     steps = _steps(courses)
-    room = size.diameter_low_mm * 1.1, size.diameter_high_mm / 1.1  # for the slow change
-    own = {key: float(np.clip(main_mm * c.share, *room)) for key, c in courses.items()}
+    room = size.diameter_low_mm * 1.1, size.diameter_high_mm  # for the slow change
+    own = {key: float(below(main_mm * c.share, *room)) for key, c in courses.items()}
     for key, course in courses.items():
         for host in (course.into, course.out_of):
             if host is not None:
-                own[key] = max(min(own[key], 0.8 * own[host]), room[0])
+                own[key] = max(min(own[key], MOST_SHARE * own[host]), room[0])
     result = {}
     for key, course in courses.items():
         rise = _rises(course, own, steps[key], power)
@@ -96,7 +110,7 @@ def diameters(
         base = np.maximum(own[key] ** power + rise, (LEAST_SHARE * own[key]) ** power)
         way = np.arange(base.size) * STEP_MM
         factor = np.exp(change * slow(rng, way, 25.0 + 4 * own[key]))
-        result[key] = np.clip(
+        result[key] = below(
             base ** (1 / power) * factor, size.diameter_low_mm, size.diameter_high_mm
         )
     return result
@@ -118,7 +132,7 @@ def depths(
         way = np.arange(len(course.points)) * STEP_MM
         own = main_mm * math.exp(rng.normal(0, spread))
         depth = own * np.exp(change * slow(rng, way, max(2.5 * blend_mm, 25.0)))
-        depth = np.clip(depth, size.depth_low_mm, size.depth_high_mm)
+        depth = below(depth, size.depth_low_mm, size.depth_high_mm)
         length = way[-1]
         if course.into is not None:
             reach = min(blend_mm, length / 2)

@@ -46,9 +46,9 @@ def forearm(grow: Growing, pattern: str, side: float) -> None:
     """Grow two or three long trunks with oblique links between them."""
     rng = grow.rng
     apart = rng.uniform(0.42, 0.62, 2)
-    grow.trunk("cephalic", side * apart[0], side * apart[1], 1.0, sway=0.07)
+    grow.trunk("cephalic", side * apart[0], side * apart[1], 1.0, sway=0.09)
     apart = rng.uniform(0.45, 0.65, 2)
-    grow.trunk("basilic", -side * apart[0], -side * apart[1], rng.uniform(0.75, 1.05), sway=0.07)
+    grow.trunk("basilic", -side * apart[0], -side * apart[1], rng.uniform(0.85, 1.15), sway=0.09)
     trunks = ["cephalic", "basilic"]
     if pattern == "three-trunks":
         share = rng.uniform(0.6, 0.95)
@@ -80,13 +80,13 @@ def elbow_crease(grow: Growing, pattern: str, side: float) -> None:
     """Grow two trunks at the sides with a median cubital link, a forked median vein, or neither."""
     rng = grow.rng
     apart = rng.uniform(0.42, 0.6, 2)
-    grow.trunk("cephalic", side * apart[0], side * apart[1], rng.uniform(0.75, 1), sway=0.06)
+    grow.trunk("cephalic", side * apart[0], side * apart[1], rng.uniform(0.85, 1.1), sway=0.08)
     apart = rng.uniform(0.45, 0.62, 2)
-    grow.trunk("basilic", -side * apart[0], -side * apart[1], rng.uniform(0.9, 1.1), sway=0.06)
+    grow.trunk("basilic", -side * apart[0], -side * apart[1], rng.uniform(0.95, 1.15), sway=0.08)
     edge = _span(grow, 1.0, 1.1)
     hosts = ["cephalic", "basilic"]
     if pattern == "median-cubital":
-        leave, share = _span(grow, 0.05, 0.75), rng.uniform(0.8, 1.05)
+        leave, share = _span(grow, 0.05, 0.75), rng.uniform(0.9, 1.15)
         link = "cephalic", "basilic"
         if grow.link("median-cubital", *link, share, leave_y=leave, drop=(0.5, 1.3), tries=20):
             hosts.append("median-cubital")
@@ -111,9 +111,11 @@ def elbow_crease(grow: Growing, pattern: str, side: float) -> None:
         share = rng.uniform(0.6, 0.9)
         if grow.tributary("median", host, share, start_u=u, start_y=edge, join_y=ends):
             hosts.append("median")
-    if rng.random() < 0.35:
+    median = grow.courses.get("median")
+    if median is not None and median.into in ("cephalic", "basilic") and rng.random() < 0.4:
+        source = "cephalic" if median.into == "basilic" else "basilic"
         leave, share = _span(grow, 0.3, 0.95), float(rng.uniform(0.4, 0.65))
-        grow.link("link-1", "basilic", hosts[-1], share, leave_y=leave, drop=(0.8, 1.8))
+        grow.link("link-1", source, "median", share, leave_y=leave, drop=(0.8, 1.8))
     _small(grow, hosts, 3)
 
 
@@ -122,13 +124,13 @@ def _arched(grow: Growing, side: float, *, names: tuple[str, str, str], far: boo
     rng = grow.rng
     first, second, ray = names
     apart = rng.uniform(0.5, 0.66), rng.uniform(0.42, 0.6)
-    grow.trunk(first, side * apart[0], side * apart[1], 1.0, sway=0.05)
+    grow.trunk(first, side * apart[0], side * apart[1], 1.0, sway=0.08)
     apart = rng.uniform(0.55, 0.7), rng.uniform(0.45, 0.62)
-    grow.trunk(second, -side * apart[0], -side * apart[1], rng.uniform(0.65, 0.95), sway=0.05)
+    grow.trunk(second, -side * apart[0], -side * apart[1], rng.uniform(0.85, 1.1), sway=0.08)
     source, host = (second, first) if rng.random() < 0.7 else (first, second)
     leave = _span(grow, 0.25, 0.6) if far else _span(grow, 0.0, 0.5)
     share = rng.uniform(0.65, 0.9)
-    over = {"leave_y": leave, "drop": (0.15, 0.75), "angle": (50, 80), "tries": 25}
+    over = {"leave_y": leave, "drop": (0.15, 0.75), "angle": (45, 95), "tries": 25}
     arched = grow.link("arch", source, host, share, **over)
     target = "arch" if arched else host
     edge = _span(grow, 1.0, 1.1)
