@@ -4,6 +4,7 @@ Pictures are left in ``screenshots/`` at the top of the checkout, which git igno
 and read them as a learner would.
 """
 
+import functools
 import shutil
 from pathlib import Path
 from types import SimpleNamespace
@@ -51,6 +52,22 @@ def study(tmp_path_factory):
         yield SimpleNamespace(
             lab=server, worksheet=opened.notebook, lesson=opened.companion, cohort=cohort
         )
+
+
+@pytest.fixture(scope="session")
+def lessons(tmp_path_factory):
+    """Every lesson, run and open in JupyterLab, by its name."""
+    workspace = tmp_path_factory.mktemp("lessons")
+    opened = {name: folders.lay_out(workspace, LEARNER, name) for name in folders.lesson_names()}
+    folder = next(iter(opened.values())).folder
+    with lab.Lab(folder, workspace / "lab") as server:
+
+        @functools.cache
+        def address(name):
+            assert running.run_notebook(server, opened[name].notebook) == 0
+            return server.url(opened[name].notebook)
+
+        yield address
 
 
 @pytest.fixture(params=[1280, 640], ids=["1280 px", "200 %"])

@@ -4,11 +4,13 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
+from cubital.study import folders
+
 from .conftest import SCREENSHOTS
 
 pytestmark = pytest.mark.browser
 
-OURS = {"lesson": ".cubital-explorer", "worksheet": ".cubital-field"}
+EXPLORER, FIELD = ".cubital-explorer", ".cubital-field"
 PATIENT_MS = 30_000
 
 # Boxes of text and controls inside each root: cut off, outside the root, or over a neighbour.
@@ -49,26 +51,40 @@ FAULTS = """
 """
 
 
-@pytest.mark.parametrize("part", ["lesson", "worksheet"])
-def test_nothing_overlaps_or_is_cut_off(study, open_page, width, part):
-    page = open_page(study.lab.url(getattr(study, part)), width)
+LESSONS = folders.lesson_names()
+
+
+def show_all(page, selector):
+    """Scroll to each of our parts, so that all are drawn; return them."""
+    expect(page.locator(selector).first).to_be_attached(timeout=PATIENT_MS)
+    for root in page.locator(selector).all():
+        root.scroll_into_view_if_needed(timeout=PATIENT_MS)
+    return page.locator(selector).all()
+
+
+def look(page, width, selector, name):
+    """Take a picture of each part; return what overlaps or is cut off."""
     page.set_viewport_size({"width": width, "height": 1600})  # so that each shows as a whole
-    expect(page.locator(OURS[part]).last).to_be_attached(timeout=PATIENT_MS)
-    page.locator(OURS[part]).last.scroll_into_view_if_needed()
-    for number, root in enumerate(page.locator(OURS[part]).all(), 1):
-        root.scroll_into_view_if_needed()
-        SCREENSHOTS.mkdir(exist_ok=True)
-        root.screenshot(path=SCREENSHOTS / f"{part}-{width}-{number:02d}.png")
-    assert page.evaluate(FAULTS, OURS[part]) == []
+    SCREENSHOTS.mkdir(exist_ok=True)
+    for number, root in enumerate(show_all(page, selector), 1):
+        root.screenshot(path=SCREENSHOTS / f"{name}-{width}-{number:02d}.png")
+    return page.evaluate(FAULTS, selector)
 
 
-@pytest.mark.parametrize("part", ["lesson", "worksheet"])
-def test_axe_finds_nothing_in_what_we_draw(study, open_page, part):
-    page = open_page(study.lab.url(getattr(study, part)))
-    expect(page.locator(OURS[part]).last).to_be_attached(timeout=PATIENT_MS)
-    page.locator(OURS[part]).last.scroll_into_view_if_needed()
-    found = Axe().run(page, context={"include": [[OURS[part]]]})
-    faults = [
-        (v["id"], [n["html"][:120] for n in v["nodes"]]) for v in found.response["violations"]
-    ]
-    assert faults == []
+def axe_faults(page, selector):
+    """Return what axe finds in our parts."""
+    found = Axe().run(page, context={"include": [[selector]]})
+    return [(v["id"], [n["html"][:120] for n in v["nodes"]]) for v in found.response["violations"]]
+
+
+def test_a_worksheet_shows_whole_and_axe_finds_nothing(study, open_page, width):
+    page = open_page(study.lab.url(study.worksheet), width)
+    assert look(page, width, FIELD, "worksheet") == []
+    assert axe_faults(page, FIELD) == []
+
+
+@pytest.mark.parametrize("name", LESSONS)
+def test_a_lesson_shows_whole_and_axe_finds_nothing(lessons, open_page, width, name):
+    page = open_page(lessons(name), width)
+    assert look(page, width, EXPLORER, f"lesson-{name}") == []
+    assert axe_faults(page, EXPLORER) == []

@@ -10,6 +10,9 @@ import nbformat
 import pytest
 
 from cubital import tables
+from cubital.explore.catalogue import every_explorer
+
+from .stated import words_of
 
 PATHS = sorted(tables.course_folder("modules").glob("*.ipynb"))
 CAUTION = (
@@ -124,6 +127,36 @@ def test_cited_sources_are_listed_and_known(lessons, name):
     assert listed == sorted(listed)
     assert set(listed) == cited
     assert cited <= set(tables.bibliography())
+
+
+def test_minutes_of_the_objectives_add_up(lessons, name):
+    words = words_of(lessons[name])["objectives"]
+    minutes = [int(n) for n in re.findall(r"\((\d+) minutes?\)", words)]
+    (total,) = re.findall(r"about (\d\d) minutes", words)
+    assert 3 <= len(minutes) <= 5
+    assert sum(minutes) == int(total)
+    assert 15 <= int(total) <= 25
+
+
+def test_closing_mirrors_the_opening(lessons, name):
+    words = words_of(lessons[name])
+    opening = words["objectives"].count("- We will ")
+    assert 3 <= opening <= 5
+    assert words["what-we-have-done"].count("- We have ") == opening
+
+
+def test_asks_for_a_prediction_before_each_explorer_and_reads_it_after(lessons, name):
+    cells = lessons[name].cells
+    explorers = {explorer.__name__ for explorer in every_explorer()}
+    shown = [
+        place
+        for place, cell in enumerate(cells)
+        if cell.cell_type == "code" and cell.source.partition("(")[0] in explorers
+    ]
+    assert len(shown) >= 3
+    for place in shown:
+        assert "**Predict:**" in cells[place - 1].source, cells[place].id
+        assert re.search(r"\*\*The (numbers?|words?) to look for", cells[place + 1].source)
 
 
 def test_runs_from_top_to_bottom_and_says_nothing_on_the_side(ran, name):
