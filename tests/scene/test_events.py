@@ -396,7 +396,7 @@ def test_an_event_by_chance_suits_the_scene_and_comes_again_from_its_seed(kind):
         if kind != "nothing":
             assert abs(place[0]) <= 64 - 8
             assert abs(place[1]) <= 48 - 8 + 0.01
-            assert event.onset_s == times[8]
+            assert times[5] <= event.onset_s <= times[14]
 
 
 @given(

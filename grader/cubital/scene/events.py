@@ -144,12 +144,15 @@ def _refill(scene: Scene, chance: np.random.Generator) -> dict[str, Any]:
             f"no vein of this scene can be held empty in view for {least:g} mm below a valve: the "
             f"longest such stretch is {longest:.1f} mm; choose another seed or more valves"
         )
-    _, vessel, finger, end = fit[chance.integers(len(fit))]
+    lengths = np.array([row[0] for row in fit])
+    _, vessel, finger, end = fit[chance.choice(len(fit), p=lengths / lengths.sum())]
     return {"vessel": vessel.key, "finger_mm": finger, "stroked_to_mm": end}
 
 
 def drawn(kind: str, scene: Scene, *, seed: int = 0, **settings: Any) -> Event:
-    """Return an event of this kind at a place in view that suits it, by chance from the seed.
+    """Return an event of this kind at a place and time that suit it, by chance from the seed.
+
+    Settings, such as `onset_s`, replace what chance gives.
 
     Examples
     --------
@@ -161,6 +164,9 @@ def drawn(kind: str, scene: Scene, *, seed: int = 0, **settings: Any) -> Event:
     if kind == "nothing":
         return Nothing()
     chance = generator("event", kind, scene.seed, seed)
+    before = tables.constant("scene-frames-before")
+    frames = int(chance.integers(before.low, before.high + 1))
+    settings = {"onset_s": EVENTS[kind].usual_interval_s() * frames} | settings
     if kind == "refill":
         return Refill(**_refill(scene, chance) | settings)
     spots = _spots(scene, usual("scene-roll-reach") if kind == "roll" else 1)
