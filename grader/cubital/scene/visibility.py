@@ -1,0 +1,199 @@
+"""What of a scene can be seen: each band's contrast over the noise, by its noise-free picture.
+
+The measure is that of an eye, or a filter, that compares a piece of the band with the skin on
+either side. Simulated, not clinically validated.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from scipy import ndimage
+
+from cubital import calc, tables
+from cubital.scene.geometry import to_skin
+from cubital.scene.segments import Stretch, mm_per_px_at
+from cubital.scene.vessels import Scene
+
+LENGTH_IN_WIDTHS = 2  # the eye takes together a piece of band twice as long as it is wide
+FLANK_IN_WIDTHS = 0.25  # width of the strips of skin that it is compared with
+REACH_IN_WIDTHS = 1.5  # how far to either side the skin is looked at
+LEAST_WIDTH_PX = 2.0  # no band looks narrower than two pixels
+COARSE_PX = 2  # texture is measured on every second pixel
+WIDTHS_PX = (4, 8, 16, 32, 64)  # band widths for which the texture's part is measured
+EDGE_MM = 2.0  # of the limb, where slant and not texture makes the light uneven
+TINY = 1e-6  # stands for no light at all
+EVEN_MM = 10.0  # uneven light wider than this is not taken for texture
+
+
+class Seen(NamedTuple):
+    """How a stretch shows in the picture, at each of its points."""
+
+    contrast: np.ndarray  # share by which the band is darker than the skin beside it [-]
+    width_mm: np.ndarray  # full width at half of the contrast
+    ratio: np.ndarray  # contrast over noise against the darker side: a band of its own
+    darkness_ratio: np.ndarray  # against skin without vessels: dark, be it by another band
+
+
+def needed() -> float:
+    """Return how many times the noise a contrast must be to be seen [-].
+
+    Examples
+    --------
+    >>> needed()
+    3.0
+    """
+    return float(tables.constant("contrast-to-noise-needed").value)
+
+
+def eye_noise() -> float:
+    """Return the eye's own noise as a share of brightness: it limits even a clean picture [-].
+
+    Examples
+    --------
+    >>> 0 < eye_noise() < 0.02
+    True
+    """
+    return float(tables.constant("eye-contrast-noise").value)
+
+
+def expected_width_mm(scene: Scene, depth_mm: np.ndarray, diameter_mm: np.ndarray) -> np.ndarray:
+    """Return how wide a band looks in a sharp picture, by depth and diameter [mm]."""
+    limits = tables.limits()
+    ranges = (limits[name] for name in ("upper_wall_depth_mm", "lumen_diameter_mm"))
+    depth, diameter = (
+        np.clip(values, limit.low, limit.high)
+        for values, limit in zip((depth_mm, diameter_mm), ranges, strict=True)
+    )
+    return calc.skin_apparent_width_mm(
+        depth,
+        lumen_diameter_mm=diameter,
+        picture_wavelength_nm=scene.skin.wavelength_nm,
+        epidermal_melanin_fraction=scene.skin.melanin_fraction,
+    )
+
+
+def _across(stretch: Stretch, offsets_px: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return columns and rows of places across a stretch, points by offsets [px]."""
+    along_column, along_row = np.gradient(stretch.column), np.gradient(stretch.row)
+    length = np.maximum(np.hypot(along_column, along_row), np.finfo(float).tiny)
+    right, down = -along_row / length, along_column / length
+    columns = stretch.column[:, None] + right[:, None] * offsets_px
+    return columns, stretch.row[:, None] + down[:, None] * offsets_px
+
+
+def strip(image: np.ndarray, stretch: Stretch, offsets_px: np.ndarray) -> np.ndarray:
+    """Return a picture's values across a stretch: one row a point, one column an offset [px]."""
+    columns, rows = _across(stretch, offsets_px)
+    return ndimage.map_coordinates(image, [rows, columns], order=1, mode="nearest")
+
+
+def _half_width_px(values: np.ndarray, middle: int) -> np.ndarray:
+    """Return how far from the middle each row falls to half its height over its least value."""
+    side = values[:, middle:]
+    floor = np.minimum.accumulate(side, axis=1)[:, -1:]
+    below = side <= (side[:, :1] + floor) / 2
+    at = np.where(below.any(axis=1), below.argmax(axis=1), side.shape[1] - 1)
+    rows = np.arange(len(side))
+    before, after = side[rows, np.maximum(at - 1, 0)], side[rows, at]
+    level = (side[:, 0] + floor[:, 0]) / 2
+    drop = np.where(before > after, before - after, 1)
+    return np.where(at > 0, at - 1 + np.clip((before - level) / drop, 0, 1), 0)
+
+
+class TextureNoise:
+    """How much the skin's unevenness, the camera's noise and the eye's own blur the look of a band.
+
+    They are standard deviations of what a band's measure gives where there is none [-].
+    """
+
+    def __init__(self, scene: Scene, background: np.ndarray) -> None:
+        self.noise_share = scene.camera.noise_share
+        self.background = background
+        even = ndimage.uniform_filter(background, int(EVEN_MM / scene.view.mm_per_px))
+        coarse = slice(None, None, COARSE_PX)
+        self.relative = (background / np.maximum(even, TINY) - 1)[coarse, coarse]
+        self.limb = on_limb(scene)[coarse, coarse]
+        self.spread = [self._spread(width / COARSE_PX) for width in WIDTHS_PX]
+
+    def _spread(self, width: float) -> float:
+        found = []
+        length = max(round(LENGTH_IN_WIDTHS * width), 1)
+        reach = 2 * max(round(width), length) + 1
+        inner = ndimage.minimum_filter(self.limb, reach, mode="constant")
+        for image, kept in ((self.relative, inner), (self.relative.T, inner.T)):
+            smooth = ndimage.uniform_filter1d(image, length, axis=1)
+            middle = ndimage.uniform_filter1d(smooth, max(round(width), 1), axis=0)
+            flank = ndimage.uniform_filter1d(smooth, max(round(FLANK_IN_WIDTHS * width), 1), axis=0)
+            away = max(round(0.75 * width), 1)  # from the band's middle to its flank's
+            sides = (np.roll(flank, way * away, axis=0) for way in (1, -1))
+            response = (middle - np.minimum(*sides))[kept]
+            if response.size:
+                found.append(np.std(response))
+        return float(np.mean(found)) if found else np.nan
+
+    def at(self, stretch: Stretch, width_px: float) -> np.ndarray:
+        """Return the noise of a band's measure along a stretch, by the band's width [px]."""
+        known = np.isfinite(self.spread)  # the widest do not fit in a small picture
+        widths, spread = np.array(WIDTHS_PX)[known], np.array(self.spread)[known]
+        texture = np.interp(np.log(width_px), np.log(widths), spread) if known.any() else 0.0
+        pixels = LENGTH_IN_WIDTHS * width_px**2  # of the band; a flank has a share of them
+        white = self.white(stretch) * np.sqrt((1 + 1 / FLANK_IN_WIDTHS) / pixels)
+        return np.sqrt(texture**2 + white**2 + eye_noise() ** 2)
+
+    def white(self, stretch: Stretch) -> np.ndarray:
+        """Return the noise of one pixel along a stretch, as a share of its brightness."""
+        places = [stretch.row, stretch.column]
+        bright = ndimage.map_coordinates(self.background, places, order=1, mode="nearest")
+        return self.noise_share / np.sqrt(np.maximum(bright, TINY))
+
+
+def on_limb(scene: Scene) -> np.ndarray:
+    """Return which pixels show the limb, and not what lies beyond it."""
+    view = scene.view
+    x, y = to_skin(view, *np.meshgrid(np.arange(view.width_px), np.arange(view.height_px)))
+    return np.abs(x) < scene.anatomy.limb.half_width_at_mm(y) - EDGE_MM
+
+
+def _patches(values: np.ndarray, offsets: np.ndarray, width: float) -> tuple[np.ndarray, ...]:
+    """Return for each point the mean over the band, and the lightest patch beside it either way."""
+    band = np.abs(offsets) <= width / 2
+    patch = max(round(FLANK_IN_WIDTHS * width), 1)
+    even = ndimage.uniform_filter1d(values, patch, axis=1, mode="nearest")
+    beside = (np.abs(offsets) > width / 4) & (np.abs(offsets) <= max(width, 2))
+    sides = (even[:, beside & (offsets * way > 0)].min(axis=1) for way in (1, -1))
+    return values[:, band].mean(axis=1), *sides
+
+
+def measure(scene: Scene, stretch: Stretch, darkening: np.ndarray, noise: TextureNoise) -> Seen:
+    """Return how a stretch shows, by the share of light that vessels take from each pixel."""
+    scale = mm_per_px_at(scene.view, stretch.column, stretch.row)
+    expected = expected_width_mm(scene, stretch.depth_mm, stretch.diameter_mm) / scale
+    reach = int(np.ceil(REACH_IN_WIDTHS * expected.max())) + 2
+    offsets = np.arange(-reach, reach + 1.0)
+    values = strip(darkening, stretch, offsets)
+    halves = [_half_width_px(side, reach) for side in (values, values[:, ::-1])]
+    width = np.maximum(np.add(*halves), LEAST_WIDTH_PX)
+    taken = float(np.clip(max(expected.mean(), np.median(width)), LEAST_WIDTH_PX, reach))
+    step = stretch.length_mm / (len(scale) - 1) / scale.mean()  # between points, in pixels
+    piece = max(round(LENGTH_IN_WIDTHS * taken / step), 1)
+    smooth = ndimage.uniform_filter1d(values, piece, axis=0, mode="nearest")
+    middle, right, left = _patches(smooth, offsets, taken)
+    blur = noise.at(stretch, taken)
+    floors = np.minimum(values[:, :reach].min(axis=1), values[:, reach + 1 :].min(axis=1))
+    return Seen(
+        contrast=values[:, reach] - floors,
+        width_mm=width * scale,
+        ratio=(middle - np.maximum(left, right)) / blur,
+        darkness_ratio=middle / blur,
+    )
+
+
+def valve_ratios(
+    scene: Scene, lines: tuple[Stretch, ...], darkening: np.ndarray, noise: TextureNoise
+) -> dict[int, float]:
+    """Return how far each valve's bulge and notch stand out of the noise, by its number.
+
+    As a filter that knows their shape would see them: what the picture has more with the valve
+    than without, against what skin and camera give the same filter where there is no valve.
+    """
+    return dict.fromkeys(range(len(scene.anatomy.valves)), 0.0)
