@@ -13,7 +13,8 @@ from cubital.scene.vessels import Change, Scene, Skin, Vessel, View
 
 STEP_MM = 1.0  # along a vessel, at which its band is known
 REACH_WIDTHS = 5  # of a band: there it has fallen to a few hundredths or less
-LEAST_HALF_WIDTH = 2.2  # coarse picture elements to half of the narrowest band: true to 1 %
+LEAST_HALF_WIDTH = 2.6  # coarse picture elements to half of the narrowest band: true to 1 %
+POOL_SIZES = 9  # diameters tried for the vessels that stand for a pool of blood
 MARGIN = 2  # coarse elements round the picture, for the weights of four
 BLOODS = {"vein": "venous", "artery": "arterial"}
 
@@ -36,10 +37,11 @@ def band(
 ) -> Band:
     """Return the dark band that a vessel makes, by depth, diameter and share of blood.
 
-    `skin_vein_contrast` and `skin_apparent_width_mm` within their range. Below 8 mm light is taken
-    to fade by the effective attenuation of the even tissue, there and back; a vessel thinner than
-    0.5 mm to take light by its cross-section; one wider than 6 mm as one of 6 mm; blood paler than
-    the fit's palest to take light by its share.
+    `skin_vein_contrast` and `skin_apparent_width_mm` within their range, the width mended by up to
+    6 % where dermis gives way to fat. Below 8 mm light is taken to fade by the effective
+    attenuation of the even tissue, there and back; a vessel thinner than 0.5 mm to take light by
+    its cross-section; one wider than 6 mm as one of 6 mm; blood paler than the fit's palest to take
+    light by its share.
 
     Examples
     --------
@@ -76,7 +78,17 @@ def band(
     start, slope = (
         tables.constant(key).value for key in ("picture-tail-at-no-width", "picture-tail-per-mm")
     )
+    width = width * _width_mended(known["upper_wall_depth_mm"])
     return Band(-np.expm1(-absorbed), width, start + slope * width)
+
+
+def _width_mended(depth_mm: np.ndarray) -> np.ndarray:
+    """Return the width by transport over that of the fit, which is too smooth below the dermis."""
+    less, more, place, spread = (
+        tables.constant(f"picture-width-{name}").value
+        for name in ("less", "more", "place", "spread")
+    )
+    return 1 - less + more * np.exp(-0.5 * (np.log(depth_mm / place) / spread) ** 2)
 
 
 def attenuation_per_mm(skin: Skin) -> float:
@@ -174,7 +186,7 @@ class Shading:
         self.still = self.bands(scene.anatomy.vessels, Change())
         widths = [band.width_mm.min() for band in self.still]
         finest = min(widths, default=1.0) / 2 / LEAST_HALF_WIDTH / scene.view.mm_per_px
-        self.grid = Grid.of(scene.view, next((s for s in (4, 2) if s <= finest), 1))
+        self.grid = Grid.of(scene.view, next((s for s in (4, 3, 2) if s <= finest), 1))
         self.ways = {
             vessel.key: self.way(vessel, float(band.width_mm.max()))
             for vessel, band in zip(scene.anatomy.vessels, self.still, strict=True)
@@ -188,13 +200,22 @@ class Shading:
         for vessel in vessels:
             along = vessel.along_mm
             steps = np.linspace(0, along[-1], steps_along(vessel) + 1)
-            filling = np.broadcast_to(change.filling.get(vessel.key, 1.0), along.shape)
-            depth = vessel.depth_mm + sum(
-                dome.rise_mm * dome_share(dome, vessel.x_mm, vessel.y_mm)
-                for dome in change.swellings
+            filling = self._blurred(vessel, change.filling.get(vessel.key, 1.0))
+            x, y, depth, size, share = (
+                np.interp(steps, along, values)
+                for values in (
+                    vessel.x_mm,
+                    vessel.y_mm,
+                    vessel.depth_mm,
+                    vessel.diameter_mm,
+                    filling,
+                )
             )
-            for column, values in ((depths, depth), (sizes, vessel.diameter_mm), (shares, filling)):
-                column.append(np.interp(steps, along, values))
+            for dome in change.swellings:
+                depth = depth + dome.rise_mm * dome_share(dome, x, y)
+            depths.append(depth)
+            sizes.append(size)
+            shares.append(share)
             arteries.append(np.full(len(steps), vessel.kind == "artery"))
             ends.append(ends[-1] + len(steps))
         columns = [np.concatenate(column) for column in (depths, sizes, shares)]
@@ -208,6 +229,24 @@ class Shading:
                     self.scene.skin, kind, depth_mm=depth, diameter_mm=size, filling=share
                 )
         return [Band(*found[:, a:b].copy()) for a, b in itertools.pairwise(ends)]
+
+    def _blurred(self, vessel: Vessel, filling: np.ndarray | float) -> np.ndarray:
+        """Return the share of blood as the skin blurs it along the vessel, as it does across."""
+        from scipy.ndimage import gaussian_filter1d  # noqa: PLC0415 - on use
+
+        along = vessel.along_mm
+        filling = np.broadcast_to(np.asarray(filling, float), along.shape)
+        if (filling == filling[0]).all():
+            return filling
+        keys = [other.key for other in self.scene.anatomy.vessels]
+        widths = self.still[keys.index(vessel.key)].width_mm
+        scattered = max(float(np.mean(widths)) ** 2 - float(np.mean(vessel.diameter_mm)) ** 2, 0)
+        spread = math.sqrt(scattered / (8 * math.log(2)))  # full width at half of a normal curve
+        even = np.linspace(0, along[-1], steps_along(vessel) + 1)
+        blurred = gaussian_filter1d(
+            np.interp(even, along, filling), spread / even[1], mode="nearest"
+        )
+        return np.clip(np.interp(along, even, blurred), 0, 1)
 
     def way(self, vessel: Vessel, widest_mm: float) -> Way:
         """Lay a vessel on the grid."""
@@ -277,8 +316,9 @@ def dome_share(dome: object, x_mm: np.ndarray, y_mm: np.ndarray) -> np.ndarray:
 def pooled(skin: Skin, grid: Grid, change: Change) -> np.ndarray:
     """Return the share of light that pools of blood take, by place of the grid.
 
-    A pool is taken as thin full vessels side by side, each adding what its band takes over its
-    whole width, blurred as a thin vessel is at that depth.
+    A pool is taken as full vessels side by side, each adding what its band takes over its whole
+    width: of those no thicker than the pool, the ones that take most, since blood below shades
+    none above. It is as thick as a lens, and blurred as a thin vessel is at that depth.
 
     Examples
     --------
@@ -293,20 +333,20 @@ def pooled(skin: Skin, grid: Grid, change: Change) -> np.ndarray:
         if pool.thickness_mm <= 0:
             continue
         from scipy.ndimage import gaussian_filter  # noqa: PLC0415 - on use
+        from scipy.special import gamma  # noqa: PLC0415 - on use
 
-        limits = tables.limits()["lumen_diameter_mm"]
-        size = float(np.clip(pool.thickness_mm, limits.low, limits.high))
-        one = band(skin, "vein", depth_mm=pool.depth_mm, diameter_mm=size)
-        c, width, m = (float(value) for value in one)
-        # the profile's integral over its half width, by the gamma function
-        area = math.sqrt(math.pi) * math.gamma(m - 0.5) / math.gamma(m)
-        area *= width / 2 / math.sqrt(2 ** (1 / m) - 1)
-        thin = min(pool.thickness_mm / limits.low, 1)
-        middle = -math.log1p(-c) * area / size * thin
+        least = tables.limits()["lumen_diameter_mm"].low
+        sizes = np.linspace(least, max(pool.thickness_mm, least), POOL_SIZES)
+        c, width, m = band(skin, "vein", depth_mm=pool.depth_mm, diameter_mm=sizes)
+        # the profile's integral, by the gamma function
+        area = math.sqrt(math.pi) * gamma(m - 0.5) / gamma(m)
+        area *= width / 2 / np.sqrt(2 ** (1 / m) - 1)
+        most = (-np.log1p(-c) * area / sizes).max() * min(pool.thickness_mm / least, 1)
         across = abs(grid.x_mm[0, 1] - grid.x_mm[0, 0]) + abs(grid.y_mm[0, 1] - grid.y_mm[0, 0])
-        spread = width / math.sqrt(8 * math.log(2)) / across  # full width at half of a normal curve
+        # full width at half of a normal curve
+        spread = float(width[0]) / math.sqrt(8 * math.log(2)) / across
         squared = (grid.x_mm - pool.x_mm) ** 2 + (grid.y_mm - pool.y_mm) ** 2
         lens = np.maximum(1 - squared / pool.radius_mm**2, 0)
-        absorbed = middle * gaussian_filter(lens, spread, mode="nearest", truncate=3)
+        absorbed = most * gaussian_filter(lens, spread, mode="nearest", truncate=3)
         taken = 1 - (1 - taken) * np.exp(-absorbed)
     return taken
