@@ -17,6 +17,12 @@ MOST_TURN_DEG = 75.0  # within MOST_TURN_OVER of the half width
 MOST_TURN_OVER = 0.25
 
 
+def _some(points: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return some points of a way, both ends among them, and how far along they are [mm]."""
+    index = np.append(np.arange(0, len(points) - 1, COARSE), len(points) - 1)
+    return points[index], index * STEP_MM
+
+
 @dataclass(eq=False)
 class Course:
     """A vein's way, its hosts at both ends, and its diameter as a share of a main vein's."""
@@ -41,6 +47,8 @@ class Growing:
     courses: dict[str, Course] = field(default_factory=dict)
     junctions: dict[str, list[int]] = field(default_factory=dict)
     wobble: float = 0.02
+    _few: np.ndarray = field(default_factory=lambda: np.empty((2, 0)))  # some points of all courses
+    _columns: dict[str, slice] = field(default_factory=dict)  # whose they are
 
     @property
     def wide(self) -> float:
@@ -54,6 +62,9 @@ class Growing:
     def add(self, course: Course) -> str:
         """Keep a course and its junctions."""
         self.courses[course.key] = course
+        few, known = _some(course.points)[0].T, self._few.shape[1]
+        self._columns[course.key] = slice(known, known + few.shape[1])
+        self._few = np.concatenate([self._few, few], axis=1)
         self.junctions.setdefault(course.key, [])
         if course.into is not None:
             self.junctions[course.into].append(course.into_index)
@@ -71,20 +82,20 @@ class Growing:
             return False
         if sharpest_turn_deg(points, MOST_TURN_OVER * self.wide) > MOST_TURN_DEG:
             return False
-        few = points[::COARSE]
-        from_start = np.arange(len(points))[::COARSE] * STEP_MM
-        from_end = from_start[::-1] + (len(points) - 1) % COARSE * STEP_MM
-        for other in self.courses.values():
-            need = np.full(len(few), self.gap_mm)
-            if other.key == course.into:
-                need = np.minimum(need, OPENING * from_end - STEP_MM)
-            if other.key == course.out_of:
-                need = np.minimum(need, OPENING * from_start - STEP_MM)
-            away = few[:, None, :] - other.points[None, ::COARSE, :]
-            nearest = (away**2).sum(axis=2).min(axis=1)
-            if (nearest < np.sign(need) * need**2).any():
+        few, from_start = _some(points)
+        from_end = from_start[-1] - from_start
+        if not self.courses:
+            return True
+        squares = (few[:, :1] - self._few[0]) ** 2 + (few[:, 1:] - self._few[1]) ** 2
+        for host, way in ((course.into, from_end), (course.out_of, from_start)):
+            if host is None:
+                continue
+            columns = self._columns[host]
+            need = np.clip(OPENING * way - STEP_MM, 0, self.gap_mm)
+            if (squares[:, columns].min(axis=1) < need**2).any():
                 return False
-        return True
+            squares[:, columns] = np.inf
+        return bool(squares.min() >= self.gap_mm**2)
 
     def trunk(self, key: str, u_far: float, u_near: float, share: float, *, sway: float) -> bool:
         """Try to add a vein along the whole site, from the hand's side to the heart's."""
@@ -136,7 +147,7 @@ class Growing:
         start_u: tuple[float, float],
         start_y: tuple[float, float],
         join_y: tuple[float, float],
-        tries: int = 8,
+        tries: int = 6,
     ) -> bool:
         """Try to add a vein that starts at the site's edge and joins a host.
 
@@ -180,7 +191,7 @@ class Growing:
         leave_y: tuple[float, float],
         drop: tuple[float, float],
         angle: tuple[float, float] = (25, 55),
-        tries: int = 10,
+        tries: int = 8,
     ) -> bool:
         """Try to add a vein that leaves one vein and joins another further towards the heart.
 
@@ -220,7 +231,7 @@ class Growing:
         *,
         leave_y: tuple[float, float],
         end_u: tuple[float, float],
-        tries: int = 10,
+        tries: int = 8,
     ) -> bool:
         """Try to add a vein that leaves another and leaves the site towards the heart."""
         here = self.courses[source].points

@@ -8,7 +8,7 @@ import math
 import numpy as np
 
 STEP_MM = 0.5  # between neighbouring points of a vessel
-FINE = 110  # points of a curve before it is sampled evenly
+FINE = 90  # points of a curve before it is sampled evenly
 
 
 def slow(rng: np.random.Generator, along_mm: np.ndarray, wave_mm: float) -> np.ndarray:
@@ -67,7 +67,9 @@ def bent(
     along = t[:, 0] * chord
     # the wobble is nothing at both ends, so that directions there are kept
     aside = wobble_mm * np.sin(np.pi * t[:, 0]) ** 2 * slow(rng, along, max(chord / 3, 12.0))
-    tangent = np.gradient(curve, axis=0)
+    tangent = np.empty_like(curve)
+    tangent[1:-1] = curve[2:] - curve[:-2]
+    tangent[0], tangent[-1] = curve[1] - curve[0], curve[-1] - curve[-2]
     tangent /= np.maximum(np.hypot(*tangent.T), 1e-9)[:, None]
     curve[:, 0] -= aside * tangent[:, 1]
     curve[:, 1] += aside * tangent[:, 0]

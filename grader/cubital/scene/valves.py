@@ -85,6 +85,7 @@ def _in_segment(
     near = tables.constant("valve_at_confluence_share").value
     if part.joined and rng.random() < near:
         shares[-1] = 1 - min(0.5, 0.5 * clear / max(free, clear)) * rng.random()
+        shares.sort()
     places = part.start_mm + clear + free * shares + apart * np.arange(count)
     return [Valve(part.vessel, round(float(place), 3)) for place in places]
 
