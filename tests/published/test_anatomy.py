@@ -28,7 +28,7 @@ def measured(site, age_group, keys, *, y_share=0.0, persons=PERSONS):
     """Return diameter and depth of a named vein of each person, at a way along the limb [mm]."""
     found, shapes = [], []
     for seed in range(persons):
-        person = anatomy(site, seed=seed, age_group=age_group, artery=False)
+        person = anatomy(site, seed=seed, age_group=age_group, artery=False, valves=0)
         shapes.append({vessel.key for vessel in person.vessels})
         named = [vessel for vessel in person.vessels if vessel.key in keys]
         vessel = named[seed % len(named)]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from cubital.scene.courses import STEP_MM, bent, evenly, sharpest_turn_deg, slow, tangent, turned
+from cubital.scene.courses import STEP_MM, bent, evenly, slow, tangent, turned, turns_at_most
 from cubital.scene.vessels import Limb
 
 COARSE = 4  # every so many points are looked at when distances are kept
@@ -80,7 +80,7 @@ class Growing:
             return False
         if (np.abs(y) > self.half_length_mm + STEP_MM).any():
             return False
-        if sharpest_turn_deg(points, MOST_TURN_OVER * self.wide) > MOST_TURN_DEG:
+        if not turns_at_most(points, MOST_TURN_DEG, MOST_TURN_OVER * self.wide):
             return False
         few, from_start = _some(points)
         from_end = from_start[-1] - from_start

@@ -8,7 +8,13 @@ import math
 import numpy as np
 
 STEP_MM = 0.5  # between neighbouring points of a vessel
-FINE = 90  # points of a curve before it is sampled evenly
+SHARES = np.linspace(0, 1, 90)  # of a curve's way, before it is sampled evenly
+# Bernstein's weights of a curve's four corners
+WEIGHTS = np.stack(
+    [(1 - SHARES) ** 3, 3 * SHARES * (1 - SHARES) ** 2, 3 * SHARES**2 * (1 - SHARES), SHARES**3],
+    axis=1,
+)
+SWELL = np.sin(np.pi * SHARES) ** 2
 
 
 def slow(rng: np.random.Generator, along_mm: np.ndarray, wave_mm: float) -> np.ndarray:
@@ -61,12 +67,10 @@ def bent(
     chord = float(np.hypot(*(end - start)))
     near, far = rng.uniform(0.3, 0.45, 2) * chord  # length of the curve's handles
     corners = np.stack([start, start + near * leaving, end - far * arriving, end])
-    t = np.linspace(0, 1, FINE)[:, None]
-    weights = np.hstack([(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3])
-    curve = weights @ corners
-    along = t[:, 0] * chord
+    curve = WEIGHTS @ corners
+    along = SHARES * chord
     # the wobble is nothing at both ends, so that directions there are kept
-    aside = wobble_mm * np.sin(np.pi * t[:, 0]) ** 2 * slow(rng, along, max(chord / 3, 12.0))
+    aside = wobble_mm * SWELL * slow(rng, along, max(chord / 3, 12.0))
     tangent = np.empty_like(curve)
     tangent[1:-1] = curve[2:] - curve[:-2]
     tangent[0], tangent[-1] = curve[1] - curve[0], curve[-1] - curve[-2]
@@ -83,9 +87,17 @@ def tangent(points: np.ndarray, index: int) -> np.ndarray:
     return way / np.hypot(*way)
 
 
-def sharpest_turn_deg(points: np.ndarray, over_mm: float) -> float:
-    """Return the largest change of direction within a way along a curve [deg]."""
-    steps = np.diff(points, axis=0)
-    heading = np.unwrap(np.arctan2(steps[:, 1], steps[:, 0]))
-    reach = min(round(over_mm / STEP_MM), heading.size - 1)
-    return float(np.degrees(np.abs(heading[reach:] - heading[: heading.size - reach]).max()))
+def turns_at_most(points: np.ndarray, degrees: float, over_mm: float) -> bool:
+    """Tell whether a curve's direction changes no more than that over a way along it.
+
+    Examples
+    --------
+    >>> corner = evenly(np.array([[0.0, 0.0], [0.0, 5.0], [5.0, 5.0]]))
+    >>> turns_at_most(corner, 80, 2.0), turns_at_most(corner, 100, 2.0)
+    (False, True)
+    """
+    steps = points[1:] - points[:-1]
+    reach = min(round(over_mm / STEP_MM), len(steps) - 1)
+    first, last = steps[: len(steps) - reach], steps[reach:]
+    along = (first * last).sum(axis=1)
+    return bool((along >= math.cos(math.radians(degrees)) * STEP_MM**2).all())
