@@ -11,6 +11,7 @@ from cubital.scene import geometry
 from cubital.scene.vessels import Camera, Limb, View
 
 BLUR_STEP_PX = 0.5  # between blurs that are mixed where focus varies over the picture
+DISTANCES = 257  # at which the spread by focus is known
 KERNEL_REACH = 3  # standard deviations
 SLOPE_STEP_MM = 0.05  # across which the skin's slope is taken
 
@@ -87,24 +88,26 @@ def lamp(view: View, camera: Camera, seen: Relief) -> np.ndarray:
     """
     aside = tables.constant("picture-aside-light").value
     nearer = tables.profile().working_distance_mm / seen.distance_mm
-    return nearer**2 * (aside + (1 - aside) * seen.cosine) * fall_off(view, camera)
+    left = fall_off(view.width_px, view.height_px, camera.fall_off)
+    return nearer**2 * (aside + (1 - aside) * seen.cosine) * left
 
 
-def fall_off(view: View, camera: Camera) -> np.ndarray:
+@functools.lru_cache(maxsize=2)
+def fall_off(width_px: int, height_px: int, loss: float) -> np.ndarray:
     """Return the share of the light that is left towards the corners, as the fourth cosine falls.
 
     `(1 + k r^2)^-2`, with r = 1 at the corners and k so that the loss there is the camera's
 
     Examples
     --------
-    >>> float(fall_off(View(17, 17), Camera(fall_off=0.2))[8, 8])
+    >>> float(fall_off(17, 17, 0.2)[8, 8])
     1.0
     """
-    columns = np.linspace(-1, 1, view.width_px) * (view.width_px - 1)
-    rows = np.linspace(-1, 1, view.height_px) * (view.height_px - 1)
+    columns = np.linspace(-1, 1, width_px) * (width_px - 1)
+    rows = np.linspace(-1, 1, height_px) * (height_px - 1)
     corner = columns[0] ** 2 + rows[0] ** 2
     squared = (columns**2 + rows[:, None] ** 2) / corner
-    return (1 + (1 / math.sqrt(1 - camera.fall_off) - 1) * squared) ** -2
+    return (1 + (1 / math.sqrt(1 - loss) - 1) * squared) ** -2
 
 
 def focus_spread_px(view: View, distance_mm: np.ndarray) -> np.ndarray:
@@ -161,13 +164,16 @@ class Focus(NamedTuple):
         >>> Focus.of(View(), np.full((2, 2), 220.0)).spreads_px
         (0.6,)
         """
-        spreads = focus_spread_px(view, distance_mm)
-        low, high = float(spreads.min()), float(spreads.max())
+        # by a table of distances: the spread depends on nothing else
+        table = np.linspace(distance_mm.min(), distance_mm.max(), DISTANCES)
+        by_distance = focus_spread_px(view, table)
+        low, high = float(by_distance.min()), float(by_distance.max())
         steps = math.ceil((high - low) / BLUR_STEP_PX) if high - low > BLUR_STEP_PX / 5 else 0
         if not steps:
-            return cls((float(spreads.mean()),), None)
+            return cls((float(by_distance.mean()),), None)
         levels = np.linspace(low, high, steps + 1)
-        places = np.interp(spreads**2, levels**2, np.arange(steps + 1))
+        places = np.interp(by_distance**2, levels**2, np.arange(steps + 1))
+        places = np.interp(distance_mm, table, places)
         return cls(tuple(levels.tolist()), places.astype(np.float32))
 
     def blur(self, picture: np.ndarray) -> np.ndarray:
