@@ -24,6 +24,7 @@ from cubital.scene.vessels import Scene, View
 WIDER = 3  # times: the surroundings' blur over the kernel's own
 HALF_WIDTHS = math.sqrt(8 * math.log(2))  # full width at half of a normal curve, in spreads
 MIDDLE = 127.5  # grey of what is as bright as its surroundings, of 255
+SLENDER = 3  # times as long as wide, from which a patch is a band
 SOFT_EDGE = 0.1  # of the field's side: over this it passes into the frame as it was
 
 
@@ -208,7 +209,7 @@ def bands(
     """Return the band-like places of a processed frame, within a region if given.
 
     A place counts where grey lies a step or more from the middle to the dark side (with sign -1 to
-    the light side), joined to a patch at least three kernels long and twice as long as wide.
+    the light side), joined to a patch at least three kernels long and three times as long as wide.
 
     Examples
     --------
@@ -233,7 +234,7 @@ def bands(
     for place, window in enumerate(ndimage.find_objects(patches), 1):
         own = patches[window] == place
         extent = math.hypot(*own.shape)
-        if extent >= long and own.sum() / extent <= extent / 2:
+        if extent >= long and own.sum() / extent <= extent / SLENDER:
             number += 1
             length += extent
             strongest = max(strongest, float(step[window][own].max()))
