@@ -2,6 +2,7 @@
 
 import json
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -397,6 +398,14 @@ def test_an_event_by_chance_suits_the_scene_and_comes_again_from_its_seed(kind):
             assert abs(place[0]) <= 64 - 8
             assert abs(place[1]) <= 48 - 8 + 0.01
             assert times[5] <= event.onset_s <= times[14]
+
+
+@pytest.mark.parametrize("kind", ["flush", "roll", "infiltration", "haematoma"])
+def test_an_event_by_chance_is_put_where_it_can_be_seen(kind):
+    deep = tube("deep", (-20, 60), (-20, -60))
+    deep = replace(deep, depth_mm=np.full(241, 7.5))
+    found = {drawn(kind, scene_of(MAIN, deep), seed=seed).vessel for seed in range(20)}
+    assert found == {"main"}
 
 
 @given(

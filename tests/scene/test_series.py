@@ -9,13 +9,14 @@ import pytest
 from scipy.ndimage import gaussian_filter
 
 from cubital.scene import NOTICE, picture
+from cubital.scene import series as module
 from cubital.scene.events import Nothing
 from cubital.scene.flushing import Flush
 from cubital.scene.leaking import WHY_UNSEEN, Haematoma, Infiltration, UnseenInfiltration
 from cubital.scene.moving import Roll
 from cubital.scene.refilling import Refill
-from cubital.scene.series import TOO_FAINT, moved, series, unsteadiness
-from cubital.scene.vessels import Anatomy, Limb, Scene, Valve, Vessel, View
+from cubital.scene.series import TOO_FAINT, Unsteadiness, moved, series, unsteadiness
+from cubital.scene.vessels import Anatomy, Limb, Scene, Skin, Valve, Vessel, View
 
 
 def arm(depth_mm=1.2, seed=3):
@@ -169,6 +170,25 @@ def test_hand_and_light_stir_a_little_and_slowly():
     assert np.max(shifts) < 1
     assert np.std(lights) == pytest.approx(0.008 * np.sqrt(2), rel=0.3)
     assert np.abs(np.diff(lights, axis=1)).max() < 0.012
+
+
+def test_each_frame_has_noise_of_its_own():
+    even = Scene(ARM.anatomy, skin=Skin(texture_share=0), view=ARM.view, seed=1)
+    frames = series(Nothing(), even, frames=4).frames[:, 20:170, 20:80].astype(float)
+    noise = frames - gaussian_filter(frames, (0, 4, 4))
+    found = np.corrcoef(noise.reshape(4, -1))
+    assert np.abs(found[~np.eye(4, dtype=bool)]).max() < 0.05
+
+
+def test_the_frames_stir_as_hand_and_light_do(monkeypatch):
+    still = Unsteadiness(np.array([0.0, 7.0]), np.array([0.0, -4.0]), np.array([1.0, 0.9]))
+    monkeypatch.setattr(module, "unsteadiness", lambda scene, frames: still)
+    first, second = series(Nothing(), ARM, frames=2).frames.astype(float)
+    expected = 0.9 * np.roll(first, (-4, 7), axis=(0, 1))
+    inside = np.s_[10:-10, 10:-10]
+    assert (second - expected)[inside].mean() == pytest.approx(0, abs=0.2)
+    assert (second - expected)[inside].std() < 4  # the noise of two frames
+    assert (second - 0.9 * first)[inside].std() > 4.5
 
 
 def test_a_longer_series_begins_like_a_shorter_one(quiet):
