@@ -336,6 +336,20 @@ def test_hair_blurs_away_out_of_focus_and_a_vein_does_not():
     assert contrast(bare[1]).max() == pytest.approx(contrast(bare[0]).max(), rel=0.05)
 
 
+def test_focus_alone_leaves_place_and_brightness():
+    skin = Skin(hairs_per_cm2=5, texture_share=0)
+    sharp = scene(straight(depth_mm=0.5, diameter_mm=1.0), skin=skin)
+    blurred = dataclasses.replace(sharp, camera=dataclasses.replace(STILL, focus_mm=120.0))
+    before, after = picture.light(sharp), picture.light(blurred)
+    assert after.mean() == pytest.approx(before.mean(), rel=0.005)
+    assert np.abs(np.diff(after)).mean() < 0.3 * np.abs(np.diff(before)).mean()
+    middle = [np.abs(light.mean(axis=0).argmin() - 79.5) for light in (before, after)]
+    assert middle == pytest.approx([0, 0], abs=2)
+    bare = [contrast(dataclasses.replace(of, skin=EVEN)) for of in (sharp, blurred)]
+    assert bare[1].max() < 0.9 * bare[0].max()
+    assert bare[1].sum() == pytest.approx(bare[0].sum(), rel=0.01)
+
+
 def test_tilt_draws_a_picture_together_by_its_stretch():
     between = []
     for tilt in (0, 30):
@@ -458,6 +472,7 @@ def test_hair_covers_what_its_number_and_size_say():
         ("view", {"distance_mm": 5.0}, "distance of the camera from the skin is 5 mm"),
         ("camera", {"noise_share": -0.1}, "noise of a picture element"),
         ("camera", {"fall_off": 1.0}, "loss of light at the picture's corners is 1"),
+        ("camera", {"focus_mm": 5.0}, "distance at which the camera is sharp is 5 mm"),
         ("camera", {"motion_px": 500}, "smear during one exposure is 500 px"),
     ],
 )

@@ -98,7 +98,7 @@ def test_brightness_does_not_matter_but_contrast_does():
     half = (frame.astype(float) / 2).round().astype(np.uint8)
     full, dimmed = (processing.process(f, kernel_px=24, gain=3).astype(int) for f in (frame, half))
     assert np.abs(full - dimmed).max() <= 5  # grey levels are twice as coarse
-    assert np.abs(full.mean(axis=0) - dimmed.mean(axis=0)).max() < 1
+    assert np.abs(full.mean(axis=0) - dimmed.mean(axis=0)).max() < 2
 
 
 def test_outside_the_field_the_frame_stays_as_it_was():

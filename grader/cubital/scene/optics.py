@@ -110,10 +110,13 @@ def fall_off(width_px: int, height_px: int, loss: float) -> np.ndarray:
     return (1 + (1 / math.sqrt(1 - loss) - 1) * squared) ** -2
 
 
-def focus_spread_px(view: View, distance_mm: np.ndarray) -> np.ndarray:
+def focus_spread_px(
+    view: View, distance_mm: np.ndarray, *, focus_mm: float | None = None
+) -> np.ndarray:
     """Return the spread of a point by focus, lens and sensor: a standard deviation [px].
 
-    A blur circle of diameter b spreads as much as a normal curve of b / 4 along each side.
+    A blur circle of diameter b spreads as much as a normal curve of b / 4 along each side. The lens
+    is focused at the working distance if nothing else is given.
 
     Examples
     --------
@@ -124,7 +127,7 @@ def focus_spread_px(view: View, distance_mm: np.ndarray) -> np.ndarray:
     working = tables.profile().working_distance_mm
     blur_mm = calc.blur_on_skin_mm(
         distance_mm,
-        focus_distance_mm=working,
+        focus_distance_mm=focus_mm or working,
         focal_length_mm=tables.constant("view-focal-length").value,
         f_number=f_number(),
     )
@@ -156,7 +159,7 @@ class Focus(NamedTuple):
     places: np.ndarray | None
 
     @classmethod
-    def of(cls, view: View, distance_mm: np.ndarray) -> "Focus":
+    def of(cls, view: View, distance_mm: np.ndarray, *, focus_mm: float | None = None) -> "Focus":
         """Return the focus over a picture from the distance of what each element shows.
 
         Examples
@@ -166,7 +169,7 @@ class Focus(NamedTuple):
         """
         # by a table of distances: the spread depends on nothing else
         table = np.linspace(distance_mm.min(), distance_mm.max(), DISTANCES)
-        by_distance = focus_spread_px(view, table)
+        by_distance = focus_spread_px(view, table, focus_mm=focus_mm)
         low, high = float(by_distance.min()), float(by_distance.max())
         steps = math.ceil((high - low) / BLUR_STEP_PX) if high - low > BLUR_STEP_PX / 5 else 0
         if not steps:

@@ -148,7 +148,7 @@ def _still(scene: Scene) -> Still:
     return Still(
         lit.astype(np.float32),
         even.astype(np.float32),
-        optics.Focus.of(view, seen.distance_mm),
+        optics.Focus.of(view, seen.distance_mm, focus_mm=scene.camera.focus_mm),
         x,
         y,
         seen.distance_mm,
@@ -206,6 +206,8 @@ def check_scene(scene: Scene) -> None:
         "motion_smear_px": camera.motion_px,
         "motion_direction_deg": camera.motion_deg,
     }
+    if camera.focus_mm is not None:
+        quantities["camera_focus_mm"] = camera.focus_mm
     for quantity, value in quantities.items():
         check(quantity, value)
     _check_vessels(scene.anatomy.vessels)
