@@ -141,9 +141,7 @@ class Camera:
     fall_off: float = 0.25  # loss of light at the picture's corners [-]
     motion_px: float = 0.0  # smear during one exposure
     motion_deg: float = 0.0  # which way
-    focus_mm: float | None = (
-        None  # distance at which it is sharp; the working distance if not given
-    )
+    focus_mm: float | None = None  # distance at which it is sharp, if not the working distance
 
 
 @dataclass(frozen=True)
