@@ -9,7 +9,8 @@ import numpy as np
 from cubital import calc, tables
 from cubital.calc.skin_visibility import even_tissue, skin_table
 from cubital.scene import geometry
-from cubital.scene.vessels import Change, Scene, Skin, Vessel, View
+from cubital.scene.sinuses import diameter_with_valves_mm
+from cubital.scene.vessels import Change, Scene, Skin, Valve, Vessel, View
 
 STEP_MM = 1.0  # along a vessel, at which its band is known
 REACH_WIDTHS = 5  # of a band: there it has fallen to a few hundredths or less
@@ -183,6 +184,7 @@ class Shading:
 
     def __init__(self, scene: Scene) -> None:
         self.scene = scene
+        self.valve_spreads_mm = {v: self._valve_spread_mm(v) for v in scene.anatomy.valves}
         self.still = self.bands(scene.anatomy.vessels, Change())
         widths = [band.width_mm.min() for band in self.still]
         finest = min(widths, default=1.0) / 2 / LEAST_HALF_WIDTH / scene.view.mm_per_px
@@ -201,15 +203,12 @@ class Shading:
             along = vessel.along_mm
             steps = np.linspace(0, along[-1], steps_along(vessel) + 1)
             filling = self._blurred(vessel, change.filling.get(vessel.key, 1.0))
-            x, y, depth, size, share = (
+            x, y, depth, share = (
                 np.interp(steps, along, values)
-                for values in (
-                    vessel.x_mm,
-                    vessel.y_mm,
-                    vessel.depth_mm,
-                    vessel.diameter_mm,
-                    filling,
-                )
+                for values in (vessel.x_mm, vessel.y_mm, vessel.depth_mm, filling)
+            )
+            size = diameter_with_valves_mm(
+                vessel, self.scene.anatomy.valves, steps, spread_mm=self.valve_spreads_mm.get
             )
             for dome in change.swellings:
                 depth = depth + dome.rise_mm * dome_share(dome, x, y)
@@ -229,6 +228,12 @@ class Shading:
                     self.scene.skin, kind, depth_mm=depth, diameter_mm=size, filling=share
                 )
         return [Band(*found[:, a:b].copy()) for a, b in itertools.pairwise(ends)]
+
+    def _valve_spread_mm(self, valve: Valve) -> float:
+        """Return how far light blurs a valve along its vein, as it does across [mm]."""
+        _, _, depth, size = self.scene.anatomy.vessel(valve.vessel).at(valve.along_mm)
+        width = float(band(self.scene.skin, "vein", depth_mm=depth, diameter_mm=size).width_mm)
+        return math.sqrt(max(width**2 - size**2, 0) / (8 * math.log(2)))  # of a normal curve
 
     def _blurred(self, vessel: Vessel, filling: np.ndarray | float) -> np.ndarray:
         """Return the share of blood as the skin blurs it along the vessel, as it does across."""

@@ -13,8 +13,9 @@ import numpy as np
 from cubital.scene import NOTICE, picture
 from cubital.scene.changes import changes, steadied
 from cubital.scene.crossings import crossings
-from cubital.scene.geometry import distance_mm, to_picture
+from cubital.scene.geometry import distance_mm, to_picture, to_skin
 from cubital.scene.mask import mask
+from cubital.scene.parting import parting, way_from
 from cubital.scene.record import VERSION, read_truth, view_of, written_truth
 from cubital.scene.segments import (
     Stretch,
@@ -28,13 +29,14 @@ from cubital.scene.visibility import (
     Seen,
     TextureNoise,
     expected_width_mm,
+    eye_noise,
     measure,
     needed,
     valve_ratios,
 )
 
 MM_DIGITS, PX_DIGITS, SHARE_DIGITS, RATIO_DIGITS = 3, 2, 4, 2
-GAP_POINTS = 2  # between a fork and its arm that the eye passes over: 2 mm
+GAP_POINTS = 4  # between a fork and its arm that the eye passes over: 4 mm
 LEAST_OWN_MM = 3.0  # a band seen by itself for less is no band
 __all__ = ["VERSION", "mask", "read_truth", "truth", "view_of", "written_truth"]
 
@@ -114,23 +116,16 @@ def _segment(
 
 
 def _parts(
-    segments: Sequence[Mapping[str, Any]], key: str, joining: str
+    scene: Scene, lines: Sequence[Stretch], darkening: np.ndarray, key: str, joining: str
 ) -> dict[str, float] | None:
-    """Return where, from its confluence on, a band that joins is first seen by itself."""
-    least = needed()
-    for segment in segments:
-        if segment["vessel"] != joining or key not in (segment["starts"], segment["stops"]):
-            continue
-        if not segment["visible"]:
-            continue
-        order = slice(None, None, 1 if segment["starts"] == key else -1)
-        alone = np.array(segment["ratio"][order]) >= least
-        half = (len(alone) + 1) // 2  # the other half belongs to the other end's fork
-        joint = np.flatnonzero(~alone[:half] & np.array(segment["seen"][order])[:half])
-        at = int(joint[-1]) + 1 if joint.size else 0
-        at = min(at, len(alone) - 1)
-        return {name: segment[name][order][at] for name in ("x_mm", "y_mm", "column", "row")}
-    return None
+    """Return where, from its confluence on, a band that joins is first seen apart."""
+    here = [line for line in lines if key in (line.starts, line.stops)]
+    others = [line for line in here if line.vessel != joining]
+    if not others or len(others) == len(here):
+        return None
+    way = way_from(list(lines), key, joining)
+    point = parting(darkening, way, others, least=needed() * eye_noise())
+    return None if point is None else _place(scene.view, *to_skin(scene.view, *point))
 
 
 def _reaches(segment: Mapping[str, Any], key: str) -> bool:
@@ -144,7 +139,12 @@ def _reaches(segment: Mapping[str, Any], key: str) -> bool:
     return int(missing.sum()) <= GAP_POINTS
 
 
-def _bifurcations(scene: Scene, segments: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
+def _bifurcations(
+    scene: Scene,
+    segments: Sequence[Mapping[str, Any]],
+    lines: Sequence[Stretch],
+    darkening: np.ndarray,
+) -> list[dict[str, Any]]:
     found = []
     for at, key in confluence_keys(scene).items():
         confluence = scene.anatomy.confluences[at]
@@ -153,7 +153,7 @@ def _bifurcations(scene: Scene, segments: Sequence[Mapping[str, Any]]) -> list[d
             continue
         arms = [segment for segment in segments if key in (segment["starts"], segment["stops"])]
         shown = [segment["key"] for segment in arms if _reaches(segment, key)]
-        parts = _parts(segments, key, confluence.joining)
+        parts = _parts(scene, lines, darkening, key, confluence.joining)
         found.append(
             {
                 "key": key,
@@ -162,7 +162,7 @@ def _bifurcations(scene: Scene, segments: Sequence[Mapping[str, Any]]) -> list[d
                 **place,
                 "parts": parts,
                 "arms": shown,
-                "visible": len(shown) > 2,  # three arms make a fork
+                "visible": parts is not None and len(shown) > 2,  # three arms make a fork
             }
         )
     return found
@@ -280,8 +280,8 @@ def truth(scene: Scene, series: Any = None) -> dict[str, Any]:
         "frames": 1 if series is None else len(series.frames),
         "vessels": _vessels(scene, segments),
         "segments": segments,
-        "valves": _valves(scene, segments, valve_ratios(scene, lines, darkening, noise)),
-        "bifurcations": _bifurcations(scene, segments),
+        "valves": _valves(scene, segments, valve_ratios(scene, light, noise)),
+        "bifurcations": _bifurcations(scene, segments, lines, darkening),
         "crossings": _crossings(scene, lines, segments),
         "events": _events(scene, series),
         "changes": [] if series is None else changes(steadied(scene, series.frames), scene.view),

@@ -4,13 +4,15 @@ The measure is that of an eye, or a filter, that compares a piece of the band wi
 either side. Simulated, not clinically validated.
 """
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
-from scipy import ndimage
+from scipy import ndimage, signal
 
 from cubital import calc, tables
-from cubital.scene.geometry import to_skin
+from cubital.scene import picture
+from cubital.scene.geometry import to_picture, to_skin
 from cubital.scene.segments import Stretch, mm_per_px_at
 from cubital.scene.vessels import Scene
 
@@ -20,6 +22,7 @@ REACH_IN_WIDTHS = 1.5  # how far to either side the skin is looked at
 LEAST_WIDTH_PX = 2.0  # no band looks narrower than two pixels
 COARSE_PX = 2  # texture is measured on every second pixel
 WIDTHS_PX = (4, 8, 16, 32, 64)  # band widths for which the texture's part is measured
+VALVE_REACH_MM = 8.0  # about a valve, within which the picture is looked at
 EDGE_MM = 2.0  # of the limb, where slant and not texture makes the light uneven
 TINY = 1e-6  # stands for no light at all
 EVEN_MM = 10.0  # uneven light wider than this is not taken for texture
@@ -146,6 +149,20 @@ class TextureNoise:
         bright = ndimage.map_coordinates(self.background, places, order=1, mode="nearest")
         return self.noise_share / np.sqrt(np.maximum(bright, TINY))
 
+    def of_filter(self, shape: np.ndarray, background: np.ndarray) -> float:
+        """Return how many times its noise a filter of a known shape answers to that shape."""
+        coarse = shape[::COARSE_PX, ::COARSE_PX].astype(np.float32)
+        power = float((coarse**2).sum())
+        if power <= 0:
+            return 0.0
+        answers = signal.fftconvolve(self.relative, coarse[::-1, ::-1], mode="same")
+        kept = ndimage.minimum_filter(self.limb, max(coarse.shape), mode="constant")
+        texture = float(np.std(answers[kept])) if kept.any() else 0.0
+        pixel = self.noise_share / np.sqrt(max(float(background.mean()), TINY))
+        white = pixel / COARSE_PX * np.sqrt(power)  # a coarse pixel is the mean of several
+        eye = eye_noise() * float(np.abs(coarse).sum()) / 2
+        return power / float(np.sqrt(texture**2 + white**2 + eye**2))
+
 
 def on_limb(scene: Scene) -> np.ndarray:
     """Return which pixels show the limb, and not what lies beyond it."""
@@ -188,12 +205,24 @@ def measure(scene: Scene, stretch: Stretch, darkening: np.ndarray, noise: Textur
     )
 
 
-def valve_ratios(
-    scene: Scene, lines: tuple[Stretch, ...], darkening: np.ndarray, noise: TextureNoise
-) -> dict[int, float]:
-    """Return how far each valve's bulge and notch stand out of the noise, by its number.
+def valve_ratios(scene: Scene, light: np.ndarray, noise: TextureNoise) -> dict[int, float]:
+    """Return how far each valve's notch and bulge stand out of the noise, by its number.
 
-    As a filter that knows their shape would see them: what the picture has more with the valve
-    than without, against what skin and camera give the same filter where there is no valve.
+    As a filter that knows their shape sees them: what the picture has more with the valve than
+    without it, against what skin, camera and eye give the same filter where there is no valve.
     """
-    return dict.fromkeys(range(len(scene.anatomy.valves)), 0.0)
+    valves = scene.anatomy.valves
+    if not valves:
+        return {}
+    plain = picture.light(replace(scene, anatomy=replace(scene.anatomy, valves=())))
+    shape = (plain - light) / np.maximum(noise.background, TINY)
+    reach = round(VALVE_REACH_MM / scene.view.mm_per_px)
+    found = {}
+    for at, valve in enumerate(valves):
+        x, y, _, _ = scene.anatomy.vessel(valve.vessel).at(valve.along_mm)
+        column, row = (round(float(place)) for place in to_picture(scene.view, x, y))
+        box = tuple(
+            slice(max(place - reach, 0), max(place + reach + 1, 0)) for place in (row, column)
+        )
+        found[at] = noise.of_filter(shape[box], noise.background[box])
+    return found
