@@ -12,6 +12,7 @@ from cubital.scene.vessels import Limb
 
 COARSE = 4  # every so many points are looked at when distances are kept
 OUTLINE_SHARE = 0.96  # of the half width, where a vein comes round the limb's edge
+LINK_GAPS = 2.4  # between the ends of links, so that they make no ladder
 OPENING = 0.42  # least distance over the way from a shared confluence
 MOST_TURN_DEG = 75.0  # within MOST_TURN_OVER of the half width
 MOST_TURN_OVER = 0.25
@@ -34,6 +35,7 @@ class Course:
     into_index: int = -1
     out_of: str | None = None
     out_index: int = -1
+    rises: bool = False  # it comes up from the depth at its start
 
 
 @dataclass(eq=False)
@@ -114,11 +116,11 @@ class Growing:
                 return True
         return False
 
-    def _sites(self, host: str, y_low: float, y_high: float) -> np.ndarray:
-        """Return the indices of a host where another vein may join."""
+    def _sites(self, host: str, y_low: float, y_high: float, gaps: float = 1.3) -> np.ndarray:
+        """Return the indices of a host where another vein may join, so many gaps from others."""
         points = self.courses[host].points
         index = np.arange(len(points))
-        clear = round(1.3 * self.gap_mm / STEP_MM)
+        clear = round(gaps * self.gap_mm / STEP_MM)
         good = (points[:, 1] > y_low) & (points[:, 1] < y_high)
         good &= (index >= clear) & (index < len(points) - clear)
         for taken in self.junctions[host]:
@@ -175,7 +177,7 @@ class Growing:
             else:
                 leaving = turned(np.array([0.0, -1.0]), self.rng.uniform(-15, 15))
             way = bent(self.rng, start, leaving, end, arriving, wobble_mm=self.wobble * self.wide)
-            course = Course(key, way, share, into=host, into_index=index)
+            course = Course(key, way, share, into=host, into_index=index, rises=at_side)
             if self.free(course):
                 self.add(course)
                 return True
@@ -191,6 +193,7 @@ class Growing:
         leave_y: tuple[float, float],
         drop: tuple[float, float],
         angle: tuple[float, float] = (25, 55),
+        gaps: float = LINK_GAPS,
         tries: int = 8,
     ) -> bool:
         """Try to add a vein that leaves one vein and joins another further towards the heart.
@@ -199,14 +202,14 @@ class Growing:
         """
         here, there = self.courses[source].points, self.courses[host].points
         for _ in range(tries):
-            sites = self._sites(source, *leave_y)
+            sites = self._sites(source, *leave_y, gaps)
             if not sites.size:
                 return False
             out = int(self.rng.choice(sites))
             start, flow = here[out], tangent(here, out)
             across = np.abs(there[np.abs(there[:, 1] - start[1]).argmin(), 0] - start[0])
             aim = start[1] - self.rng.uniform(*drop) * across
-            ends = self._sites(host, aim - 2.0, aim + 2.0)
+            ends = self._sites(host, aim - 2.0, aim + 2.0, gaps)
             if not ends.size:
                 continue
             index = self._at_a_bend(host, ends, start)

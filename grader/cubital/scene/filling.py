@@ -15,6 +15,8 @@ from cubital.tables.anatomy import VesselSize
 
 MOST_SHARE = 0.85  # of a vein that joins or leaves, of the other's own diameter
 LEAST_SHARE = 0.6  # of a vein's own diameter, where others have left it or have not yet joined
+RISING = 0.5  # share of its way in which a vein comes up from the depth at the limb's side
+RISING_DEEPER, RISING_THINNER = 0.9, 0.25  # at its start, as shares of the depth and the diameter
 PLAIN_SIDES = 3.0  # a step of the diameter is spread over about this many diameters [-]
 
 
@@ -110,6 +112,8 @@ def diameters(
         base = np.maximum(own[key] ** power + rise, (LEAST_SHARE * own[key]) ** power)
         way = np.arange(base.size) * STEP_MM
         factor = np.exp(change * slow(rng, way, 25.0 + 4 * own[key]))
+        if course.rises:
+            factor *= 1 - RISING_THINNER * (1 - smooth_step(way / (RISING * way[-1])))
         result[key] = below(
             base ** (1 / power) * factor, size.diameter_low_mm, size.diameter_high_mm
         )
@@ -132,6 +136,8 @@ def depths(
         way = np.arange(len(course.points)) * STEP_MM
         own = main_mm * math.exp(rng.normal(0, spread))
         depth = own * np.exp(change * slow(rng, way, max(2.5 * blend_mm, 25.0)))
+        if course.rises:
+            depth *= 1 + RISING_DEEPER * (1 - smooth_step(way / (RISING * way[-1])))
         depth = below(depth, size.depth_low_mm, size.depth_high_mm)
         length = way[-1]
         if course.into is not None:

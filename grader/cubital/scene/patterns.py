@@ -65,14 +65,17 @@ def forearm(grow: Growing, pattern: str, side: float) -> None:
         if added:
             trunks.insert(1, "median")
     pairs = list(pairwise(trunks))
+    ways = [0.55] * len(pairs)
     for number in range(1, int(rng.integers(1, 4)) + 1):
-        source, host = pairs[int(rng.integers(len(pairs)))]
-        if rng.random() < 0.45:
-            source, host = host, source
+        pair = int(rng.integers(len(pairs)))
+        source, host = pairs[pair][:: 1 if rng.random() < ways[pair] else -1]
         high = rng.uniform(-0.1, 0.95)
         share = float(rng.uniform(0.45, 0.8))
         leave = _span(grow, high - 0.35, high)
-        grow.link(f"link-{number}", source, host, share, leave_y=leave, drop=(0.7, 1.9))
+        over = {"leave_y": leave, "drop": (0.7, 1.9), "gaps": 3.6}
+        if grow.link(f"link-{number}", source, host, share, **over):
+            # the next one between the two slants rather the other way: veins make no ladders
+            ways[pair] = 0.15 if source == pairs[pair][0] else 0.85
     _small(grow, trunks, 5)
 
 
