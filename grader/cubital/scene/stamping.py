@@ -1,4 +1,4 @@
-# ruff: noqa: PLR0912, PLR0917 - compiled, by position
+# ruff: noqa: PLR0917 - compiled, by position
 """The compiled core of simulated pictures: nearest places on vessels, dark bands, blur, hair.
 
 Loaded on use, for it needs numba. Arrays are rows by columns.
@@ -10,7 +10,7 @@ import numpy as np
 
 from cubital.calc.compiling import compiled
 
-BLOCK = 4  # coarse picture elements a side, for which vessels' pieces are chosen together
+BLOCK = 4  # places a side for which vessels' pieces are chosen together, from those of 4 blocks
 SHARPNESS = 4  # squarings: how nearly the darkest wins where vessels of a tree join
 FULL_REACH = 0.5  # of a band's reach: from here on it is led smoothly to nothing
 
@@ -36,6 +36,76 @@ def _to_piece(x, y, piece):
 
 
 @compiled()
+def _choose(xs, ys, box, pieces, known, n_known, chosen):
+    """Choose the pieces that may be nearest to any place of a box; return how many, how far away.
+
+    Examples
+    --------
+    >>> pieces = np.array([[0.0, 0.0, 1.0, 0.0, 1.0], [9.0, 0.0, 1.0, 0.0, 1.0]])
+    >>> places = np.zeros((2, 2))
+    >>> n, far = _choose(places, places, (0, 1, 0, 1), pieces, np.arange(2), 2, np.arange(2))
+    >>> int(n), float(far)
+    (1, 0.0)
+    """
+    top, bottom, left, right = box
+    x = xs[(top + bottom) // 2, (left + right) // 2]
+    y = ys[(top + bottom) // 2, (left + right) // 2]
+    wide = 0.0
+    for i in (top, bottom):
+        for j in (left, right):
+            wide = max(wide, math.hypot(xs[i, j] - x, ys[i, j] - y))
+    wide *= 1.05  # a box seen aslant has no straight sides
+    least = math.inf
+    for m in range(n_known):
+        _, squared = _to_piece(x, y, pieces[known[m]])
+        least = min(least, squared)
+    most = (math.sqrt(least) + 2 * wide) ** 2
+    n = 0
+    for m in range(n_known):
+        _, squared = _to_piece(x, y, pieces[known[m]])
+        if squared <= most:
+            chosen[n] = known[m]
+            n += 1
+    return n, math.sqrt(least) - wide
+
+
+@compiled()
+def _nearest_piece(x, y, pieces, chosen, n):
+    """Return the nearest of the chosen pieces, its squared distance and the share along it.
+
+    Examples
+    --------
+    >>> pieces = np.array([[0.0, 0.0, 1.0, 0.0, 1.0], [9.0, 0.0, 1.0, 0.0, 1.0]])
+    >>> tuple(map(float, _nearest_piece(8.0, 0.0, pieces, np.arange(2), 2)))
+    (1.0, 1.0, -1.0)
+    """
+    best, at, place = math.inf, 0, 0.0
+    for m in range(n):
+        t, squared = _to_piece(x, y, pieces[chosen[m]])
+        if squared < best:
+            best, at, place = squared, chosen[m], t
+    return at, best, place
+
+
+@compiled()
+def _pieces(points_x, points_y):
+    """Return straight pieces between points: start, extent, 1 over squared length.
+
+    Examples
+    --------
+    >>> _pieces(np.array([0.0, 2.0]), np.zeros(2)).tolist()
+    [[0.0, 0.0, 2.0, 0.0, 0.25]]
+    """
+    pieces = np.zeros((len(points_x) - 1, 5))  # 5: see above
+    for k in range(len(pieces)):
+        dx, dy = points_x[k + 1] - points_x[k], points_y[k + 1] - points_y[k]
+        flat = dx * dx + dy * dy
+        pieces[k, 0], pieces[k, 1], pieces[k, 2] = points_x[k], points_y[k], dx
+        pieces[k, 3], pieces[k, 4] = dy, 1 / flat if flat > 0 else 0.0  # 3, 4: the last two
+    return pieces
+
+
+@compiled()
 def nearest(xs, ys, points_x, points_y, along, open_start, open_end, reach):
     """Return for each place the nearest way along a vessel, and how far beside it lies [mm].
 
@@ -51,61 +121,46 @@ def nearest(xs, ys, points_x, points_y, along, open_start, open_end, reach):
     (4.0, 3.0)
     """
     rows, columns = xs.shape
-    n_pieces = len(points_x) - 1
-    pieces = np.zeros((n_pieces, 5))  # 5: start, extent, 1 over squared length
-    for k in range(n_pieces):
-        pieces[k, 0], pieces[k, 1] = points_x[k], points_y[k]
-        dx, dy = points_x[k + 1] - points_x[k], points_y[k + 1] - points_y[k]
-        flat = dx * dx + dy * dy
-        pieces[k, 2], pieces[k, 3] = dx, dy  # 3, 4: see _to_piece
-        pieces[k, 4] = 1 / flat if flat > 0 else 0.0  # 4: see _to_piece
+    pieces = _pieces(points_x, points_y)
+    last = len(pieces) - 1
     way = np.full((rows, columns), np.nan, np.float32)
     beside = np.zeros((rows, columns), np.float32)
-    far = np.empty(n_pieces)
-    chosen = np.empty(n_pieces, np.int64)
-    for top in range(0, rows, BLOCK):
-        bottom = min(top + BLOCK, rows) - 1
-        for left in range(0, columns, BLOCK):
-            right = min(left + BLOCK, columns) - 1
-            x = xs[(top + bottom) // 2, (left + right) // 2]
-            y = ys[(top + bottom) // 2, (left + right) // 2]
-            wide = 0.0
-            for i in (top, bottom):
-                for j in (left, right):
-                    wide = max(wide, math.hypot(xs[i, j] - x, ys[i, j] - y))
-            wide *= 1.05  # a block seen aslant has no straight sides
-            least = math.inf
-            for k in range(n_pieces):
-                _, far[k] = _to_piece(x, y, pieces[k])
-                least = min(least, far[k])
-            least = math.sqrt(least)
-            if least - wide > reach:
-                continue
-            n = 0
-            for k in range(n_pieces):
-                if far[k] <= (least + 2 * wide) ** 2:
-                    chosen[n] = k
-                    n += 1
-            for i in range(top, bottom + 1):
-                for j in range(left, right + 1):
-                    best, at, place = math.inf, 0, 0.0
-                    for m in range(n):
-                        t, squared = _to_piece(xs[i, j], ys[i, j], pieces[chosen[m]])
-                        if squared < best:
-                            best, at, place = squared, chosen[m], t
-                    if best > reach * reach:
-                        continue
-                    free = (place < 0 and at == 0 and open_start) or (
-                        place > 1 and at == n_pieces - 1 and open_end
-                    )
-                    if not free:
-                        place = min(max(place, 0.0), 1.0)
-                    piece = pieces[at]
-                    way[i, j] = along[at] + place * (along[at + 1] - along[at])
-                    beside[i, j] = math.hypot(
-                        xs[i, j] - piece[0] - place * piece[2],
-                        ys[i, j] - piece[1] - place * piece[3],  # 3: see _to_piece
-                    )
+    everything = np.arange(len(pieces))
+    near, chosen = everything.copy(), everything.copy()
+    size = BLOCK * BLOCK
+    for block in range(((rows - 1) // size + 1) * ((columns - 1) // size + 1)):
+        across = (columns - 1) // size + 1
+        up, first = block // across * size, block % across * size
+        down, end = min(up + size, rows) - 1, min(first + size, columns) - 1
+        n_near, away = _choose(
+            xs, ys, (up, down, first, end), pieces, everything, len(pieces), near
+        )
+        if away > reach:
+            continue
+        for top in range(up, down + 1, BLOCK):
+            bottom = min(top + BLOCK, down + 1) - 1
+            for left in range(first, end + 1, BLOCK):
+                right = min(left + BLOCK, end + 1) - 1
+                n, away = _choose(xs, ys, (top, bottom, left, right), pieces, near, n_near, chosen)
+                if away > reach:
+                    continue
+                for i in range(top, bottom + 1):
+                    for j in range(left, right + 1):
+                        x, y = xs[i, j], ys[i, j]
+                        at, squared, place = _nearest_piece(x, y, pieces, chosen, n)
+                        if squared > reach * reach:
+                            continue
+                        free = (place < 0 and at == 0 and open_start) or (
+                            place > 1 and at == last and open_end
+                        )
+                        if not free:
+                            place = min(max(place, 0.0), 1.0)
+                        piece = pieces[at]
+                        way[i, j] = along[at] + place * (along[at + 1] - along[at])
+                        beside[i, j] = math.hypot(
+                            x - piece[0] - place * piece[2],
+                            y - piece[1] - place * piece[3],  # 3: see _pieces
+                        )
     return way, beside
 
 

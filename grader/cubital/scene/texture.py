@@ -11,7 +11,7 @@ from cubital.scene.vessels import Scene, View
 
 TILE_PX, TILE_MM = 512, 128.0  # unevenness repeats beyond this
 HAIR_POINTS = 41  # along one hair: steps of about an element
-FIELD_MM = 20.0  # side of the squares in which hairs are drawn, each from a chance of its own
+FIELD_MM = 40.0  # side of the squares in which hairs are drawn, each from a chance of its own
 CM2_PER_MM2 = 0.01
 
 
@@ -66,8 +66,8 @@ def uneven(scene: Scene, x_mm: np.ndarray, y_mm: np.ndarray) -> np.ndarray:
         return np.ones(x_mm.shape, np.float32)
     from cubital.scene.stamping import sampled  # noqa: PLC0415 - on use: it needs numba
 
-    px_per_mm = TILE_PX / TILE_MM
-    found = sampled(tile(scene.seed), y_mm * px_per_mm, x_mm * px_per_mm)
+    finer = TILE_PX / TILE_MM
+    found = sampled(tile(scene.seed), y_mm * finer, x_mm * finer)
     return np.maximum(1 + np.float32(scene.skin.texture_share) * found, np.float32(0.05))
 
 
@@ -88,22 +88,21 @@ def hair(scene: Scene) -> np.ndarray:
         return np.ones_like(covered)
     from cubital.scene.stamping import strewn  # noqa: PLC0415 - on use: it needs numba
 
-    for square in _squares(view):
-        x_mm, y_mm, widths_mm = _hairs(scene, *square)
-        columns, rows = geometry.to_picture(view, x_mm, y_mm)
-        bare = np.abs(x_mm[:, 0]) < scene.anatomy.limb.half_width_at_mm(y_mm[:, 0])
-        scale = geometry_scale(view)
-        strewn(columns[bare], rows[bare], widths_mm[bare] * scale, covered)
+    found = [_hairs(scene, *square) for square in _squares(view)]
+    x_mm, y_mm, widths_mm = (np.concatenate(column) for column in zip(*found, strict=True))
+    grown = np.abs(x_mm[:, 0]) < scene.anatomy.limb.half_width_at_mm(y_mm[:, 0])
+    columns, rows = geometry.to_picture(view, x_mm[grown], y_mm[grown])
+    strewn(columns, rows, widths_mm[grown] * px_per_mm(view), covered)
     dark = tables.constant("hair-darkness").value
     return np.exp(np.float32(np.log1p(-dark)) * covered)
 
 
-def geometry_scale(view: View) -> float:
+def px_per_mm(view: View) -> float:
     """Return picture elements to a millimetre in the middle of the picture.
 
     Examples
     --------
-    >>> geometry_scale(View(mm_per_px=0.25))
+    >>> px_per_mm(View(mm_per_px=0.25))
     4.0
     """
     nearer = tables.profile().working_distance_mm / geometry.distance_mm(view)
