@@ -4,7 +4,7 @@ import argparse
 import sys
 
 from cubital import __version__
-from cubital.cli import cohort, learner, light
+from cubital.cli import cohort, learner, light, pictures
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -31,4 +31,5 @@ def _parser() -> argparse.ArgumentParser:
     learner.add_commands(commands)
     cohort.add_commands(commands)
     light.add_commands(commands)
+    pictures.add_commands(commands)
     return parser

@@ -157,7 +157,7 @@ def planned(
                 name=_name(seed, number),
                 kind=kind,
                 seed=int(chance.integers(2**63)),
-                difficulty=round(float(chance.uniform(levels["low"], levels["high"])), 3),
+                difficulty=round(float(chance.uniform(*levels.get(kind, levels["default"]))), 3),
                 size=sizes["series" if kind.startswith(SERIES) else "picture"],
             )
         )
