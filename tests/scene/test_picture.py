@@ -342,7 +342,7 @@ def test_focus_alone_leaves_place_and_brightness():
     blurred = dataclasses.replace(sharp, camera=dataclasses.replace(STILL, focus_mm=120.0))
     before, after = picture.light(sharp), picture.light(blurred)
     assert after.mean() == pytest.approx(before.mean(), rel=0.005)
-    assert np.abs(np.diff(after)).mean() < 0.3 * np.abs(np.diff(before)).mean()
+    assert np.abs(np.diff(after)).mean() < 0.5 * np.abs(np.diff(before)).mean()
     middle = [np.abs(light.mean(axis=0).argmin() - 79.5) for light in (before, after)]
     assert middle == pytest.approx([0, 0], abs=2)
     bare = [contrast(dataclasses.replace(of, skin=EVEN)) for of in (sharp, blurred)]

@@ -178,6 +178,7 @@ def _raised(still: Still, change: Change) -> np.ndarray:
     return (nearer**2 / np.sqrt(1 + across**2 + along**2)).astype(np.float32)
 
 
+@functools.lru_cache(maxsize=KEPT)
 def check_scene(scene: Scene) -> None:
     """Raise ValueError if anything of a scene is beyond its range.
 

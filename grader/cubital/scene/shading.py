@@ -184,7 +184,7 @@ class Shading:
 
     def __init__(self, scene: Scene) -> None:
         self.scene = scene
-        self.valve_spreads_mm = {v: self._valve_spread_mm(v) for v in scene.anatomy.valves}
+        self.valve_spreads_mm = self._valve_spreads_mm()
         self.still = self.bands(scene.anatomy.vessels, Change())
         widths = [band.width_mm.min() for band in self.still]
         finest = min(widths, default=1.0) / 2 / LEAST_HALF_WIDTH / scene.view.mm_per_px
@@ -229,11 +229,17 @@ class Shading:
                 )
         return [Band(*found[:, a:b].copy()) for a, b in itertools.pairwise(ends)]
 
-    def _valve_spread_mm(self, valve: Valve) -> float:
-        """Return how far light blurs a valve along its vein, as it does across [mm]."""
-        _, _, depth, size = self.scene.anatomy.vessel(valve.vessel).at(valve.along_mm)
-        width = float(band(self.scene.skin, "vein", depth_mm=depth, diameter_mm=size).width_mm)
-        return math.sqrt(max(width**2 - size**2, 0) / (8 * math.log(2)))  # of a normal curve
+    def _valve_spreads_mm(self) -> dict[Valve, float]:
+        """Return how far light blurs each valve along its vein, as it does across [mm]."""
+        anatomy = self.scene.anatomy
+        if not anatomy.valves:
+            return {}
+        places = [anatomy.vessel(valve.vessel).at(valve.along_mm) for valve in anatomy.valves]
+        _, _, depth, size = np.array(places).T
+        width = band(self.scene.skin, "vein", depth_mm=depth, diameter_mm=size).width_mm
+        # of a normal curve
+        spreads = np.sqrt(np.maximum(width**2 - size**2, 0) / (8 * math.log(2)))
+        return dict(zip(anatomy.valves, spreads.tolist(), strict=True))
 
     def _blurred(self, vessel: Vessel, filling: np.ndarray | float) -> np.ndarray:
         """Return the share of blood as the skin blurs it along the vessel, as it does across."""
@@ -277,7 +283,7 @@ class Shading:
         still = not (change.filling or change.swellings or moved)
         found = self.still if still else self.bands(vessels, change)
         bands = {vessel.key: band for vessel, band in zip(vessels, found, strict=True)}
-        taken = pooled(self.scene.skin, self.grid, change)
+        taken = np.zeros(self.grid.x_mm.shape)
         for tree in trees(vessels):
             over, under = np.zeros((2, *taken.shape))
             for vessel in tree:
@@ -288,6 +294,8 @@ class Shading:
                 step = vessel.length_mm / (len(band.contrast) - 1)
                 stamping.lay(*way[:2], step, *band, *way[2:], over, under)
             stamping.together(over, under, taken)
+        if change.pools:
+            taken = either(taken, pooled(self.scene.skin, self.grid, change))
         return np.clip(self.grid.enlarged(taken), 0, 1)
 
 
@@ -321,9 +329,10 @@ def dome_share(dome: object, x_mm: np.ndarray, y_mm: np.ndarray) -> np.ndarray:
 def pooled(skin: Skin, grid: Grid, change: Change) -> np.ndarray:
     """Return the share of light that pools of blood take, by place of the grid.
 
-    A pool is taken as full vessels side by side, each adding what its band takes over its whole
-    width: of those no thicker than the pool, the ones that take most, since blood below shades
-    none above. It is as thick as a lens, and blurred as a thin vessel is at that depth.
+    A pool is as thick as a lens; where pools of one depth overlap, their thicknesses add. A
+    thickness is taken as full vessels side by side, each adding what its band takes over its whole
+    width: of those no thicker, the ones that take most, since blood below shades none above. All is
+    blurred as a thin vessel is at that depth.
 
     Examples
     --------
@@ -333,25 +342,45 @@ def pooled(skin: Skin, grid: Grid, change: Change) -> np.ndarray:
     >>> bool(0.2 < taken.max() < 0.8 and taken[0, 0] < 0.01)
     True
     """
-    taken = np.zeros(grid.x_mm.shape)
-    for pool in change.pools:
-        if pool.thickness_mm <= 0:
-            continue
-        from scipy.ndimage import gaussian_filter  # noqa: PLC0415 - on use
-        from scipy.special import gamma  # noqa: PLC0415 - on use
+    from scipy.ndimage import gaussian_filter  # noqa: PLC0415 - on use
+    from scipy.special import gamma  # noqa: PLC0415 - on use
 
+    taken = np.zeros(grid.x_mm.shape)
+    for depth in sorted({pool.depth_mm for pool in change.pools}):
+        thickness = np.zeros(grid.x_mm.shape)
+        for pool in change.pools:
+            if pool.depth_mm == depth:
+                squared = (grid.x_mm - pool.x_mm) ** 2 + (grid.y_mm - pool.y_mm) ** 2
+                thickness += pool.thickness_mm * np.maximum(1 - squared / pool.radius_mm**2, 0)
         least = tables.limits()["lumen_diameter_mm"].low
-        sizes = np.linspace(least, max(pool.thickness_mm, least), POOL_SIZES)
-        c, width, m = band(skin, "vein", depth_mm=pool.depth_mm, diameter_mm=sizes)
+        sizes = np.linspace(least, max(float(thickness.max()), 2 * least), POOL_SIZES)
+        c, width, m = band(skin, "vein", depth_mm=depth, diameter_mm=sizes)
         # the profile's integral, by the gamma function
         area = math.sqrt(math.pi) * gamma(m - 0.5) / gamma(m)
         area *= width / 2 / np.sqrt(2 ** (1 / m) - 1)
-        most = (-np.log1p(-c) * area / sizes).max() * min(pool.thickness_mm / least, 1)
+        most = np.maximum.accumulate(-np.log1p(-c) * area / sizes)
+        absorbed = np.interp(thickness, [0, *sizes], [0, *most])
         across = abs(grid.x_mm[0, 1] - grid.x_mm[0, 0]) + abs(grid.y_mm[0, 1] - grid.y_mm[0, 0])
         # full width at half of a normal curve
         spread = float(width[0]) / math.sqrt(8 * math.log(2)) / across
-        squared = (grid.x_mm - pool.x_mm) ** 2 + (grid.y_mm - pool.y_mm) ** 2
-        lens = np.maximum(1 - squared / pool.radius_mm**2, 0)
-        absorbed = most * gaussian_filter(lens, spread, mode="nearest", truncate=3)
-        taken = 1 - (1 - taken) * np.exp(-absorbed)
+        absorbed = gaussian_filter(absorbed, spread, mode="nearest", truncate=3)
+        taken = either(taken, -np.expm1(-absorbed))
     return taken
+
+
+def either(one: np.ndarray, other: np.ndarray) -> np.ndarray:
+    """Return the share of light that blood takes which lies within or beneath other blood.
+
+    That of the darker, and a little more where both are alike: what reaches the one has met the
+    other.
+
+    Examples
+    --------
+    >>> found = either(np.array([0.4, 0.0, 0.4]), np.array([0.1, 0.3, 0.4]))
+    >>> [round(float(v), 2) for v in found]
+    [0.4, 0.3, 0.48]
+    """
+    most = np.maximum(one, other)
+    # drawing: a fourth power keeps the smaller out of sight, and the seam smooth
+    less = np.minimum(one, other) / np.maximum(most, np.finfo(float).tiny)
+    return most * (1 + less**4) ** 0.25
