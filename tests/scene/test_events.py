@@ -359,13 +359,23 @@ def test_a_swelling_holds_what_has_leaked(minutes):
 @pytest.mark.parametrize("minutes", [0.1, 2, 15])
 def test_a_pool_holds_the_blood_that_has_leaked(minutes):
     event = Haematoma("main", 60, onset_s=10, vein_pressure_mmhg=35)
-    (pool,) = event.change(ALONE, 10 + 60 * minutes).pools
-    # the lens that the picture draws: half of its base times its thickness
-    volume_ml = np.pi * pool.radius_mm**2 * pool.thickness_mm / 2 / 1000
+    pools = event.change(ALONE, 10 + 60 * minutes).pools
+    # the lenses that the picture draws: half of base times thickness
+    volume_ml = sum(np.pi * p.radius_mm**2 * p.thickness_mm / 2 for p in pools) / 1000
     # the leak's law stepped by another hand: 0.02 mL/min/mmHg against a give of 0.15 mL/mmHg
     run = solve_ivp(lambda t, v: 0.02 * (35 - v / 0.15), (0, minutes), [0.0], rtol=1e-8, atol=1e-10)
     assert volume_ml == pytest.approx(run.y[0, -1], rel=1e-5)
-    assert pool.depth_mm == 1.5
+    assert {pool.depth_mm for pool in pools} == {1.5}
+
+
+def test_a_pool_of_blood_is_one_patch_that_keeps_its_shape_as_it_grows():
+    event = Haematoma("main", 60, onset_s=0)
+    early, late = (event.change(ALONE, t).pools for t in (60, 200))
+    scale = late[0].radius_mm / early[0].radius_mm
+    assert scale > 1.2
+    for one, other in zip(early, late, strict=True):
+        assert (other.x_mm, other.y_mm) == pytest.approx((one.x_mm * scale, one.y_mm * scale))
+        assert np.hypot(one.x_mm, one.y_mm) < early[0].radius_mm + one.radius_mm
 
 
 def test_a_pressed_haematoma_grows_no_more():

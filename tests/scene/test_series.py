@@ -128,6 +128,21 @@ def test_the_change_is_where_the_record_says(seen):
     assert np.hypot(x - record.x_mm, y - record.y_mm).min() < 6
 
 
+def test_a_haematoma_hides_the_vein_beneath_it():
+    change, bare = Haematoma("main", 60, onset_s=0).change(ARM, 120), arm(depth_mm=30)
+    middle = np.s_[95, 126:130]  # 60 mm along the vein is the middle of the picture
+
+    def contrast(change):
+        return 1 - float(
+            (picture.light(ARM, change)[middle] / picture.light(bare, change)[middle]).mean()
+        )
+
+    assert contrast(None) > 0.2
+    assert contrast(change) < 0.05
+    rest, bled = (picture.light(bare, c)[middle].mean() for c in (None, change))
+    assert bled < 0.7 * rest
+
+
 def test_a_vein_too_deep_to_be_seen_gives_a_record_that_says_so():
     found = series(Roll("main", 60, onset_s=1), arm(depth_mm=14), frames=FRAMES)
     (record,) = found.events

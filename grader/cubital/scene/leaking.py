@@ -11,6 +11,7 @@ import numpy as np
 from cubital import calc
 from cubital.calc.quantities import check, written
 from cubital.calc.units import SECONDS_PER_MINUTE
+from cubital.scene.chance import generator
 from cubital.scene.happening import (
     AT_REST,
     Event,
@@ -33,6 +34,8 @@ LEAST_RADIUS_MM = 0.5  # drawing: less is not drawn
 # a lens with a sharp rim by this: 1/3 and 1/2 of base times height, not 2/3.
 DOME_RADII = float(np.sqrt(2))
 LENS_RADII = float(np.sqrt(4 / 3))
+# drawing: a pool is no disc, but a middle and lobes, by share of the volume and way from the middle
+LOBES, LOBE_SHARE, LOBE_AWAY = 5, 0.12, 0.3
 NO_PICTURE_RULES_OUT = (
     "No change is to be seen, and yet fluid leaks: no picture rules out an infiltration. Stop, "
     "feel, compare with the other side and ask the patient."
@@ -200,8 +203,8 @@ class UnseenInfiltration(_FluidLeak):
 class Haematoma(_Leak):
     """Blood leaks from a vein and gathers over it: a dark patch grows, fast and then slower.
 
-    As thick as an ellipsoid that holds what has leaked (`calc.haematoma_volume_ml`); drawn as a
-    lens of that volume and thickness, at the depth of the vein's upper wall.
+    Ellipsoids that together hold what has leaked (`calc.haematoma_volume_ml`); drawn as lenses of
+    those volumes and heights, at the depth of the vein's upper wall.
 
     Examples
     --------
@@ -240,14 +243,23 @@ class Haematoma(_Leak):
         return one * float(np.cbrt(self.volume_ml(time_s)))
 
     def change(self, scene: Scene, time_s: float) -> Change:
-        """Return the pool of blood at a time [s]."""
+        """Return the pools of blood at a time [s]."""
         x_mm, y_mm, depth_mm, _ = self._spot(scene)
-        diameter = self.diameter_mm(time_s)
-        radius = LENS_RADII * diameter / 2
-        if radius < LEAST_RADIUS_MM:
-            return AT_REST
-        thickness = self.height_share * diameter
-        return Change(pools=(BloodPool(x_mm, y_mm, radius, depth_mm, thickness),))
+        whole = self.diameter_mm(time_s)
+        chance = generator("haematoma", scene.seed, self.vessel, self.at_mm)
+        turns = 2 * np.pi * (np.arange(LOBES) + chance.random(LOBES)) / LOBES
+        away = LOBE_AWAY * whole * chance.uniform(0.5, 1.5, LOBES)  # drawing: no two alike
+        places = [(x_mm, y_mm, 1 - LOBES * LOBE_SHARE)]
+        for way, turn in zip(away, turns, strict=True):
+            places.append((x_mm + way * np.cos(turn), y_mm + way * np.sin(turn), LOBE_SHARE))
+        found = []
+        for x, y, share in places:
+            diameter = whole * float(np.cbrt(share))
+            radius = LENS_RADII * diameter / 2
+            if radius >= LEAST_RADIUS_MM:
+                thickness = self.height_share * diameter
+                found.append(BloodPool(float(x), float(y), radius, depth_mm, thickness))
+        return Change(pools=tuple(found)) if found else AT_REST
 
     def seen(self) -> str:
         """Say what a person could see."""

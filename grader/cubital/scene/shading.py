@@ -329,10 +329,10 @@ def dome_share(dome: object, x_mm: np.ndarray, y_mm: np.ndarray) -> np.ndarray:
 def pooled(skin: Skin, grid: Grid, change: Change) -> np.ndarray:
     """Return the share of light that pools of blood take, by place of the grid.
 
-    A pool is as thick as a lens; where pools of one depth overlap, their thicknesses add. A
-    thickness is taken as full vessels side by side, each adding what its band takes over its whole
-    width: of those no thicker, the ones that take most, since blood below shades none above. All is
-    blurred as a thin vessel is at that depth.
+    A pool is taken as full vessels side by side, each adding what its band takes over its whole
+    width: of those no thicker than the pool, the ones that take most, since blood below shades
+    none above. It is as thick as a lens, and blurred as a thin vessel is at that depth. Where pools
+    of one depth overlap, their thicknesses add.
 
     Examples
     --------
@@ -353,13 +353,16 @@ def pooled(skin: Skin, grid: Grid, change: Change) -> np.ndarray:
                 squared = (grid.x_mm - pool.x_mm) ** 2 + (grid.y_mm - pool.y_mm) ** 2
                 thickness += pool.thickness_mm * np.maximum(1 - squared / pool.radius_mm**2, 0)
         least = tables.limits()["lumen_diameter_mm"].low
-        sizes = np.linspace(least, max(float(thickness.max()), 2 * least), POOL_SIZES)
+        thickest = float(thickness.max())
+        if thickest <= 0:
+            continue
+        sizes = np.linspace(least, max(thickest, least), POOL_SIZES)
         c, width, m = band(skin, "vein", depth_mm=depth, diameter_mm=sizes)
         # the profile's integral, by the gamma function
         area = math.sqrt(math.pi) * gamma(m - 0.5) / gamma(m)
         area *= width / 2 / np.sqrt(2 ** (1 / m) - 1)
-        most = np.maximum.accumulate(-np.log1p(-c) * area / sizes)
-        absorbed = np.interp(thickness, [0, *sizes], [0, *most])
+        most = (-np.log1p(-c) * area / sizes).max() * min(thickest / least, 1)
+        absorbed = most * thickness / thickest
         across = abs(grid.x_mm[0, 1] - grid.x_mm[0, 0]) + abs(grid.y_mm[0, 1] - grid.y_mm[0, 0])
         # full width at half of a normal curve
         spread = float(width[0]) / math.sqrt(8 * math.log(2)) / across
