@@ -22,7 +22,7 @@ from cubital.tables.anatomy import VesselSize, limb_sizes, patterns, vessel_size
 
 SITES = ("forearm", "back-of-hand", "elbow-crease", "foot-of-infant")
 AGE_GROUPS = ("adult", "child", "infant")
-SHALLOWER = (1.0, 0.8, 0.6, 0.45, 0.3)  # tried in turn until a wanted artery passes below
+SHALLOWER = (1.0, 0.8, 0.6, 0.45, 0.3, 0.2)  # tried in turn until a wanted artery passes below
 
 
 def age_groups(site: str) -> tuple[str, ...]:

@@ -14,7 +14,7 @@ from cubital.scene.vessels import Limb, Vessel
 from cubital.tables.anatomy import LimbSize, VesselSize
 
 BELOW_MM = 0.3  # between a vein's lower wall and the upper wall of an artery that crosses below it
-CROSSING_SPANS = 3.5, 5.0, 7.0  # longest way beside veins within the gap, over the gap
+CROSSING_SPANS = 3.5, 5.0, 7.0, 12.0  # longest way beside veins within the gap, over the gap
 MOST_ASIDE = 0.88  # of the half width
 MOST_WAYS = 8  # that are looked at for their depth
 TRIES = 200

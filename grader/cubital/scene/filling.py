@@ -137,7 +137,9 @@ def depths(
         own = main_mm * math.exp(rng.normal(0, spread))
         depth = own * np.exp(change * slow(rng, way, max(2.5 * blend_mm, 25.0)))
         if course.rises:
-            depth *= 1 + RISING_DEEPER * (1 - smooth_step(way / (RISING * way[-1])))
+            reach = RISING * way[-1]
+            deeper = RISING_DEEPER * min(1.0, reach / blend_mm)
+            depth *= 1 + deeper * (1 - smooth_step(way / reach))
         depth = below(depth, size.depth_low_mm, size.depth_high_mm)
         length = way[-1]
         if course.into is not None:
