@@ -88,11 +88,17 @@ def hair(scene: Scene) -> np.ndarray:
         return np.ones_like(covered)
     from cubital.scene.stamping import strewn  # noqa: PLC0415 - on use: it needs numba
 
-    found = [_hairs(scene, *square) for square in _squares(view)]
-    x_mm, y_mm, widths_mm = (np.concatenate(column) for column in zip(*found, strict=True))
-    grown = np.abs(x_mm[:, 0]) < scene.anatomy.limb.half_width_at_mm(y_mm[:, 0])
-    columns, rows = geometry.to_picture(view, x_mm[grown], y_mm[grown])
-    strewn(columns, rows, widths_mm[grown] * px_per_mm(view), covered)
+    hairs = np.concatenate([_hairs(scene, *square) for square in _squares(view)], axis=1)
+    grown = np.abs(hairs[0]) < scene.anatomy.limb.half_width_at_mm(hairs[1])
+    x_mm, y_mm, length, width, start, bend = hairs[:, grown, None]
+    angle = start + bend * np.linspace(0, 1, HAIR_POINTS)
+    step = length / (HAIR_POINTS - 1)
+    columns, rows = geometry.to_picture(
+        view,
+        x_mm + np.cumsum(np.cos(angle) * step, axis=1),
+        y_mm + np.cumsum(np.sin(angle) * step, axis=1),
+    )
+    strewn(columns, rows, width[:, 0] * px_per_mm(view), covered)
     dark = tables.constant("hair-darkness").value
     return np.exp(np.float32(np.log1p(-dark)) * covered)
 
@@ -121,8 +127,11 @@ def _squares(view: View) -> list[tuple[int, int]]:
     return [(i, j) for i in ends[0] for j in ends[1]]
 
 
-def _hairs(scene: Scene, i: int, j: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Return the hairs that grow in one square: points along them and their widths [mm]."""
+def _hairs(scene: Scene, i: int, j: int) -> np.ndarray:
+    """Return the hairs that grow in one square.
+
+    Place of the root, length and width [mm], direction at the root and bend to the tip [radians].
+    """
     chance = generator("hair", scene.seed, i, j)
     number = chance.poisson(scene.skin.hairs_per_cm2 * CM2_PER_MM2 * FIELD_MM**2)
     x, y = (FIELD_MM * (place + chance.random(number)) for place in (i, j))
@@ -132,11 +141,4 @@ def _hairs(scene: Scene, i: int, j: int) -> tuple[np.ndarray, np.ndarray, np.nda
     # hairs of a limb lie aslant, most of them alike, and bend
     start = np.pi / 3 + 0.5 * chance.standard_normal(number)
     bend = 0.6 * chance.standard_normal(number)
-    share = np.linspace(0, 1, HAIR_POINTS)
-    angle = start[:, None] + bend[:, None] * share
-    step = length[:, None] / (HAIR_POINTS - 1)
-    return (
-        x[:, None] + np.cumsum(np.cos(angle) * step, axis=1),
-        y[:, None] + np.cumsum(np.sin(angle) * step, axis=1),
-        width,
-    )
+    return np.array([x, y, length, width, start, bend])
