@@ -198,6 +198,8 @@ BULGE = 1  # the bulge lies downstream (1) or upstream (-1) of the notch
 
 
 def _on(numbers: list[int]) -> str:
+    if not numbers:  # on a piece of band that is too short to be told of by itself
+        return "a short piece of band"
     return f"band {numbers[0]}" if len(numbers) == 1 else f"bands {_listed([*map(str, numbers)])}"
 
 
