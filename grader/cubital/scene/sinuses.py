@@ -11,6 +11,8 @@ from scipy import ndimage
 from cubital import tables
 from cubital.scene.vessels import Valve, Vessel
 
+LEAST_STEPS = 0.1  # of a blur
+
 
 def _hump(share: np.ndarray) -> np.ndarray:
     """Return a smooth hump: 1 in the middle, 0 from -1 and 1 on."""
@@ -54,6 +56,8 @@ def diameter_with_valves_mm(
         shape = bulge * _hump((past - half) / half) - notch * _hump(past / (half / 2))
         if spread_mm is not None:
             step = along_mm[1] - along_mm[0]
-            shape = ndimage.gaussian_filter1d(shape, spread_mm(valve) / step, mode="constant")
+            spread = spread_mm(valve) / step
+            if spread > LEAST_STEPS:  # less moves nothing to a neighbour
+                shape = ndimage.gaussian_filter1d(shape, spread, mode="constant")
         shown += plain * shape
     return shown
