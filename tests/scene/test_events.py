@@ -410,12 +410,26 @@ def test_an_event_by_chance_suits_the_scene_and_comes_again_from_its_seed(kind):
             assert times[5] <= event.onset_s <= times[14]
 
 
-@pytest.mark.parametrize("kind", ["flush", "roll", "infiltration", "haematoma"])
+@pytest.mark.parametrize("kind", ["refill", "flush", "roll", "infiltration", "haematoma"])
 def test_an_event_by_chance_is_put_where_it_can_be_seen(kind):
     deep = tube("deep", (-20, 60), (-20, -60))
     deep = replace(deep, depth_mm=np.full(241, 7.5))
-    found = {drawn(kind, scene_of(MAIN, deep), seed=seed).vessel for seed in range(20)}
+    scene = scene_of(MAIN, deep, valves=(90,))
+    valves = (*scene.anatomy.valves, Valve("deep", 90))
+    scene = replace(scene, anatomy=replace(scene.anatomy, valves=valves))
+    found = {drawn(kind, scene, seed=seed).vessel for seed in range(20)}
     assert found == {"main"}
+
+
+def test_an_infant_is_given_less():
+    infant = Scene(replace(JOINED.anatomy, age_group="infant"), seed=3)
+    for kind, name, most in (
+        ("flush", "volume_ml", 1),
+        ("infiltration", "rate_ml_per_h", 8),
+        ("infiltration-unseen", "rate_ml_per_h", 8),
+    ):
+        assert getattr(drawn(kind, infant), name) == most < getattr(drawn(kind, JOINED), name)
+    assert drawn("flush", infant, volume_ml=2).volume_ml == 2
 
 
 @given(

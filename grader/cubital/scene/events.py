@@ -24,6 +24,15 @@ PULSE = (
     "hundred, and the darkness of its band by less than the noise of a pixel. That nothing beats "
     "in the frames does not make a band a vein: feel for a pulse."
 )
+# what is other in an infant, by the constants that tell it
+INFANT = {
+    "flush": {
+        "volume_ml": "scene-flush-volume-infant",
+        "rate_ml_per_min": "scene-flush-rate-infant",
+    },
+    "infiltration": {"rate_ml_per_h": "scene-infiltration-rate-infant"},
+    "infiltration-unseen": {"rate_ml_per_h": "scene-infiltration-rate-infant"},
+}
 MARGIN_PX = 40  # an event is not put at the picture's very edge
 
 
@@ -144,6 +153,11 @@ def _refill(scene: Scene, chance: np.random.Generator) -> dict[str, Any]:
             f"no vein of this scene can be held empty in view for {least:g} mm below a valve: the "
             f"longest such stretch is {longest:.1f} mm; choose another seed or more valves"
         )
+    dark = []
+    for length, vessel, finger, _ in fit:
+        held = (vessel.along_mm >= finger) & (vessel.along_mm <= finger + length)
+        dark.append(float(_contrast(scene, vessel)[held].mean()))
+    fit = [row for row, contrast in zip(fit, dark, strict=True) if contrast >= max(dark) / 2]
     lengths = np.array([row[0] for row in fit])
     _, vessel, finger, end = fit[chance.choice(len(fit), p=lengths / lengths.sum())]
     return {"vessel": vessel.key, "finger_mm": finger, "stroked_to_mm": end}
@@ -166,7 +180,10 @@ def drawn(kind: str, scene: Scene, *, seed: int = 0, **settings: Any) -> Event:
     chance = generator("event", kind, scene.seed, seed)
     before = tables.constant("scene-frames-before")
     frames = int(chance.integers(before.low, before.high + 1))
-    settings = {"onset_s": EVENTS[kind].usual_interval_s() * frames} | settings
+    usually: dict[str, Any] = {"onset_s": EVENTS[kind].usual_interval_s() * frames}
+    if scene.anatomy.age_group == "infant":
+        usually |= {name: float(usual(key)) for name, key in INFANT.get(kind, {}).items()}
+    settings = usually | settings
     if kind == "refill":
         return Refill(**_refill(scene, chance) | settings)
     spots = _spots(scene, usual("scene-roll-reach") if kind == "roll" else 1)
