@@ -508,6 +508,10 @@ def test_the_pulse_of_an_artery_lies_below_the_noise():
         (lambda: Infiltration("main", 9, onset_s=-1), "onset of the event is -1 s"),
         (lambda: drawn("juggling", JOINED), "no event is called 'juggling': there are refill"),
         (lambda: drawn("refill", scene_of(MAIN)), "longest such stretch is 0.0 mm"),
+        (
+            lambda: drawn("refill", ALONE, vein_velocity_mm_per_s=400),
+            r"no refill of this scene can be followed: .* nearest: an interval of",
+        ),
         (lambda: drawn("roll", scene_of(DEEP)), "no vein of this scene has a place in view"),
     ],
 )

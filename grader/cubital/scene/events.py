@@ -33,6 +33,7 @@ INFANT = {
     "infiltration": {"rate_ml_per_h": "scene-infiltration-rate-infant"},
     "infiltration-unseen": {"rate_ml_per_h": "scene-infiltration-rate-infant"},
 }
+USUAL_FRAMES = 40  # of a series, for which a refill is drawn
 MARGIN_PX = 40  # an event is not put at the picture's very edge
 
 
@@ -143,7 +144,8 @@ def _stretches(scene: Scene) -> list[tuple[float, Vessel, float, float]]:
     return found
 
 
-def _refill(scene: Scene, chance: np.random.Generator) -> dict[str, Any]:
+def _refill(scene: Scene, chance: np.random.Generator, settings: dict[str, Any]) -> Refill:
+    """Return a refill that can be followed, on a dark vein and rather a long stretch of it."""
     least = usual("scene-shortest-emptied")
     found = _stretches(scene)
     fit = [row for row in found if row[0] >= least]
@@ -159,8 +161,18 @@ def _refill(scene: Scene, chance: np.random.Generator) -> dict[str, Any]:
         dark.append(float(_contrast(scene, vessel)[held].mean()))
     fit = [row for row, contrast in zip(fit, dark, strict=True) if contrast >= max(dark) / 2]
     lengths = np.array([row[0] for row in fit])
-    _, vessel, finger, end = fit[chance.choice(len(fit), p=lengths / lengths.sum())]
-    return {"vessel": vessel.key, "finger_mm": finger, "stroked_to_mm": end}
+    order = chance.choice(len(fit), len(fit), replace=False, p=lengths / lengths.sum())
+    times, refused = np.arange(USUAL_FRAMES) * Refill.usual_interval_s(), None
+    for _, vessel, finger, end in (fit[number] for number in order):
+        where = {"vessel": vessel.key, "finger_mm": finger, "stroked_to_mm": end}
+        event = Refill(**where | settings)
+        try:
+            event.verify(scene, times)
+        except ValueError as error:
+            refused = error
+        else:
+            return event
+    raise ValueError(f"no refill of this scene can be followed: {refused}; choose another seed")
 
 
 def drawn(kind: str, scene: Scene, *, seed: int = 0, **settings: Any) -> Event:
@@ -185,7 +197,7 @@ def drawn(kind: str, scene: Scene, *, seed: int = 0, **settings: Any) -> Event:
         usually |= {name: float(usual(key)) for name, key in INFANT.get(kind, {}).items()}
     settings = usually | settings
     if kind == "refill":
-        return Refill(**_refill(scene, chance) | settings)
+        return _refill(scene, chance, settings)
     spots = _spots(scene, usual("scene-roll-reach") if kind == "roll" else 1)
     vessel, place = spots[chance.integers(len(spots))]
     where: dict[str, Any] = {"vessel": vessel.key}
