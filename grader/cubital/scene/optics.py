@@ -65,8 +65,8 @@ def relief(view: View, limb: Limb, x_mm: np.ndarray, y_mm: np.ndarray) -> Relief
     along = (x_mm - view.centre_mm[0]) * lean_x + (y_mm - view.centre_mm[1]) * lean_y
     drop = limb.drop_mm(x_mm, y_mm)
     distance = geometry.distance_mm(view) + along * math.sin(tilt) + drop * math.cos(tilt)
-    outward = np.where(x_mm < 0, -SLOPE_STEP_MM, SLOPE_STEP_MM)  # so that both sides are alike
-    slope = (limb.drop_mm(x_mm + outward, y_mm) - drop) / outward
+    inward = np.where(x_mm < 0, SLOPE_STEP_MM, -SLOPE_STEP_MM)  # beyond the outline is no skin
+    slope = (limb.drop_mm(x_mm + inward, y_mm) - drop) / inward
     # upward normal (slope, 0, 1) on the way to the camera (-sin t along the lean, cos t up)
     cosine = (math.cos(tilt) - slope * lean_x * math.sin(tilt)) / np.sqrt(1 + slope**2)
     inside = limb.half_width_at_mm(y_mm) - np.abs(x_mm)

@@ -2,6 +2,8 @@
 
 Vessels darken the skin as the calculations say (`shading`); lamp, limb, lens and room (`optics`),
 unevenness and hair (`texture`) do the rest. Brightness is a share of the camera's full scale.
+Room light is taken as even light that the skin's surface sends back, so that it never met a vessel:
+the worst it can do.
 Simulated, not clinically validated.
 """
 

@@ -325,6 +325,27 @@ def sampled(tile, rows, columns):
 
 
 @compiled()
+def _cover(covered, x, y, area):
+    """Share what covers a place among the four elements around.
+
+    Examples
+    --------
+    >>> covered = np.zeros((2, 2), np.float32)
+    >>> _cover(covered, 0.25, 0.0, 1.0)
+    >>> covered[0].tolist()
+    [0.75, 0.25]
+    """
+    height, width = covered.shape
+    j, i = math.floor(x), math.floor(y)
+    u, v = x - j, y - i
+    for di in range(2):
+        for dj in range(2):
+            if 0 <= i + di < height and 0 <= j + dj < width:
+                share = (v if di else 1 - v) * (u if dj else 1 - u)
+                covered[i + di, j + dj] += area * share
+
+
+@compiled()
 def strewn(columns, rows, widths, covered):
     """Add to a picture what thin lines cover, given by points along each of them [px].
 
@@ -343,18 +364,18 @@ def strewn(columns, rows, widths, covered):
     for n in range(len(columns)):
         for k in range(columns.shape[1] - 1):
             ax, ay, bx, by = columns[n, k], rows[n, k], columns[n, k + 1], rows[n, k + 1]
-            x, y = (ax + bx) / 2, (ay + by) / 2
-            if not (-1 < x < width and -1 < y < height):
+            if not (max(ax, bx) > -1 and min(ax, bx) < width):
                 continue
-            left = 1 - k / (columns.shape[1] - 1)  # of the way to the tip
-            area = math.hypot(bx - ax, by - ay) * widths[n] * min(1.0, 2 * left)
-            j, i = math.floor(x), math.floor(y)
-            u, v = x - j, y - i
-            for di in range(2):
-                for dj in range(2):
-                    if 0 <= i + di < height and 0 <= j + dj < width:
-                        share = (v if di else 1 - v) * (u if dj else 1 - u)
-                        covered[i + di, j + dj] += area * share
+            if not (max(ay, by) > -1 and min(ay, by) < height):
+                continue
+            parts = int(2 * math.hypot(bx - ax, by - ay)) + 1  # each half an element or less
+            area = math.hypot(bx - ax, by - ay) / parts * widths[n]
+            for part in range(parts):
+                share = (part + 0.5) / parts
+                left = 1 - (k + share) / (columns.shape[1] - 1)  # of the way to the tip
+                _cover(
+                    covered, ax + share * (bx - ax), ay + share * (by - ay), area * min(1, 2 * left)
+                )
 
 
 @compiled()

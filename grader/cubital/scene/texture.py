@@ -10,7 +10,7 @@ from cubital.scene.chance import generator
 from cubital.scene.vessels import Scene, View
 
 TILE_PX, TILE_MM = 512, 128.0  # unevenness repeats beyond this
-HAIR_POINTS = 41  # along one hair: steps of about an element
+HAIR_POINTS = 13  # along one hair, enough for its bend
 FIELD_MM = 40.0  # side of the squares in which hairs are drawn, each from a chance of its own
 CM2_PER_MM2 = 0.01
 
