@@ -74,8 +74,10 @@ def steadied(scene: Scene, frames: np.ndarray) -> np.ndarray:
     return still
 
 
-def changes(frames: np.ndarray, view: View) -> list[dict[str, Any]]:
+def changes(frames: np.ndarray, view: View, area: np.ndarray | None = None) -> list[dict[str, Any]]:
     """Return where and when the picture becomes darker or lighter than its first frame.
+
+    `area` is where to look, as the limb's edge stirs with the hand; all of it if not given.
 
     Examples
     --------
@@ -88,6 +90,8 @@ def changes(frames: np.ndarray, view: View) -> list[dict[str, Any]]:
     """
     blocks = _blocks(np.asarray(frames))
     share = blocks / np.maximum(blocks[:1], 1) - 1
+    if area is not None:
+        share = np.where(_blocks(area[None].astype(np.float32)) == 1, share, 0)
     least, found = threshold_share(share), []
     for sign in (-1, 1):
         over = (np.abs(share) >= least) & (np.sign(share) == sign)

@@ -12,39 +12,40 @@ from cubital.scene.segments import Stretch
 SAMPLES = 25  # places looked at between two bands: closer than two pixels for most
 
 
-def way_from(lines: list[Stretch], key: str, vessel: str) -> np.ndarray:
-    """Return columns and rows of a vessel from a bifurcation on, to the picture's edge or its end.
+def way_from(lines: list[Stretch], columns: list[np.ndarray], key: str, vessel: str) -> np.ndarray:
+    """Return columns by point of a vessel, from a bifurcation on to the picture's edge or its end.
 
-    `lines` are the stretches of the picture, each vessel's in the order of its flow.
+    `lines` are the stretches of the picture, each vessel's in the order of its flow, and `columns`
+    whatever is known at their points.
     """
-    own = [line for line in lines if line.vessel == vessel]
-    first = next(at for at, line in enumerate(own) if key in (line.starts, line.stops))
-    on = own[first:] if own[first].starts == key else own[first::-1]
-    step = 1 if own[first].starts == key else -1
-    return np.concatenate([np.stack([line.column, line.row])[:, ::step] for line in on], axis=1)
+    own = [at for at, line in enumerate(lines) if line.vessel == vessel]
+    first = next(n for n, at in enumerate(own) if key in (lines[at].starts, lines[at].stops))
+    if lines[own[first]].starts == key:
+        return np.concatenate([columns[at] for at in own[first:]], axis=1)
+    return np.concatenate([columns[at][:, ::-1] for at in own[first::-1]], axis=1)
 
 
 def parting(
-    darkening: np.ndarray, way: np.ndarray, others: list[Stretch], *, least: float
+    darkening: np.ndarray, way: np.ndarray, others: np.ndarray, *, least: float
 ) -> tuple[float, float] | None:
-    """Return where, from a confluence on, skin is first seen between two bands [px].
+    """Return where, from a confluence on, two bands are first seen apart [px].
 
-    `way` are columns and rows of the joining band from the confluence on, `others` the stretches
-    that it meets there; `least` is by how much the skin between must be lighter than the lighter of
-    the two bands, as a share of brightness. None if the band ends before it is apart.
+    `way` and `others` are, by point of the joining band from the confluence on and of the bands
+    that it meets there: column, row, half the width [px] and whether it is seen as a band of its
+    own. The bands are apart where the skin between is lighter than the lighter of them by `least`,
+    as a share of brightness, or where one is seen by itself beyond the other's half width and its
+    own, as at a right angle. The place is the lightest between them. None if the band ends before.
     """
-    places = [
-        np.concatenate([getattr(other, axis) for other in others]) for axis in ("column", "row")
-    ]
-    away = np.hypot(*(own[:, None] - place for own, place in zip(way, places, strict=True)))
+    away = np.hypot(*(way[axis][:, None] - others[axis] for axis in (0, 1)))
     nearest = away.argmin(axis=1)
+    beyond = away.min(axis=1) >= way[2] + others[2][nearest]
     share = np.linspace(0, 1, SAMPLES)
     columns, rows = (
-        own[:, None] + share * (place[nearest] - own)[:, None]
-        for own, place in zip(way, places, strict=True)
+        way[axis][:, None] + share * (others[axis][nearest] - way[axis])[:, None] for axis in (0, 1)
     )
     values = ndimage.map_coordinates(darkening, [rows, columns], order=1, mode="nearest")
-    apart = np.minimum(values[:, 0], values[:, -1]) - values.min(axis=1) >= least
+    lighter = np.minimum(values[:, 0], values[:, -1]) - values.min(axis=1) >= least
+    apart = lighter | (beyond & (way[3] > 0))
     if not apart.any():
         return None
     at = int(apart.argmax())

@@ -21,6 +21,7 @@ from cubital.scene.segments import (
     Stretch,
     confluence_keys,
     in_picture,
+    mm_per_px_at,
     stretches,
 )
 from cubital.scene.vessels import Scene, View
@@ -28,10 +29,10 @@ from cubital.scene.visibility import (
     TINY,
     Seen,
     TextureNoise,
-    expected_width_mm,
     eye_noise,
     measure,
     needed,
+    on_limb,
     valve_ratios,
 )
 
@@ -55,38 +56,32 @@ def _place(view: View, x_mm: float, y_mm: float) -> dict[str, float]:
     }
 
 
-def _merged(
-    scene: Scene, at: int, lines: Sequence[Stretch], looks: Sequence[Seen], least: float
-) -> np.ndarray:
+def _merged(at: int, lines: Sequence[Stretch], looks: Sequence[Seen], least: float) -> np.ndarray:
     """Return which points of a stretch lie within the band of another that it meets.
 
     Two even bands side by side are one to the eye until they lie a width apart.
     """
     line, seen = lines[at], looks[at]
     ends = {end for end in (line.starts, line.stops) if end.startswith("bifurcation")}
-    own_half = expected_width_mm(scene, line.depth_mm, line.diameter_mm) / 2
+    own_half = seen.expected_mm / 2
     within = np.zeros(len(own_half), bool)
     for number, other in enumerate(lines):
         if number == at or not ends & {other.starts, other.stops}:
             continue
-        half = expected_width_mm(scene, other.depth_mm, other.diameter_mm) / 2
+        half = looks[number].expected_mm / 2
         away = np.hypot(line.x_mm[:, None] - other.x_mm, line.y_mm[:, None] - other.y_mm)
         within |= (away <= own_half[:, None] + half).any(axis=1)
     return within & (seen.darkness_ratio >= least) & (seen.ratio < least)
 
 
-def _segment(
-    scene: Scene, at: int, lines: Sequence[Stretch], looks: Sequence[Seen]
-) -> dict[str, Any]:
+def _segment(at: int, lines: Sequence[Stretch], looks: Sequence[Seen]) -> dict[str, Any]:
     least = needed()
     stretch, seen = lines[at], looks[at]
-    own, merged = seen.ratio >= least, _merged(scene, at, lines, looks, least)
+    own, merged = seen.ratio >= least, _merged(at, lines, looks, least)
     shown = own | merged
     step = stretch.length_mm / max(len(own) - 1, 1)
     alone = ~merged
-    is_link = bool(shown.all()) and stretch.length_mm <= 2 * float(
-        expected_width_mm(scene, stretch.depth_mm, stretch.diameter_mm).mean()
-    )
+    is_link = bool(shown.all()) and stretch.length_mm <= 2 * float(seen.expected_mm.mean())
     visible = is_link or bool(
         own.sum() * step >= min(LEAST_OWN_MM, stretch.length_mm / 2)
         and own[alone].sum() >= alone.sum() / 2
@@ -116,15 +111,26 @@ def _segment(
 
 
 def _parts(
-    scene: Scene, lines: Sequence[Stretch], darkening: np.ndarray, key: str, joining: str
+    scene: Scene,
+    lines: Sequence[Stretch],
+    looks: Sequence[Seen],
+    darkening: np.ndarray,
+    fork: tuple[str, str],
 ) -> dict[str, float] | None:
     """Return where, from its confluence on, a band that joins is first seen apart."""
-    here = [line for line in lines if key in (line.starts, line.stops)]
-    others = [line for line in here if line.vessel != joining]
+    key, joining = fork
+    here = [at for at, line in enumerate(lines) if key in (line.starts, line.stops)]
+    others = [at for at in here if lines[at].vessel != joining]
     if not others or len(others) == len(here):
         return None
-    way = way_from(list(lines), key, joining)
-    point = parting(darkening, way, others, least=needed() * eye_noise())
+    columns = []
+    for line, seen in zip(lines, looks, strict=True):
+        half = seen.expected_mm / 2
+        scale = mm_per_px_at(scene.view, line.column, line.row)
+        columns.append(np.stack([line.column, line.row, half / scale, seen.ratio >= needed()]))
+    way = way_from(list(lines), columns, key, joining)
+    met = np.concatenate([columns[at] for at in others], axis=1)
+    point = parting(darkening, way, met, least=needed() * eye_noise())
     return None if point is None else _place(scene.view, *to_skin(scene.view, *point))
 
 
@@ -143,6 +149,7 @@ def _bifurcations(
     scene: Scene,
     segments: Sequence[Mapping[str, Any]],
     lines: Sequence[Stretch],
+    looks: Sequence[Seen],
     darkening: np.ndarray,
 ) -> list[dict[str, Any]]:
     found = []
@@ -153,7 +160,7 @@ def _bifurcations(
             continue
         arms = [segment for segment in segments if key in (segment["starts"], segment["stops"])]
         shown = [segment["key"] for segment in arms if _reaches(segment, key)]
-        parts = _parts(scene, lines, darkening, key, confluence.joining)
+        parts = _parts(scene, lines, looks, darkening, (key, confluence.joining))
         found.append(
             {
                 "key": key,
@@ -266,7 +273,7 @@ def truth(scene: Scene, series: Any = None) -> dict[str, Any]:
     darkening = np.clip(1 - light / np.maximum(bare, TINY), 0, 1)
     noise = TextureNoise(scene, bare)
     looks = [measure(scene, line, darkening, noise) for line in lines]
-    segments = [_segment(scene, at, lines, looks) for at in range(len(lines))]
+    segments = [_segment(at, lines, looks) for at in range(len(lines))]
     view = {**asdict(scene.view), "distance_mm": distance_mm(scene.view)}
     return {
         "version": VERSION,
@@ -281,8 +288,10 @@ def truth(scene: Scene, series: Any = None) -> dict[str, Any]:
         "vessels": _vessels(scene, segments),
         "segments": segments,
         "valves": _valves(scene, segments, valve_ratios(scene, light, noise)),
-        "bifurcations": _bifurcations(scene, segments, lines, darkening),
+        "bifurcations": _bifurcations(scene, segments, lines, looks, darkening),
         "crossings": _crossings(scene, lines, segments),
         "events": _events(scene, series),
-        "changes": [] if series is None else changes(steadied(scene, series.frames), scene.view),
+        "changes": []
+        if series is None
+        else changes(steadied(scene, series.frames), scene.view, on_limb(scene)),
     }

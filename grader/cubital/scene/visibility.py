@@ -22,15 +22,16 @@ REACH_IN_WIDTHS = 1.5  # how far to either side the skin is looked at
 LEAST_WIDTH_PX = 2.0  # no band looks narrower than two pixels
 COARSE_PX = 2  # texture is measured on every second pixel
 WIDTHS_PX = (4, 8, 16, 32, 64)  # band widths for which the texture's part is measured
+VALVE_NEAR_MM = 3.0  # about as long as a valve: with what lies this near it is compared
 VALVE_REACH_MM = 8.0  # about a valve, within which the picture is looked at
 EDGE_MM = 2.0  # of the limb, where slant and not texture makes the light uneven
 TINY = 1e-6  # stands for no light at all
-EVEN_MM = 10.0  # uneven light wider than this is not taken for texture
 
 
 class Seen(NamedTuple):
     """How a stretch shows in the picture, at each of its points."""
 
+    expected_mm: np.ndarray  # how wide it would look by itself in a sharp picture
     contrast: np.ndarray  # share by which the band is darker than the skin beside it [-]
     width_mm: np.ndarray  # full width at half of the contrast
     ratio: np.ndarray  # contrast over noise against the darker side: a band of its own
@@ -112,7 +113,8 @@ class TextureNoise:
     def __init__(self, scene: Scene, background: np.ndarray) -> None:
         self.noise_share = scene.camera.noise_share
         self.background = background
-        even = ndimage.uniform_filter(background, int(EVEN_MM / scene.view.mm_per_px))
+        skin = replace(scene.skin, texture_share=0.0, hairs_per_cm2=0.0)
+        even = picture.background(replace(scene, skin=skin))
         coarse = slice(None, None, COARSE_PX)
         self.relative = (background / np.maximum(even, TINY) - 1)[coarse, coarse]
         self.limb = on_limb(scene)[coarse, coarse]
@@ -149,19 +151,24 @@ class TextureNoise:
         bright = ndimage.map_coordinates(self.background, places, order=1, mode="nearest")
         return self.noise_share / np.sqrt(np.maximum(bright, TINY))
 
-    def of_filter(self, shape: np.ndarray, background: np.ndarray) -> float:
-        """Return how many times its noise a filter of a known shape answers to that shape."""
+    def of_filter(self, shape: np.ndarray, background: np.ndarray, near_px: float) -> float:
+        """Return how many times its noise a filter for a known shape answers to that shape.
+
+        The filter compares the shape with what lies around it, within about `near_px`, as the eye
+        does, so that broad unevenness of the skin hardly disturbs it.
+        """
         coarse = shape[::COARSE_PX, ::COARSE_PX].astype(np.float32)
-        power = float((coarse**2).sum())
-        if power <= 0:
+        own = coarse - ndimage.gaussian_filter(coarse, near_px / COARSE_PX, mode="constant")
+        answer, power = float((own * coarse).sum()), float((own**2).sum())
+        if answer <= 0:
             return 0.0
-        answers = signal.fftconvolve(self.relative, coarse[::-1, ::-1], mode="same")
+        answers = signal.fftconvolve(self.relative, own[::-1, ::-1], mode="same")
         kept = ndimage.minimum_filter(self.limb, max(coarse.shape), mode="constant")
         texture = float(np.std(answers[kept])) if kept.any() else 0.0
         pixel = self.noise_share / np.sqrt(max(float(background.mean()), TINY))
         white = pixel / COARSE_PX * np.sqrt(power)  # a coarse pixel is the mean of several
-        eye = eye_noise() * float(np.abs(coarse).sum()) / 2
-        return power / float(np.sqrt(texture**2 + white**2 + eye**2))
+        eye = eye_noise() * float(np.abs(own).sum()) / 2
+        return answer / float(np.sqrt(texture**2 + white**2 + eye**2))
 
 
 def on_limb(scene: Scene) -> np.ndarray:
@@ -184,7 +191,8 @@ def _patches(values: np.ndarray, offsets: np.ndarray, width: float) -> tuple[np.
 def measure(scene: Scene, stretch: Stretch, darkening: np.ndarray, noise: TextureNoise) -> Seen:
     """Return how a stretch shows, by the share of light that vessels take from each pixel."""
     scale = mm_per_px_at(scene.view, stretch.column, stretch.row)
-    expected = expected_width_mm(scene, stretch.depth_mm, stretch.diameter_mm) / scale
+    expected_mm = expected_width_mm(scene, stretch.depth_mm, stretch.diameter_mm)
+    expected = expected_mm / scale
     reach = int(np.ceil(REACH_IN_WIDTHS * expected.max())) + 2
     offsets = np.arange(-reach, reach + 1.0)
     values = strip(darkening, stretch, offsets)
@@ -198,6 +206,7 @@ def measure(scene: Scene, stretch: Stretch, darkening: np.ndarray, noise: Textur
     blur = noise.at(stretch, taken)
     floors = np.minimum(values[:, :reach].min(axis=1), values[:, reach + 1 :].min(axis=1))
     return Seen(
+        expected_mm=expected_mm,
         contrast=values[:, reach] - floors,
         width_mm=width * scale,
         ratio=(middle - np.maximum(left, right)) / blur,
@@ -224,5 +233,7 @@ def valve_ratios(scene: Scene, light: np.ndarray, noise: TextureNoise) -> dict[i
         box = tuple(
             slice(max(place - reach, 0), max(place + reach + 1, 0)) for place in (row, column)
         )
-        found[at] = noise.of_filter(shape[box], noise.background[box])
+        found[at] = noise.of_filter(
+            shape[box], noise.background[box], VALVE_NEAR_MM / scene.view.mm_per_px
+        )
     return found
