@@ -37,8 +37,22 @@ class Description:
         return "\n".join((*self.sentences, f"The picture is {self.notice}."))
 
 
-def _at(column: float, row: float) -> str:
-    return f"(column {round(column)}, row {round(row)})"
+def _at(column: int, row: int) -> str:
+    return f"(column {column}, row {row})"
+
+
+def _whole(picture: Mapping[str, Any], column: float, row: float) -> tuple[int, int]:
+    """Return the pixel on which a place lies: one of the picture, also at its edge."""
+    return (
+        min(max(round(float(column)), 0), picture["width_px"] - 1),
+        min(max(round(float(row)), 0), picture["height_px"] - 1),
+    )
+
+
+def _pixel(picture: Mapping[str, Any], place: Mapping[str, Any]) -> dict[str, int]:
+    """Return the pixel on which something of a truth lies, by name."""
+    column, row = _whole(picture, place["column"], place["row"])
+    return {"column": column, "row": row}
 
 
 def third(picture: Mapping[str, Any], column: float, row: float) -> str:
@@ -108,9 +122,9 @@ def _end_words(picture: Mapping[str, Any], end: str, column: float, row: float) 
     return f"where it fades in {part}" if end == "fades" else f"its end in {part}"
 
 
-def _band_data(number: int, band: Band) -> dict[str, Any]:
+def _band_data(picture: Mapping[str, Any], number: int, band: Band) -> dict[str, Any]:
     way = waypoints(band.column, band.row)
-    places = [[round(float(band.column[at])), round(float(band.row[at]))] for at in way]
+    places = [list(_whole(picture, band.column[at], band.row[at])) for at in way]
     third_of = max(len(band.width_mm) // 3, 1)
     return {
         "band": number,
@@ -168,7 +182,7 @@ def _forks(truth: Mapping[str, Any], found: tuple[Band, ...]) -> list[dict[str, 
     rows = []
     for fork in truth["bifurcations"]:
         if fork["visible"]:
-            place = {"column": round(fork["column"]), "row": round(fork["row"])}
+            place = _pixel(truth["picture"], fork)
             hours = _arm_hours(truth, fork["key"], fork["column"], fork["row"])
             rows.append({**place, "bands": _numbers(found, fork["arms"]), "arms_at": hours})
     return sorted(rows, key=lambda row: (row["row"], row["column"]))
@@ -185,8 +199,7 @@ def _knots(truth: Mapping[str, Any], found: tuple[Band, ...]) -> list[dict[str, 
         flow = [segment[axis][at] - segment[axis][at - 1] for axis in ("column", "row")]
         rows.append(
             {
-                "column": round(valve["column"]),
-                "row": round(valve["row"]),
+                **_pixel(truth["picture"], valve),
                 "bands": _numbers(found, [segment["key"]]),
                 "bulge_at": clock(*(BULGE * step for step in flow)),
             }
@@ -248,7 +261,7 @@ def _change_sentences(data: Mapping[str, Any]) -> list[str]:
 
 
 def _narrow_data(
-    found: tuple[Band, ...], data: Mapping[str, Any], scale: float
+    picture: Mapping[str, Any], found: tuple[Band, ...], data: Mapping[str, Any]
 ) -> list[dict[str, Any]]:
     special = [
         (row["column"], row["row"])
@@ -257,13 +270,12 @@ def _narrow_data(
     ]
     return [
         {
-            "column": round(float(band.column[at])),
-            "row": round(float(band.row[at])),
+            **_pixel(picture, {"column": band.column[at], "row": band.row[at]}),
             "bands": [number],
             "width_mm": round(float(band.width_mm[at]), 1),
         }
         for number, band in enumerate(found, 1)
-        for at in narrowings(band, special, scale)
+        for at in narrowings(band, special, picture["mm_per_px"])
     ]
 
 
@@ -284,8 +296,7 @@ def _changes(truth: Mapping[str, Any], found: tuple[Band, ...]) -> list[dict[str
         rows.append(
             {
                 **{name: change[name] for name in kept},
-                "column": round(change["column"]),
-                "row": round(change["row"]),
+                **_pixel(truth["picture"], change),
                 "percent": round(100 * change["share"]),
                 "bands": over,
             }
@@ -302,15 +313,13 @@ def describe(truth: Mapping[str, Any] | str) -> Description:
     """
     truth = read_truth(truth)
     picture, found = truth["picture"], bands(truth)
-    scale = picture["mm_per_px"]
     data: dict[str, Any] = {
         "frames": truth["frames"],
-        "bands": [_band_data(number, band) for number, band in enumerate(found, 1)],
+        "bands": [_band_data(picture, number, band) for number, band in enumerate(found, 1)],
         "forks": _forks(truth, found),
         "crossings": [
             {
-                "column": round(row["column"]),
-                "row": round(row["row"]),
+                **_pixel(picture, row),
                 "bands": _numbers(found, row["segments"]),
             }
             for row in truth["crossings"]
@@ -319,13 +328,18 @@ def describe(truth: Mapping[str, Any] | str) -> Description:
         "knots": _knots(truth, found),
         "changes": _changes(truth, found),
     }
-    data["narrowings"] = _narrow_data(found, data, scale)
+    data["narrowings"] = _narrow_data(picture, found, data)
     count = len(found)
-    seen = f"{count} dark bands are seen." if count > 1 else "One dark band is seen."
+    seen = (
+        f"There are {count} dark bands to be seen."
+        if count > 1
+        else "There is one dark band to be seen."
+    )
+    columns, rows, scale = (picture[name] for name in ("width_px", "height_px", "mm_per_px"))
     sentences = [
-        f"The picture has columns 0 to {picture['width_px'] - 1} from left to right and rows 0 to "
-        f"{picture['height_px'] - 1} from top to bottom; one pixel shows {scale:g} mm of skin.",
-        seen if count else "No dark band is seen.",
+        f"The picture has columns 0 to {columns - 1} from left to right and rows 0 to {rows - 1} "
+        f"from top to bottom; one pixel shows {scale:g} mm of skin.",
+        seen if count else "There is no dark band to be seen.",
     ]
     for band, row in zip(found, data["bands"], strict=True):
         sentences += _band_sentences(picture, band, row)
