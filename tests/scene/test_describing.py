@@ -123,6 +123,7 @@ def test_the_places_in_the_text_are_those_of_the_data(truths, changing):
         known = {tuple(place) for band in found.data["bands"] for place in band["way"]}
         for name in ("forks", "crossings", "knots", "narrowings", "changes"):
             known |= {(row["column"], row["row"]) for row in found.data[name]}
+        known |= {tuple(row["last"]) for row in found.data["changes"]}
         assert told == known
 
 

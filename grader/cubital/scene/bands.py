@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-GAP_MM = 4.0  # a band that is not seen for longer than this is two bands
+GAP_MM = 6.0  # a band that is not seen for longer than this is two bands
 LEAST_MM = 3.0  # shorter is no band
 BEND_PX = 12.0  # a band's way is told by places that keep it within this of the truth
 NARROW_SHARE = 0.75  # of the width around it: narrower than this is a narrowing

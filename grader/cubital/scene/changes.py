@@ -24,6 +24,12 @@ def _blocks(frames: np.ndarray) -> np.ndarray:
     return cut.reshape(count, rows, BLOCK_PX, columns, BLOCK_PX).mean(axis=(2, 4), dtype=np.float32)
 
 
+def _middle_px(squares: np.ndarray) -> list[float]:
+    """Return column and row of the middle of some squares [px]."""
+    rows, columns = np.nonzero(squares)
+    return [BLOCK_PX * (float(values.mean()) + 0.5) - 0.5 for values in (columns, rows)]
+
+
 def _region(view: View, share: np.ndarray, where: np.ndarray, sign: int) -> dict[str, Any]:
     """Return one change: when it is first seen, when most, where, how much and how large."""
     over = (np.abs(share) >= threshold_share(share)) & where & (np.sign(share) == sign)
@@ -31,10 +37,8 @@ def _region(view: View, share: np.ndarray, where: np.ndarray, sign: int) -> dict
     frames = np.flatnonzero(sizes >= LEAST_BLOCKS)
     onset, last = int(frames[0]), int(frames[-1])
     most = int(np.argmax(sizes))
-    rows, columns = np.nonzero(over[onset : onset + 1].any(axis=0))
     all_rows, all_columns = np.nonzero(over.any(axis=0))
-    place = [BLOCK_PX * (float(values.mean()) + 0.5) - 0.5 for values in (columns, rows)]
-    middle = [BLOCK_PX * (float(values.mean()) + 0.5) - 0.5 for values in (all_columns, all_rows)]
+    place, final = (_middle_px(over[frame]) for frame in (onset, last))
     x, y = to_skin(view, *place)
     return {
         "sign": "darker" if sign < 0 else "lighter",
@@ -46,8 +50,8 @@ def _region(view: View, share: np.ndarray, where: np.ndarray, sign: int) -> dict
         "y_mm": round(float(y), DIGITS),
         "column": round(place[0], 1),
         "row": round(place[1], 1),
-        "middle_column": round(middle[0], 1),
-        "middle_row": round(middle[1], 1),
+        "last_column": round(final[0], 1),
+        "last_row": round(final[1], 1),
         "left": BLOCK_PX * int(all_columns.min()),
         "right": BLOCK_PX * (int(all_columns.max()) + 1) - 1,
         "top": BLOCK_PX * int(all_rows.min()),

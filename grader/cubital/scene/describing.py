@@ -253,9 +253,9 @@ def _change_sentences(data: Mapping[str, Any]) -> list[str]:
         on = f", on {_on(row['bands'])}" if row["bands"] else ""
         found.append(
             f"From frame {row['onset_frame']} to {until} the picture is {row['sign']} than in "
-            f"frame 0, first at {_at(row['column'], row['row'])}{on}; most in frame "
-            f"{row['most_frame']}, by about {row['percent']} %; in all between columns "
-            f"{row['left']} and {row['right']} and rows {row['top']} and {row['bottom']}."
+            f"frame 0, first at {_at(row['column'], row['row'])}, last at {_at(*row['last'])}{on}; "
+            f"most in frame {row['most_frame']}, by about {row['percent']} %; in all between "
+            f"columns {row['left']} and {row['right']} and rows {row['top']} and {row['bottom']}."
         )
     return found if data["changes"] else [*found, NO_CHANGE]
 
@@ -297,6 +297,7 @@ def _changes(truth: Mapping[str, Any], found: tuple[Band, ...]) -> list[dict[str
             {
                 **{name: change[name] for name in kept},
                 **_pixel(truth["picture"], change),
+                "last": list(_whole(truth["picture"], change["last_column"], change["last_row"])),
                 "percent": round(100 * change["share"]),
                 "bands": over,
             }

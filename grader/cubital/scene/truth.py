@@ -241,8 +241,13 @@ def _crossings(
     return found
 
 
-def _events(scene: Scene, series: Any) -> list[dict[str, Any]]:
-    """Return what the series' events carry, with their places in the picture."""
+def _events(
+    scene: Scene, series: Any, changed: Sequence[Mapping[str, Any]]
+) -> list[dict[str, Any]]:
+    """Return what the series' events carry, with their places in the picture.
+
+    One is visible if its record says that it changes the picture and a change is to be seen.
+    """
     found = []
     records = () if series is None else series.events
     for at, record in enumerate(records):
@@ -252,7 +257,7 @@ def _events(scene: Scene, series: Any) -> list[dict[str, Any]]:
         if inside:
             place = _place(scene.view, plain["x_mm"], plain["y_mm"])
             inside = bool(in_picture(scene.view, place["column"], place["row"]))
-        visible = inside and bool(plain["picture_changes"]) and plain["shown_frame"] is not None
+        visible = inside and bool(plain["picture_changes"]) and bool(changed)
         found.append({**plain, "key": f"event-{at + 1}", **place, "visible": visible})
     return found
 
@@ -274,6 +279,9 @@ def truth(scene: Scene, series: Any = None) -> dict[str, Any]:
     noise = TextureNoise(scene, bare)
     looks = [measure(scene, line, darkening, noise) for line in lines]
     segments = [_segment(at, lines, looks) for at in range(len(lines))]
+    changed = []
+    if series is not None:
+        changed = changes(steadied(scene, series.frames), scene.view, on_limb(scene))
     view = {**asdict(scene.view), "distance_mm": distance_mm(scene.view)}
     return {
         "version": VERSION,
@@ -290,8 +298,6 @@ def truth(scene: Scene, series: Any = None) -> dict[str, Any]:
         "valves": _valves(scene, segments, valve_ratios(scene, light, noise)),
         "bifurcations": _bifurcations(scene, segments, lines, looks, darkening),
         "crossings": _crossings(scene, lines, segments),
-        "events": _events(scene, series),
-        "changes": []
-        if series is None
-        else changes(steadied(scene, series.frames), scene.view, on_limb(scene)),
+        "events": _events(scene, series, changed),
+        "changes": changed,
     }
