@@ -9,7 +9,7 @@ from cubital.explore.after_flow import FlowAfterPlacement
 
 # saline at 22 degrees C from water by IAPWS: 1.02 times the viscosity, 1.0066 times the density
 MPA_S, KG_PER_M3, GRAVITY, PA_PER_MMHG = 1.02 * 0.9544, 1004.4, 9.80665, 133.322
-BORE_AND_LENGTH_MM = {24: (0.5, 19), 22: (0.6, 25), 20: (0.8, 25), 18: (0.95, 32)}
+BORE_AND_LENGTH_MM = {24: (0.5, 19), 22: (0.6, 25), 20: (0.8, 48), 18: (0.95, 48)}
 
 
 def numbers(**state):

@@ -193,6 +193,13 @@ STATED = {
         "the 48 mm catheter at 25 degrees": (LONGER_MM, ANGLE_DEG),
         "It needs 33.8 mm of straight vein": (in_vein_mm(LONGER_MM),),
     },
+    "length-and-angle": {
+        "takes up 38.3 % of this vein, and the invented ward's limit is 45 %": (
+            100
+            * calc.catheter_to_vein_ratio(calc.gauge(20).outer_upper_mm, vein_diameter_mm=VEIN_MM),
+            100 * tables.profile().ratio_limit,
+        ),
+    },
     "hold-the-vein": {"Does a 3.0 mm vein roll away": (VEIN_MM,)},
     "read-the-anchoring": {
         "in loose skin the vein moves 1.8 mm": (shift_mm("loose"),),
@@ -224,16 +231,17 @@ STATED = {
     },
     "afterwards": {
         "the bag hangs 800 mm above the vein": (800,),
+        "the catheter is our 48 mm one": (calc.gauge(20).lengths_mm[-1],),
         "left on at 40 mmHg": (40,),
     },
     "read-the-drip": {
-        "64.7 mL/min becomes 39.9 to 43.6 mL/min": (
+        "54.1 mL/min becomes 31.0 to 34.3 mL/min": (
             drip()["flow_off_ml_per_min"],
             ON["flow_low_ml_per_min"],
             ON["flow_high_ml_per_min"],
         ),
         "lower than 379 to 433 mm": ON["stands_still_mm"],
-        "At 80 mmHg hardly anything runs even from 800 mm: 0.0 to 8.1 mL/min": (
+        "At 80 mmHg hardly anything runs even from 800 mm: 0.0 to 4.9 mL/min": (
             80,
             800,
             FULLY_ON["flow_low_ml_per_min"],

@@ -23,14 +23,14 @@ SIZE, BOX = (440, 342), (66, 410, 56, 262)
 
 
 class GaugeInUse(Choice):
-    """A catheter with the bore and the shortest length that its gauge is usually made with."""
+    """A catheter with the bore and the longest length that its gauge is usually made with."""
 
     def __init__(self, default: int) -> None:
         super().__init__(default, label="Catheter", unit="gauge")
 
     def options(self) -> dict[object, str]:
         rows = (calc.gauge(number) for number in GAUGES)
-        return {row.gauge: f"{row.gauge} gauge, bore {row.inner_mm:.2f} mm" for row in rows}
+        return {row.gauge: f"{row.gauge} gauge, {row.lengths_mm[-1]:g} mm long" for row in rows}
 
 
 class FlowAfterPlacement(Explorer):
@@ -85,7 +85,7 @@ def after_numbers(state: Mapping[str, object]) -> dict[str, object]:
         bag = calc.hydrostatic_pressure_pa(height, density_kg_per_m3=fluid.density_kg_per_m3)
         return calc.catheter_flow_ml_per_min(
             row.inner_mm,
-            length_mm=row.lengths_mm[0],
+            length_mm=row.lengths_mm[-1],
             pressure_pa=np.maximum(np.asarray(bag) - back_pa, 0),
             viscosity_mpa_s=fluid.viscosity_mpa_s,
             density_kg_per_m3=fluid.density_kg_per_m3,
@@ -96,7 +96,7 @@ def after_numbers(state: Mapping[str, object]) -> dict[str, object]:
     low, high = sorted(float(flow(state["height_mm"], back)) for back in against)
     return {
         **state,
-        "length_mm": row.lengths_mm[0],
+        "length_mm": row.lengths_mm[-1],
         "flow_off_ml_per_min": float(flow(state["height_mm"], 0)),
         "flow_low_ml_per_min": low,
         "flow_high_ml_per_min": high,

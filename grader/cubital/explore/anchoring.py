@@ -1,4 +1,4 @@
-"""Does the vein hold still? Its shift to the side under the needle's push."""
+"""Whether the vein holds still: its shift to the side under the needle's push."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class AnchoredVein(Explorer):
     """How far the needle's push rolls a vein to the side, with and without traction."""
 
     inputs = ("push_n", "skin", "vein_diameter_mm")
-    title = traitlets.Unicode("Does the vein hold still?").tag(sync=True)
+    title = traitlets.Unicode("A vein under the needle's push").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} How far a vein gives way is a teaching assumption: no source was found. "
         "Plain geometry: a needle without width, aimed at the vein's middle."
@@ -159,7 +159,7 @@ def _draw_section(sheet: Sheet, n: Mapping[str, object]) -> None:
     sheet.circle(CENTRE, radius, colour=drawing.QUIET, width=1.5, dash="3 3")
     sheet.line((x, 28), (x, y), colour=drawing.CATHETER, width=3)
     sheet.pointer((x, y + 4), colour=drawing.CATHETER, size=5, up=False)
-    sheet.words((290, 84), "brown: needle", colour=drawing.CATHETER, size=13)
+    sheet.words((290, 84), "upright: needle", colour=drawing.CATHETER, size=13)
     sheet.words((290, 104), "solid: vein now", colour=drawing.VEIN, size=13)
     sheet.words((290, 124), "dashed: before", colour=drawing.QUIET, size=13)
     sheet.line((290, 146), (290 + 5 * PX_PER_MM, 146), width=2)

@@ -64,7 +64,7 @@ class TipsAtTheVein(Explorer):
     """The needle's tip and the catheter's end at the walls of the vein."""
 
     inputs = ("needle_in_mm", "insertion_angle_deg", "near_wall_depth_mm", "vein_diameter_mm")
-    title = traitlets.Unicode("Blood in the chamber: where are the tips?").tag(sync=True)
+    title = traitlets.Unicode("Blood in the chamber, and where the tips are").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} Nobody sees this at the bedside, and no vein picture shows it. How far the "
         "catheter's end is behind the needle's tip, and the angle lowered to, are teaching "
@@ -141,8 +141,7 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
         Reading(
             "Near wall, along the needle",
             measure(n["near_wall_mm"], "mm", 1),
-            "With what the measurement may be off: "
-            f"{span.low:.1f} to {measure(span.high, 'mm', 1)}.",
+            f"It may be {span.low:.1f} to {measure(span.high, 'mm', 1)}.",
         ),
         Reading(
             "Room to the far wall, straight on",

@@ -48,9 +48,8 @@ def failed_words(share: float | None) -> str:
 def study_words(share: float) -> str:
     """What the study saw of catheters with about this share in the vein."""
     row = calc.survival_band(share, measure="fraction")
-    return f"In one study of {row.patients} patients, of catheters that lay so: " + failed_words(
-        row.failed_share
-    )
+    failed = failed_words(row.failed_share)
+    return f"Of catheters that lay so, {failed} in one study of {row.patients} patients."
 
 
 class ShareAndDepth(Explorer):
@@ -116,7 +115,7 @@ def _flattest(share: float, length_mm: float, depth_mm: float) -> float | None:
 def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
     angle = n["flattest_angle_deg"]
     return (
-        Reading("Share in the vein", percent(n["share"], 1), study_words(n["share"]) + "."),
+        Reading("Share in the vein", percent(n["share"], 1), study_words(n["share"])),
         Reading(
             f"In the vein, of {measure(n['length_mm'], 'mm', 0)}",
             measure(n["length_in_vein_mm"], "mm", 1),

@@ -80,8 +80,8 @@ def side_numbers(state: Mapping[str, object]) -> dict[str, object]:
 
 
 def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    def span(words: str, ends: calc.Span) -> str:
-        return f"{words} {ends.low:.1f} to {measure(ends.high, 'mm', 1)}"
+    def span(ends: calc.Span) -> str:
+        return f"It may be {ends.low:.1f} to {measure(ends.high, 'mm', 1)}."
 
     reach = n["reach"]
     return (
@@ -89,16 +89,16 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
             f"In the vein, of {measure(n['length_mm'], 'mm', 0)}",
             measure(n["length_in_vein_mm"], "mm", 1),
         ),
-        Reading("Share in the vein", percent(n["share"], 1), study_words(n["share"]) + "."),
+        Reading("Share in the vein", percent(n["share"], 1), study_words(n["share"])),
         Reading(
             "From the skin to the near wall",
             measure(n["near_wall_mm"], "mm", 1),
-            span("With what the measurement may be off:", reach.near_wall) + ".",
+            span(reach.near_wall),
         ),
         Reading(
             "Straight on to the far wall",
             measure(n["far_wall_mm"], "mm", 1),
-            span("With what the measurement may be off:", reach.far_wall) + ".",
+            span(reach.far_wall),
         ),
         Reading(
             "Room between the walls, straight on",
