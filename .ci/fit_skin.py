@@ -10,12 +10,13 @@ from cubital import calc
 from cubital.calc import dimming, skin_visibility
 from cubital.calc.polynomial import Polynomial
 
-PHOTONS = {"directed": 80_000, "even": 60_000}
+PHOTONS = {"directed": 110_000, "even": 80_000}
 SEED = 8510
 
 WAVELENGTHS_NM = np.arange(700.0, 1001.0, 10.0)
 MELANIN = np.array([0.01, 0.04, 0.1, 0.2, 0.43])
-DEPTHS_MM, DIAMETERS_MM = np.geomspace(0.2, 8, 8), np.geomspace(0.5, 6, 6)
+DEPTHS, DIAMETERS = 8, 6  # at each wavelength, others at each, so that no polynomial can swing
+DEPTH_ENDS_MM, DIAMETER_ENDS_MM = (0.2, 8.0), (0.5, 6.0)
 BLOOD_PER_MM = np.geomspace(0.12, 1.2, 5)
 ACROSS_DEPTHS_MM, ACROSS_DIAMETERS_MM = np.geomspace(0.2, 8, 6), np.geomspace(0.5, 6, 4)
 ACROSS_WAVELENGTHS = slice(0, None, 5)
@@ -26,8 +27,19 @@ TABLE_NM = np.arange(700.0, 1001.0, 5.0)
 LOW = (0.2, 0.5, 0.005, 700.0, 0.0042, 0.008, 0.12)
 HIGH = (8.0, 6.0, 1.2, 1000.0, 0.02, 0.042, 1.2)
 SHIFTS = (0.5, 0.5, 0.05, 0.0, 0.0, 0.0, 0.0)
-MOST = {"skin_contrast": (5, 3, 3, 1, 1, 1, 1), "skin_width": (3, 1, 2, 1, 1, 0, 1)}
-DEGREES = {"skin_contrast": 5, "skin_width": 3}
+MOST = {"skin_contrast": (6, 3, 3, 1, 1, 1, 1), "skin_width": (3, 1, 2, 1, 1, 0, 1)}
+DEGREES = {"skin_contrast": 6, "skin_width": 3}
+
+
+def staggered(ends: tuple[float, float], number: int, step: float) -> np.ndarray:
+    """Return as many values at each wavelength, each time moved by a share of their distance."""
+    moved = (np.arange(len(WAVELENGTHS_NM)) * step) % 1
+    place = np.clip((np.arange(number) - 0.5 + moved[:, None]) / (number - 1), 0, 1)
+    return ends[0] * (ends[1] / ends[0]) ** place
+
+
+DEPTHS_MM = staggered(DEPTH_ENDS_MM, DEPTHS, 0.618)
+DIAMETERS_MM = staggered(DIAMETER_ENDS_MM, DIAMETERS, 0.755)
 
 
 def table() -> dict[str, object]:
@@ -67,7 +79,7 @@ def run(tell, widths) -> dict[str, np.ndarray]:
     """Follow the photons through skin at every wavelength."""
     rows = []
     for number, nm in enumerate(WAVELENGTHS_NM):
-        veins = np.array([(d, w) for d in DEPTHS_MM for w in DIAMETERS_MM])
+        veins = np.array([(d, w) for d in DEPTHS_MM[number] for w in DIAMETERS_MM[number]])
         shade, others, directed = follow(nm, SEED + number, veins, np.zeros((len(veins), 1)), tell)
         index = calc.skin_layers(nm, melanin_fraction=0.0)[0].medium.refractive_index
         enters = 1 - ((index - 1) / (index + 1)) ** 2
@@ -112,11 +124,14 @@ def follow(nm, seed, veins, across, tell):
 
 
 def points(wavelengths, depths, diameters) -> list[np.ndarray]:
-    """Return what the fits take, depth and diameter first and blood last, of every figure."""
+    """Return what the fits take, depth and diameter first and blood last, of every figure.
+
+    Depths and diameters are the same at each wavelength, or a row for each.
+    """
     nm = wavelengths[:, None, None, None, None]
     found = (
-        depths[:, None],
-        diameters,
+        np.atleast_2d(depths)[:, None, None, :, None],
+        np.atleast_2d(diameters)[:, None, None, None, :],
         *skin_visibility.layer_absorptions(nm, MELANIN[:, None, None, None]),
         BLOOD_PER_MM[:, None, None],
     )

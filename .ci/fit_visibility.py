@@ -3,7 +3,7 @@
     .venv/bin/python .ci/fit_visibility.py [--from-runs]
 
 Writes ``assets/fitted/visibility-runs.npz``, what the runs gave, and ``assets/fitted/
-visibility.toml``, the fits, and enters both in ``generated.toml``. About 9 minutes on one core;
+visibility.toml``, the fits, and enters both in ``generated.toml``. About 11 minutes on one core;
 with ``--from-runs`` only the fits, in seconds.
 
 In a medium without end, lengths count in units of 1 / reduced scattering. So a single run with a
