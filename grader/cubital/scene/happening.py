@@ -39,7 +39,7 @@ class Record:
 
     `picture_changes` is False where the event is there and no frame shows it. `onset_frame` is the
     first frame at or after the onset, `shown_frame` the first whose picture, without its noise,
-    differs from rest by the noise of one pixel; None if none does.
+    differs from rest by twice a pixel's noise somewhere; None if none does.
 
     Examples
     --------

@@ -117,7 +117,8 @@ def _differs(light: np.ndarray, rest: np.ndarray, noise_share: float) -> tuple[f
 
 def _told(record: Record, shares: list[float], ratios: list[float]) -> Record:
     """Return a record with what the noise-free pictures themselves show of the event."""
-    first = next((number for number, ratio in enumerate(ratios) if ratio >= 1), None)
+    needed = usual("scene-seen-change-to-noise")
+    first = next((number for number, ratio in enumerate(ratios) if ratio >= needed), None)
     record = replace(record, largest_change_share=max(shares), shown_frame=first)
     if record.picture_changes and first is None:
         return replace(record, picture_changes=False, seen=TOO_FAINT)
@@ -131,7 +132,7 @@ def series(
 
     `interval_s` is the time between two frames [s], that which suits the event if not given. The
     record says `picture_changes` only where some pixel of the picture, without its noise, changes
-    by the noise of one pixel or more.
+    by twice its noise or more.
 
     Examples
     --------
