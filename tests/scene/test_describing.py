@@ -273,4 +273,5 @@ def test_a_turned_picture_is_told_as_turned():
     turned = truth(replace(scene, view=replace(scene.view, turn_deg=90.0)))
     assert "top edge" in describe(record).text
     assert "top edge" not in describe(turned).text
-    assert "left edge" in describe(turned).text
+    assert "the left edge (column 0, row 2" in describe(turned).text
+    assert "the right edge (column 639, row 2" in describe(turned).text

@@ -153,6 +153,14 @@ def test_counts_add_up_and_the_order_of_marks_changes_nothing(marks, places, dat
     assert again == score
 
 
+def test_of_two_marks_equally_near_the_same_one_hits_in_either_order():
+    truth = made(valves=[point("a", 100, 100)])
+    marks = [(98, 100), (102, 100)]
+    one, other = (score_marks(m, truth, what="valve", within_mm=2) for m in (marks, marks[::-1]))
+    assert one == other
+    assert (one.hits, one.false_alarms) == (1, 1)
+
+
 def test_a_mark_on_a_structure_that_is_not_visible_counts_neither_way():
     truth = made(valves=[point("a", 100, 100), point("b", 300, 200, visible=False)])
     score = score_marks([(100, 100), (301, 200)], truth, what="valve", within_mm=2)

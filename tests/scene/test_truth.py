@@ -130,6 +130,7 @@ def test_segments_run_from_confluence_to_confluence():
         ("upright", "bifurcation-1", "edge"),
         ("side", "end", "bifurcation-1"),
     ]
+    assert record["crossings"] == []  # lines that meet in a confluence do not cross
     lengths = [row["length_mm"] for row in record["segments"]]
     assert lengths == pytest.approx([48, 48, 50], abs=0.3)  # half the picture is 48 mm high
 
@@ -154,6 +155,8 @@ def test_bands_part_farther_from_the_confluence_the_smaller_the_angle():
 
     found = [apart(degrees) for degrees in (25, 40, 60, 90)]
     assert found == sorted(found, reverse=True)
+    assert found[0] > found[-1] + 2
+    assert found[-1] > 0.5
 
 
 def test_a_crossing_without_a_confluence_is_a_crossing_and_no_bifurcation():
@@ -162,6 +165,12 @@ def test_a_crossing_without_a_confluence_is_a_crossing_and_no_bifurcation():
     assert record["bifurcations"] == []
     assert [(row["x_mm"], row["y_mm"]) for row in record["crossings"]] == [(0, 5)]
     assert record["crossings"][0]["visible"]
+
+
+def test_lines_that_overshoot_their_confluence_a_little_do_not_cross():
+    side = vessel("side", (-40, 30), (0.8, -0.6), into="upright")
+    joint = [Confluence(0.0, 0.0, "side", "upright")]
+    assert truth(scene_of(UPRIGHT, side, confluences=joint))["crossings"] == []
 
 
 def ratio(**settings):
