@@ -154,8 +154,8 @@ def test_counts_add_up_and_the_order_of_marks_changes_nothing(marks, places, dat
 
 
 def test_of_two_marks_equally_near_the_same_one_hits_in_either_order():
-    truth = made(valves=[point("a", 100, 100)])
-    marks = [(98, 100), (102, 100)]
+    truth = made(valves=[point("a", 319.5, 239.5)])  # the middle: both are the same way off
+    marks = [(317.5, 239.5), (321.5, 239.5)]
     one, other = (score_marks(m, truth, what="valve", within_mm=2) for m in (marks, marks[::-1]))
     assert one == other
     assert (one.hits, one.false_alarms) == (1, 1)
