@@ -58,14 +58,17 @@ def study(tmp_path_factory):
 def lessons(tmp_path_factory):
     """Every lesson, run and open in JupyterLab, by its name."""
     workspace = tmp_path_factory.mktemp("lessons")
-    opened = {name: folders.lay_out(workspace, LEARNER, name) for name in folders.lesson_names()}
-    folder = next(iter(opened.values())).folder
-    with lab.Lab(folder, workspace / "lab") as server:
+    first, *_ = folders.lesson_names()
+    opened = folders.lay_out(workspace, LEARNER, first)
+    laid_out = {path.stem: path for path in (opened.notebook, *opened.others)}
+    with lab.Lab(opened.folder, workspace / "lab") as server:
+        assert running.run_notebook(server, opened.notebook) == 0
 
         @functools.cache
         def address(name):
-            assert running.run_notebook(server, opened[name].notebook) == 0
-            return server.url(opened[name].notebook)
+            if name != first:
+                assert running.run_notebook(server, laid_out[name], beside=opened.notebook) == 0
+            return server.url(laid_out[name])
 
         yield address
 

@@ -85,6 +85,8 @@ def _open(given: argparse.Namespace) -> int:
         print(f"Ready at {address}\nKeep this window open; press Ctrl + C here when you are done.")
         if not given.no_browser:
             webbrowser.open(address)
+        for notebook in opened.others:
+            running.run_notebook(server, notebook, beside=opened.notebook)
         server.wait()
     return 0
 

@@ -32,11 +32,12 @@ _LARGEST_FILE = 8_000_000
 
 @dataclass(frozen=True)
 class Opened:
-    """A notebook laid out for a learner, and the one that its text links to, if any."""
+    """A notebook laid out for a learner, the one that its text links to, and the other lessons."""
 
     folder: Path
     notebook: Path
     companion: Path | None = None
+    others: tuple[Path, ...] = ()
 
 
 def default_workspace() -> Path:
@@ -86,7 +87,8 @@ def lay_out(workspace: Path, learner: str, what: str, *, again: bool = False) ->
         companion = None
         if worksheet in items.WORKSHEETS:
             companion = _practice(folder, worksheet, again=False)
-        return Opened(folder, _lesson(folder, what), companion)
+        others = tuple(_lesson(folder, name) for name in lesson_names() if name != what)
+        return Opened(folder, _lesson(folder, what), companion, others)
     if what in items.WORKSHEETS:
         return Opened(folder, _practice(folder, what, again=again), _lesson_of(folder, what))
     path = Path(what).expanduser()

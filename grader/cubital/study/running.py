@@ -15,19 +15,31 @@ _CELL_SECONDS = 120
 _SHOWN = {"stream", "display_data", "execute_result", "error"}
 
 
-def run_notebook(lab: Lab, path: Path, progress: Callable[[int, int], None] | None = None) -> int:
+def run_notebook(
+    lab: Lab,
+    path: Path,
+    progress: Callable[[int, int], None] | None = None,
+    *,
+    beside: Path | None = None,
+) -> int:
     """Start a session for a notebook, run its cells, save and sign it as trusted.
+
+    Parameters
+    ----------
+    beside
+        A notebook that has run already, whose kernel this one shares: lessons keep nothing in it.
 
     Returns
     -------
     int
         How many cells stopped with an error; 0 is as it should be.
     """
-    relative = path.resolve().relative_to(lab.root).as_posix()
+    relative = _in_lab(lab, path)
+    kernel = _kernel_of(lab, beside) if beside else {"name": "python3"}
     session = lab.request(
         "POST",
         "sessions",
-        {"path": relative, "name": path.name, "type": "notebook", "kernel": {"name": "python3"}},
+        {"path": relative, "name": path.name, "type": "notebook", "kernel": kernel},
     )
     connection = lab.runtime_folder / f"kernel-{session['kernel']['id']}.json"
     notebook = nbformat.read(path, as_version=4)
@@ -42,6 +54,16 @@ def run_notebook(lab: Lab, path: Path, progress: Callable[[int, int], None] | No
     write_text(path, nbformat.writes(notebook))
     with_trust(lab, notebook)
     return failed
+
+
+def _in_lab(lab: Lab, path: Path) -> str:
+    return path.resolve().relative_to(lab.root).as_posix()
+
+
+def _kernel_of(lab: Lab, path: Path) -> dict[str, str]:
+    """Return the kernel of a notebook's session, as the server's API names it."""
+    sessions = {row["path"]: row["kernel"]["id"] for row in lab.request("GET", "sessions")}
+    return {"id": sessions[_in_lab(lab, path)]}
 
 
 def with_trust(lab: Lab, notebook: nbformat.NotebookNode) -> None:

@@ -1,0 +1,53 @@
+"""The course's lessons, the paths through it by role, and the questions before it."""
+
+import functools
+from typing import NamedTuple
+
+from cubital.tables.reading import asset
+
+
+class Lesson(NamedTuple):
+    """One lesson: the notebook's name, its title, what it is about, and its minutes."""
+
+    name: str
+    title: str
+    about: str
+    minutes: int
+
+
+class Path(NamedTuple):
+    """One way through the course, for one kind of work."""
+
+    key: str
+    words: str
+    lessons: tuple[str, ...]
+    note: str
+
+
+class Question(NamedTuple):
+    """One question before a lesson; the first option is the right one."""
+
+    lesson: str
+    asks: str
+    options: tuple[str, ...]
+    why: str
+
+
+@functools.cache
+def lessons() -> tuple[Lesson, ...]:
+    """Return the lessons in teaching order."""
+    return tuple(Lesson(**row) for row in asset("course.toml")["lesson"])
+
+
+@functools.cache
+def paths() -> tuple[Path, ...]:
+    """Return the paths, the usual one first."""
+    rows = asset("course.toml")["path"]
+    return tuple(Path(**row | {"lessons": tuple(row["lessons"])}) for row in rows)
+
+
+@functools.cache
+def questions() -> tuple[Question, ...]:
+    """Return the questions in the order of the lessons."""
+    rows = asset("course.toml")["question"]
+    return tuple(Question(**row | {"options": tuple(row["options"])}) for row in rows)
