@@ -15,13 +15,19 @@ from cubital.explore.catalogue import every_explorer
 from .stated import words_of
 
 PATHS = sorted(tables.course_folder("modules").glob("*.ipynb"))
+NOT_TAUGHT = {"00-start-here", "90-educator-guide"}  # pages about the course, not lessons of it
 CAUTION = (
     "For training. Local policy, the device's instructions for use and licensed practice decide."
 )
 CITED = re.compile(r"\[([a-z0-9][a-z0-9, -]*)\](?!\()")
 FOLDED_LINE = 42  # letters of code that stand in a folded cell at 200 % on a 1280 pixel screen
 
-pytestmark = pytest.mark.parametrize("name", [path.stem for path in PATHS])
+every_page = pytest.mark.parametrize("name", [path.stem for path in PATHS])
+
+
+lessons_only = pytest.mark.parametrize(
+    "name", [path.stem for path in PATHS if path.stem not in NOT_TAUGHT]
+)
 
 
 def code_of(lesson):
@@ -32,6 +38,7 @@ def lines_of(cell):
     return [line for line in cell.source.splitlines() if line.strip()]
 
 
+@every_page
 def test_is_valid_and_committed_clean(lessons, name):
     lesson = lessons[name]
     nbformat.validate(lesson)
@@ -44,6 +51,7 @@ def test_is_valid_and_committed_clean(lessons, name):
         assert cell.metadata == {"jupyter": {"source_hidden": True}}
 
 
+@every_page
 def test_cell_ids_mean_something(lessons, name):
     ids = [cell.id for cell in lessons[name].cells]
     assert len(set(ids)) == len(ids)
@@ -52,6 +60,7 @@ def test_cell_ids_mean_something(lessons, name):
         assert len(cell_id) >= 4, cell_id
 
 
+@every_page
 def test_file_is_written_as_the_notebook_tools_write_it(lessons, name):
     path = next(path for path in PATHS if path.stem == name)
     text = path.read_text(encoding="utf-8")
@@ -59,6 +68,7 @@ def test_file_is_written_as_the_notebook_tools_write_it(lessons, name):
     assert name in lessons
 
 
+@every_page
 def test_first_cell_asks_the_question_gives_the_caution_and_says_what_to_do(lessons, name):
     first = lessons[name].cells[0]
     assert first.cell_type == "markdown"
@@ -69,6 +79,7 @@ def test_first_cell_asks_the_question_gives_the_caution_and_says_what_to_do(less
     assert f"`cubital open {name}`" in first.source
 
 
+@every_page
 def test_first_code_cell_holds_the_imports_and_no_other_does(lessons, name):
     first, *others = code_of(lessons[name])
     assert all(
@@ -79,6 +90,7 @@ def test_first_code_cell_holds_the_imports_and_no_other_does(lessons, name):
         assert not any(isinstance(n, ast.Import | ast.ImportFrom) for n in nodes), cell.id
 
 
+@every_page
 def test_imported_names_are_all_used(lessons, name):
     first, *others = code_of(lessons[name])
     imported = {a.name for node in ast.parse(first.source).body for a in node.names}
@@ -91,6 +103,7 @@ def test_imported_names_are_all_used(lessons, name):
     assert imported == used
 
 
+@every_page
 def test_code_is_short_and_plain(lessons, name):
     cells = code_of(lessons[name])
     lengths = [len(lines_of(cell)) for cell in cells]
@@ -104,12 +117,14 @@ def test_code_is_short_and_plain(lessons, name):
         assert len(lines_of(cell)[0]) <= FOLDED_LINE, cell.id
 
 
+@every_page
 def test_markdown_needs_no_markup_and_no_picture_without_words(lessons, name):
     for cell in lessons[name].cells:
         if cell.cell_type == "markdown":
             assert not re.search(r"<(script|style|div|span|img)|!\[\]", cell.source), cell.id
 
 
+@every_page
 def test_headings_step_down_one_at_a_time(lessons, name):
     text = "\n".join(c.source for c in lessons[name].cells if c.cell_type == "markdown")
     levels = [len(marks) for marks in re.findall(r"^(#+) ", text, re.MULTILINE)]
@@ -118,6 +133,7 @@ def test_headings_step_down_one_at_a_time(lessons, name):
     assert all(after <= before + 1 for before, after in itertools.pairwise(levels))
 
 
+@every_page
 def test_cited_sources_are_listed_and_known(lessons, name):
     cells = lessons[name].cells
     prose = "\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
@@ -129,6 +145,7 @@ def test_cited_sources_are_listed_and_known(lessons, name):
     assert cited <= set(tables.bibliography())
 
 
+@lessons_only
 def test_minutes_of_the_objectives_add_up(lessons, name):
     words = words_of(lessons[name])["objectives"]
     minutes = [int(n) for n in re.findall(r"\((\d+) minutes?\)", words)]
@@ -138,6 +155,7 @@ def test_minutes_of_the_objectives_add_up(lessons, name):
     assert 15 <= int(total) <= 25
 
 
+@lessons_only
 def test_closing_mirrors_the_opening(lessons, name):
     words = words_of(lessons[name])
     opening = words["objectives"].count("- We will ")
@@ -145,6 +163,7 @@ def test_closing_mirrors_the_opening(lessons, name):
     assert words["what-we-have-done"].count("- We have ") == opening
 
 
+@lessons_only
 def test_asks_for_a_prediction_before_each_explorer_and_reads_it_after(lessons, name):
     cells = lessons[name].cells
     explorers = {explorer.__name__ for explorer in every_explorer()}
@@ -159,6 +178,7 @@ def test_asks_for_a_prediction_before_each_explorer_and_reads_it_after(lessons, 
         assert re.search(r"\*\*The (numbers?|words?) to look for", cells[place + 1].source)
 
 
+@every_page
 def test_runs_from_top_to_bottom_and_says_nothing_on_the_side(ran, name):
     for cell in code_of(ran(name)):
         assert [o.output_type for o in cell.outputs if o.output_type != "execute_result"] == []

@@ -9,7 +9,7 @@ from cubital.cli import cohort, learner, light, pictures
 
 def main(arguments: list[str] | None = None) -> int:
     """Run the command and return its exit code: 0 done, 1 said why not, 2 asked wrongly."""
-    given = _parser().parse_args(arguments)
+    given = parser().parse_args(arguments)
     try:
         return given.run(given)
     except (ValueError, OSError, RuntimeError) as error:
@@ -20,16 +20,17 @@ def main(arguments: list[str] | None = None) -> int:
         return 0
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+def parser() -> argparse.ArgumentParser:
+    """Return what reads the command line."""
+    command = argparse.ArgumentParser(
         prog="cubital",
         description="A course on near-infrared vein imaging and peripheral access. For training: "
         "local policy, the device's instructions for use and licensed practice decide.",
     )
-    parser.add_argument("--version", action="version", version=f"cubital {__version__}")
-    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    command.add_argument("--version", action="version", version=f"cubital {__version__}")
+    commands = command.add_subparsers(required=True, metavar="COMMAND")
     learner.add_commands(commands)
     cohort.add_commands(commands)
     light.add_commands(commands)
     pictures.add_commands(commands)
-    return parser
+    return command

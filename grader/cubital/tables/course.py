@@ -3,7 +3,7 @@
 import functools
 from typing import NamedTuple
 
-from cubital.tables.reading import asset
+from cubital.tables.reading import asset, csv_rows
 
 
 class Lesson(NamedTuple):
@@ -51,3 +51,23 @@ def questions() -> tuple[Question, ...]:
     """Return the questions in the order of the lessons."""
     rows = asset("course.toml")["question"]
     return tuple(Question(**row | {"options": tuple(row["options"])}) for row in rows)
+
+
+class Finding(NamedTuple):
+    """One finding on whether near-infrared light helps to reach veins."""
+
+    key: str
+    words: str
+    value: float
+    low: float | None
+    high: float | None
+    unit: str
+    kind: str
+    source: str
+    seen: str
+
+
+@functools.cache
+def evidence() -> dict[str, Finding]:
+    """Return the findings by key."""
+    return {row.key: row for row in csv_rows("evidence.csv", Finding)}

@@ -1,0 +1,65 @@
+"""The first page: what it says of the evidence is what the table says."""
+
+import pytest
+
+from cubital.explore.course import CourseMap, FirstQuestions
+from cubital.tables import course
+
+from .stated import assert_written, pairs, unchecked, words_of
+
+NAME = "00-start-here"
+FOUND = course.evidence()
+ALL, HARD, TIME = (
+    FOUND[key] for key in ("first-attempt-all", "first-attempt-difficult", "time-saved")
+)
+MINUTES = [row.minutes for row in course.lessons()]
+
+STATED = {
+    "how-to-use-the-course": {"15 to 25 minutes": (15, 25)},
+    "units-axes-signs": {"0 % is not there, 100 % is black": (0, 100)},
+    "what-the-evidence-says": {
+        "over 11 trials the risk of failing was 1.03 times that without it (0.89 to 1.20)": (
+            11,
+            ALL.value,
+            ALL.low,
+            ALL.high,
+        ),
+        "0.81 times, but 0.64 to 1.01": (HARD.value, HARD.low, HARD.high),
+        "18 trials found the procedure 29 s shorter": (18, -TIME.value),
+    },
+}
+
+
+@pytest.fixture(scope="module")
+def words(lessons):
+    return words_of(lessons[NAME])
+
+
+@pytest.mark.parametrize(("cell", "stated"), pairs(STATED))
+def test_stated_numbers_are_the_tables(words, cell, stated):
+    assert_written(words[cell], stated, STATED[cell][stated])
+
+
+def test_no_number_in_the_prose_goes_unchecked(lessons):
+    assert unchecked(lessons[NAME], STATED) == {}
+
+
+def test_lessons_take_what_the_page_says():
+    assert min(MINUTES) >= 15
+    assert max(MINUTES) <= 25
+
+
+def test_numbers_of_trials_are_in_the_findings_words():
+    assert "11 trials" in ALL.words
+    assert "18 trials" in TIME.words
+
+
+def test_the_page_shows_map_and_questions(ran):
+    shown = {c.id: c.outputs[0].data for c in ran(NAME).cells if c.get("outputs")}
+    assert CourseMap().title in shown["course-map"]["text/plain"]
+    assert FirstQuestions().title in shown["first-questions"]["text/plain"]
+
+
+def test_a_whole_interval_from_the_review_still_includes_no_effect():
+    """The page says that even where failing is frequent the interval includes no help."""
+    assert HARD.low < 1 < HARD.high
