@@ -35,6 +35,7 @@ def test_farthest_mark_is_the_shift_with_the_worst_reading():
         farthest = max(math.hypot(shift + x, y) for x, y in READ_OFF_MM)
         found = target_check(error)
         assert found.fit.largest_error_mm == pytest.approx(farthest)
+        assert found.fit.offset_x_mm == pytest.approx(shift)  # readings are right on average
         assert found.verdict == ("pass" if farthest <= 1 else "fail")
     assert len(MARKS_MM) == len(READ_OFF_MM)
 
