@@ -81,3 +81,26 @@ def test_an_error_in_what_the_button_does_is_not_swallowed():
     with pytest.raises(RuntimeError, match="the lamp broke"):
         figure._pressed(figure, "act", [])
     assert figure.progress == -1
+
+
+def test_what_is_kept_belongs_to_the_state_and_redraws_but_no_control_sets_it():
+    class Counting(Stripes):
+        kept = ("times",)
+        times = traitlets.Int(0)
+
+        @staticmethod
+        def compute(state):
+            words = f"Column {state['column']}, pressed {state.get('times', 0)} times."
+            return Picture("", words, words, (), frame=np.zeros((1, 1), np.uint8))
+
+        def act(self, progress):
+            self.times += 1
+
+    figure = Counting(column=2)
+    figure.action = "Count"
+    figure._pressed(figure, "act", [])
+    assert figure.picture["alt"] == "Column 2, pressed 1 times."
+    assert figure.state() == {"column": 2, "times": 1}
+    assert [control["name"] for control in figure.controls] == ["column"]
+    with pytest.raises(TypeError, match="has no times"):
+        Counting(times=3)

@@ -179,6 +179,8 @@ class Explorer(anywidget.AnyWidget):
 
     inputs: tuple[str, ...] = ()
     """The state traits in the order in which their controls stand."""
+    kept: tuple[str, ...] = ()
+    """State traits that no control sets, such as the result of the button's last run."""
 
     title = traitlets.Unicode().tag(sync=True)
     notice = traitlets.Unicode().tag(sync=True)
@@ -197,7 +199,7 @@ class Explorer(anywidget.AnyWidget):
                 f"it can be started with {', '.join(self.inputs)}"
             )
         super().__init__(**start)
-        self.observe(self._redraw, names=self.inputs)
+        self.observe(self._redraw, names=[*self.inputs, *self.kept])
         self.on_msg(self._pressed)
 
     @staticmethod
@@ -220,8 +222,8 @@ class Explorer(anywidget.AnyWidget):
         self._redraw(None)
 
     def state(self) -> dict[str, object]:
-        """The values that the controls stand at."""
-        return {name: getattr(self, name) for name in self.inputs}
+        """The values that the controls stand at, and what is kept beside them."""
+        return {name: getattr(self, name) for name in (*self.inputs, *self.kept)}
 
     def show(self) -> Picture:
         """The picture of the present state."""
@@ -256,5 +258,5 @@ class Explorer(anywidget.AnyWidget):
         return {**data, "text/plain": figure.alt, "text/html": figure._repr_html_()}, metadata
 
     def __repr__(self) -> str:
-        values = ", ".join(f"{name}={value!r}" for name, value in self.state().items())
+        values = ", ".join(f"{name}={getattr(self, name)!r}" for name in self.inputs)
         return f"{type(self).__name__}({values})"
