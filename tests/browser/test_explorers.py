@@ -4,9 +4,8 @@ import pytest
 from playwright.sync_api import expect
 
 from cubital.explore.catalogue import every_explorer
-from cubital.study import folders
 
-from .test_layout import EXPLORER, show_all
+from .test_layout import EXPLORER, LESSONS, show_all
 
 pytestmark = pytest.mark.browser
 
@@ -68,7 +67,7 @@ def move(page, root, control, how):
 
 
 @pytest.mark.parametrize("how", ["keyboard", "mouse"])
-@pytest.mark.parametrize("name", folders.lesson_names())
+@pytest.mark.parametrize("name", LESSONS)
 def test_figure_and_numbers_follow_every_control(lessons, open_page, name, how):
     page = open_page(lessons(name))
     roots = show_all(page, EXPLORER)

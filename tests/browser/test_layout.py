@@ -51,7 +51,8 @@ FAULTS = """
 """
 
 
-LESSONS = folders.lesson_names()
+# the pages about the course hold no explorers; their forms have tests of their own
+LESSONS = [name for name in folders.lesson_names() if name[:2] not in {"00", "90"}]
 
 
 def show_all(page, selector):

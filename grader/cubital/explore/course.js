@@ -1,6 +1,7 @@
 // A small form: Python sends what stands in it, the page sends back what was chosen or pressed.
 
-let count = 0;
+// Each class of figures loads this file afresh, so a count would not be one page's own.
+const unique = () => Math.random().toString(36).slice(2);
 
 function element(tag, className, text) {
   const node = document.createElement(tag);
@@ -68,7 +69,7 @@ const makers = {
 };
 
 function render({ model, el }) {
-  const own = `cubital-course-${(count += 1)}`;
+  const own = `cubital-course-${unique()}`;
   const root = element("section", "cubital-course");
   const spoken = element("p", "cubital-spoken");
   spoken.setAttribute("role", "status");

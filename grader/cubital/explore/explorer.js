@@ -2,7 +2,8 @@
 // The view sends back the state's numbers and nothing else.
 
 const SPOKEN_PAUSE_MS = 700;
-let count = 0;
+// Each class of figures loads this file afresh, so a count would not be one page's own.
+const unique = () => Math.random().toString(36).slice(2);
 
 function element(tag, className, text) {
   const node = document.createElement(tag);
@@ -125,7 +126,7 @@ function action(model) {
 }
 
 function render({ model, el }) {
-  const id = `cubital-explorer-${(count += 1)}`;
+  const id = `cubital-explorer-${unique()}`;
   const root = element("div", "cubital-explorer");
   root.setAttribute("role", "group");
   root.setAttribute("aria-labelledby", `${id}-title`);
