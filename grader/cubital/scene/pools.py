@@ -2,7 +2,8 @@
 
 In the pool's folder, `pictures/` holds pictures and nothing else: names by chance, one length to
 the byte for each kind of picture, one time, no words. `sealed/` holds the truth of each by its
-name. It stays with the educator, as does the seed: who has it can make the truth again.
+name. It stays with the educator, as does the seed: who has it can make the truth again. What a
+file's length does tell is whether it is a picture or a series, whose frames lie below each other.
 Simulated, not clinically validated.
 """
 
