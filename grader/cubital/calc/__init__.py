@@ -326,6 +326,10 @@ TOPICS = {
         "PhotonRun",
         "photon_run",
     ),
+    "vesicants": (
+        "LocalDrug",
+        "local_drug",
+    ),
     "vessel": (
         "distended_area_share",
         "distended_diameter_mm",

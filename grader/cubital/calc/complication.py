@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 
 from cubital.calc.findings import FLUID, checked_findings, is_met, key_of, words_of
 from cubital.calc.grading import drug_class_row
+from cubital.calc.vesicants import UNKNOWN, local_drug
 from cubital.tables import complication as rows
 
 PICTURE = (
@@ -57,6 +58,7 @@ def tell_apart(
     findings: Mapping[str, Any],
     *,
     drug_class: str | None = None,
+    drug: str | None = None,
     skin_hides_colour: bool = False,
 ) -> Assessment:
     """Return the complications, ranked by the findings that speak for and against each.
@@ -69,6 +71,8 @@ def tell_apart(
         What was looked for and found or not, by the names of `assets/complications.toml` [-]
     drug_class : str, optional
         What ran in, by the names of `assets/drug-classes.csv`; unknown if not given [-]
+    drug : str, optional
+        Its name instead: the local list of vesicants then decides (`local_drug`) [-]
     skin_hides_colour : bool, optional
         Whether skin tone can hide redness and blanching here [-]
 
@@ -97,12 +101,14 @@ def tell_apart(
     found = checked_findings(findings)
     if drug_class is not None:
         found[FLUID] = drug_class_row(drug_class).tissue
+    if drug is not None:
+        found[FLUID] = local_drug(drug).tissue
     hidden = rows.skin().hidden if skin_hides_colour else ()
     seen = {key: value for key, value in found.items() if value or key not in hidden}
     candidates = [_candidate(row, seen) for row in rows.complications().values()]
     candidates.sort(key=lambda row: -row.score)  # a stable sort: equals keep the table's order
     remarks = [PICTURE]
-    if drug_class is None:
+    if found.get(FLUID, UNKNOWN) == UNKNOWN:
         remarks.append(DRUG_UNKNOWN)
     if skin_hides_colour:
         remarks.append(rows.skin().words)

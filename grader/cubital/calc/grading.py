@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from cubital.calc.findings import checked_findings, is_met, key_of, words_of
+from cubital.calc.vesicants import local_drug
 from cubital.tables import complication as rows
 
 
@@ -90,7 +91,11 @@ def _grade(
 
 
 def infiltration_grade(
-    findings: Mapping[str, Any], *, drug_class: str = "plain", skin_hides_colour: bool = False
+    findings: Mapping[str, Any],
+    *,
+    drug_class: str = "plain",
+    drug: str | None = None,
+    skin_hides_colour: bool = False,
 ) -> Grade:
     """Return the grade on the older infiltration scale of 0 to 4.
 
@@ -102,6 +107,8 @@ def infiltration_grade(
         What was found, by the names of `assets/complications.toml`; lengths in mm [-]
     drug_class : str, optional
         What ran in, by the names of `assets/drug-classes.csv` [-]
+    drug : str, optional
+        Its name instead: the local list of vesicants then decides (`local_drug`) [-]
     skin_hides_colour : bool, optional
         Whether skin tone can hide redness and blanching here [-]
 
@@ -127,7 +134,7 @@ def infiltration_grade(
     ----------
     ins-2006, infiltration-scale-note
     """
-    fluid = drug_class_row(drug_class).tissue
+    fluid = drug_class_row(drug_class).tissue if drug is None else local_drug(drug).tissue
     return _grade("infiltration", findings, skin_hides_colour=skin_hides_colour, fluid=fluid)
 
 
