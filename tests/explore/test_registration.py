@@ -57,13 +57,15 @@ def test_with_one_axis_any_distance_does():
 def test_the_arrow_from_true_to_shown_fork_is_drawn_to_scale(error, turn):
     picture = shown(distance_error_mm=error, rotation_deg=turn)
     root = ElementTree.fromstring(picture.svg)
-    rings = [c for c in root.iter(f"{SVG}circle") if c.get("r") == "6"]
-    x, y = float(rings[0].get("cx")), float(rings[0].get("cy"))
+    above, beside = (c for c in root.iter(f"{SVG}circle") if c.get("r") == "8")
+    x, y = float(above.get("cx")), float(above.get("cy"))
     e = 24 * error / WORKING
     assert (x - 320) / TOP_PX == pytest.approx(e * math.cos(math.radians(turn)), abs=0.01)
     assert (y - 136) / TOP_PX == pytest.approx(e * math.sin(math.radians(turn)), abs=0.01)
-    camera, _, shown_side = (float(c.get("cx")) for c in rings[1:])
-    assert (camera - shown_side) / SIDE_PX == pytest.approx(e, abs=0.02)
+    camera = next(c for c in root.iter(f"{SVG}circle") if c.get("r") == "6")
+    assert (float(camera.get("cx")) - float(beside.get("cx"))) / SIDE_PX == pytest.approx(
+        e, abs=0.02
+    )
 
 
 def test_alt_says_what_the_figure_shows_now():

@@ -169,10 +169,14 @@ def _draw(n: Mapping[str, object]) -> str:
         (n["window_mm"], "sharp up to here", drawing.MARKER, "7 4"),
         (n["allowed_mm"], "line on the vein up to here", drawing.CATHETER, "2 3"),
     )
+    late = n["errors_mm"][len(n["errors_mm"]) // 2 :]
+    free = -1 if np.mean(late) > 0 else 1  # the names stand where the curve is not
     for height, words, colour, dash in levels:
-        plot.level(height, words, colour=colour, dash=dash)
-        y = plot.up(-height)
-        plot.sheet.line((plot.left, y), (plot.right, y), colour=colour, dash=dash)
+        for sign in (-1, 1):
+            y = plot.up(sign * height)
+            plot.sheet.line((plot.left, y), (plot.right, y), colour=colour, dash=dash)
+        place = (plot.right, plot.up(free * height) + (-5 if free > 0 else 15))
+        plot.sheet.words(place, words, anchor="end", colour=colour, size=13, halo=True)
     plot.curve(n["times_s"], n["errors_mm"], width=2)
     plot.sheet.words(
         (8, 16),

@@ -168,10 +168,9 @@ def _from_above(sheet: Sheet, n: Mapping[str, object]) -> None:
         edge = x + sign * TOP_PX * VEIN_MM / 2
         sheet.line((edge, top), (edge, low), colour=drawing.VEIN, width=2)
     sheet.line((x + dx, top), (x + dx, low), colour=drawing.CATHETER, width=3, dash="8 5")
+    sheet.line((x, y), (x + dx, y + dy), colour=drawing.MARKER, width=2)
+    sheet.circle((x + dx, y + dy), 8, fill=drawing.PAPER, colour=drawing.MARKER, width=3)
     _cross(sheet, (x, y), drawing.VEIN)
-    if n["size_mm"] > 0:
-        sheet.line((x, y), (x + dx, y + dy), colour=drawing.MARKER, width=2)
-        sheet.circle((x + dx, y + dy), 6, fill=drawing.PAPER, colour=drawing.MARKER, width=3)
     sheet.words((8, 66), "band: the true vein", colour=drawing.VEIN, size=13)
     sheet.words((8, 86), "dashed: the line", colour=drawing.CATHETER, size=13)
     sheet.words((8, 106), "cross: true fork", colour=drawing.VEIN, size=13)
@@ -183,7 +182,7 @@ def _from_above(sheet: Sheet, n: Mapping[str, object]) -> None:
 def _cross(sheet: Sheet, place: drawing.Point, colour: str) -> None:
     x, y = place
     for sign in (-1, 1):
-        sheet.line((x - 6, y - sign * 6), (x + 6, y + sign * 6), colour=colour, width=2)
+        sheet.line((x - 5, y - sign * 5), (x + 5, y + sign * 5), colour=colour, width=2)
 
 
 def _from_the_side(sheet: Sheet, n: Mapping[str, object]) -> None:
@@ -201,8 +200,8 @@ def _from_the_side(sheet: Sheet, n: Mapping[str, object]) -> None:
     sheet.line((projector, DEVICE_Y), (shown, skin), colour=drawing.CATHETER, width=2, dash="8 5")
     sheet.circle((camera, DEVICE_Y), 6, fill=drawing.VEIN, colour=drawing.VEIN)
     sheet.circle((projector, DEVICE_Y), 6, fill=drawing.PAPER, colour=drawing.CATHETER, width=3)
+    sheet.circle((shown, skin), 8, fill=drawing.PAPER, colour=drawing.MARKER, width=3)
     _cross(sheet, (camera, skin), drawing.VEIN)
-    sheet.circle((shown, skin), 6, fill=drawing.PAPER, colour=drawing.MARKER, width=3)
     sheet.words((WIDTH - 8, PLANE_Y + (-7 if error >= 0 else 16)), "working distance", anchor="end",
                 size=13, colour=drawing.QUIET, halo=True)  # fmt: skip
     if abs(error) > 2:  # else the two lines are one

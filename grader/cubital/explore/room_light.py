@@ -21,7 +21,7 @@ ROOMS, CONTRASTS = (0, 5), (-2, 4)  # ends of the scales, as powers of ten
 CURVE_POINTS = 101
 WIDTH, HEIGHT = 440, 388
 STRIP_Y, STRIP_WIDE = 352, 44
-LINES_X = (120, 165, 210, 255, 300)
+LINES_X = (50, 130, 210, 290, 370)
 
 
 class RoomChoice(Choice):

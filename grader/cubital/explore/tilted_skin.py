@@ -16,8 +16,8 @@ from cubital.explore.wording import measure, percent
 from cubital.explore.working_distance import off_words
 
 TILTS_DEG, ERRORS_MM = (0, 45), (-24, 24)
-WIDTH, HEIGHT = 440, 330
-MIDDLE, SKIN_Y, PX_PER_MM = 220, 196, 2.4
+WIDTH, HEIGHT = 440, 356
+MIDDLE, SKIN_Y, PX_PER_MM = 220, 196, 2.1
 DEVICE_Y, BEAM_Y = 30, 52
 
 
@@ -141,19 +141,23 @@ def _draw(n: Mapping[str, object]) -> str:
     places = [_place(n, share) for share in (-1, 1)]
     for place in places:
         sheet.line((MIDDLE, BEAM_Y), place, colour=drawing.QUIET, dash="1 4")
-    for sign, words in ((-1, "window, nearest"), (0, "working distance"), (1, "window, farthest")):
-        y = SKIN_Y + sign * PX_PER_MM * n["window_mm"]
-        sheet.line(
-            (8, y), (WIDTH - 8, y), colour=drawing.MARKER if sign else drawing.QUIET,
-            dash="7 4" if sign else "2 4", width=1.5,
-        )  # fmt: skip
-        sheet.words(
-            (WIDTH - 8, y - 5), words, anchor="end", size=13, halo=True,
-            colour=drawing.MARKER if sign else drawing.QUIET,
-        )  # fmt: skip
+    levels = (
+        (-1, "window, nearest", drawing.MARKER, "7 4"),
+        (0, "working distance", drawing.QUIET, "2 4"),
+        (1, "window, farthest", drawing.MARKER, "7 4"),
+    )
+    heights = [SKIN_Y + sign * PX_PER_MM * n["window_mm"] for sign, *_ in levels]
+    for y, (_, _, colour, dash) in zip(heights, levels, strict=True):
+        sheet.line((8, y), (WIDTH - 8, y), colour=colour, dash=dash, width=1.5)
     sheet.line(*places, colour=drawing.CATHETER, width=2, dash="5 4")
     if n["sharp_share"] > 0:
         sheet.line(*_sharp(n), colour=drawing.VEIN, width=6)
+    for y, (sign, words, colour, _) in zip(heights, levels, strict=True):
+        # on the side where the skin lies away from that end of the window
+        place = (8 if sign > 0 else WIDTH - 8, y - 5)
+        sheet.words(
+            place, words, anchor="start" if sign > 0 else "end", size=13, halo=True, colour=colour
+        )
     sheet.line((8, HEIGHT - 20), (8 + 20 * PX_PER_MM, HEIGHT - 20), width=2)
     sheet.words((16 + 20 * PX_PER_MM, HEIGHT - 15), "20 mm", size=13, colour=drawing.QUIET)
     sheet.words(

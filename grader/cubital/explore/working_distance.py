@@ -16,8 +16,8 @@ from cubital.explore.wording import measure, percent
 
 DISTANCES_MM, VEINS_MM = (180, 260), (1, 6)
 MOST_BLUR_MM = 0.6
-WIDTH, HEIGHT = 440, 424
-BARS_X, BARS_Y, BAR_GAP, BAR_MM_PX = 20, 344, 46, 45
+WIDTH, HEIGHT = 440, 400
+BARS_X, BARS_Y, BAR_GAP, BAR_MM_PX = 20, 330, 46, 45
 CURVE_POINTS = 81
 
 
