@@ -78,7 +78,7 @@ def test_a_run_is_shown_only_for_the_settings_it_was_made_for():
     assert figure.picture == figure.show().message()
     figure.lumen_diameter_mm = 4
     assert figure.show().readings[2].value == "not run yet"
-    assert "Settings have changed" in figure.picture["svg"]
+    assert "Settings changed: not run for 2,000 photons" in figure.picture["svg"]
     figure.lumen_diameter_mm = 3
     assert "± 0.5" in figure.show().readings[2].value
 

@@ -42,7 +42,7 @@ def test_contrasts_are_those_of_named_blood(wavelength):
 
 def test_an_artery_looks_the_same_at_850_and_paler_at_700():
     assert numbers(picture_wavelength_nm=850)["verdict"] == "They look the same."
-    assert numbers(picture_wavelength_nm=700)["verdict"].startswith("The artery looks a little")
+    assert numbers(picture_wavelength_nm=700)["verdict"].startswith("The artery looks paler")
 
 
 def test_a_vein_with_the_artery_s_oxygen_is_the_artery():

@@ -150,7 +150,7 @@ def _draw(n: Mapping[str, object]) -> str:
         Scale(0, 8, 1, "depth of the upper wall, mm"),
         Scale(0, TOP, 0.1, "contrast", percent),
     )
-    plot.upright(n["stated_mm"], f"stated: {measure(n['stated_mm'], 'mm', 0)}")
+    plot.upright(n["stated_mm"], f"stated for the device: {measure(n['stated_mm'], 'mm', 0)}")
     depths, curve = n["depths_mm"][::POINTS_DRAWN], n["contrasts"][::POINTS_DRAWN]
     plot.curve([0, 8], [n["needed"]] * 2, colour=drawing.MARKER, width=1.5, dash="7 5")
     plot.curve(depths, curve)
@@ -172,7 +172,7 @@ def _draw(n: Mapping[str, object]) -> str:
         )
         legend.append((f"triangle: deepest seen, {n['deepest_words']}", drawing.CATHETER))
     for row, (words, colour) in enumerate(legend):
-        plot.label(2.3, TOP * (0.86 - 0.09 * row), words, colour=colour)
+        plot.label(1.7, TOP * (0.86 - 0.09 * row), words, colour=colour)
     plot.mark(
         n["upper_wall_depth_mm"],
         n["contrast"],

@@ -110,6 +110,7 @@ function action(model) {
   bar.max = 1;
   bar.setAttribute("aria-label", model.get("action"));
   button.addEventListener("click", () => {
+    if (button.getAttribute("aria-disabled") === "true") return;
     button.setAttribute("aria-disabled", "true");
     model.send("act");
   });

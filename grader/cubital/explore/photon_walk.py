@@ -234,8 +234,8 @@ def _draw(n: Mapping[str, object]) -> str:
     plot.curve(n["depths_mm"], n["contrasts"])
     plot.label(4.2, 0.44, "curve: quick formula", colour=drawing.VEIN)
     if run is None:
-        words = "Settings have changed" if n["is_old"] else "Not run yet"
-        plot.sheet.words((8, 16), f"{words}: {n['photons']:,} photons wait", bold=True)
+        words = "Settings changed: not run" if n["is_old"] else "Not run yet"
+        plot.sheet.words((8, 16), f"{words} for {n['photons']:,} photons", bold=True)
         return plot.svg()
     plot.sheet.words((8, 16), f"Run {run.seed}, {run.photons:,} photons", bold=True)
     plot.label(4.2, 0.40, "rings: photons", colour=drawing.MARKER)

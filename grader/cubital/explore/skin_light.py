@@ -16,13 +16,18 @@ def plain(text: str) -> str:
     return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
-def depth_slider(start: float, *, part: tuple[float, float] = (0.5, 8)) -> Quantity:
+def depth_slider(
+    start: float,
+    *,
+    label: str = "Depth of the upper wall",
+    part: tuple[float, float] = (0.5, 8),
+) -> Quantity:
     """A slider for the depth of the vein's upper wall."""
     return Quantity(
         start,
         of="upper_wall_depth_mm",
         step=0.1,
-        label="Depth of the upper wall",
+        label=label,
         unit_words="millimetres",
         part=part,
     )

@@ -44,7 +44,7 @@ class TwoVeins(Explorer):
         f"{SIMULATED} The picture above, the cut through the arm below; each vein is shown as a "
         f"bell-shaped band, and all differences {GAIN} times as strong as they are."
     ).tag(sync=True)
-    upper_wall_depth_mm = depth_slider(1, part=(0.5, 6))
+    upper_wall_depth_mm = depth_slider(1, label="Depth of the right vein", part=(0.5, 6))
     lumen_diameter_mm = diameter_slider(1.5, label="Diameter of the right vein")
     melanin_percent = melanin_slider(5)
 

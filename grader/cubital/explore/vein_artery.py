@@ -134,7 +134,7 @@ def _verdict(apart: float) -> str:
     if abs(apart) < 0.05:  # a twentieth: far below what depth or size do
         return "They look the same."
     paler, darker = ("vein", "artery") if apart > 0 else ("artery", "vein")
-    return f"The {paler} looks a little paler than the {darker}: a small change of depth does more."
+    return f"The {paler} looks paler than the {darker}: depth can do as much."
 
 
 def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
