@@ -13,6 +13,7 @@ from cubital.explore.site_signs import (
     NOT_KNOWN,
     SignsAndCandidates,
     findings_of,
+    telling,
 )
 from cubital.tables import complication as rows
 
@@ -87,10 +88,10 @@ def test_colour_that_skin_can_hide_counts_against_nothing():
     seen = {row.key: row.score for row in numbers(skin_colour="none")["candidates"]}
     hidden = {row.key: row.score for row in numbers(skin_colour="hidden")["candidates"]}
     assert seen["phlebitis"] < hidden["phlebitis"] == 0
-    n = numbers(touch="warm", pain="along", skin_colour="hidden")
-    assert not {key for key, _ in n["next"]} & {
-        rows.findings()[key].words for key in rows.skin().hidden
-    }
+    apart = ("phlebitis", "infiltration", {})
+    assert ("blanched skin", "infiltration") in telling(*apart, hides=False)
+    hidden_words = {rows.findings()[key].words for key in rows.skin().hidden}
+    assert not hidden_words & {words for words, _ in telling(*apart, hides=True)}
 
 
 def test_for_a_leak_the_drug_decides_and_until_it_is_known_the_catheter_stays():
@@ -132,9 +133,15 @@ def test_that_it_does_not_pulsate_is_not_held_against_an_artery():
     assert bright.says_nothing == ("no blood or needle that pulsates",)
 
 
+def test_signs_that_speak_for_one_and_against_the_other_come_first():
+    # by the table: cool skin for infiltration (3), against phlebitis (2); cord for phlebitis alone
+    (first, *_) = telling("phlebitis", "infiltration", {"blanched": False}, hides=False)
+    assert first == ("cool skin", "infiltration")
+
+
 def test_what_to_look_for_next_was_not_looked_for_and_speaks_differently():
     n = numbers(touch="warm", pain="along")
-    words = {row.words: key for key, row in rows.findings().items()}
+    words = {row.words.removeprefix("length of the "): key for key, row in rows.findings().items()}
     assert n["next"]
     for sign, towards in n["next"]:
         key = words[sign]

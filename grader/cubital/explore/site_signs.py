@@ -96,6 +96,7 @@ ANSWERS: dict[str, dict[str, tuple[str, dict[str, object]]]] = {
 MUST_NOT_BE_MISSED = ("arterial_puncture", "nerve_contact", "extravasation")
 SIDES = {"for": 1, "against": -1, "neither": 0}
 SHOWN = 3  # signs to look for next
+SAID_ALREADY = "oedema_mm"  # by the question about swelling
 ONE_LEAK = {"infiltration", "extravasation"}
 
 WIDTH, ROW, TOP = 440, 34, 48
@@ -204,15 +205,24 @@ def telling(
         return ()
     ranked = []
     for key, row in rows.findings().items():
-        if key in found or row.from_picture or (hides and key in rows.skin().hidden):
+        if (
+            key in found
+            or row.from_picture
+            or key == SAID_ALREADY
+            or (hides and key in rows.skin().hidden)
+        ):
             continue
         said = calc.signs_of(key)
         side = [SIDES[said.get(name, "neither")] for name in (first, second)]
         if side[0] != side[1]:
             towards = first if side[0] > side[1] else second
-            ranked.append((-abs(side[0] - side[1]), key, (row.words, towards)))
+            ranked.append((-abs(side[0] - side[1]), key, (_short(row.words), towards)))
     ranked.sort(key=lambda each: each[0])  # stable: equals keep the table's order
     return tuple(pair for *_, pair in ranked[:SHOWN])
+
+
+def _short(words: str) -> str:
+    return words.removeprefix("length of the ")
 
 
 def _verdict(first: calc.Candidate, second: calc.Candidate) -> str:
