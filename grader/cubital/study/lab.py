@@ -85,6 +85,7 @@ class Lab:
             f"--ServerApp.port={self.port}",
             "--ServerApp.port_retries=0",
             f"--ServerApp.root_dir={self.root}",
+            "--ServerApp.kernel_websocket_connection_class=cubital.study.connection.PromptConnection",
             "--LabApp.custom_css=True",
             "--LabApp.news_url=None",
             "--ServerApp.terminals_enabled=False",
