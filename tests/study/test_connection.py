@@ -12,7 +12,7 @@ def test_the_socket_does_not_wait_before_the_kernel_is_connected(monkeypatch):
     monkeypatch.setattr(
         ZMQChannelsWebsocketConnection, "connect", lambda self: done.append("connected")
     )
-    handler = SimpleNamespace(set_nodelay=lambda value: done.append(value))
+    handler = SimpleNamespace(set_nodelay=done.append)
     connection = PromptConnection.__new__(PromptConnection)
     monkeypatch.setattr(PromptConnection, "websocket_handler", handler)
     connection.connect()

@@ -112,6 +112,14 @@ def test_the_same_edition_keeps_the_learners_notes(tmp_path):
     assert "my own note" in lay_out(tmp_path, "40-catheter-sizing").notebook.read_text("utf-8")
 
 
+def test_a_lesson_brings_the_others_along_so_that_its_links_lead_somewhere(tmp_path):
+    opened = lay_out(tmp_path, "00-start-here")
+    there = {path.stem for path in (opened.notebook, *opened.others)}
+    assert there == set(folders.lesson_names())
+    assert {path.parent for path in opened.others} == {opened.notebook.parent}
+    assert all(path.is_file() for path in opened.others)
+
+
 def test_two_learners_have_two_folders(tmp_path):
     ada = folders.lay_out(tmp_path, "Ada.Alder", "catheter-sizing")
     bo = folders.lay_out(tmp_path, "bo.birch", "catheter-sizing")
@@ -121,7 +129,7 @@ def test_two_learners_have_two_folders(tmp_path):
 
 
 def test_what_is_not_there_is_answered_with_what_is(tmp_path):
-    with pytest.raises(ValueError, match=r"no “50-nothing” to open: name one of 40-catheter-siz"):
+    with pytest.raises(ValueError, match=r"no “50-nothing” to open: name one of 00-start-here"):
         lay_out(tmp_path, "50-nothing")
 
 
