@@ -6,8 +6,9 @@ from cubital import calc, tables
 from cubital.explore.holding import HandOrStand
 from cubital.explore.registration import ShownAndTrue
 from cubital.explore.room_light import PictureAndRoom
+from cubital.explore.target_check import TRUE_MM, CheckOnTarget
 from cubital.explore.tilted_skin import TiltedSkin
-from cubital.explore.view_tables import LIMBS_MM, target_check
+from cubital.explore.view_tables import LIMBS_MM
 from cubital.explore.working_distance import WorkingDistance
 from cubital.tables.focus import holdings, room_light
 
@@ -39,6 +40,10 @@ def room(key, width=WIDE):
 
 def hold(holding, setting):
     return HandOrStand(holding=holding, setting_error_mm=setting, hold=4).show().numbers
+
+
+def target(**state):
+    return CheckOnTarget(**state).show().numbers
 
 
 def beside(radius):
@@ -192,10 +197,18 @@ STATED = {
             budget("fixed-stand").registration_error_mm,
         ),
     },
-    "check-before-use": {"a target 15 mm too far": (15,)},
+    "check-before-use": {
+        "a target 15 mm too far": (15,),
+        "turned by 2 degrees": (2,),
+    },
     "read-the-checks": {
-        "with 1.8 mm": (target_check(15).fit.largest_error_mm,),
-        "with 0.2 mm": (target_check(0).fit.largest_error_mm,),
+        "at 15 mm, with the farthest mark 1.8 mm off": (
+            15,
+            target(distance_error_mm=15)["farthest_mm"],
+        ),
+        "with 0.3 mm": (target()["farthest_mm"],),
+        "turned by 2 degrees": (2,),
+        "up to 1.5 mm off": (target(rotation_deg=2)["farthest_mm"],),
     },
     "what-we-have-done": {"220 mm and 18 mm either side": (WORKING, WINDOW)},
 }
@@ -262,10 +275,17 @@ def test_what_the_prose_says_of_rooms_and_holding_is_so(words):
 
 
 def test_verdicts_of_the_check_are_the_packages(words):
-    assert "*fail*" in words["read-the-checks"]
-    assert target_check(15).verdict == "fail"
+    assert "*fail* at 15 mm" in words["read-the-checks"]
+    assert target(distance_error_mm=15)["verdict"] == "Fail"
     assert "the same device passes" in words["read-the-checks"]
-    assert target_check(0).verdict == "pass"
+    assert target()["verdict"] == "Pass"
+    assert "leaves the middle mark in place" in words["read-the-checks"]
+    middle = len(TRUE_MM) // 2
+    assert target(rotation_deg=2)["is_in_place"][middle]
+    assert "No distance mends it." in words["read-the-checks"]
+    assert {
+        target(rotation_deg=2, distance_error_mm=error)["verdict"] for error in range(-24, 25)
+    } == {"Fail"}
 
 
 def test_lesson_names_no_device_of_its_own_and_leads_on(lessons, words):
