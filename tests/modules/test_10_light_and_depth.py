@@ -191,7 +191,7 @@ STATED = {
     },
     "read-the-reach": {"Lesson 50": (50,)},
     "depth-from-the-picture": {
-        "a vein of 5.0 mm across and 4.0 mm deep": (LEFT_DIAMETER_MM, LEFT_DEPTH_MM),
+        "a vein 5.0 mm across and 4.0 mm deep": (LEFT_DIAMETER_MM, LEFT_DEPTH_MM),
         "1.5 mm across and 1.0 mm deep": (1.5, 1.0),
     },
     "read-the-match": {
