@@ -1,0 +1,235 @@
+"""The lesson on reading the vein: every number it states, and its run from top to bottom."""
+
+import pytest
+
+from cubital import calc, tables
+from cubital.explore import refill_steps
+from cubital.explore.arm_by_cause import ArmByCause
+from cubital.explore.processed import ProcessedTwice
+from cubital.explore.refill_steps import RefillSteps
+from cubital.explore.stretch import StraightStretch
+
+from .stated import assert_written, pairs, unchecked, words_of
+
+NAME = "30-reading-the-vein"
+LENGTH_MM, LONGER_MM, FREE_MM, DEPTH_MM, ANGLE_DEG = 32, 48, 35, 3, 25
+PUSH_N = tables.constant("scene-push").value
+LOOSE_MM, HELD_MM = (calc.sideways_shift_mm(PUSH_N, skin=skin) for skin in ("loose", "stretched"))
+ARM_MM = tables.profile().working_distance_mm
+
+
+def ratios(**cause):
+    return tuple(ArmByCause(**cause).show().numbers["ratios"].values())
+
+
+def darker_percent(**cause):
+    return 100 * ArmByCause(**cause).show().numbers["contrasts"]["left band"]
+
+
+def refill(**state):
+    return RefillSteps(**state).show().numbers
+
+
+def processed(**state):
+    return ProcessedTwice(**state).show().numbers
+
+
+def stretch(**state):
+    return StraightStretch(**state).show().numbers
+
+
+# cell: (words in it, ..., each with the numbers in it, in order, as the package computes them)
+STATED = {
+    "question": {"a 20 gauge catheter, 32 mm long": (20, LENGTH_MM)},
+    "why-bands-fade": {
+        "a band is seen from 3 on": (tables.constant("contrast-to-noise-needed").value,)
+    },
+    "read-the-arm": {
+        "to begin with, 13.1, 10.1 and 13.7": ratios(),
+        "at 80 %: 2.5, 2.0 and 2.4": (80, *ratios(room_light_percent=80)),
+        "Even 40 % costs almost half: 7.6, 6.1 and 7.6": (40, *ratios(room_light_percent=40)),
+        "at 20: 2.6, 1.9 and 2.7": (20, *ratios(hair_number=20)),
+        "at 43 %, the darkest skin here: 9.4, 8.5 and 9.8": (43, *ratios(melanin_percent=43)),
+        "sharp only at 80 mm while the arm lies at 220 mm: 13.5, 10.9 and 13.8": (
+            80,
+            ARM_MM,
+            *ratios(focus_mm=80),
+        ),
+        "14 % and not 17 % darker": (darker_percent(focus_mm=80), darker_percent()),
+        "of 45 degrees: 12.2, 10.7 and 13.6": (45, *ratios(tilt_deg=45)),
+    },
+    "read-the-refill": {
+        "from frame 8 to frame 12, 37.3 mm of the vein stay pale": (
+            8,
+            12,
+            refill(frame_number=10)["empty_length_mm"],
+        ),
+        "From frame 13 on the finger is off": (13,),
+        "at 23.6 mm/s. The blood itself runs at 20 mm/s": (
+            refill()["front_velocity_mm_per_s"],
+            20,
+        ),
+        "go to frame 9: 28.4 mm are pale": (
+            9,
+            refill(frame_number=9, valves="leak")["empty_length_mm"],
+        ),
+        "from the heart, at 24.0 mm/s": (refill(valves="leak")["front_velocity_mm_per_s"],),
+        "choose 6 mm/s and the front takes 5.3 s, not 1.6 s": (
+            6,
+            refill(velocity_mm_per_s=6)["front_lasts_s"],
+            refill()["front_lasts_s"],
+        ),
+    },
+    "movement": {
+        "a push of 0.8 N moves a vein by 2.6 mm in loose skin and by 0.4 mm in skin held": (
+            PUSH_N,
+            LOOSE_MM,
+            HELD_MM,
+        ),
+    },
+    "which-band": {
+        "straight for 35 mm from the place of entry": (FREE_MM,),
+        "its near wall is 3.0 mm deep. We go in at 25 degrees": (DEPTH_MM, ANGLE_DEG),
+        "does the 32 mm catheter stay short of the valve? And would one of 48 mm": (
+            LENGTH_MM,
+            LONGER_MM,
+        ),
+    },
+    "read-the-stretch": {
+        "of the 32 mm catheter 24.9 mm lie in the vein, and its end stays 10.1 mm short": (
+            LENGTH_MM,
+            stretch()["in_vein_mm"],
+            stretch()["spare_mm"],
+        ),
+        "Of the 48 mm one it would be 40.9 mm, 5.9 mm too long": (
+            LONGER_MM,
+            stretch(length_mm=LONGER_MM)["in_vein_mm"],
+            -stretch(length_mm=LONGER_MM)["spare_mm"],
+        ),
+        "the depth to 6.0 mm: now 17.8 mm of the 32 mm catheter": (
+            6,
+            stretch(near_wall_depth_mm=6)["in_vein_mm"],
+            LENGTH_MM,
+        ),
+    },
+    "what-processing-does": {
+        "with a kernel of 1.0 mm and a gain of 8.0": (1, 8),
+        "does a kernel of 15.0 mm leave": (15,),
+    },
+    "read-the-processing": {
+        "at first all 7 real bands are shown": (processed()["shown"],),
+        "a kernel of 1.0 mm and a gain of 8.0 all 7 are still shown, among 63 that": (
+            1,
+            8,
+            processed(kernel_mm=1, gain_times=8)["shown"],
+            processed(kernel_mm=1, gain_times=8)["invented"],
+        ),
+        "With a gain of 2.0 again and a kernel of 15.0 mm none of the 7 is left": (
+            2,
+            15,
+            processed(kernel_mm=15)["hidden"],
+        ),
+        "a kernel of 2.0 mm, a gain of 2.0 and hair on the skin: 17 bands are invented": (
+            2,
+            2,
+            processed(kernel_mm=2, hair=8)["invented"],
+        ),
+        "at 15.0 mm, even a gain of 30.0 brings back no vein": (15, 30),
+        "at 50 % of the side": (50,),
+        "the kernel at 4.0 mm and the gain at 16.0": (4, 16),
+    },
+}
+
+
+@pytest.fixture(scope="module")
+def words(lessons):
+    return words_of(lessons[NAME])
+
+
+@pytest.mark.parametrize(("cell", "stated"), pairs(STATED))
+def test_stated_numbers_are_in_the_lesson_and_are_what_the_package_computes(words, cell, stated):
+    assert_written(words[cell], stated, STATED[cell][stated])
+
+
+def test_no_number_in_the_prose_goes_unchecked(lessons):
+    assert unchecked(lessons[NAME], STATED) == {}
+
+
+def test_room_light_and_hair_are_the_two_causes_that_make_all_bands_vanish():
+    worst = {
+        "focus_mm": 80,
+        "tilt_deg": 45,
+        "room_light_percent": 80,
+        "hair_number": 20,
+        "melanin_percent": 43,
+    }
+    lost = {cause for cause, end in worst.items() if max(ratios(**{cause: end})) < 3}
+    assert lost == {"room_light_percent", "hair_number"}
+    kept = {cause for cause, end in worst.items() if min(ratios(**{cause: end})) >= 3}
+    assert lost | kept == set(worst)
+    ends = {c["name"]: (c["low"], c["high"]) for c in ArmByCause().controls}
+    assert all(end in ends[cause] for cause, end in worst.items())
+
+
+def test_the_refill_in_the_prose_is_the_one_in_the_frames():
+    held = [refill(frame_number=frame) for frame in range(8, 13)]
+    assert {round(n["empty_length_mm"], 1) for n in held} == {37.3}
+    assert refill(frame_number=12)["stage"].startswith("Held")
+    assert refill(frame_number=13)["stage"].startswith("The finger is off")
+    run = [refill(frame_number=frame, valves="leak") for frame in (9, 10, 11, 12)]
+    lengths = [n["empty_length_mm"] for n in run]
+    assert lengths == sorted(lengths, reverse=True)
+    assert all(n["time_s"] < n["lifted_s"] for n in run)
+    finger, end = refill_steps.FINGER_MM, refill_steps.STROKED_TO_MM
+    passed = [place for place in refill_steps.valve_places_mm() if finger < place < end]
+    assert len(passed) == 2  # "passes two valves"
+
+
+def test_what_processing_does_in_words_is_what_it_does():
+    assert (processed()["shown"], processed()["invented"]) == (7, 0)
+    assert processed(kernel_mm=15)["shown"] == 0
+    assert processed(kernel_mm=15, gain_times=30)["shown"] == 0
+    assert processed(kernel_mm=2)["invented"] == 0
+    assert processed(field_percent=50)["in_field"] == 1
+    assert processed(gain_times=16)["invented"] == 0
+
+
+def test_the_choice_in_the_prose_is_the_one_that_the_numbers_make():
+    assert stretch()["spare_mm"] > 0 > stretch(length_mm=LONGER_MM)["spare_mm"]
+    assert LENGTH_MM in calc.gauge(20).lengths_mm
+    assert LONGER_MM in calc.gauge(20).lengths_mm
+
+
+def test_cautions_are_there(words):
+    assert "never that arm" in words["which-limb"]
+    assert "**Local policy decides**" in words["which-limb"]
+    assert "Both arms ruled out? Stop" in words["which-limb"]
+    assert "Do not force it" in words["valves-and-bifurcations"]
+    assert "*before* the tourniquet goes on" in words["look-feel-compare"]
+    assert "**no agreed time**" in words["read-the-refill"]
+    for limb in ("fistula", "Lymphoedema", "weak or numb", "Infected"):
+        assert limb in words["which-limb"]
+
+
+def test_lesson_ends_with_the_way_on(lessons):
+    last = lessons[NAME].cells[-1]
+    assert last.id == "next"
+    assert "[next lesson](40-catheter-sizing.ipynb)" in last.source
+
+
+def test_lesson_shows_its_explorers(ran):
+    shown = {
+        cell.id: output.data
+        for cell in ran(NAME).cells
+        if cell.cell_type == "code"
+        for output in cell.outputs
+    }
+    starts = {
+        "arm-by-cause": ArmByCause(),
+        "stroked-and-filling": RefillSteps(),
+        "long-enough": StraightStretch(),
+        "processed-twice": ProcessedTwice(),
+    }
+    for cell, explorer in starts.items():
+        assert "application/vnd.jupyter.widget-view+json" in shown[cell]
+        assert shown[cell]["text/plain"] == explorer.picture["alt"]
