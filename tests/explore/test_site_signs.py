@@ -164,6 +164,9 @@ def test_answers_are_findings_that_the_tables_know():
             calc.tell_apart(found)
     assert findings_of(SignsAndCandidates().state()) == {}
     assert numbers()["something"] is False
+    for drug in DRUGS:  # what runs in is no sign
+        assert numbers(drug=drug)["something"] is False
+        assert numbers(drug=drug)["missed"] == []
     assert numbers()["drug"] == NOT_KNOWN
 
 

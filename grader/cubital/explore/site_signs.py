@@ -97,6 +97,7 @@ MUST_NOT_BE_MISSED = ("arterial_puncture", "nerve_contact", "extravasation")
 SIDES = {"for": 1, "against": -1, "neither": 0}
 SHOWN = 3  # signs to look for next
 SAID_ALREADY = "oedema_mm"  # by the question about swelling
+NOTHING_YET = "Nothing yet speaks for any of them: look, feel and ask"
 ONE_LEAK = {"infiltration", "extravasation"}
 
 WIDTH, ROW, TOP = 440, 34, 48
@@ -178,10 +179,11 @@ def candidate_numbers(state: Mapping[str, object]) -> dict[str, object]:
         skin_hides_colour=hides,
     )
     first, second = assessment.candidates[:2]
+    something = speaks_for_any(found) and first.score > 0
     missed = [
         row.key
         for row in assessment.candidates
-        if row.key in MUST_NOT_BE_MISSED and row.score > 0 and row.speaks_for
+        if something and row.key in MUST_NOT_BE_MISSED and row.score > 0
     ]
     return {
         **state,
@@ -190,11 +192,16 @@ def candidate_numbers(state: Mapping[str, object]) -> dict[str, object]:
         "remarks": assessment.remarks,
         "first": first,
         "second": second,
-        "something": bool(first.speaks_for) and first.score > 0,
+        "something": something,
         "next": telling(first.key, second.key, found, hides=hides),
         "missed": missed,
-        "verdict": _verdict(first, second),
+        "verdict": _verdict(first, second) if something else NOTHING_YET,
     }
+
+
+def speaks_for_any(found: Mapping[str, object]) -> bool:
+    """Whether any sign speaks for a complication; what runs in alone is no sign."""
+    return any(row.speaks_for for row in calc.tell_apart(found).candidates)
 
 
 def telling(
@@ -226,8 +233,6 @@ def _short(words: str) -> str:
 
 
 def _verdict(first: calc.Candidate, second: calc.Candidate) -> str:
-    if not first.speaks_for or first.score <= 0:
-        return "Nothing yet speaks for any of them: look, feel and ask"
     if first.score == second.score:
         return f"Think of {name_of(first.key)} and of {name_of(second.key)}"
     return f"Think first of {name_of(first.key)}"
@@ -249,7 +254,7 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
     if not n["something"]:
         return (
             Reading("Think first of", "nothing yet", f"{n['verdict']}."),
-            Reading("What runs in", n["drug"], _drug_words(n)),
+            Reading("What runs in", n["drug"], drug_words(n["drug"])),
         )
     looked = n["next"]
     return (
@@ -262,7 +267,7 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
             or "The same leak has two names: the drug decides.",
         ),
         Reading("First, by local policy", *_first_steps(n)),
-        Reading("What runs in", n["drug"], _drug_words(n)),
+        Reading("What runs in", n["drug"], drug_words(n["drug"])),
         Reading(
             "Speaks for one that must not be missed",
             ", ".join(name_of(key) for key in n["missed"]) or "no sign so far",
@@ -286,10 +291,11 @@ def _first_steps(n: Mapping[str, object]) -> tuple[str, str]:
     return value, calc.drug_class_row(calc.local_drug(n["drug"]).drug_class).differs
 
 
-def _drug_words(n: Mapping[str, object]) -> str:
-    if n["drug"] == NOT_KNOWN:
+def drug_words(drug: str) -> str:
+    """What the local list and the class say of what runs in."""
+    if drug == NOT_KNOWN:
         return "Find out first: it decides between infiltration and extravasation."
-    return calc.local_drug(n["drug"]).words
+    return calc.local_drug(drug).words
 
 
 def _describe(n: Mapping[str, object]) -> str:

@@ -1,0 +1,106 @@
+"""One site by four scales: grades read off the printed scales by hand."""
+
+from xml.etree import ElementTree
+
+import pytest
+
+from cubital.explore.site_grades import SITES, OneSiteFourScales, site_findings
+from cubital.tables import complication as rows
+
+SVG = "{http://www.w3.org/2000/svg}"
+COOL = {"oedema_mm": 40, "swelling": "mild", "pain": "slight", "site": "cool"}
+RED = {"pain": "slight", "site": "red"}
+CORD = {"pain": "moderate", "site": "cord"}
+
+
+def shown(**state):
+    return OneSiteFourScales(**state).show()
+
+
+def grades(**state):
+    return tuple(row.grade for row in shown(**state).numbers["grades"].values())
+
+
+@pytest.mark.parametrize(
+    ("state", "by_hand"),
+    [
+        # infiltration, extravasation, phlebitis, visual score, as their rows are printed
+        ({}, (0, 0, 0, 0)),
+        ({"oedema_mm": 20}, (1, 1, 1, 1)),
+        ({"oedema_mm": 25}, (2, 1, 1, 1)),
+        ({"oedema_mm": 150}, (2, 1, 1, 1)),
+        ({"oedema_mm": 155}, (3, 1, 1, 1)),
+        ({**COOL, "drug": "sodium chloride 0.9 %"}, (2, 4, 2, 2)),
+        ({**COOL, "drug": "noradrenaline"}, (4, 4, 2, 2)),
+        ({"site": "pale"}, (1, 4, 0, 0)),
+        ({"site": "tight"}, (4, 4, 0, 0)),
+        ({"swelling": "mild"}, (1, 2, 1, 1)),
+        (RED, (1, 2, 2, 2)),
+        (CORD, (3, 2, 3, 3)),
+        ({**CORD, "pain": "severe"}, (4, 2, 3, 3)),
+    ],
+)
+def test_grades_are_those_of_the_printed_rows(state, by_hand):
+    assert grades(**state) == by_hand
+
+
+@pytest.mark.parametrize(
+    ("state", "by_hand"),
+    [
+        (RED, (1, 1, 1, 1)),  # a slight pain, and warmth that no row names
+        (CORD, (3, 1, 1, 2)),  # no redness: the visual score is left with pain and firmness
+        ({"site": "pale"}, (1, 4, 0, 0)),  # cool is felt
+        (COOL, (2, 4, 2, 2)),
+    ],
+)
+def test_where_colour_does_not_show_the_same_site_is_graded_lower(state, by_hand):
+    picture = shown(skin_tone="hides", **state)
+    assert grades(skin_tone="hides", **state) == by_hand
+    assert tuple(row.grade for row in picture.numbers["if_shown"].values()) == grades(**state)
+    (reading,) = (r for r in picture.readings if r.label == "If colour showed")
+    assert ("grades too low" in reading.note) == (by_hand != grades(**state))
+
+
+@pytest.mark.parametrize("site", SITES)
+def test_no_colour_is_used_where_it_does_not_show(site):
+    state = OneSiteFourScales(site=site, skin_tone="hides").state()
+    found = site_findings(state, colour_shows=False)
+    assert not set(found) & set(rows.skin().hidden)
+    assert found.items() <= site_findings(state).items()
+
+
+def test_first_action_leaves_the_catheter_in_for_a_vesicant_and_where_it_is_not_known():
+    def first(**state):
+        (reading,) = (r for r in shown(**state).readings if r.label == "First, by local policy")
+        return reading.value
+
+    assert "Leave the catheter where it is, and do not flush" in first(**COOL, drug="noradrenaline")
+    assert "Leave the catheter until it is known" in first(**COOL)
+    assert "Take the catheter out" in first(**COOL, drug="sodium chloride 0.9 %")
+    assert "take the catheter out once another is in" in first(**CORD)
+    assert first() == first(drug="sodium chloride 0.9 %") == "Look again soon."
+
+
+def test_a_ring_stands_on_the_rung_of_each_grade():
+    picture = shown(**COOL, drug="sodium chloride 0.9 %")
+    root = ElementTree.fromstring(picture.svg)
+    rings = [float(c.get("cy")) for c in root.iter(f"{SVG}circle")]
+    bold = [
+        (text.text, float(text.get("y")))
+        for text in root.iter(f"{SVG}text")
+        if text.get("font-weight") and text.text.isdigit()
+    ]
+    assert [label for label, _ in bold] == ["2", "4", "2", "2"]
+    assert [y - 5 for _, y in bold] == rings
+    bottom = rings[0] + 2 * (rings[0] - rings[1]) / 2
+    assert rings == [bottom - 34 * grade for grade in (2, 4, 2, 2)]
+
+
+def test_alt_says_what_the_figure_shows_now():
+    figure = OneSiteFourScales(**COOL)
+    assert "infiltration 2, extravasation 4, phlebitis 2, visual score 2" in figure.picture["alt"]
+    figure.drug = "noradrenaline"
+    assert "infiltration 4" in figure.picture["alt"]
+    assert "what runs in: noradrenaline" in figure.picture["alt"]
+    figure.skin_tone = "hides"
+    assert "Colour does not show on this skin" in figure.picture["alt"]
