@@ -13,6 +13,7 @@ from cubital.explore.site_signs import (
     NOT_KNOWN,
     SignsAndCandidates,
     findings_of,
+    sign_words,
     telling,
 )
 from cubital.tables import complication as rows
@@ -141,7 +142,7 @@ def test_signs_that_speak_for_one_and_against_the_other_come_first():
 
 def test_what_to_look_for_next_was_not_looked_for_and_speaks_differently():
     n = numbers(touch="warm", pain="along")
-    words = {row.words.removeprefix("length of the "): key for key, row in rows.findings().items()}
+    words = {sign_words(row.words): key for key, row in rows.findings().items()}
     assert n["next"]
     for sign, towards in n["next"]:
         key = words[sign]

@@ -223,13 +223,15 @@ def telling(
         side = [SIDES[said.get(name, "neither")] for name in (first, second)]
         if side[0] != side[1]:
             towards = first if side[0] > side[1] else second
-            ranked.append((-abs(side[0] - side[1]), key, (_short(row.words), towards)))
+            ranked.append((-abs(side[0] - side[1]), key, (sign_words(row.words), towards)))
     ranked.sort(key=lambda each: each[0])  # stable: equals keep the table's order
     return tuple(pair for *_, pair in ranked[:SHOWN])
 
 
-def _short(words: str) -> str:
-    return words.removeprefix("length of the ")
+def sign_words(words: str) -> str:
+    """A sign that is there, in plain words."""
+    plain = words.removeprefix("length of the ").replace("capillary", "slow capillary")
+    return plain.removesuffix(" or worse") if "severe" in plain else plain
 
 
 def _verdict(first: calc.Candidate, second: calc.Candidate) -> str:
