@@ -1,5 +1,7 @@
 """The lesson on reading the vein: every number it states, and its run from top to bottom."""
 
+import re
+
 import pytest
 
 from cubital import calc, tables
@@ -8,6 +10,8 @@ from cubital.explore.arm_by_cause import ArmByCause
 from cubital.explore.processed import ProcessedTwice
 from cubital.explore.refill_steps import RefillSteps
 from cubital.explore.stretch import StraightStretch
+from cubital.explore.valve_depth import ValveUnderSkin
+from cubital.tables.anatomy import vessel_sizes
 
 from .stated import assert_written, pairs, unchecked, words_of
 
@@ -15,6 +19,8 @@ NAME = "30-reading-the-vein"
 LENGTH_MM, LONGER_MM, FREE_MM, DEPTH_MM, ANGLE_DEG = 32, 48, 35, 3, 25
 PUSH_N = tables.constant("scene-push").value
 LOOSE_MM, HELD_MM = (calc.sideways_shift_mm(PUSH_N, skin=skin) for skin in ("loose", "stretched"))
+STUDY = tables.bibliography()["vein-visibility-2013"]
+FOREARM = vessel_sizes()["forearm", "adult", "vein"]
 ARM_MM = tables.profile().working_distance_mm
 
 
@@ -28,6 +34,10 @@ def darker_percent(**cause):
 
 def refill(**state):
     return RefillSteps(**state).show().numbers
+
+
+def valve(depth_mm):
+    return ValveUnderSkin(depth_mm=depth_mm, diameter_mm=4).show().numbers
 
 
 def processed(**state):
@@ -57,6 +67,24 @@ STATED = {
         ),
         "14 % and not 17 % darker": (darker_percent(focus_mm=80), darker_percent()),
         "of 45 degrees: 12.2, 10.7 and 13.6": (45, *ratios(tilt_deg=45)),
+    },
+    "read-the-valve": {
+        "at 0.4 mm the valve stands out of the noise by 7.9, at 1.0 mm by 3.7": (
+            0.4,
+            valve(0.4)["ratio"],
+            1,
+            valve(1)["ratio"],
+        ),
+        "At 1.5 mm it is 2.3": (1.5, valve(1.5)["ratio"]),
+        "At 2.0 mm it is 1.6, and the vein itself is still 17 % darker": (
+            2,
+            valve(2)["ratio"],
+            100 * valve(2)["darker"],
+        ),
+        "In a study of 20 women, the veins that could be seen lay 2.7 mm deep": (
+            float(re.search(r"(\d+) women", STUDY.text)[1]),
+            float(re.search(r"visible veins of ([\d.]+) mm", FOREARM.note)[1]),
+        ),
     },
     "read-the-refill": {
         "from frame 8 to frame 12, 37.3 mm of the vein stay pale": (
@@ -171,6 +199,13 @@ def test_room_light_and_hair_are_the_two_causes_that_make_all_bands_vanish():
     assert all(end in ends[cause] for cause, end in worst.items())
 
 
+def test_the_valve_is_lost_before_the_vein():
+    assert valve(1)["is_seen"]
+    assert not valve(1.5)["is_seen"]
+    assert valve(2.7)["darker"] > 2 * 0.05
+    assert not valve(2.7)["is_seen"]
+
+
 def test_the_refill_in_the_prose_is_the_one_in_the_frames():
     held = [refill(frame_number=frame) for frame in range(8, 13)]
     assert {round(n["empty_length_mm"], 1) for n in held} == {37.3}
@@ -204,7 +239,7 @@ def test_cautions_are_there(words):
     assert "never that arm" in words["which-limb"]
     assert "**Local policy decides**" in words["which-limb"]
     assert "Both arms ruled out? Stop" in words["which-limb"]
-    assert "Do not force it" in words["valves-and-bifurcations"]
+    assert "Do not force it" in words["bifurcations-and-refill"]
     assert "*before* the tourniquet goes on" in words["look-feel-compare"]
     assert "**no agreed time**" in words["read-the-refill"]
     for limb in ("fistula", "Lymphoedema", "weak or numb", "Infected"):
@@ -226,6 +261,7 @@ def test_lesson_shows_its_explorers(ran):
     }
     starts = {
         "arm-by-cause": ArmByCause(),
+        "valve-in-the-picture": ValveUnderSkin(),
         "stroked-and-filling": RefillSteps(),
         "long-enough": StraightStretch(),
         "processed-twice": ProcessedTwice(),

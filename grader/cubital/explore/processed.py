@@ -28,7 +28,7 @@ FLANK, ACROSS = 1.0, (-0.15, 0.0, 0.15)  # of the band's width: where its sides 
 SIZE, BOX = (440, 258), (66, 424, 54, 194)
 WELL_WITHIN = 0.8  # of the field: nearer to its sides the light falls off, as a band would
 KEPT = 64
-NOTHING = "nothing"
+NOTHING = "none"
 
 
 class Hair(Choice):

@@ -225,7 +225,8 @@ def _describe(n: Mapping[str, object]) -> str:
     pale = f"It is pale {parts}, counted from its far end." if parts else "It is dark all along."
     text = (
         f"Frame {n['frame_number']} of {LAST}, at {measure(n['time_s'], 's', 2)}: a grey picture "
-        "of a simulated forearm, hand below, with three dark bands that run from top to bottom. "
+        "of a simulated forearm, hand below, with three dark bands from top to bottom, and a "
+        "thinner one that joins the right one. "
         f"The middle one is stroked. {n['stage']}. {pale} Below, the same vein laid straight, "
         f"with the lower finger at {FINGER_MM} mm, the stroke's end at {STROKED_TO_MM} mm and its "
         f"valves at {_listed(valves_shown())} mm."
