@@ -8,6 +8,7 @@ Simulated, not clinically validated.
 """
 
 import functools
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -18,7 +19,7 @@ from cubital.calc.units import Number
 from cubital.scene import geometry, optics, texture
 from cubital.scene.chance import generator
 from cubital.scene.shading import Grid, Shading, dome_share
-from cubital.scene.vessels import Change, Scene, Skin
+from cubital.scene.vessels import Anatomy, Change, Scene, Skin, View
 
 KEPT = 3  # scenes whose unchanging parts are kept: a series takes one
 PLACES_STEP_PX = 8  # places on the skin between are read off a smooth curve, to far below 1 um
@@ -37,6 +38,16 @@ class Still(NamedTuple):
     x_mm: np.ndarray
     y_mm: np.ndarray
     distance_mm: np.ndarray
+
+
+class Ground(NamedTuple):
+    """The limb's surface by picture element: places on it [mm], relief, unevenness, hair [-]."""
+
+    x_mm: np.ndarray
+    y_mm: np.ndarray
+    relief: optics.Relief
+    uneven: np.ndarray
+    hair: np.ndarray
 
 
 def brightness(skin: Skin) -> float:
@@ -131,30 +142,48 @@ def exposed(scene: Scene, clean: np.ndarray, *, number: int = 0) -> np.ndarray:
 @functools.lru_cache(maxsize=KEPT)
 def _shading(scene: Scene) -> Shading:
     check_scene(scene)
-    return Shading(scene)
+    skin = replace(scene.skin, hairs_per_cm2=0.0, texture_share=0.0)
+    return _laid(scene.anatomy, skin, replace(scene.view, room_light_share=0.0))
+
+
+@functools.lru_cache(maxsize=KEPT)
+def _laid(anatomy: Anatomy, skin: Skin, view: View) -> Shading:
+    """Return the vessels laid on a picture: hair, room and camera change nothing of it."""
+    return Shading(Scene(anatomy, skin, view))
 
 
 @functools.lru_cache(maxsize=KEPT)
 def _still(scene: Scene) -> Still:
     check_scene(scene)
-    view, limb = scene.view, scene.anatomy.limb
-    grid = Grid.of(view, PLACES_STEP_PX)
-    x, y = grid.enlarged(grid.x_mm), grid.enlarged(grid.y_mm)
-    seen = optics.relief(view, limb, x, y)
-    skin = brightness(scene.skin) * texture.uneven(scene, x, y) * seen.cover
-    beyond = brightness(Skin()) * tables.constant("picture-surroundings").value * (1 - seen.cover)
+    view, usual = scene.view, Skin()
+    bare = replace(
+        scene.skin, melanin_fraction=usual.melanin_fraction, wavelength_nm=usual.wavelength_nm
+    )
+    ground = _ground(scene.anatomy, bare, replace(view, room_light_share=0.0), scene.seed)
+    seen, hair = ground.relief, ground.hair
+    skin = brightness(scene.skin) * ground.uneven * seen.cover
+    beyond = brightness(usual) * tables.constant("picture-surroundings").value * (1 - seen.cover)
     room = view.room_light_share
     lamp = (1 - room) * optics.lamp(view, scene.camera, seen)
-    hair = texture.hair(scene)
     lit, even = lamp * skin * hair, (lamp * beyond + room * (skin + beyond)) * hair
     return Still(
         lit.astype(np.float32),
         even.astype(np.float32),
         optics.Focus.of(view, seen.distance_mm, focus_mm=scene.camera.focus_mm),
-        x,
-        y,
+        ground.x_mm,
+        ground.y_mm,
         seen.distance_mm,
     )
+
+
+@functools.lru_cache(maxsize=KEPT)
+def _ground(anatomy: Anatomy, skin: Skin, view: View, seed: int) -> Ground:
+    """Return the limb's surface as the camera sees it: colour, room and focus change nothing."""
+    scene, limb = Scene(anatomy, skin, view, seed=seed), anatomy.limb
+    grid = Grid.of(view, PLACES_STEP_PX)
+    x, y = grid.enlarged(grid.x_mm), grid.enlarged(grid.y_mm)
+    seen = optics.relief(view, limb, x, y)
+    return Ground(x, y, seen, texture.uneven(scene, x, y), texture.hair(scene))
 
 
 def _seen(scene: Scene, taken: np.ndarray | None, change: Change | None) -> np.ndarray:
