@@ -42,13 +42,13 @@ def test_the_contrast_is_that_of_the_frame_itself():
     n, frame = arm_by_cause.arm_numbers(**ArmByCause().state())
     vessel = arm_by_cause.arm().vessel("basilic")
     way = np.linspace(70, 100, 61)
-    columns = np.interp(way, vessel.along_mm, vessel.x_mm) / 0.3 + 159.5
-    rows = np.interp(way, vessel.along_mm, vessel.y_mm) / 0.3 + 119.5
+    columns = np.interp(way, vessel.along_mm, vessel.x_mm) / 0.28 + 159.5
+    rows = np.interp(way, vessel.along_mm, vessel.y_mm) / 0.28 + 119.5
 
     def grey(shift):
         return frame[rows.round().astype(int), (columns + shift).round().astype(int)].mean()
 
-    beside = (grey(-22) + grey(22)) / 2  # 6.6 mm away, more than the band's width
+    beside = (grey(-23) + grey(23)) / 2  # 6.4 mm away, more than the band's width
     assert 1 - grey(0) / beside == pytest.approx(n["contrasts"]["left band"], abs=0.03)
 
 

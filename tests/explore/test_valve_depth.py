@@ -6,7 +6,7 @@ import pytest
 from cubital import tables
 from cubital.explore.valve_depth import ValveUnderSkin
 
-PX_MM = 0.14
+PX_MM = 0.17
 
 
 def shown(**state):
@@ -17,22 +17,22 @@ def widths_mm(frame):
     """Width of the dark band in each row, at half of its darkness."""
     grey = frame.astype(float)
     grey = np.stack([np.convolve(row, np.ones(3) / 3, mode="same") for row in grey])
-    skin = np.median(grey[:, :40])
-    half = (skin + grey[:, 60:180].min(axis=1, keepdims=True)) / 2
-    wide = (grey[:, 60:180] < half).sum(axis=1) * PX_MM
+    skin = np.median(grey[:, :30])
+    half = (skin + grey[:, 48:144].min(axis=1, keepdims=True)) / 2
+    wide = (grey[:, 48:144] < half).sum(axis=1) * PX_MM
     return np.convolve(wide, np.ones(5) / 5, mode="valid")
 
 
 def test_in_the_frame_the_band_is_wider_just_above_the_middle_than_just_below():
     wide = widths_mm(shown(depth_mm=0.3, diameter_mm=4).frame)
-    bulge, notch, away = wide[62:76], wide[86:94], wide[125:170]
+    bulge, notch, away = wide[44:60], wide[66:74], wide[100:140]
     assert bulge.max() > 1.12 * np.median(away)
     assert notch.min() < 0.97 * np.median(away)
 
 
 def test_at_depth_the_band_is_evenly_wide_and_the_valve_is_not_seen():
     wide = widths_mm(shown(depth_mm=2.5, diameter_mm=4).frame)
-    assert wide[62:76].mean() < 1.15 * np.median(wide[125:170])
+    assert wide[44:60].mean() < 1.15 * np.median(wide[100:140])
     n = shown(depth_mm=2.5, diameter_mm=4).numbers
     assert not n["is_seen"]
     assert n["darker"] > 0.1  # the vein itself is plain to see

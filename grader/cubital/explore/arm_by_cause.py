@@ -22,7 +22,7 @@ from cubital.scene.segments import Stretch, stretch_of
 from cubital.scene.vessels import Anatomy, Camera, Scene, Skin, View
 
 SEED = 5
-VIEW = View(320, 240, 0.3)  # the profile's field of 96 by 72 mm
+VIEW = View(320, 240, 0.28)
 ALONG_DEG = 90  # the device leans along the arm
 FULL = 100  # per cent in one
 KEPT = 64  # states whose pictures are kept
@@ -165,13 +165,13 @@ def _picture(**state: float) -> Picture:
 
 @functools.cache
 def arm() -> Anatomy:
-    """The simulated arm, without a superficial artery: its three bands and nothing finer."""
+    """The simulated arm, without a superficial artery: its three bands and nothing finer, not even valves."""
     person = anatomy("forearm", seed=SEED, artery=False)
     keys = {band.vessel for band in BANDS}
     return replace(
         person,
         vessels=tuple(vessel for vessel in person.vessels if vessel.key in keys),
-        valves=tuple(valve for valve in person.valves if valve.vessel in keys),
+        valves=(),
         confluences=tuple(point for point in person.confluences if point.joining in keys),
     )
 

@@ -17,14 +17,14 @@ from cubital.scene import picture, visibility
 from cubital.scene.sinuses import diameter_with_valves_mm
 from cubital.scene.vessels import Anatomy, Camera, Limb, Scene, Skin, Valve, Vessel, View
 
-VIEW = View(240, 180, 0.14)
+VIEW = View(192, 144, 0.17)
 HALF_MM, BEND_MM, BENDS_MM = 40, 1.5, 18  # of the vein, and how it swings from side to side
 POINTS = 161
 VALVE_MM = 40.0  # from the vein's far end: in the picture's middle
 FLAT = Limb(200, sag_mm=0)  # a limb so broad that it is flat here
 WIDTH, HEIGHT, MIDDLE_Y = 440, 190, 108
 REACH_MM, OUTLINE_POINTS, DRAWN_DEPTH_MM = 12, 97, 1.0
-CLEAR_PX = 30  # of the picture's foot, away from the valve
+CLEAR_PX = 24  # of the picture's foot, away from the valve
 ACROSS = Axis(-REACH_MM, REACH_MM, 56, 384)
 KEPT = 64
 
