@@ -27,6 +27,10 @@ from cubital.items.quantity import read_quantity
         ("3.9 Fr", "Fr", 3.9),
         ("٣٫٥ mm", "mm", 3.5),
         ("-3 mm", "mm", -3),
+        ("25 degrees", "degrees", 25),
+        ("25,5°", "degrees", 25.5),
+        ("25º", "degrees", 25),
+        ("0.5 rad", "degrees", 28.64789),  # 90 / pi
     ],
 )
 def test_one_quantity_however_it_is_written(typed, unit, number):
@@ -43,6 +47,9 @@ def test_one_quantity_however_it_is_written(typed, unit, number):
         ("3.3 mm", "Fr", "The answer is a French size"),
         ("0.4 mm", "", "The answer is a ratio"),
         ("2.5 furlong", "mm", "is not known here"),
+        ("25", "degrees", "The unit is missing"),
+        ("25 %", "degrees", "The answer is an angle"),
+        ("25 degrees", "", "The answer is a ratio"),
         ("1,250 mL/h", "mL/h", "can mean 1.250 or 1250"),
         ("1.2-1.3 mm", "mm", "cannot be read"),
         ("1/3", "", "cannot be read"),

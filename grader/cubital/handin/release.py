@@ -70,7 +70,10 @@ def new_release(
         name=name,
         worksheet=worksheet,
         items={i.id: ReleasedItem(i.version, i.points) for i in items.WORKSHEETS[worksheet]},
-        policy={"ratio_limit": profile.ratio_limit},
+        policy={
+            "ratio_limit": profile.ratio_limit,
+            "attempt_limit": profile.attempt_limit,
+        },
         feedback=feedback,
     )
 

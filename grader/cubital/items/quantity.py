@@ -4,6 +4,7 @@ import re
 import unicodedata
 from dataclasses import dataclass
 from functools import cache
+from math import degrees
 
 # How a unit may be typed -> its name in the registry. Checked without regard to case, except
 # where case tells two units apart.
@@ -55,6 +56,14 @@ SPELLINGS = {
     "drops": "drop",
     "gtt": "drop",
     "gtts": "drop",
+    "°": "slant_degree",
+    "deg": "slant_degree",
+    "degs": "slant_degree",
+    "degree": "slant_degree",
+    "degrees": "slant_degree",
+    "rad": "slant_radian",
+    "radian": "slant_radian",
+    "radians": "slant_radian",
 }
 
 # What each item's unit measures, in words, for the refusals.
@@ -67,6 +76,7 @@ MEASURES = {
     "drops/min": "a drip rate, drops per time",
     "h": "a time",
     "mL": "a volume",
+    "degrees": "an angle",
 }
 
 _NUMBER = re.compile(r"[+-]?(?:\d[\d.,'’ \u00a0\u202f]*\d|\d|[.,]\d+)(?:[eE][+-]?\d+)?")
@@ -90,7 +100,13 @@ def _registry():  # pint is imported on use: it costs as much as numpy
     import pint  # noqa: PLC0415
 
     registry = pint.UnitRegistry(cache_folder=None)
-    for definition in ("drop = [drop]", "french = [french_size]"):
+    for definition in (
+        "drop = [drop]",
+        "french = [french_size]",
+        # Angles measure something here: 25 degrees are no ratio, and 25 % is no angle.
+        "slant_degree = [slant]",
+        f"slant_radian = {degrees(1)} * slant_degree",
+    ):
         registry.define(definition)
     return registry
 
@@ -125,7 +141,8 @@ def read_quantity(typed: str, unit: str) -> Quantity:
 
 def _plain(typed: str) -> str:
     """Fold look-alike characters and the digits of other scripts into plain ones."""
-    folded = unicodedata.normalize("NFKC", typed.replace("−", "-").replace("µ", "u"))
+    typed = typed.replace("−", "-").replace("µ", "u").replace("º", "°").replace("˚", "°")
+    folded = unicodedata.normalize("NFKC", typed)
     folded = "".join(c for c in folded if unicodedata.category(c) != "Cf")
     folded = folded.replace("٫", ".")
     folded = "".join(str(unicodedata.digit(c)) if c.isdigit() else c for c in folded)
