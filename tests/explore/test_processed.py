@@ -92,3 +92,7 @@ def test_the_range_of_widths_is_where_half_is_left():
     n = shown(kernel_mm=5).numbers
     for width in (n["narrow_mm"], n["wide_mm"]):
         assert processing.passed_share(width, kernel_mm=5) == pytest.approx(0.5)
+
+
+def test_the_step_that_the_notice_names_is_the_one_that_counts():
+    assert f"a step of {100 * processed.seen_step():g} % of full scale" in ProcessedTwice().notice

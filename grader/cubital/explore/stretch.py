@@ -45,7 +45,7 @@ class StraightStretch(Explorer):
         "near_wall_depth_mm",
         "insertion_angle_deg",
     )
-    title = traitlets.Unicode("Is the straight piece long enough?").tag(sync=True)
+    title = traitlets.Unicode("Straight, free and long enough").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} Schematic, seen from above, to one scale along the vein. The catheter is "
         "taken to lie straight, its hub at the skin; the vein by finger and ultrasound may differ "
