@@ -1,0 +1,425 @@
+"""What each choice made for one patient leads to: computed, judged, with what is safer."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from cubital import calc, tables
+from cubital.calc.sizing import FITS, MEASURED_BY
+from cubital.calc.units import MINUTES_PER_HOUR
+from cubital.calc.vesicants import VESICANT
+from cubital.explore.drawing import MARKER, PAPER, QUIET, VEIN, Sheet
+from cubital.explore.explorer import Reading
+from cubital.explore.patient_choices import (
+    ACTIONS,
+    AFTER_BLOOD,
+    ARMS,
+    ASKED,
+    ATTEMPTS_SHOWN,
+    CLEANED,
+    FELT,
+    SECURED,
+    CatheterChoice,
+    catheter,
+)
+from cubital.explore.wording import measure, percent, rounded
+from cubital.tables import insertion as evidence
+from cubital.tables.anatomy import limb_sizes
+from cubital.tables.patient import patient
+
+GOOD, MEND, STOP = "as it should be", "mend this first", "not acceptable"
+ESCALATE = (
+    "Stop here: a colleague with ultrasound, then an expert, then another route, as local policy "
+    "says."
+)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One choice, what it leads to, how that is judged, and what is safer."""
+
+    name: str
+    choice: str
+    leads_to: str
+    verdict: str
+    safer: str = ""
+
+    def reading(self) -> Reading:
+        """The step as a line beside a figure."""
+        note = f"{self.leads_to} {self.safer}".strip()
+        return Reading(self.name, self.verdict, note)
+
+
+def overall(steps: tuple[Step, ...]) -> str:
+    """The verdict on a phase: one choice that is not acceptable outweighs all that went well."""
+    stops = sum(step.verdict == STOP for step in steps)
+    mends = sum(step.verdict == MEND for step in steps)
+    if stops:
+        return f"Stop: {stops} not acceptable, whatever else went well"
+    if mends:
+        return f"Not yet: {mends} to mend first"
+    return "Go on: nothing is missing"
+
+
+def flow_needed_ml_per_min() -> float:
+    """The flow that the order needs."""
+    return patient().order_ml / patient().order_min
+
+
+def sizing(state: Mapping[str, object]) -> calc.Sizing:
+    """What can be said about a catheter for the chosen vein, as it was measured."""
+    return calc.size_catheter(
+        flow_needed_ml_per_min=flow_needed_ml_per_min(),
+        vein_diameter_mm=patient().veins[state["vein"]].diameter_mm,
+        measured_by=state["measured_by"],
+        ratio_limit=tables.profile().ratio_limit,
+        allowed_gauges=[row.gauge for row in tables.joint_limits() if row.age_group == "adult"],
+    )
+
+
+# Assessment ------------------------------------------------------------------------------------
+
+
+def assessment_steps(state: Mapping[str, object]) -> tuple[Step, ...]:
+    """The steps of the assessment."""
+    return (
+        _asked(state["asked"]),
+        _arm(state["arm"]),
+        _felt(state["felt"], state["vein"]),
+        _cleaned(state["cleaned"]),
+        _measured(state),
+    )
+
+
+def _asked(key: str) -> Step:
+    who = patient()
+    told = f"an allergy to {who.allergy}; {who.blood_thinner}"
+    leads, verdict, safer = {
+        "all": (f"You know: {told}.", GOOD, ""),
+        "some": (f"Not known: {told}.", MEND, "Ask for both, and look in the notes."),
+        "none": (
+            "The order may be another patient's, and nobody has agreed.",
+            STOP,
+            "Ask for name and date of birth, read the band, explain, get consent.",
+        ),
+    }[key]
+    return Step("Asked first", ASKED[key], leads, verdict, safer)
+
+
+def _arm(key: str) -> Step:
+    who = patient()
+    if key == who.restricted_arm:
+        leads = f"On this side {who.restriction}: this arm may swell for good."
+        return Step("Arm", ARMS[key], leads, STOP, "The other arm, or ask who may decide.")
+    return Step("Arm", ARMS[key], "No restriction on this side.", GOOD)
+
+
+def _felt(key: str, vein: str) -> Step:
+    if key == "no":
+        leads = f"{vein} may be an artery: one near the skin can look the same in the picture."
+        return Step("Pulse", FELT[key], leads, STOP, "Feel it, tourniquet off, before anything.")
+    if patient().veins[vein].pulsates:
+        leads = f"{vein} pulsates: an artery until shown otherwise."
+        return Step("Pulse", FELT[key], leads, STOP, "Choose another.")
+    return Step("Pulse", FELT[key], f"{vein} is soft and does not pulsate.", GOOD)
+
+
+def _cleaned(key: str) -> Step:
+    allergy = patient().allergy
+    if key == allergy:
+        leads = f"The patient is allergic to {allergy}."
+        return Step("Hands and skin", CLEANED[key], leads, STOP, "Another antiseptic by policy.")
+    leads, verdict, safer = {
+        "alcohol": ("Clean, dry, and not what the patient is allergic to.", GOOD, ""),
+        "wet": ("It works while it dries.", MEND, "Let it dry; do not touch or fan."),
+        "gloves": ("Gloves do not replace clean hands.", MEND, "Clean hands, then gloves."),
+    }[key]
+    return Step("Hands and skin", CLEANED[key], leads, verdict, safer)
+
+
+def _measured(state: Mapping[str, object]) -> Step:
+    sized, row = sizing(state), patient().veins[state["vein"]]
+    choice = f"{state['vein']} by {MEASURED_BY[state['measured_by']]}"
+    name = "Vein and size"
+    if state["measured_by"] != "ultrasound":
+        safer = "Ultrasound, tourniquet off."
+        why = sized.reason.partition(" Measure")[0]
+        return Step(name, choice, f"{state['vein']}: {why}", MEND, safer)
+    found = (
+        f"{measure(row.diameter_mm, 'mm', 1)} wide, near wall {measure(row.depth_mm, 'mm', 1)} "
+        f"deep, straight for {measure(row.straight_mm, 'mm', 0)}"
+    )
+    if sized.verdict != FITS:
+        takes = f"{state['vein']}: {found}; {sized.gauge} gauge would take {percent(sized.ratio, 1)} of it."
+        return Step(name, choice, takes, MEND, "Another vein.")
+    return Step(
+        name, choice, f"{state['vein']}: {found}; thinnest for the flow: {sized.gauge} gauge.", GOOD
+    )
+
+
+# Insertion -------------------------------------------------------------------------------------
+
+
+def attempt_shares(ratio: float, share: float) -> list[float]:
+    """The chance of each attempt among those that come to it.
+
+    The first by a study of adults; each later one falls as the second did in a study of children.
+    """
+    if share <= 0:
+        return [0.0] * ATTEMPTS_SHOWN
+    cut_off = next(row.ratio for row in tables.ratio_evidence() if row.source == "van-loon-2021")
+    first = tables.constant(
+        "first-attempt-roomy" if ratio < cut_off else "first-attempt-tight"
+    ).value
+    falls = (
+        tables.constant("second-attempt-success-children").value
+        / tables.constant("first-attempt-success-children").value
+    )
+    return [first * falls**number for number in range(ATTEMPTS_SHOWN)]
+
+
+@cache
+def share_wanted() -> float:
+    """The share in the vein from which none failed in one study."""
+    return max(row.low for row in evidence.survival() if row.measure == "fraction")
+
+
+def insertion_numbers(state: Mapping[str, object]) -> dict[str, object]:
+    """The numbers of an insertion, by name."""
+    gauge, length = catheter(state["catheter"])
+    row, vein = calc.gauge(gauge), patient().veins[state["vein"]]
+    way = {
+        "near_wall_depth_mm": vein.depth_mm,
+        "insertion_angle_deg": state["insertion_angle_deg"],
+    }
+    ratio = calc.catheter_to_vein_ratio(row.outer_upper_mm, vein_diameter_mm=vein.diameter_mm)
+    share = calc.fraction_in_vein(length, **way)
+    shares = attempt_shares(ratio, share)
+    limit = tables.profile().attempt_limit
+    flow = row.nominal_flow_ml_per_min
+    lowered = min(tables.constant("lowered-angle").value, state["insertion_angle_deg"])
+    reach = calc.reach_along_needle(vein_diameter_mm=vein.diameter_mm, **way)
+    return {
+        **state,
+        "gauge": gauge,
+        "length_mm": length,
+        "ratio": ratio,
+        "share": share,
+        "in_vein_mm": calc.length_in_vein_mm(length, **way),
+        "straight_mm": vein.straight_mm,
+        "near_wall_mm": calc.track_length_mm(
+            vein.depth_mm, insertion_angle_deg=state["insertion_angle_deg"]
+        ),
+        "room_mm": calc.track_length_mm(
+            vein.diameter_mm, insertion_angle_deg=state["insertion_angle_deg"]
+        ),
+        "lowered_deg": lowered,
+        "lowered_room_mm": calc.track_length_mm(vein.diameter_mm, insertion_angle_deg=lowered),
+        "sure_room_mm": reach.sure_room_mm,
+        "needle_lead_mm": tables.constant("needle-lead").value,
+        "failed_share": calc.survival_band(share, measure="fraction").failed_share,
+        "flow_ml_per_min": flow,
+        "order_time_min": MINUTES_PER_HOUR
+        * calc.infusion_time_h(patient().order_ml, rate_ml_per_h=flow * MINUTES_PER_HOUR),
+        "chance_here": shares[state["attempt"] - 1],
+        "chances": [calc.success_within_attempts(shares[:k]) for k in range(1, len(shares) + 1)],
+        "chance_allowed": calc.success_within_attempts(shares[:limit]),
+        "limit": limit,
+    }
+
+
+def insertion_steps(state: Mapping[str, object]) -> tuple[Step, ...]:
+    """The steps of the insertion."""
+    n = insertion_numbers(state)
+    return (_vessel(n), _size(n), _lies(n), _when_blood(n), _attempts(n))
+
+
+def _vessel(n: Mapping[str, object]) -> Step:
+    key = n["vein"]
+    if patient().veins[key].pulsates:
+        leads = f"{key} pulsates when it is felt: bright blood, and harm to the hand."
+        return Step("Vein", key, leads, STOP, "Feel first; choose another.")
+    return Step("Vein", key, "It does not pulsate.", GOOD)
+
+
+def _size(n: Mapping[str, object]) -> Step:
+    limit = tables.profile().ratio_limit
+    leads = (
+        f"Takes {percent(n['ratio'], 1)} of the vein (local limit {percent(limit)}); nominal "
+        f"{measure(n['flow_ml_per_min'], 'mL/min', 0)}, so the order runs in "
+        f"{measure(n['order_time_min'], 'min', 1)} at the soonest."
+    )
+    name, choice = "Size", CatheterChoice("24-19").options()[n["catheter"]]
+    if n["ratio"] > limit:
+        return Step(name, choice, leads, MEND, "A thinner catheter or a wider vein.")
+    return Step(name, choice, leads, GOOD)
+
+
+def _lies(n: Mapping[str, object]) -> Step:
+    inside = measure(n["in_vein_mm"], "mm", 1)
+    failed = {0: "none failed", 1: "all failed"}.get(
+        n["failed_share"], f"{percent(n['failed_share'])} failed"
+    )
+    leads = (
+        f"{inside} in the vein, {percent(n['share'], 1)}: in one small study {failed}. "
+        f"Far wall {measure(n['room_mm'], 'mm', 1)} behind the near one."
+    )
+    name, choice = "Length and angle", measure(n["insertion_angle_deg"], "degrees", 0)
+    if n["in_vein_mm"] > n["straight_mm"]:
+        safer = f"Only {measure(n['straight_mm'], 'mm', 0)} are straight: a shorter catheter."
+        return Step(name, choice, leads, MEND, safer)
+    if n["share"] < share_wanted():
+        safer = f"Longer, steeper or a shallower vein, for {percent(share_wanted())}."
+        return Step(name, choice, leads, MEND, safer)
+    return Step(name, choice, leads, GOOD)
+
+
+def _when_blood(n: Mapping[str, object]) -> Step:
+    key = n["after_blood"]
+    room = measure(n["lowered_room_mm"], "mm", 1)
+    lead = measure(n["needle_lead_mm"], "mm", 0)
+    leads, verdict, safer = {
+        "lower": (f"Lowered, there are {room} of room; the needle harms nobody.", GOOD, ""),
+        "slide": (
+            f"The catheter's end is {lead} behind: it meets the wall and crumples.",
+            MEND,
+            "Lower, go on a little, then slide.",
+        ),
+        "straight": (
+            f"The far wall is {measure(n['room_mm'], 'mm', 1)} away, {n['length_mm']:g} mm are "
+            "pushed: through it. On a blood thinner it bleeds longer.",
+            STOP,
+            "Lower first.",
+        ),
+        "bed": (f"Lowered, {room} of room; the next hand finds the needle.", STOP, "Sharps box."),
+    }[key]
+    return Step("When blood shows", AFTER_BLOOD[key], leads, verdict, safer)
+
+
+def _attempts(n: Mapping[str, object]) -> Step:
+    limit, number = n["limit"], n["attempt"]
+    leads = (
+        f"This attempt {percent(n['chance_here'])}, within the {limit} allowed "
+        f"{percent(n['chance_allowed'])}."
+    )
+    name, choice = "Attempt", f"number {number}"
+    if number > limit:
+        leads = f"Local policy allows {limit}. This attempt: {percent(n['chance_here'])}."
+        return Step(name, choice, leads, STOP, ESCALATE)
+    if number == limit:
+        return Step(name, choice, leads, GOOD, f"If it fails: {ESCALATE[:1].lower()}{ESCALATE[1:]}")
+    return Step(name, choice, leads, GOOD, "If it fails: another place, better seen and felt.")
+
+
+# Follow-up -------------------------------------------------------------------------------------
+
+
+def follow_up_numbers(state: Mapping[str, object]) -> dict[str, object]:
+    """The numbers of the follow-up: a leak that starts just after a look, by name."""
+    hours = state["look_every_min"] / MINUTES_PER_HOUR
+    volume = calc.infiltrated_volume_ml(state["rate_ml_per_h"], time_h=hours)
+    radius = limb_sizes()["forearm", "adult"].half_width_mm
+    girth = 2 * math.pi * radius
+    length = tables.constant("forearm-length-adult").value
+    diameter = calc.swelling_diameter_mm(volume)
+    told = calc.local_drug(state["drug"])
+    graded = calc.infiltration_grade(
+        {"oedema_mm": diameter, "girth_differs": True}, drug=state["drug"]
+    )
+    return {
+        **state,
+        "volume_ml": volume,
+        "diameter_mm": diameter,
+        "girth_mm": girth,
+        "girth_rise_mm": calc.girth_rise_mm(volume, girth_mm=girth, swollen_length_mm=diameter),
+        "limb_share": calc.limb_volume_share(volume, girth_mm=girth, limb_length_mm=length),
+        "tissue": told.tissue,
+        "is_listed": told.is_listed,
+        "list_words": told.words,
+        "grade": graded.grade,
+        "harms": told.tissue != "none",
+    }
+
+
+def follow_up_steps(state: Mapping[str, object]) -> tuple[Step, ...]:
+    """The steps of the follow-up."""
+    n = follow_up_numbers(state)
+    return (_secured(n["secured"]), _looked(n), _acted(n))
+
+
+def _secured(key: str) -> Step:
+    leads, verdict, safer = {
+        "held": ("It stays in place; the next nurse sees the place and knows its day.", GOOD, ""),
+        "round": (
+            "It can act as a tourniquet and hides the place; nobody knows how long it is in.",
+            MEND,
+            "Hold the hub, clear dressing; write date, place, size, attempts.",
+        ),
+    }[key]
+    return Step("Secured, written down", SECURED[key], leads, verdict, safer)
+
+
+def _looked(n: Mapping[str, object]) -> Step:
+    leads = (
+        f"At worst {rounded(n['volume_ml'], 'mL')} outside the vein before it is seen: a swelling "
+        f"{measure(n['diameter_mm'], 'mm', 0)} across, arm {measure(n['girth_rise_mm'], 'mm', 1)} "
+        f"thicker, {percent(n['limb_share'], 1)} of the forearm; grade {n['grade']}."
+    )
+    choice = f"every {measure(n['look_every_min'], 'min', 0)} at {n['rate_ml_per_h']:g} mL/h"
+    if n["tissue"] == VESICANT:
+        safer = "No amount of a vesicant is small: watch as its protocol says."
+        return Step("Looked at", choice, leads, MEND, safer)
+    return Step("Looked at", choice, leads, GOOD, "How often: local policy.")
+
+
+def _acted(n: Mapping[str, object]) -> Step:
+    key, name = n["action"], "When it is swollen"
+    vesicant = n["tissue"] == VESICANT
+    listed = n["list_words"]
+    if key == "slow":
+        what = "A vesicant goes on into the tissue" if vesicant else "It goes on into the tissue"
+        leads = f"{what}: in as long again, {rounded(2 * n['volume_ml'], 'mL')} at the old rate."
+        return Step(name, ACTIONS[key], f"{leads} {listed}", STOP, "Stop it at once.")
+    first = calc.first_actions("extravasation" if n["harms"] else "infiltration").steps
+    if key == "remove" and n["harms"]:
+        leads = "The way to draw the drug back is gone."
+        return Step(name, ACTIONS[key], f"{leads} {listed}", MEND, " ".join(first[:3]))
+    return Step(name, ACTIONS[key], f"First actions: {' '.join(first[:2])} {listed}", GOOD)
+
+
+# Drawing ---------------------------------------------------------------------------------------
+
+ROW = 25
+
+
+def draw_steps(sheet: Sheet, steps: tuple[Step, ...], top: float) -> None:
+    """Draw a phase's verdict and, below it, each step with its own."""
+    verdict = overall(steps)
+    stopped = verdict.startswith("Stop")
+    sheet.words((8, top), verdict, colour=MARKER if stopped else VEIN, bold=True)
+    for place, step in enumerate(steps, 1):
+        y = top + place * ROW
+        mark(sheet, (18, y - 5), step.verdict)
+        sheet.words((36, y), step.name)
+        colour = {GOOD: VEIN, MEND: QUIET, STOP: MARKER}[step.verdict]
+        sheet.words((230, y), step.verdict, colour=colour, bold=step.verdict == STOP)
+
+
+def mark(sheet: Sheet, centre: tuple[float, float], verdict: str) -> None:
+    """Draw a full disc for good, a dashed ring for what to mend, a cross for not acceptable."""
+    x, y = centre
+    if verdict == GOOD:
+        sheet.circle(centre, 7, fill=VEIN, colour=VEIN)
+    elif verdict == MEND:
+        sheet.circle(centre, 7, fill=PAPER, colour=QUIET, width=2, dash="3 3")
+    else:
+        sheet.line((x - 6, y - 6), (x + 6, y + 6), colour=MARKER, width=3)
+        sheet.line((x - 6, y + 6), (x + 6, y - 6), colour=MARKER, width=3)
+
+
+def said(steps: tuple[Step, ...]) -> str:
+    """The steps in words, for the text alternative."""
+    return "; ".join(f"{step.name}: {step.verdict}" for step in steps)

@@ -1,0 +1,48 @@
+"""The invented patient of the lesson on one patient."""
+
+import functools
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from cubital.tables.reading import asset
+
+
+class PatientVein(NamedTuple):
+    """One vessel as it was found by ultrasound without a tourniquet."""
+
+    words: str
+    depth_mm: float
+    diameter_mm: float
+    straight_mm: float
+    pulsates: bool
+
+
+class Patient(NamedTuple):
+    """The patient, the order and the vessels to choose from."""
+
+    notice: str
+    words: str
+    restricted_arm: str
+    restriction: str
+    allergy: str
+    blood_thinner: str
+    order_words: str
+    order_ml: float
+    order_min: float
+    bag_ml: float
+    veins: Mapping[str, PatientVein]
+
+
+@functools.cache
+def patient() -> Patient:
+    """Return the patient of the lesson."""
+    table = asset("patient.toml")
+    told = {key: table[key] for key in Patient._fields if key in table}
+    return Patient(
+        **told,
+        order_words=table["order"]["words"],
+        order_ml=table["order"]["volume_ml"],
+        order_min=table["order"]["time_min"],
+        bag_ml=table["bag"]["volume_ml"],
+        veins={key: PatientVein(**row) for key, row in table["vein"].items()},
+    )
