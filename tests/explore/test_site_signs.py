@@ -120,6 +120,16 @@ def test_artery_and_nerve_are_named_whatever_else_is_there():
     for other in others:
         assert "nerve_contact" in numbers(pain="electric", **other)["missed"]
         assert "arterial_puncture" in numbers(blood="bright", **other)["missed"]
+        for sign, key, word in (
+            ({"pain": "electric"}, "nerve contact", "do not probe or redirect"),
+            ({"blood": "bright"}, "arterial puncture", "Inject nothing."),
+        ):
+            # a whole row of signs of an inflamed vein does not outweigh these
+            state = other | {"touch": "warm", "skin_colour": "red"} | sign
+            assert numbers(**state)["verdict"] == f"Stop: act as for {key}"
+            assert word in reading("First, by local policy", **state).value
+    both = {"pain": "electric", "blood": "pulses", "touch": "warm"}
+    assert numbers(**both)["verdict"] == "Stop: act as for arterial puncture and nerve contact"
     shown = reading("First, by local policy", pain="electric").value
     assert shown.startswith("Take the needle out at once; do not probe or redirect.")
     shown = reading("First, by local policy", blood="pulses").value
@@ -175,5 +185,5 @@ def test_alt_says_what_the_figure_shows_now():
     figure = SignsAndCandidates()
     assert "Nothing yet speaks for any of them" in figure.picture["alt"]
     figure.pain = "electric"
-    assert "Think first of nerve contact" in figure.picture["alt"]
+    assert "Stop: act as for nerve contact" in figure.picture["alt"]
     assert "nerve contact, 2 for, 0 against" in figure.picture["alt"]

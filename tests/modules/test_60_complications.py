@@ -223,6 +223,7 @@ def test_electric_pain_and_bright_blood_alone_lead_to_the_two(words):
     for state, key in (({"pain": "electric"}, "nerve_contact"), ({"blood": "bright"}, None)):
         numbers = SignsAndCandidates(**state).show().numbers
         assert numbers["first"].key == (key or "arterial_puncture")
+        assert numbers["verdict"].startswith("Stop: act as for ")
 
 
 def test_numbers_in_words_are_what_the_package_computes(words):

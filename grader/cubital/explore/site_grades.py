@@ -11,7 +11,14 @@ from cubital.explore import drawing
 from cubital.explore.drawing import Sheet
 from cubital.explore.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.section import plain_words
-from cubital.explore.site_signs import NOT_KNOWN, Drug, drug_words, name_of, speaks_for_any
+from cubital.explore.site_signs import (
+    NOT_KNOWN,
+    Drug,
+    drug_words,
+    name_of,
+    sign_words,
+    speaks_for_any,
+)
 from cubital.tables import complication as rows
 
 SHOWS, HIDES = "shows", "hides"
@@ -160,7 +167,7 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
         Reading(
             SCALES[key][0].capitalize(),
             f"{row.grade} of {row.highest}",
-            f"{'; '.join(row.because)}." if row.because else "No sign that counts.",
+            _because(row),
         )
         for key, row in n["grades"].items()
     )
@@ -170,6 +177,13 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
         Reading("What runs in", n["drug"], drug_words(n["drug"])),
         Reading("First, by local policy", *_first(n)),
     )
+
+
+def _because(row: calc.Grade) -> str:
+    if not row.because:
+        return "No sign that counts."
+    words = "; ".join(sign_words(each) for each in row.because)
+    return f"{words[0].upper()}{words[1:]}."
 
 
 def _tone_words(n: Mapping[str, object]) -> str:

@@ -94,6 +94,8 @@ ANSWERS: dict[str, dict[str, tuple[str, dict[str, object]]]] = {
     },
 }
 MUST_NOT_BE_MISSED = ("arterial_puncture", "nerve_contact", "extravasation")
+AT_ONCE = {"bright_blood": "arterial_puncture", "electric_pain": "nerve_contact"}
+"""Signs that are acted on whatever else is there."""
 SIDES = {"for": 1, "against": -1, "neither": 0}
 SHOWN = 3  # signs to look for next
 SAID_ALREADY = "oedema_mm"  # by the question about swelling
@@ -180,6 +182,7 @@ def candidate_numbers(state: Mapping[str, object]) -> dict[str, object]:
     )
     first, second = assessment.candidates[:2]
     something = speaks_for_any(found) and first.score > 0
+    urgent = tuple(name for sign, name in AT_ONCE.items() if found.get(sign))
     missed = [
         row.key
         for row in assessment.candidates
@@ -195,7 +198,8 @@ def candidate_numbers(state: Mapping[str, object]) -> dict[str, object]:
         "something": something,
         "next": telling(first.key, second.key, found, hides=hides),
         "missed": missed,
-        "verdict": _verdict(first, second) if something else NOTHING_YET,
+        "urgent": urgent,
+        "verdict": _verdict(first, second, urgent) if something else NOTHING_YET,
     }
 
 
@@ -234,7 +238,9 @@ def sign_words(words: str) -> str:
     return plain.removesuffix(" or worse") if "severe" in plain else plain
 
 
-def _verdict(first: calc.Candidate, second: calc.Candidate) -> str:
+def _verdict(first: calc.Candidate, second: calc.Candidate, urgent: tuple[str, ...]) -> str:
+    if urgent:
+        return f"Stop: act as for {' and '.join(map(name_of, urgent))}"
     if first.score == second.score:
         return f"Think of {name_of(first.key)} and of {name_of(second.key)}"
     return f"Think first of {name_of(first.key)}"
@@ -243,11 +249,11 @@ def _verdict(first: calc.Candidate, second: calc.Candidate) -> str:
 def _signs(row: calc.Candidate) -> str:
     parts = []
     if row.speaks_for:
-        parts.append(f"For: {', '.join(row.speaks_for)}.")
+        parts.append(f"For: {', '.join(map(sign_words, row.speaks_for))}.")
     if row.speaks_against:
-        parts.append(f"Against: {', '.join(row.speaks_against)}.")
+        parts.append(f"Against: {', '.join(map(sign_words, row.speaks_against))}.")
     if row.says_nothing:
-        parts.append(f"Says nothing: {', '.join(row.says_nothing)}.")
+        parts.append(f"Says nothing: {', '.join(map(sign_words, row.says_nothing))}.")
     return " ".join(parts)
 
 
@@ -284,6 +290,9 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
 
 def _first_steps(n: Mapping[str, object]) -> tuple[str, str]:
     """The first two steps; for a leak, what it is that runs in decides on the second."""
+    if n["urgent"]:
+        steps = [calc.first_actions(key).steps[:2] for key in n["urgent"]]
+        return " ".join(step for pair in steps for step in pair), ""
     one, two, *_ = n["first"].first_actions
     if n["first"].key not in ONE_LEAK:
         return f"{one} {two}", ""
