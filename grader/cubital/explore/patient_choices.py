@@ -190,3 +190,7 @@ class OnePatient(traitlets.HasTraits):
         """Keep a phase's choices and these the same from now on; these come first."""
         for name in names:
             traitlets.link((self, name), (phase, name))
+
+
+one_patient = OnePatient()
+"""The choices of the learner who has the lesson open: one kernel, one lesson, one patient."""

@@ -149,15 +149,13 @@ def _measured(state: Mapping[str, object]) -> Step:
         why = sized.reason.partition(" Measure")[0]
         return Step(name, choice, f"{state['vein']}: {why}", MEND, safer)
     found = (
-        f"{measure(row.diameter_mm, 'mm', 1)} wide, near wall {measure(row.depth_mm, 'mm', 1)} "
-        f"deep, straight for {measure(row.straight_mm, 'mm', 0)}"
+        f"{state['vein']}: {measure(row.diameter_mm, 'mm', 1)} wide, near wall "
+        f"{measure(row.depth_mm, 'mm', 1)} deep, straight for {measure(row.straight_mm, 'mm', 0)}"
     )
     if sized.verdict != FITS:
-        takes = f"{state['vein']}: {found}; {sized.gauge} gauge would take {percent(sized.ratio, 1)} of it."
+        takes = f"{found}; {sized.gauge} gauge would take {percent(sized.ratio, 1)} of it."
         return Step(name, choice, takes, MEND, "Another vein.")
-    return Step(
-        name, choice, f"{state['vein']}: {found}; thinnest for the flow: {sized.gauge} gauge.", GOOD
-    )
+    return Step(name, choice, f"{found}; thinnest for the flow: {sized.gauge} gauge.", GOOD)
 
 
 # Insertion -------------------------------------------------------------------------------------

@@ -1,0 +1,183 @@
+"""The lesson on one patient: every number it states, and its run from top to bottom."""
+
+import pytest
+
+from cubital import calc, tables
+from cubital.explore.patient_assessment import PatientAssessment
+from cubital.explore.patient_choices import CATHETERS, OnePatient
+from cubital.explore.patient_follow_up import PatientFollowUp
+from cubital.explore.patient_insertion import PatientInsertion
+from cubital.explore.patient_read_back import read_back_table
+from cubital.tables.insertion import survival
+from cubital.tables.patient import patient
+
+from .stated import assert_written, pairs, unchecked, words_of
+
+NAME = "80-one-patient"
+WHO, POLICY = patient(), tables.profile()
+LIMIT = 100 * POLICY.ratio_limit
+BANDS = {row.low: row for row in survival() if row.measure == "fraction"}
+FIRST, SECOND = (
+    100 * tables.constant(f"{which}-attempt-success-children").value
+    for which in ("first", "second")
+)
+CUT_OFF = next(row.ratio for row in tables.ratio_evidence() if row.source == "van-loon-2021")
+CUFF_MMHG = 40  # a tourniquet left on, as in the lesson on reaching the vein
+
+
+def ratio_percent(gauge, vein):
+    outer = calc.gauge(gauge).outer_upper_mm
+    wide = WHO.veins[vein].diameter_mm
+    return 100 * calc.catheter_to_vein_ratio(outer, vein_diameter_mm=wide)
+
+
+def inserted(catheter="24-19", angle=25, attempt=1):
+    figure = PatientInsertion(
+        vein="B", catheter=catheter, insertion_angle_deg=angle, attempt=attempt
+    )
+    return figure.show().numbers
+
+
+def share(catheter, angle):
+    return 100 * inserted(catheter, angle)["share"]
+
+
+def chance(attempt):
+    return 100 * inserted(attempt=attempt)["chance_here"]
+
+
+def followed(**state):
+    return PatientFollowUp(**state).show().numbers
+
+
+def haematoma(pressed):
+    return calc.haematoma_volume_ml(pressed, vein_pressure_mmhg=CUFF_MMHG)
+
+
+HOUR, QUARTER = followed(look_every_min=60), followed(look_every_min=15)
+
+# cell: (words in it, ..., each with the numbers in it, in order, as the package computes them)
+STATED = {
+    "question": {
+        "100 mL of an antibiotic in 30 minutes": (WHO.order_ml, WHO.order_min),
+    },
+    "read-the-assessment": {
+        "*Stop: 2 not acceptable*": (PatientAssessment().show().numbers["stops"],),
+        "it is 1.6 mm wide": (WHO.veins["A"].diameter_mm,),
+        "takes 46.8 % of it, over the local limit of 45 %": (ratio_percent(24, "A"), LIMIT),
+        "2.8 mm wide and 3.0 mm deep": (WHO.veins["B"].diameter_mm, WHO.veins["B"].depth_mm),
+        "takes 26.8 % of it": (ratio_percent(24, "B"),),
+    },
+    "insertion": {
+        "needs 3.3 mL/min": (WHO.order_ml / WHO.order_min,),
+        "none failed from 65 % in the vein": (100 * max(BANDS),),
+        "down to 30 %, 32 % failed": (30, 100 * BANDS[0.30].failed_share),
+        "still 2 mm behind": (tables.constant("needle-lead").value,),
+        "In 610 adults": (610,),
+        "below 41 % of the vein, 92 % succeeded": (
+            100 * CUT_OFF,
+            100 * tables.constant("first-attempt-roomy").value,
+        ),
+        "we take 65 %, a *teaching": (100 * tables.constant("first-attempt-tight").value,),
+        "86 % of first and 68 % of second": (FIRST, SECOND),
+        "19 mm long, at 25 degrees": (dict(CATHETERS)[24], 25),
+    },
+    "read-the-insertion": {
+        "62.6 % at 25 degrees, below the 65 %": (share("24-19", 25), 25, 100 * max(BANDS)),
+        "At 30 degrees it is 68.4 %": (30, share("24-19", 30)),
+        "25 mm, at 25 degrees: 71.6 %": (dict(CATHETERS)[22], 25, share("22-25", 25)),
+        "48 mm, at 25 degrees 40.9 mm would lie in the vein, and only 40 mm": (
+            48,
+            25,
+            inserted("20-48")["in_vein_mm"],
+            WHO.veins["B"].straight_mm,
+        ),
+        "at 30 degrees.* The order runs in 4.8 minutes": (30, inserted()["order_time_min"]),
+        "a chance of 92 %, the second of 72 %": (chance(1), chance(2)),
+        "ward allows, 98 %": (100 * inserted()["chance_allowed"],),
+        "The third has 57 %": (chance(3),),
+    },
+    "when-it-fails": {
+        "lets 0.7 mL of blood out": (haematoma(1),),
+        "presses after 1 minute, and 2.9 mL after 5 minutes": (1, haematoma(5), 5),
+    },
+    "follow-up": {
+        "at 60 mL/h, looked at every 60 minutes": (HOUR["rate_ml_per_h"], HOUR["look_every_min"]),
+        "at every 15 minutes": (QUARTER["look_every_min"],),
+    },
+    "read-the-follow-up": {
+        "60 mL, a swelling 91 mm across, the arm 15.9 mm thicker": (
+            HOUR["volume_ml"],
+            HOUR["diameter_mm"],
+            HOUR["girth_rise_mm"],
+        ),
+        "At every 15 minutes it is 15 mL, and still 58 mm across": (
+            QUARTER["look_every_min"],
+            QUARTER["volume_ml"],
+            QUARTER["diameter_mm"],
+        ),
+        "both are grade 2": (HOUR["grade"],),
+        "any amount is grade 4": (followed(drug="noradrenaline", look_every_min=5)["grade"],),
+        "120 mL at the old rate": (2 * HOUR["volume_ml"],),
+    },
+    "read-the-table": {"the attempt to 3": (POLICY.attempt_limit + 1,)},
+}
+
+
+@pytest.mark.parametrize(("cell", "words"), pairs(STATED))
+def test_number_in_the_prose_is_the_computed_one(lessons, cell, words):
+    assert_written(words_of(lessons[NAME])[cell], words, STATED[cell][words])
+
+
+def test_no_number_in_the_prose_is_left_unchecked(lessons):
+    assert unchecked(lessons[NAME], STATED) == {}
+
+
+def test_what_the_prose_says_without_digits_holds():
+    start = OnePatient().state()
+    first = PatientAssessment(**{k: start[k] for k in PatientAssessment.inputs})
+    assert [r.value == "as it should be" for r in first.show().readings].count(True) == 1
+    assert start["arm"] != WHO.restricted_arm
+    assert WHO.allergy == "chlorhexidine" == start["cleaned"]
+    assert WHO.veins["C"].pulsates
+    assert WHO.veins["B"].depth_mm == max(row.depth_mm for row in WHO.veins.values())
+    assert POLICY.attempt_limit == 2  # "within the two that the ward allows"
+    assert QUARTER["grade"] == HOUR["grade"]
+    fits = inserted("24-19", 30)
+    assert fits["ratio"] <= POLICY.ratio_limit
+    assert fits["in_vein_mm"] <= fits["straight_mm"]
+    assert fits["flow_ml_per_min"] >= WHO.order_ml / WHO.order_min
+
+
+def test_uses_the_words_of_the_three_phases_and_says_that_the_patient_is_invented(lessons):
+    words = words_of(lessons[NAME])
+    for cell in ("assessment", "insertion", "follow-up"):
+        assert words[cell].startswith(f"## {cell.capitalize()} ")
+    assert "**invented**: no such person exists" in words["objectives"]
+
+
+def test_lesson_ends_with_the_way_to_the_guide(lessons):
+    last = lessons[NAME].cells[-1]
+    assert last.id == "next"
+    assert "](90-educator-guide.ipynb)" in last.source
+
+
+def test_lesson_shows_its_explorers_and_the_read_back(ran):
+    shown = {
+        cell.id: output.data
+        for cell in ran(NAME).cells
+        if cell.cell_type == "code"
+        for output in cell.outputs
+    }
+    starts = {
+        "assess-the-patient": PatientAssessment(),
+        "insert-the-catheter": PatientInsertion(),
+        "follow-the-site": PatientFollowUp(),
+    }
+    for cell, explorer in starts.items():
+        assert "application/vnd.jupyter.widget-view+json" in shown[cell]
+        assert shown[cell]["text/plain"] == explorer.picture["alt"]
+        assert '<img alt="' in shown[cell]["text/html"]
+    table = read_back_table(OnePatient().state())
+    assert shown["your-choices"]["text/html"] == table._repr_html_()
+    assert "application/vnd.jupyter.widget-view+json" in shown["your-choices"]
