@@ -104,3 +104,15 @@ def test_alt_says_what_the_figure_shows_now():
     assert "what runs in: noradrenaline" in figure.picture["alt"]
     figure.skin_tone = "hides"
     assert "Colour does not show on this skin" in figure.picture["alt"]
+
+
+@pytest.mark.parametrize("name", OneSiteFourScales.inputs)
+def test_every_step_of_every_control_is_said_beside_the_figure(name):
+    figure = OneSiteFourScales(**COOL)  # cool skin alone is the highest row of one scale
+    (control,) = (c for c in figure.controls if c["name"] == name)
+    values = [value for value, _ in control.get("options", [])] or [0, 5, 40, 200]
+    told = []
+    for value in values:
+        setattr(figure, name, value)
+        told.append(str(figure.picture["readings"]))
+    assert len(set(told)) == len(values)

@@ -172,11 +172,18 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
         for key, row in n["grades"].items()
     )
     return (
+        Reading("The site", _site_words(n)),
         *shown,
         Reading("If colour showed", _listed(n["if_shown"]), _tone_words(n)),
         Reading("What runs in", n["drug"], drug_words(n["drug"])),
         Reading("First, by local policy", *_first(n)),
     )
+
+
+def _site_words(n: Mapping[str, object]) -> str:
+    long = f"{n['oedema_mm']:.0f}\N{NO-BREAK SPACE}mm"
+    look = SITES[n["site"]][0]
+    return f"swelling {long} long, {n['swelling']} in words; pain {n['pain']}; {look}"
 
 
 def _because(row: calc.Grade) -> str:
@@ -216,8 +223,7 @@ def _describe(n: Mapping[str, object]) -> str:
     hidden = "" if n["skin_tone"] == SHOWS else " Colour does not show on this skin."
     return plain_words(
         f"Four ladders side by side, a ring round the grade of each: {_listed(n['grades'])}. "
-        f"The site: swelling {n['oedema_mm']:.0f} mm long, in words {n['swelling']}; pain "
-        f"{n['pain']}; {SITES[n['site']][0]}; what runs in: {n['drug']}.{hidden}"
+        f"The site: {_site_words(n)}; what runs in: {n['drug']}.{hidden}"
     )
 
 
