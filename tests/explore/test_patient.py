@@ -34,7 +34,7 @@ SAFE = {
     "drug": "sodium chloride 0.9 %",
     "rate_ml_per_h": 60,
     "look_every_min": 30,
-    "action": "remove",
+    "response": "remove",
 }
 PHASES = (PatientAssessment, PatientInsertion, PatientFollowUp)
 
@@ -73,8 +73,8 @@ def test_with_every_choice_safe_nothing_is_missing(phase):
         (PatientInsertion, {"attempt": 4}),
         (PatientInsertion, {"after_blood": "straight"}),
         (PatientInsertion, {"after_blood": "bed"}),
-        (PatientFollowUp, {"action": "slow"}),
-        (PatientFollowUp, {"action": "slow", "drug": "vinca alkaloids"}),
+        (PatientFollowUp, {"response": "slow"}),
+        (PatientFollowUp, {"response": "slow", "drug": "vinca alkaloids"}),
     ],
 )
 def test_one_critical_choice_outweighs_all_that_went_well(phase, change):
@@ -152,6 +152,18 @@ def test_the_chance_within_two_attempts_follows_the_chain_rule():
     assert tight["chance_here"] == pytest.approx(0.65)
 
 
+def test_no_attempt_on_an_artery_has_a_chance_of_a_vein():
+    n = numbers(PatientInsertion, vein="C")
+    assert (n["chance_here"], n["chance_allowed"]) == (0, 0)
+
+
+def test_no_choice_takes_the_place_of_the_views_own_state():
+    own = {"title", "notice", "controls", "picture", "action", "progress"}
+    for phase in PHASES:
+        assert own.isdisjoint(phase.inputs)
+        assert phase().action == ""
+
+
 def test_later_attempts_are_each_less_likely_and_together_likelier():
     here = [numbers(PatientInsertion, attempt=k)["chance_here"] for k in (1, 2, 3, 4)]
     assert here == sorted(here, reverse=True)
@@ -199,9 +211,9 @@ def test_volume_and_swelling_are_those_of_plain_geometry(rate, minutes):
 def test_grade_and_first_action_go_by_what_ran_in(drug, grade, remove):
     assert numbers(PatientFollowUp, drug=drug)["grade"] == grade
     assert step(PatientFollowUp, "When it is swollen", drug=drug)[0] == remove
-    left = step(PatientFollowUp, "When it is swollen", drug=drug, action="leave")
+    left = step(PatientFollowUp, "When it is swollen", drug=drug, response="leave")
     assert left[0] == GOOD
-    assert step(PatientFollowUp, "When it is swollen", drug=drug, action="slow")[0] == STOP
+    assert step(PatientFollowUp, "When it is swollen", drug=drug, response="slow")[0] == STOP
 
 
 def test_the_ring_stands_on_the_line():
@@ -243,7 +255,7 @@ def test_alt_says_each_verdict_now(phase):
     figure = phase(**{k: v for k, v in SAFE.items() if k in phase.inputs})
     assert "Go on: nothing is missing" in figure.picture["alt"]
     name, value = {"PatientAssessment": ("arm", "left"), "PatientInsertion": ("attempt", 3)}.get(
-        phase.__name__, ("action", "slow")
+        phase.__name__, ("response", "slow")
     )
     setattr(figure, name, value)
     assert "not acceptable" in figure.picture["alt"]

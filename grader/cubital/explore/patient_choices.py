@@ -33,7 +33,7 @@ SECURED = {
     "round": "tape round the arm, nothing written down",
 }
 DRUGS = ("sodium chloride 0.9 %", "many antibiotics", "noradrenaline", "vinca alkaloids")
-ACTIONS = {
+RESPONSES = {
     "leave": "stop, leave the catheter in, call",
     "remove": "stop, take the catheter out",
     "slow": "run it slower and watch",
@@ -123,9 +123,9 @@ def attempt(default: int = 1) -> Count:
         default,
         low=1,
         high=ATTEMPTS_SHOWN,
-        label="Attempt of the same person",
-        unit="in a row",
-        unit_words="attempts in a row",
+        label="Attempt",
+        unit="by one person",
+        unit_words="by one person",
     )
 
 
@@ -167,9 +167,9 @@ def look_every(default: float = 60) -> Quantity:
     )
 
 
-def action(default: str = "slow") -> Listed:
+def response(default: str = "slow") -> Listed:
     """What is done when swelling is found."""
-    return Listed(default, label="When it is found swollen", among=ACTIONS)
+    return Listed(default, label="When it is found swollen", among=RESPONSES)
 
 
 class OnePatient(traitlets.HasTraits):
@@ -180,7 +180,7 @@ class OnePatient(traitlets.HasTraits):
     catheter, insertion_angle_deg = CatheterChoice("20-32"), angle()
     attempt, after_blood = attempt(), after_blood()
     secured, drug, rate_ml_per_h = secured(), drug(), rate()
-    look_every_min, action = look_every(), action()
+    look_every_min, response = look_every(), response()
 
     def state(self) -> dict[str, object]:
         """All choices by name."""

@@ -32,7 +32,7 @@ CURVE_POINTS = 40
 class PatientFollowUp(Explorer):
     """The choices afterwards, with the volume outside the vein until it is seen."""
 
-    inputs = ("secured", "drug", "rate_ml_per_h", "look_every_min", "action")
+    inputs = ("secured", "drug", "rate_ml_per_h", "look_every_min", "response")
     title = traitlets.Unicode("One patient: follow-up").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} The worst case: all of it runs outside the vein from just after one look to "
@@ -41,7 +41,7 @@ class PatientFollowUp(Explorer):
     ).tag(sync=True)
     secured, drug = choices.secured(), choices.drug()
     rate_ml_per_h, look_every_min = choices.rate(), choices.look_every()
-    action = choices.action()
+    response = choices.response()
 
     def __init__(self, *, shared: choices.OnePatient | None = None, **start: object) -> None:
         super().__init__(**start)

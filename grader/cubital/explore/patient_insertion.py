@@ -24,7 +24,7 @@ from cubital.explore.patient_steps import (
 from cubital.explore.section import plain_words
 from cubital.explore.wording import measure, percent
 
-WIDTH, HEIGHT = 440, 384
+WIDTH, HEIGHT = 440, 366
 LEFT, RIGHT, TOP, GAP, THICK = 16, 424, 192, 48, 14
 
 

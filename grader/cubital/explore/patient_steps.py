@@ -14,13 +14,13 @@ from cubital.calc.vesicants import VESICANT
 from cubital.explore.drawing import MARKER, PAPER, QUIET, VEIN, Sheet
 from cubital.explore.explorer import Reading
 from cubital.explore.patient_choices import (
-    ACTIONS,
     AFTER_BLOOD,
     ARMS,
     ASKED,
     ATTEMPTS_SHOWN,
     CLEANED,
     FELT,
+    RESPONSES,
     SECURED,
     CatheterChoice,
     catheter,
@@ -165,6 +165,7 @@ def attempt_shares(ratio: float, share: float) -> list[float]:
     """The chance of each attempt among those that come to it.
 
     The first by a study of adults; each later one falls as the second did in a study of children.
+    None where nothing would lie in a vein.
     """
     if share <= 0:
         return [0.0] * ATTEMPTS_SHOWN
@@ -195,7 +196,7 @@ def insertion_numbers(state: Mapping[str, object]) -> dict[str, object]:
     }
     ratio = calc.catheter_to_vein_ratio(row.outer_upper_mm, vein_diameter_mm=vein.diameter_mm)
     share = calc.fraction_in_vein(length, **way)
-    shares = attempt_shares(ratio, share)
+    shares = attempt_shares(ratio, 0 if vein.pulsates else share)
     limit = tables.profile().attempt_limit
     flow = row.nominal_flow_ml_per_min
     lowered = min(tables.constant("lowered-angle").value, state["insertion_angle_deg"])
@@ -303,6 +304,8 @@ def _attempts(n: Mapping[str, object]) -> Step:
         f"This attempt {percent(n['chance_here'])}, within the {limit} allowed "
         f"{percent(n['chance_allowed'])}."
     )
+    if patient().veins[n["vein"]].pulsates:
+        leads = "No attempt on an artery ends in a vein."
     name, choice = "Attempt", f"number {number}"
     if number > limit:
         leads = f"Local policy allows {limit}. This attempt: {percent(n['chance_here'])}."
@@ -374,18 +377,18 @@ def _looked(n: Mapping[str, object]) -> Step:
 
 
 def _acted(n: Mapping[str, object]) -> Step:
-    key, name = n["action"], "When it is swollen"
+    key, name = n["response"], "When it is swollen"
     vesicant = n["tissue"] == VESICANT
     listed = n["list_words"]
     if key == "slow":
         what = "A vesicant goes on into the tissue" if vesicant else "It goes on into the tissue"
         leads = f"{what}: in as long again, {rounded(2 * n['volume_ml'], 'mL')} at the old rate."
-        return Step(name, ACTIONS[key], f"{leads} {listed}", STOP, "Stop it at once.")
+        return Step(name, RESPONSES[key], f"{leads} {listed}", STOP, "Stop it at once.")
     first = calc.first_actions("extravasation" if n["harms"] else "infiltration").steps
     if key == "remove" and n["harms"]:
         leads = "The way to draw the drug back is gone."
-        return Step(name, ACTIONS[key], f"{leads} {listed}", MEND, " ".join(first[:3]))
-    return Step(name, ACTIONS[key], f"First actions: {' '.join(first[:2])} {listed}", GOOD)
+        return Step(name, RESPONSES[key], f"{leads} {listed}", MEND, " ".join(first[:3]))
+    return Step(name, RESPONSES[key], f"First actions: {' '.join(first[:2])} {listed}", GOOD)
 
 
 # Drawing ---------------------------------------------------------------------------------------
