@@ -35,18 +35,19 @@ def right_answer(item: Item, values: Mapping[str, Any]) -> str:
 class Desk:
     """One learner's folder with the worksheet as it was handed out."""
 
+    WORKSHEET = WORKSHEET
     RIGHT_LINE = "return outer_diameter_mm / vein_diameter_mm"
 
     def __init__(self, course: Any, learner: str, home: Path) -> None:
         self.course = course
         self.learner = learner
-        self.folder = home / learner / WORKSHEET
+        self.folder = home / learner / self.WORKSHEET
         if not self.folder.exists():
-            with zipfile.ZipFile(course.handout(WORKSHEET)) as archive:
+            with zipfile.ZipFile(course.handout(self.WORKSHEET)) as archive:
                 archive.extractall(home / learner)
         self.release = read_release(self.folder)
         self.store = AnswerStore(self.folder, self.release, learner)
-        self.path = self.folder / f"{WORKSHEET}.ipynb"
+        self.path = self.folder / f"{self.WORKSHEET}.ipynb"
 
     def values(self, item_id: str) -> dict[str, Any]:
         """The learner's own values of an item."""
@@ -58,7 +59,8 @@ class Desk:
             if item.kind != "code":
                 typed = (but or {}).get(item.id) or right_answer(item, self.values(item.id))
                 self.store.save(item, typed)
-        return self.write_line(line)
+        asks_for_code = any(item.kind == "code" for item in self.release.listed())
+        return self.write_line(line) if asks_for_code else self
 
     def write_line(self, line: str) -> "Desk":
         """Put a body into the function of the code item."""

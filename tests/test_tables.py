@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from cubital import tables
+from cubital.items import WORKSHEETS
 from cubital.tables import reading
 
 ASSETS = tables.course_folder("assets")
@@ -207,22 +208,40 @@ def test_a_named_profile_that_is_not_there_raises(tmp_path):
 def test_every_item_gives_evidence_for_exactly_one_objective():
     curriculum = tables.curriculum()
     items = [item for row in curriculum.objectives for item in row.items]
-    assert len(items) == len(set(items)) == 13
+    assert len(items) == len(set(items))
+    assert set(items) == {item.id for listed in WORKSHEETS.values() for item in listed}
     assert all(len(curriculum.objectives_of(item)) == 1 for item in items)
     assert curriculum.objective("measure-vein").critical == ("sizing-picture-width",)
 
 
+def test_an_item_that_is_critical_is_critical_to_its_objective():
+    known = {item.id: item for listed in WORKSHEETS.values() for item in listed}
+    for row in tables.curriculum().objectives:
+        assert set(row.critical) == {item for item in row.items if known[item].critical}
+
+
+def _headings(lesson):
+    path = tables.course_folder("modules") / f"{lesson}.ipynb"
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    lines = "".join("".join(cell["source"]) + "\n" for cell in cells).splitlines()
+    return {line.lstrip("# ") for line in lines if line.startswith("#")}
+
+
+def test_every_item_names_a_heading_of_the_lesson_that_mends_it():
+    curriculum = tables.curriculum()
+    for item in (item for listed in WORKSHEETS.values() for item in listed):
+        (objective,) = curriculum.objectives_of(item.id)
+        assert item.section in _headings(objective.lesson), item.id
+
+
 def test_every_objective_names_a_heading_of_its_lesson():
     for row in tables.curriculum().objectives:
-        lesson = tables.course_folder("modules") / f"{row.lesson}.ipynb"
-        cells = json.loads(lesson.read_text(encoding="utf-8"))["cells"]
-        lines = "".join("".join(cell["source"]) + "\n" for cell in cells).splitlines()
-        assert row.section in {line.lstrip("# ") for line in lines if line.startswith("#")}
+        assert row.section in _headings(row.lesson)
 
 
 def test_every_objective_says_what_an_assessor_watches():
     for row in tables.curriculum().objectives:
-        assert row.topic == "catheter-sizing"
+        assert row.topic == row.lesson.partition("-")[2]
         assert len(row.observed_practice) > 40
         assert row.observed_practice.endswith(".")
 

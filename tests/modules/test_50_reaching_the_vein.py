@@ -320,9 +320,10 @@ def test_cautions_are_there(words):
         assert thing in words["picture-confirms"]
 
 
-def test_lesson_ends_with_the_way_on(lessons):
+def test_lesson_ends_with_the_worksheet_and_the_way_on(lessons):
     last = lessons[NAME].cells[-1]
-    assert last.id == "next"
+    assert last.id == "worksheet"
+    assert "](../reaching-the-vein/reaching-the-vein.ipynb)" in last.source
     assert "[next lesson](60-complications.ipynb)" in last.source
 
 

@@ -1,6 +1,14 @@
 """Exercise items: they draw values, state the question, judge answers and know the slips."""
 
-from cubital.items import choosing, infusion, sizing
+from cubital.items import (
+    after_placement,
+    choosing,
+    infusion,
+    length_and_angle,
+    lying,
+    reaching,
+    sizing,
+)
 from cubital.items.base import (
     ChoiceItem,
     CodeItem,
@@ -42,6 +50,23 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         infusion.INFUSION_TIME,
         sizing.RATIO_CODE,
         choosing.REASONS,
+    ),
+    "reaching-the-vein": (
+        reaching.NEAR_WALL,
+        reaching.TRACK,
+        reaching.ROOM,
+        lying.LENGTH_IN_VEIN,
+        lying.SHARE_IN_VEIN,
+        lying.DEEPEST,
+        lying.ANGLE,
+        length_and_angle.CHOICE,
+        reaching.SHIFT,
+        after_placement.BLOOD_PROVES,
+        reaching.CATHETER_END,
+        after_placement.ATTEMPTS,
+        after_placement.FLUSH,
+        after_placement.STANDSTILL,
+        after_placement.AFTER_BLOOD,
     ),
 }
 

@@ -9,3 +9,8 @@ def with_article(gauge: int) -> str:
 def per_cent(ratio: float) -> str:
     """Write a ratio in whole per cent: 45 %."""
     return f"{100 * ratio:.0f} %"
+
+
+def sentence_case(text: str) -> str:
+    """Begin with a capital letter and leave the rest as it is."""
+    return text[:1].upper() + text[1:]
