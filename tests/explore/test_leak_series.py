@@ -138,6 +138,24 @@ def test_the_ring_stands_on_the_solid_curve(explorer):
     )
 
 
+@pytest.mark.parametrize(("explorer", "most"), [(SeenAndUnseen, 20), (HaematomaGrowing, 10)])
+def test_no_curve_goes_beyond_the_minute_shown(explorer, most):
+    def lines(minute):
+        root = ElementTree.fromstring(explorer(minute=minute).show().svg)
+        (ring,) = root.iter(f"{SVG}circle")
+        ends = [
+            float(line.get("points").split()[-1].split(",")[0])
+            for line in root.iter(f"{SVG}polyline")
+        ]
+        return float(ring.get("cx")), ends
+
+    assert lines(0)[1] == []
+    for minute in (1, 5, most):
+        now, ends = lines(minute)
+        assert len(ends) >= 2
+        assert ends == pytest.approx([now] * len(ends), abs=0.1)
+
+
 def test_alt_says_what_the_figure_shows_now():
     figure = SeenAndUnseen(minute=20)
     assert "over the vein: 9.0 mL so far" in figure.picture["alt"]

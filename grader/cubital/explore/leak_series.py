@@ -180,7 +180,11 @@ def _ml(volume: float) -> str:
 
 def _leak_readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
     return (
-        Reading("Outside the vein, left", _ml(n["volume_ml"])),
+        Reading(
+            "Outside the vein, left",
+            _ml(n["volume_ml"]),
+            f"It goes {Leak(OVER).options()[n['leak']]}.",
+        ),
         Reading(
             "Band of the vein, left",
             f"{percent(n['at_first'], 1)} at first, {percent(n['contrast'], 1)} now",
@@ -216,7 +220,7 @@ def _describe_leak(n: Mapping[str, object]) -> str:
         f"{n['minute']}. Left, {where}: {_ml(n['volume_ml'])} so far. Right, nothing leaks. "
         f"{n['verdict']}. The vein's band at the leak is {percent(n['contrast'], 1)} darker than "
         f"the skin on the left and {percent(n['quiet_contrast'], 1)} on the right. Below, both "
-        "curves of it against time."
+        "curves of it up to now."
     )
 
 
@@ -227,10 +231,11 @@ def _draw_contrasts(n: Mapping[str, object]) -> str:
         size=(440, 250),
         box=(66, 424, 60, 190),
     )
-    minutes = np.arange(MINUTES + 1)
+    now = n["minute"] + 1  # no more than has been, so that what comes can be foretold
+    minutes = np.arange(now)
     plot.upright(ONSET_MIN, "the leak begins")
-    plot.curve(minutes, n["contrasts"], width=4)
-    plot.curve(minutes, n["quiet_contrasts"], colour=drawing.CATHETER, dash="6 5", width=2)
+    plot.curve(minutes, n["contrasts"][:now], width=4)
+    plot.curve(minutes, n["quiet_contrasts"][:now], colour=drawing.CATHETER, dash="6 5", width=2)
     plot.label(19.6, 0.245, "solid: left", colour=drawing.VEIN, anchor="end")
     plot.label(14.5, 0.245, "dashed: right", colour=drawing.CATHETER, anchor="end")
     plot.mark(
@@ -244,7 +249,7 @@ def _draw_contrasts(n: Mapping[str, object]) -> str:
 
 ON, OFF = "on", "off"
 NEVER = "never"
-BLOOD_MINUTES, MOST_ML = 10, 6
+BLOOD_MINUTES, MOST_ML, PER_MINUTE = 10, 6, 4
 
 
 class Tourniquet(Choice):
@@ -328,7 +333,7 @@ class HaematomaGrowing(Explorer):
 def blood_numbers(state: Mapping[str, object]) -> dict[str, object]:
     """The picture and the numbers behind the figure, by name; curves are over the minutes."""
     event, shown = blood_series(state["tourniquet"], state["pressing"])
-    minutes = np.linspace(0, BLOOD_MINUTES, 4 * BLOOD_MINUTES + 1)
+    minutes = np.linspace(0, BLOOD_MINUTES, PER_MINUTE * BLOOD_MINUTES + 1)
     pressure = vein_pressure_mmhg(state["tourniquet"])
     time_s = state["minute"] * SECONDS
 
@@ -339,7 +344,7 @@ def blood_numbers(state: Mapping[str, object]) -> dict[str, object]:
             pressed_after_min=None if pressing == NEVER else pressing,
         )
 
-    at = 4 * state["minute"]
+    at = PER_MINUTE * state["minute"]
     chosen = volumes(state["tourniquet"], state["pressing"])
     best, worst = volumes(OFF, 1), volumes(ON, NEVER)
     return {
@@ -358,7 +363,7 @@ def blood_numbers(state: Mapping[str, object]) -> dict[str, object]:
 
 def _blood_readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
     return (
-        Reading("Blood outside the vein", measure(n["volume_ml"], "mL", 1)),
+        Reading("Blood outside the vein", measure(n["volume_ml"], "mL", 1), f"{_held(n)}."),
         Reading("Dark patch in the picture", f"{measure(n['patch_mm'], 'mm', 0)} across"),
         Reading(
             "Would stop by itself at",
@@ -373,9 +378,12 @@ def _blood_readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
     )
 
 
-def _describe_blood(n: Mapping[str, object]) -> str:
+def _held(n: Mapping[str, object]) -> str:
     held = Tourniquet(ON).options()[n["tourniquet"]]
-    pressed = Pressing(NEVER).options()[n["pressing"]]
+    return f"Tourniquet {held}, firm pressure {Pressing(NEVER).options()[n['pressing']]}"
+
+
+def _describe_blood(n: Mapping[str, object]) -> str:
     patch = (
         "no patch yet"
         if not n["volume_ml"]
@@ -384,8 +392,8 @@ def _describe_blood(n: Mapping[str, object]) -> str:
     )
     return plain_words(
         f"A near-infrared picture of a forearm with dark veins, minute {n['minute']}: {patch}. "
-        f"Tourniquet {held}, firm pressure {pressed}. Below, the blood outside the vein against "
-        f"time, {measure(n['volume_ml'], 'mL', 1)} now, between the curve of a tourniquet left on "
+        f"{_held(n)}. Below, the blood outside the vein up to "
+        f"now, {measure(n['volume_ml'], 'mL', 1)}, between the curve of a tourniquet left on "
         "and never pressed and that of one taken off and pressed after a minute."
     )
 
@@ -397,9 +405,11 @@ def _draw_volumes(n: Mapping[str, object]) -> str:
         size=(440, 260),
         box=(66, 424, 60, 200),
     )
-    plot.curve(n["minutes"], n["worst_ml"], colour=drawing.CATHETER, dash="7 5", width=2)
-    plot.curve(n["minutes"], n["best_ml"], colour=drawing.QUIET, dash="2 4", width=2)
-    plot.curve(n["minutes"], n["volumes_ml"])
+    now = PER_MINUTE * n["minute"] + 1  # no more than has been
+    minutes = n["minutes"][:now]
+    plot.curve(minutes, n["worst_ml"][:now], colour=drawing.CATHETER, dash="7 5", width=2)
+    plot.curve(minutes, n["best_ml"][:now], colour=drawing.QUIET, dash="2 4", width=2)
+    plot.curve(minutes, n["volumes_ml"][:now])
     plot.label(0.2, 5.4, "dashed: on, not pressed", colour=drawing.CATHETER)
     plot.label(0.2, 4.7, "dotted: off, pressed after 1", colour=drawing.QUIET)
     plot.label(9.9, 5.4, "solid: as chosen", colour=drawing.VEIN, anchor="end")
