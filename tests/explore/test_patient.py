@@ -86,9 +86,9 @@ def test_one_critical_choice_outweighs_all_that_went_well(phase, change):
 
 @pytest.mark.parametrize("how", ["picture", "tourniquet", "eye", "none"])
 def test_without_ultrasound_and_tourniquet_off_no_catheter_is_sized(how):
-    value, note = step(PatientAssessment, "Vein and size", measured_by=how)
+    value, note = step(PatientAssessment, "Vein and size", measured_by=how, vein="C")
     assert value == MEND
-    assert "No catheter can be sized" in note
+    assert "C: no catheter can be sized" in note
     assert numbers(PatientAssessment, measured_by=how)["gauge"] is None
 
 
@@ -306,7 +306,7 @@ def test_the_read_back_follows_the_choices_and_names_what_is_not_acceptable():
     assert "Nothing here is not acceptable" in read_back.value
     one.attempt = 3
     assert "Not acceptable, whatever else went well: attempt." in read_back.value
-    assert read_back._repr_mimebundle_()["text/html"] == read_back.value
+    assert read_back._repr_mimebundle_()["text/html"] in read_back.value
 
 
 def test_the_read_back_says_the_same_as_the_phases():

@@ -137,6 +137,7 @@ def test_what_the_prose_says_without_digits_holds():
     start = OnePatient().state()
     first = PatientAssessment(**{k: start[k] for k in PatientAssessment.inputs})
     assert [r.value == "as it should be" for r in first.show().readings].count(True) == 1
+    assert (start["felt"], start["vein"]) == ("no", "C")
     assert start["arm"] != WHO.restricted_arm
     assert WHO.allergy == "chlorhexidine" == start["cleaned"]
     assert WHO.veins["C"].pulsates

@@ -85,10 +85,10 @@ class PatientAssessment(Explorer):
 @cache
 def arm_frame(arm: str) -> np.ndarray:
     """The processed picture of the right arm; the left is its mirror."""
-    frame = processing.process(
-        picture.frame(arm_scene()), kernel_mm=KERNEL_MM, mm_per_px=VIEW.mm_per_px, gain=GAIN
-    )
-    return frame if arm == "right" else np.ascontiguousarray(frame[:, ::-1])
+    if arm == "left":
+        return np.ascontiguousarray(arm_frame("right")[:, ::-1])
+    frame = picture.frame(arm_scene())
+    return processing.process(frame, kernel_mm=KERNEL_MM, mm_per_px=VIEW.mm_per_px, gain=GAIN)
 
 
 @cache

@@ -63,7 +63,7 @@ class PatientReadBack(ipywidgets.HTML):
         return read_back_table(self.shared.state())
 
     def _renew(self, _change: object) -> None:
-        self.value = self.table()._repr_html_()
+        self.value = f'<div style="line-height:1.45">{self.table()._repr_html_()}</div>'
 
     def _repr_mimebundle_(self, **kwargs: object) -> dict[str, object]:
         """The live table; where none can run, the table as it stands."""

@@ -147,7 +147,7 @@ def _measured(state: Mapping[str, object]) -> Step:
     if state["measured_by"] != "ultrasound":
         safer = "Ultrasound, tourniquet off."
         why = sized.reason.partition(" Measure")[0]
-        return Step(name, choice, f"{state['vein']}: {why}", MEND, safer)
+        return Step(name, choice, f"{state['vein']}: {why[:1].lower()}{why[1:]}", MEND, safer)
     found = (
         f"{state['vein']}: {measure(row.diameter_mm, 'mm', 1)} wide, near wall "
         f"{measure(row.depth_mm, 'mm', 1)} deep, straight for {measure(row.straight_mm, 'mm', 0)}"
