@@ -70,3 +70,21 @@ def to_skin(view: View, column: Number, row: Number) -> tuple[np.ndarray, np.nda
     turn = math.radians(view.turn_deg)
     u, v = u * math.cos(turn) + v * math.sin(turn), -u * math.sin(turn) + v * math.cos(turn)
     return u + view.centre_mm[0], v + view.centre_mm[1]
+
+
+def mm_per_px_at(view: View, column: Number, row: Number) -> np.ndarray:
+    """Return how many millimetres of skin one pixel shows at a place, the mean of both ways [mm].
+
+    `sqrt(D^2 F cos(tilt)^2 / (F cos(tilt) - p' sin(tilt))^3)`: the root of the area of skin
+
+    Examples
+    --------
+    >>> round(float(mm_per_px_at(View(), 320.0, 240.0)), 6)
+    0.2
+    """
+    a = np.asarray(column, float) - (view.width_px - 1) / 2
+    b = np.asarray(row, float) - (view.height_px - 1) / 2
+    sine, cosine, down, right = _leaning(view)
+    pixels = tables.profile().working_distance_mm / view.mm_per_px
+    left = pixels * cosine - (a * right + b * down) * sine
+    return distance_mm(view) * cosine * np.sqrt(pixels / left**3)

@@ -4,8 +4,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from cubital.scene.geometry import to_picture
-from cubital.scene.segments import mm_per_px_at
+from cubital.scene.geometry import mm_per_px_at, to_picture
 from cubital.scene.vessels import Scene, Vessel
 
 NONE, VEIN, ARTERY = 0, 1, 2

@@ -19,7 +19,7 @@ from cubital.calc.units import Number
 from cubital.scene import geometry, optics, texture
 from cubital.scene.chance import generator
 from cubital.scene.shading import Grid, Shading, dome_share
-from cubital.scene.vessels import Anatomy, Change, Scene, Skin, View
+from cubital.scene.vessels import Anatomy, Change, Limb, Scene, Skin, View
 
 KEPT = 3  # scenes whose unchanging parts are kept: a series takes one
 PLACES_STEP_PX = 8  # places on the skin between are read off a smooth curve, to far below 1 um
@@ -159,7 +159,7 @@ def _still(scene: Scene) -> Still:
     bare = replace(
         scene.skin, melanin_fraction=usual.melanin_fraction, wavelength_nm=usual.wavelength_nm
     )
-    ground = _ground(scene.anatomy, bare, replace(view, room_light_share=0.0), scene.seed)
+    ground = _ground(scene.anatomy.limb, bare, replace(view, room_light_share=0.0), scene.seed)
     seen, hair = ground.relief, ground.hair
     skin = brightness(scene.skin) * ground.uneven * seen.cover
     beyond = brightness(usual) * tables.constant("picture-surroundings").value * (1 - seen.cover)
@@ -177,9 +177,9 @@ def _still(scene: Scene) -> Still:
 
 
 @functools.lru_cache(maxsize=KEPT)
-def _ground(anatomy: Anatomy, skin: Skin, view: View, seed: int) -> Ground:
-    """Return the limb's surface as the camera sees it: colour, room and focus change nothing."""
-    scene, limb = Scene(anatomy, skin, view, seed=seed), anatomy.limb
+def _ground(limb: Limb, skin: Skin, view: View, seed: int) -> Ground:
+    """Return the limb's surface as the camera sees it: veins, room and focus change nothing."""
+    scene = Scene(Anatomy("bare", "any", 0, limb, ()), skin, view, seed=seed)
     grid = Grid.of(view, PLACES_STEP_PX)
     x, y = grid.enlarged(grid.x_mm), grid.enlarged(grid.y_mm)
     seen = optics.relief(view, limb, x, y)

@@ -8,9 +8,9 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from cubital.calc.quantities import check, written
-from cubital.scene.geometry import to_skin
+from cubital.scene.geometry import mm_per_px_at, to_skin
 from cubital.scene.record import read_truth, view_of
-from cubital.scene.segments import in_picture, mm_per_px_at
+from cubital.scene.segments import in_picture
 
 WHAT = ("valve", "bifurcation", "event", "vessel", "vein", "artery")
 LISTS = {"valve": "valves", "bifurcation": "bifurcations", "event": "events"}

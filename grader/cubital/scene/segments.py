@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 
 from cubital.calc.units import Number
-from cubital.scene.geometry import to_picture, to_skin
+from cubital.scene.geometry import to_picture
 from cubital.scene.vessels import Scene, Vessel, View
 
 STEP_MM = 1.0  # between points of a stretch: 5 px, finer than the narrowest bend of a vein
@@ -50,21 +50,6 @@ def in_picture(view: View, column: Number, row: Number) -> np.ndarray:
     column, row = np.asarray(column, float), np.asarray(row, float)
     inside = (column >= -0.5) & (column <= view.width_px - 0.5)
     return inside & (row >= -0.5) & (row <= view.height_px - 0.5)
-
-
-def mm_per_px_at(view: View, column: Number, row: Number) -> np.ndarray:
-    """Return how many millimetres of skin one pixel shows at a place, the mean of both ways [mm].
-
-    Examples
-    --------
-    >>> round(float(mm_per_px_at(View(), 320.0, 240.0)), 6)
-    0.2
-    """
-    column, row = np.asarray(column, float), np.asarray(row, float)
-    right, left = (to_skin(view, column + half, row) for half in (0.5, -0.5))
-    low, high = (to_skin(view, column, row + half) for half in (0.5, -0.5))
-    (a, b), (c, d) = (np.subtract(right, left), np.subtract(low, high))
-    return np.sqrt(np.abs(a * d - b * c))
 
 
 def nearest_along_mm(vessel: Vessel, x_mm: float, y_mm: float) -> float:

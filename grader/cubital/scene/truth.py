@@ -13,7 +13,7 @@ import numpy as np
 from cubital.scene import NOTICE, picture
 from cubital.scene.changes import changes, steadied
 from cubital.scene.crossings import crossings
-from cubital.scene.geometry import distance_mm, to_picture, to_skin
+from cubital.scene.geometry import distance_mm, mm_per_px_at, to_picture, to_skin
 from cubital.scene.mask import mask
 from cubital.scene.parting import parting, way_from
 from cubital.scene.record import VERSION, read_truth, view_of, written_truth
@@ -21,7 +21,6 @@ from cubital.scene.segments import (
     Stretch,
     confluence_keys,
     in_picture,
-    mm_per_px_at,
     stretches,
 )
 from cubital.scene.vessels import Scene, View

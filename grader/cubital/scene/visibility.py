@@ -12,8 +12,8 @@ from scipy import ndimage, signal
 
 from cubital import calc, tables
 from cubital.scene import picture
-from cubital.scene.geometry import to_picture, to_skin
-from cubital.scene.segments import Stretch, mm_per_px_at
+from cubital.scene.geometry import mm_per_px_at, to_picture, to_skin
+from cubital.scene.segments import Stretch
 from cubital.scene.vessels import Scene
 
 LENGTH_IN_WIDTHS = 2  # the eye takes together a piece of band twice as long as it is wide
