@@ -6,19 +6,8 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from cubital.explore.leak_series import (
-    DEEP,
-    LOOSE,
-    NEVER,
-    OFF,
-    ON,
-    OVER,
-    VIEW,
-    HaematomaGrowing,
-    SeenAndUnseen,
-    blood_series,
-    leak_series,
-)
+from cubital.explore.haematoma_series import NEVER, OFF, ON, HaematomaGrowing, blood_series
+from cubital.explore.leak_series import DEEP, LOOSE, OVER, VIEW, SeenAndUnseen, leak_series
 
 SVG = "{http://www.w3.org/2000/svg}"
 WIDE = VIEW.width_px

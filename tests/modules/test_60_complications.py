@@ -5,7 +5,8 @@ import re
 import pytest
 
 from cubital import calc, tables
-from cubital.explore.leak_series import NEVER, OFF, ON, HaematomaGrowing, SeenAndUnseen
+from cubital.explore.haematoma_series import NEVER, OFF, ON, HaematomaGrowing
+from cubital.explore.leak_series import SeenAndUnseen
 from cubital.explore.limb_swelling import SwellingAndLimb
 from cubital.explore.site_grades import OneSiteFourScales
 from cubital.explore.site_signs import NOT_KNOWN, SignsAndCandidates
