@@ -1,5 +1,6 @@
 """Reaching the vein: the solution gets everything, untouched nothing, a slip loses its points."""
 
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -28,15 +29,21 @@ def slips(item: Item, values: dict[str, Any]) -> dict[str, str]:
 
 
 class Play(NamedTuple):
-    """A marked course, and which slip each learner made on each item."""
+    """A marked course, and which slip each learner made on each item.
+
+    ``theirs`` holds the same hand-ins, marked by nbgrader's own command.
+    """
 
     course: Course
+    theirs: Course
     made: dict[str, dict[str, str]]
     results: dict[str, Any]
 
 
 @pytest.fixture(scope="module")
-def play(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory) -> Play:
+def play(
+    copy_course: Any, desk: Any, nbgrader: Any, tmp_path_factory: pytest.TempPathFactory
+) -> Play:
     class Here(desk):
         WORKSHEET = WORKSHEET
 
@@ -58,9 +65,11 @@ def play(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory) 
     Here(course, "solved", where / "homes").answer().hand_in()
     Here(course, "untouched", where / "homes").hand_in()
     assert collecting.collect(course, WORKSHEET) == []
+    theirs = Course(shutil.copytree(course.workspace, where / "theirs"))
+    nbgrader(theirs.workspace, "autograde", WORKSHEET)
     results = {row.learner: row for row in marker.mark(course, WORKSHEET)}
     assert {row.state for row in results.values()} == {MARKED}
-    return Play(course, made, results)
+    return Play(course, theirs, made, results)
 
 
 def test_the_solution_scores_all_automatic_points_and_all_after_hand_marking(
@@ -103,6 +112,13 @@ def test_each_slip_loses_exactly_its_points_and_is_named(
             assert points[item.id] == (0 if item.id in told else 2), item.id
             assert rows[item.id].slip == told.get(item.id)
     assert sum(value or 0 for value in points.values()) == AUTOMATIC - 2 * len(told)
+
+
+@pytest.mark.parametrize("learner", ["solved", "untouched", *SLIPPING])
+def test_nbgraders_own_marking_agrees(play: Play, in_gradebook: Callable, learner: str) -> None:
+    ours = in_gradebook(play.course, learner, WORKSHEET)
+    assert len(ours) == len(WORKSHEETS[WORKSHEET])
+    assert in_gradebook(play.theirs, learner, WORKSHEET) == ours
 
 
 def test_the_page_names_the_section_that_mends_each_slip(play: Play) -> None:

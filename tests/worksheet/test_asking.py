@@ -19,6 +19,7 @@ def folder(tmp_path, monkeypatch):
     here = tmp_path / "ada.alder" / "catheter-sizing"
     write_release(here, RELEASE)
     monkeypatch.chdir(here)
+    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)  # nbgrader leaves it behind
     return here
 
 
