@@ -315,7 +315,8 @@ def test_cautions_are_there(words):
 
 def test_lesson_ends_with_the_way_on(lessons):
     last = lessons[NAME].cells[-1]
-    assert last.id == "next"
+    assert last.id == "worksheet"
+    assert "](../light-and-depth/light-and-depth.ipynb)" in last.source
     assert "[next lesson](20-focal-geometry.ipynb)" in last.source
 
 

@@ -5,9 +5,12 @@ from cubital.items import (
     choosing,
     infusion,
     length_and_angle,
+    light,
     lying,
     reaching,
+    seeing,
     sizing,
+    unseen,
 )
 from cubital.items.base import (
     ChoiceItem,
@@ -67,6 +70,23 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         after_placement.FLUSH,
         after_placement.STANDSTILL,
         after_placement.AFTER_BLOOD,
+    ),
+    "light-and-depth": (
+        light.CONTRAST,
+        light.PENETRATION,
+        light.SURFACE,
+        seeing.OVER_NOISE,
+        seeing.DEEPEST,
+        seeing.FRAMES,
+        light.MELANIN,
+        light.BLOOD,
+        seeing.APPARENT_WIDTH,
+        seeing.DEEPEST_REACHED,
+        unseen.DEPTH,
+        unseen.ARTERY,
+        unseen.NERVE,
+        unseen.OPEN,
+        seeing.BEST_CASE_REASONS,
     ),
 }
 

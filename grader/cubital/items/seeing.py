@@ -1,0 +1,385 @@
+"""Items on what is seen: contrast over noise, greatest depth, width, and what is reached."""
+
+from functools import cache
+
+from cubital import calc, tables
+from cubital.items.base import NumberItem, Slip, TextItem, Values
+from cubital.items.draw import Draw
+
+BEST_CASE = "A stated greatest depth is a best case"
+TONE = "Skin tone and oxygen"
+WIDTH = "How wide it looks"
+REACH = "Seen is not reachable"
+
+_WAVELENGTH_NM = 850.0
+_FULL = 100  # per cent in one
+
+# ---------------------------------------------------------------------------- contrast over noise
+
+
+def _draw_over_noise(draw: Draw) -> dict:
+    skin = draw.step(120, 200, 1)
+    return {
+        "skin_level": skin,
+        "vein_level": skin - draw.step(6, 24, 1),
+        "noise_level": draw.step(1.5, 5.0, 0.1),
+    }
+
+
+def _over_noise(v: Values) -> float:
+    difference = calc.check("answered_level", v["skin_level"] - v["vein_level"])
+    return difference / calc.check("answered_level", v["noise_level"])
+
+
+def _times_needed() -> float:
+    return tables.constant("contrast-to-noise-needed").value
+
+
+OVER_NOISE = NumberItem(
+    id="light-over-noise",
+    title="Contrast over noise",
+    points=2,
+    section=BEST_CASE,
+    draw_values=_draw_over_noise,
+    ask=lambda v: (
+        "In a picture with brightness from 0 to 255, plain skin has "
+        f"{v['skin_level']:.0f} on average, and its grain (the standard deviation) is "
+        f"{v['noise_level']:.1f}. A band's darkest part has {v['vein_level']:.0f}. How many times "
+        "the noise does the band stand out? Type the number alone, with one decimal; compare it "
+        f"with the {_times_needed():.0f} that the lesson asks for."
+    ),
+    unit="",
+    quantity="answered_times",
+    example="5.5",
+    answer=_over_noise,
+    absolute_tolerance=0.055,
+    relative_tolerance=0.01,
+    slips=(
+        Slip(
+            "brightness-for-difference",
+            "the brightness of the band is compared with the noise: what must stand out is its "
+            "difference from the skin",
+            lambda v: v["vein_level"] / v["noise_level"],
+        ),
+        Slip(
+            "ratio-upside-down",
+            "the noise is divided by the difference",
+            lambda v: 1 / _over_noise(v),
+        ),
+        Slip(
+            "needed-counted-in",
+            "the factor that is needed is divided in already: it is what the answer is compared "
+            "with",
+            lambda v: _over_noise(v) / _times_needed(),
+        ),
+    ),
+)
+
+
+# ----------------------------------------------------------------- deepest vein that is seen
+
+
+def _draw_deepest(draw: Draw) -> dict:
+    return {
+        "lumen_diameter_mm": draw.step(1.0, 4.0, 0.5),
+        "melanin_percent": draw.choose((2, 5, 10, 20)),
+        "noise_percent": draw.step(0.6, 1.6, 0.2),
+    }
+
+
+_FIGURE_DIAMETER_MM = 3.0  # where the lesson's slider stands at first
+
+
+@cache  # a search along the depth, asked for many times over
+def _deepest_seen(
+    diameter_mm: float, melanin_percent: float, noise_percent: float, times: float | None
+) -> float:
+    return calc.skin_deepest_visible_mm(
+        noise_percent / _FULL,
+        lumen_diameter_mm=diameter_mm,
+        picture_wavelength_nm=_WAVELENGTH_NM,
+        epidermal_melanin_fraction=melanin_percent / _FULL,
+        contrast_to_noise=times,
+    )
+
+
+def _deepest(v: Values, *, diameter: float | None = None, times: float | None = None) -> float:
+    return _deepest_seen(
+        diameter or v["lumen_diameter_mm"], v["melanin_percent"], v["noise_percent"], times
+    )
+
+
+def _deepest_at_noise_itself(v: Values) -> float | None:
+    """Where the contrast is down to the noise; beyond the figure's range it is not read off."""
+    deepest = _deepest(v, times=1)
+    return deepest if deepest < tables.limits()["upper_wall_depth_mm"].high else None
+
+
+def _deepest_of_figure(v: Values) -> float | None:
+    same = v["lumen_diameter_mm"] == _FIGURE_DIAMETER_MM
+    return None if same else _deepest(v, diameter=_FIGURE_DIAMETER_MM)
+
+
+DEEPEST = NumberItem(
+    id="light-deepest",
+    title="The deepest vein that is seen",
+    points=2,
+    section=BEST_CASE,
+    draw_values=_draw_deepest,
+    ask=lambda v: (
+        f"Set the lesson's figure of contrast and depth to a vein {v['lumen_diameter_mm']:.1f} mm "
+        f"across at {_WAVELENGTH_NM:.0f} nm, in skin with {v['melanin_percent']} % melanin, and to "
+        f"a noise of {v['noise_percent']:.1f} %. The device states "
+        f"{tables.profile().depth_reach_mm:.0f} mm. How deep may the upper wall of this vein lie "
+        "and still be seen? Give one decimal."
+    ),
+    unit="mm",
+    quantity="answered_depth_mm",
+    example="2.5 mm",
+    answer=_deepest,
+    absolute_tolerance=0.12,
+    slips=(
+        Slip(
+            "stated-for-this",
+            "the depth that the device states is taken for this vein: it is a best case",
+            lambda _v: tables.profile().depth_reach_mm,
+        ),
+        Slip(
+            "noise-itself",
+            "the curve is followed down to the noise itself: to be seen, the contrast must be "
+            "several times the noise",
+            _deepest_at_noise_itself,
+        ),
+        Slip(
+            "centre-for-upper-wall",
+            "the depth of the vein's centre is given: depths here run to the upper wall",
+            lambda v: _deepest(v) + v["lumen_diameter_mm"] / 2,
+        ),
+        Slip(
+            "diameter-left",
+            "the diameter is left where the figure had it",
+            _deepest_of_figure,
+        ),
+    ),
+)
+
+
+# -------------------------------------------------------------- frames against noise
+
+
+def _draw_frames(draw: Draw) -> dict:
+    times = draw.choose((2, 3, 4, 5, 6))
+    wanted = draw.step(0.3, 0.8, 0.1)
+    return {"noise_percent": round(times * wanted, 1), "wanted_percent": wanted}
+
+
+def _noise_ratio(v: Values) -> float:
+    noise = calc.check("noise_percent", v["noise_percent"])
+    return noise / calc.check("noise_percent", v["wanted_percent"])
+
+
+FRAMES = NumberItem(
+    id="light-frames",
+    title="A longer look",
+    points=2,
+    section=TONE,
+    draw_values=_draw_frames,
+    ask=lambda v: (
+        "A device can lay several frames over each other and show their average, while the hand "
+        "holds still. The grain differs from frame to frame, so its noise falls with the square "
+        f"root of their number. One frame has a noise of {v['noise_percent']:.1f} %; you want "
+        f"{v['wanted_percent']:.1f} %. How many frames must be averaged? Type the number alone, "
+        "with no word after it."
+    ),
+    unit="",
+    quantity="answered_times",
+    example="7",
+    answer=lambda v: _noise_ratio(v) ** 2,
+    absolute_tolerance=0.25,
+    slips=(
+        Slip(
+            "linear-for-root",
+            "noise is taken to fall in step with the number of frames: twice as many frames do "
+            "not halve it",
+            _noise_ratio,
+        ),
+        Slip(
+            "root-for-square",
+            "the root of the wanted factor is taken instead of its square",
+            lambda v: _noise_ratio(v) ** 0.5,
+        ),
+        Slip(
+            "ratio-upside-down",
+            "the wanted noise is divided by the present one",
+            lambda v: 1 / _noise_ratio(v) ** 2,
+        ),
+    ),
+)
+
+
+# ------------------------------------------------------------------ how wide it looks
+
+_MELANIN = 0.05  # the skin of the lesson's figure
+_SHALLOW_MM = 1.0  # the depth of that figure's dotted curve
+
+
+def _draw_width(draw: Draw) -> dict:
+    return {
+        "lumen_diameter_mm": draw.step(1.5, 4.5, 0.1),
+        "upper_wall_depth_mm": draw.step(1.8, 5.0, 0.1),
+    }
+
+
+def _width(v: Values, depth_mm: float | None = None) -> float:
+    return calc.skin_apparent_width_mm(
+        depth_mm or v["upper_wall_depth_mm"],
+        lumen_diameter_mm=v["lumen_diameter_mm"],
+        picture_wavelength_nm=_WAVELENGTH_NM,
+        epidermal_melanin_fraction=_MELANIN,
+    )
+
+
+APPARENT_WIDTH = NumberItem(
+    id="light-apparent-width",
+    title="How wide a vein looks",
+    points=2,
+    section=WIDTH,
+    draw_values=_draw_width,
+    ask=lambda v: (
+        f"A vein is {v['lumen_diameter_mm']:.1f} mm across, and its upper wall lies "
+        f"{v['upper_wall_depth_mm']:.1f} mm deep. Set the lesson's figure of true and apparent "
+        f"width to these, at {_WAVELENGTH_NM:.0f} nm. How wide is its dark band in the picture? "
+        "Give one decimal."
+    ),
+    unit="mm",
+    quantity="answered_width_mm",
+    example="12.5 mm",
+    answer=_width,
+    absolute_tolerance=0.12,
+    relative_tolerance=0.015,
+    slips=(
+        Slip(
+            "true-for-apparent",
+            "the picture is taken to show the true width: scattering widens the band",
+            lambda v: v["lumen_diameter_mm"],
+        ),
+        Slip(
+            "shallow-curve",
+            "the dotted curve is read, which is for a vein close under the skin",
+            lambda v: _width(v, _SHALLOW_MM),
+        ),
+        Slip(
+            "depth-added",
+            "the depth is simply added to the width: blurs do not add up like lengths",
+            lambda v: v["lumen_diameter_mm"] + v["upper_wall_depth_mm"],
+        ),
+    ),
+)
+
+
+# ------------------------------------------------------------- seen, and reached
+
+
+def _draw_reach(draw: Draw) -> dict:
+    limits = next(
+        row for row in tables.joint_limits() if (row.gauge, row.age_group) == (20, "adult")
+    )
+    lengths = [
+        length
+        for length in calc.gauge(20).lengths_mm
+        if limits.length_low_mm <= length <= limits.length_high_mm
+    ]
+    return {
+        "length_mm": draw.choose(sorted(lengths)[:2]),
+        "in_vein_mm": draw.step(9, 15, 1),
+        "insertion_angle_deg": draw.step(20, 35, 5),
+    }
+
+
+def _deepest_reached(v: Values, way_mm: float, *, angle: float | None = None) -> float:
+    """The depth at which the way to the upper wall is this long."""
+    return way_mm / calc.track_length_mm(1, insertion_angle_deg=angle or v["insertion_angle_deg"])
+
+
+def _subtracted_last(v: Values) -> float | None:
+    left = _deepest_reached(v, v["length_mm"]) - v["in_vein_mm"]
+    return left if left > 0.5 else None
+
+
+DEEPEST_REACHED = NumberItem(
+    id="light-deepest-reached",
+    title="The deepest vein that is reached",
+    points=2,
+    section=REACH,
+    draw_values=_draw_reach,
+    ask=lambda v: (
+        f"The picture shows veins whose upper wall may lie up to "
+        f"{tables.profile().depth_reach_mm:.0f} mm deep. You have a 20 G catheter "
+        f"{v['length_mm']:.0f} mm long, go in at {v['insertion_angle_deg']:.0f} degrees to the "
+        f"skin, and want at least {v['in_vein_mm']:.0f} mm of it to lie in the vein. Down to what "
+        "depth of the upper wall does that work? Take straight lines, and give one decimal."
+    ),
+    unit="mm",
+    quantity="answered_depth_mm",
+    example="4.5 mm",
+    answer=lambda v: _deepest_reached(v, v["length_mm"] - v["in_vein_mm"]),
+    absolute_tolerance=0.06,
+    relative_tolerance=0.015,
+    slips=(
+        Slip(
+            "slant-forgotten",
+            "the way through the skin is taken for the depth: a needle at a slant goes further "
+            "than the vein is deep",
+            lambda v: v["length_mm"] - v["in_vein_mm"],
+        ),
+        Slip(
+            "part-in-vein-forgotten",
+            "the whole catheter is used up on the way: nothing would lie in the vein",
+            lambda v: _deepest_reached(v, v["length_mm"]),
+        ),
+        Slip(
+            "cosine-for-sine",
+            "the angle is taken from the upright instead of from the skin",
+            lambda v: _deepest_reached(
+                v, v["length_mm"] - v["in_vein_mm"], angle=90 - v["insertion_angle_deg"]
+            ),
+        ),
+        Slip(
+            "subtracted-last",
+            "the length in the vein is taken off the depth: it belongs off the catheter's length",
+            _subtracted_last,
+        ),
+    ),
+)
+
+
+# ------------------------------------------------------------------------------ in own words
+
+
+BEST_CASE_REASONS = TextItem(
+    id="light-best-case",
+    title="Tell a colleague why",
+    points=3,
+    section=BEST_CASE,
+    draw_values=lambda draw: {
+        "place": draw.choose(
+            ("in the crook of the elbow", "on the forearm", "on the back of the hand")
+        ),
+        "lumen_diameter_mm": draw.step(1.0, 2.0, 0.5),
+    },
+    ask=lambda v: (
+        f"A colleague says: “The device sees {tables.profile().depth_reach_mm:.0f} mm deep, and "
+        f"it shows nothing {v['place']}, so there is no vein.” The veins you hope for there are "
+        f"about {v['lumen_diameter_mm']:.1f} mm across. In three or four sentences, tell them why "
+        "a stated greatest depth is a best case, and what to do where the picture shows nothing."
+    ),
+    mark_scheme=(
+        "A vein is seen only while its contrast stands out of the noise, and contrast falls fast "
+        "with depth; the stated depth is for the best of everything: a wide vein, light skin, "
+        "little noise (1 point).",
+        "Names at least two things that make it less here: a thinner vein, more melanin and so "
+        "less light, room light, a hand that moves (1 point).",
+        "Nothing seen is not nothing there: look, feel, change the arm's position, dim the room "
+        "or hold still, or use ultrasound (1 point).",
+    ),
+)

@@ -1,0 +1,300 @@
+"""Items on what the picture does not show: artery or vein, depth, nerves, whether it is open."""
+
+from cubital import calc, tables
+from cubital.items.base import ChoiceItem, Option, Values
+from cubital.items.draw import Draw
+
+ARTERY_HEADING = "A vein or an artery?"
+DEPTH_HEADING = "Depth cannot be read off the picture"
+NOT_SHOWN = "What else the picture does not show"
+
+_WAVELENGTH_NM = 850.0
+_SKIN = {"picture_wavelength_nm": _WAVELENGTH_NM, "epidermal_melanin_fraction": 0.05}
+_LESSON_VEIN_MM = 3.0  # the vein of the lesson's curve
+
+
+def _with_wrong(draw: Draw, right: str, wrong: tuple[str, ...]) -> list[str]:
+    """The right option and three of the wrong ones, in an order of the learner's own."""
+    return draw.shuffled((right, *draw.shuffled(wrong)[:3]))
+
+
+def _ordered(v: Values, right: tuple[str, str], wrong: dict[str, tuple[str, str]]) -> list[Option]:
+    texts = {right[0]: Option(*right)}
+    texts |= {key: Option(key, text, why) for key, (text, why) in wrong.items()}
+    return [texts[key] for key in v["order"]]
+
+
+# ------------------------------------------------------------------------- artery or vein
+
+
+def _draw_artery(draw: Draw) -> dict:
+    wrong = ("dark-is-vein", "shallow-is-vein", "paler-is-artery", "fills-is-vein", "go-in-and-see")
+    return {
+        "place": draw.choose(("at the wrist", "in the forearm", "in the crook of the elbow")),
+        "contrast_percent": draw.step(12, 24, 1),
+        "order": _with_wrong(draw, "feel-first", wrong),
+    }
+
+
+def _artery_options(v: Values) -> list[Option]:
+    return _ordered(
+        v,
+        (
+            "feel-first",
+            "The picture cannot tell. Feel along the line for a pulse, also before the tourniquet "
+            "goes on. If it beats, do not go in.",
+        ),
+        {
+            "dark-is-vein": (
+                f"A vein: with {v['contrast_percent']:.0f} % contrast it is dark, and the bright "
+                "blood of an artery shows pale.",
+                "takes a dark line for a vein: at this wavelength both kinds of blood absorb "
+                "nearly the same",
+            ),
+            "shallow-is-vein": (
+                f"A vein: a line that shows {v['contrast_percent']:.0f} % lies shallow, and "
+                "arteries lie deep.",
+                "trusts that arteries lie deep: in some people one runs just under the skin",
+            ),
+            "paler-is-artery": (
+                "Look again at 760 nm: if it gets paler there, it is an artery; if not, go in.",
+                "takes a paler line for proof: a vein half a millimetre deeper is as pale",
+            ),
+            "fills-is-vein": (
+                "Put the tourniquet on: a line that is still dark then is a vein. Go in.",
+                "takes what shows under a tourniquet for a vein: an artery shows there too, and a "
+                "tight tourniquet can hide its beat",
+            ),
+            "go-in-and-see": (
+                "Go in and look at the blood: if it is bright and comes in beats, take the "
+                "needle out.",
+                "finds an artery by puncturing it: the finger would have told before",
+            ),
+        },
+    )
+
+
+ARTERY = ChoiceItem(
+    id="light-artery",
+    title="A vein or an artery?",
+    points=2,
+    section=ARTERY_HEADING,
+    critical=True,
+    draw_values=_draw_artery,
+    ask=lambda v: (
+        f"At {_WAVELENGTH_NM:.0f} nm the picture shows one clear line {v['place']}, with a "
+        f"contrast of {v['contrast_percent']:.0f} %. Is it a vein or an artery, and what do you do?"
+    ),
+    options=_artery_options,
+)
+
+
+# ------------------------------------------------------------------ depth from the picture
+
+
+def _draw_depth(draw: Draw) -> dict:
+    wrong = ("read-off-curve", "dark-is-shallow", "half-of-width", "half-of-stated", "brighter")
+    return {
+        "depth_mm": draw.step(1.5, 4.0, 0.1),
+        "order": _with_wrong(draw, "cannot-be-told", wrong),
+    }
+
+
+def _depth_contrast(v: Values) -> float:
+    return calc.skin_vein_contrast(v["depth_mm"], lumen_diameter_mm=_LESSON_VEIN_MM, **_SKIN)
+
+
+def _depth_width(v: Values) -> float:
+    return calc.skin_apparent_width_mm(v["depth_mm"], lumen_diameter_mm=_LESSON_VEIN_MM, **_SKIN)
+
+
+def _depth_options(v: Values) -> list[Option]:
+    contrast, width = f"{100 * _depth_contrast(v):.0f} %", _depth_width(v)
+    stated = tables.profile().depth_reach_mm
+    return _ordered(
+        v,
+        (
+            "cannot-be-told",
+            "That cannot be told from this picture. Feel for the vein, or measure its depth with "
+            "ultrasound.",
+        ),
+        {
+            "read-off-curve": (
+                f"About {v['depth_mm']:.1f} mm: there the lesson's curve has {contrast}.",
+                "reads depth off the curve of one vein in one skin: a thinner vein is as dark "
+                "nearer the surface, a wider one deeper down",
+            ),
+            "dark-is-shallow": (
+                f"Less than 1 mm: a line as dark as {contrast} must lie close under the skin.",
+                "takes dark for shallow: a wide vein is as dark, deeper down",
+            ),
+            "half-of-width": (
+                f"About {width / 2:.1f} mm: scattering widens a line by twice its depth, so take "
+                "half of the width.",
+                "takes depth from width: the band's width depends on vein, skin and focus as well",
+            ),
+            "half-of-stated": (
+                f"About {stated / 2:.1f} mm: the device sees {stated:.0f} mm deep, and this line "
+                "is half-way between clear and lost.",
+                "scales the device's stated depth: that is a best case for another vein in "
+                "another skin",
+            ),
+            "brighter": (
+                "Turn the light up step by step: the deeper the vein, the more light it takes to "
+                "show, so the setting gives the depth.",
+                "expects light to measure depth: more light lessens the noise, and leaves the "
+                "contrast as it was",
+            ),
+        },
+    )
+
+
+DEPTH = ChoiceItem(
+    id="light-depth",
+    title="How deep is it?",
+    points=2,
+    section=DEPTH_HEADING,
+    draw_values=_draw_depth,
+    ask=lambda v: (
+        f"The picture shows one band with a contrast of {100 * _depth_contrast(v):.0f} %, "
+        f"{_depth_width(v):.1f} mm wide. The patient's skin and the vein's size are not known. "
+        "How deep does the vein lie?"
+    ),
+    options=_depth_options,
+)
+
+
+# --------------------------------------------------------------------------------- nerves
+
+
+def _draw_nerve(draw: Draw) -> dict:
+    wrong = ("nothing-shown", "wait", "turn-away", "along-the-line", "other-side")
+    place, pain = draw.choose(
+        (
+            ("at the wrist", "into the thumb"),
+            ("at the wrist", "into the fingers"),
+            ("in the crook of the elbow", "down the forearm"),
+        )
+    )
+    return {
+        "place": place,
+        "pain": pain,
+        "seconds": draw.step(10, 30, 5),
+        "order": _with_wrong(draw, "stop", wrong),
+    }
+
+
+def _nerve_options(v: Values) -> list[Option]:
+    return _ordered(
+        v,
+        (
+            "stop",
+            "Stop at once and take the needle out: a nerve may be touched. The picture does not "
+            "show nerves.",
+        ),
+        {
+            "nothing-shown": (
+                f"Go on: nothing but the vein shows {v['place']}, so no nerve lies there.",
+                "takes an empty picture for proof: nerves absorb little and leave no shadow",
+            ),
+            "wait": (
+                f"Hold the needle still for {v['seconds']:.0f} seconds; if the pain fades, go on.",
+                "waits with the needle against a nerve: a pain that fades does not say that it is "
+                "free",
+            ),
+            "turn-away": (
+                "Draw back a little, turn the tip away from the side of the pain, and go on.",
+                "searches with the needle beside a nerve that cannot be seen",
+            ),
+            "along-the-line": (
+                "Check that the needle lies over the dark line: if it does, it is in the vein, "
+                "and you go on.",
+                "trusts the line: nerves run beside and under the veins here, and the needle can "
+                "be in both",
+            ),
+            "other-side": (
+                f"Take the needle to the skin, and go in again {v['place']} on the other side "
+                "of the line.",
+                "goes on at the same place: the nerve's course there is not known",
+            ),
+        },
+    )
+
+
+NERVE = ChoiceItem(
+    id="light-nerve",
+    title="A pain that shoots",
+    points=2,
+    section=NOT_SHOWN,
+    critical=True,
+    draw_values=_draw_nerve,
+    ask=lambda v: (
+        f"You go in {v['place']}, over a clear line. The patient cries out: an electric pain "
+        f"shoots {v['pain']}. The picture shows nothing beside the vein. What do you do?"
+    ),
+    options=_nerve_options,
+)
+
+
+# --------------------------------------------------------------------------- open or not
+
+
+def _draw_open(draw: Draw) -> dict:
+    wrong = ("dark-is-full", "clot-is-pale", "no-gap", "darker-is-open", "wide-is-open")
+    return {
+        "contrast_percent": draw.step(12, 24, 1),
+        "line_cm": draw.step(4, 9, 1),
+        "order": _with_wrong(draw, "feel-and-refill", wrong),
+    }
+
+
+def _open_options(v: Values) -> list[Option]:
+    return _ordered(
+        v,
+        (
+            "feel-and-refill",
+            "That does not show. Feel whether it gives under the finger, and whether it refills "
+            "when you have stroked it empty.",
+        ),
+        {
+            "dark-is-full": (
+                f"Yes: {v['contrast_percent']:.0f} % contrast means that it is full of flowing "
+                "blood.",
+                "takes dark for flowing: blood that stands still or has clotted absorbs as well",
+            ),
+            "clot-is-pale": (
+                "Yes: a clot holds no blood, so a blocked vein would show pale.",
+                "expects a clot to be pale: it is full of red cells, and dark too",
+            ),
+            "no-gap": (
+                f"Yes: the line runs {v['line_cm']:.0f} cm without a gap, and a clot would "
+                "interrupt it.",
+                "expects a gap where a vein is blocked: a clot or a scar need not show in the line",
+            ),
+            "darker-is-open": (
+                "Yes, if the line is still as dark with the tourniquet on.",
+                "expects the tourniquet to show a blocked vein: a vein full of clot is as dark "
+                "with it as without",
+            ),
+            "wide-is-open": (
+                f"Yes: a line that can be followed for {v['line_cm']:.0f} cm and is broad all "
+                "along has room for a catheter.",
+                "takes the band's width for an open vein: the width is mostly scattered light",
+            ),
+        },
+    )
+
+
+OPEN = ChoiceItem(
+    id="light-open",
+    title="Is the vein open?",
+    points=2,
+    section=NOT_SHOWN,
+    draw_values=_draw_open,
+    ask=lambda v: (
+        f"A patient has had many drips. The picture shows a straight dark line "
+        f"{v['line_cm']:.0f} cm long, with a contrast of {v['contrast_percent']:.0f} %. Is this "
+        "vein open?"
+    ),
+    options=_open_options,
+)
