@@ -165,7 +165,7 @@ def _picture(**state: float) -> Picture:
 
 @functools.cache
 def arm() -> Anatomy:
-    """The simulated arm, without a superficial artery: its three bands and nothing finer, not even valves."""
+    """The simulated arm, without an artery: its three bands and nothing finer, not even valves."""
     person = anatomy("forearm", seed=SEED, artery=False)
     keys = {band.vessel for band in BANDS}
     return replace(
