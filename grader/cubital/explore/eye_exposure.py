@@ -146,7 +146,9 @@ def _draw(n: Mapping[str, object]) -> str:
     eye = n["eye"]
     plot = Plot(
         Scale(*EXPONENTS, 1, "time in the light, s", written=_power),
-        Scale(*LEVELS, 1, "infrared light at the eye, W/m²; each line ten times", written=_power),
+        Scale(
+            *LEVELS, 1, "infrared at the eye, W/m²; each line is ten times the last", written=_power
+        ),
         size=SIZE,
         box=BOX,
     )

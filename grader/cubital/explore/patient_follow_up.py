@@ -83,9 +83,7 @@ def _draw(n: Mapping[str, object], steps: tuple) -> str:
     volumes = calc.infiltrated_volume_ml(n["rate_ml_per_h"], time_h=minutes / MINUTES_PER_HOUR)
     draw_steps(plot.sheet, steps, 46)
     plot.curve(minutes, volumes, colour=drawing.VEIN, width=3)
-    plot.mark(
-        n["look_every_min"],
-        n["volume_ml"],
-        f"found after {measure(n['look_every_min'], 'min', 0)}: {rounded(n['volume_ml'], 'mL')}",
-    )
+    found = measure(n["look_every_min"], "min", 0)
+    outside = f"found after {found}: {rounded(n['volume_ml'], 'mL')} outside"
+    plot.mark(n["look_every_min"], n["volume_ml"], outside)
     return plot.svg()

@@ -48,7 +48,8 @@ class RefillSteps(Explorer):
     title = traitlets.Unicode("Stroked empty, and filling again").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} The fingers are not drawn. How fast blood runs, and that the front is sharp, "
-        "are teaching assumptions; a valve is drawn larger than most are seen."
+        "are teaching assumptions; a valve is drawn larger than most are "
+        "seen. In the grey picture the heart is at the top; the bar below is its straight vein."
     ).tag(sync=True)
     frame_number = Count(
         0, low=0, high=LAST, label="Frame", unit=f"of {LAST}", unit_words=f"of {LAST}"

@@ -43,7 +43,7 @@ SITES: dict[str, tuple[str, dict[str, object]]] = {
 }
 SCALES: dict[str, tuple[str, str]] = {
     "infiltration": ("infiltration", "0 to 4"),
-    "extravasation": ("extravasation", "1 to 4"),
+    "extravasation": ("extravasation", "none, 1 to 4"),
     "phlebitis": ("phlebitis", "0 to 4"),
     "vip": ("visual score", "0 to 5"),
 }

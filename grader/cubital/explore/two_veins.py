@@ -42,7 +42,8 @@ class TwoVeins(Explorer):
     title = traitlets.Unicode("Two veins, one picture").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} The picture above, the cut through the arm below; each vein is shown as a "
-        f"bell-shaped band, and all differences {GAIN} times as strong as they are."
+        f"bell-shaped band, and all differences {GAIN} times as strong as they are. The "
+        "grey picture alone does not tell which vein lies deeper."
     ).tag(sync=True)
     upper_wall_depth_mm = depth_slider(1, label="Depth of the right vein", part=(0.5, 6))
     lumen_diameter_mm = diameter_slider(1.5, label="Diameter of the right vein")

@@ -36,7 +36,8 @@ class ValveUnderSkin(Explorer):
     title = traitlets.Unicode("A valve in the picture").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} How much a valve narrows and widens a vein is a teaching assumption, chosen "
-        "large. The ratio is that of a filter that knows what to look for: the eye sees less."
+        "large. The ratio is that of a filter that knows what to look for: the eye sees less. "
+        "In the grey picture the heart is at the top."
     ).tag(sync=True)
     depth_mm = Quantity(
         0.4,
