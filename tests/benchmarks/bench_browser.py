@@ -95,7 +95,18 @@ def rows(only: str = "") -> list[tuple[str, float, str, str]]:
                 found.append((f"{lesson}: kernel", memory_mb(server), "MB", "<= 400"))
                 page.close()
         browser.close()
+        found.append(("all lessons in one kernel", together_mb(workspace), "MB", "<= 400"))
     return found
+
+
+def together_mb(workspace: Path) -> float:
+    """Run every lesson in one kernel, as `cubital study` does, and return its memory [MB]."""
+    opened = folders.lay_out(workspace / "together", "bench", folders.lesson_names()[0])
+    with lab.Lab(opened.folder, workspace / "lab-together") as server:
+        running.run_notebook(server, opened.notebook)
+        for notebook in opened.others:
+            running.run_notebook(server, notebook, beside=opened.notebook)
+        return memory_mb(server)
 
 
 def figure_rows(page: Page, lesson: str, root) -> list[tuple[str, float, str, str]]:
