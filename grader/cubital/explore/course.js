@@ -1,15 +1,5 @@
 // A small form: Python sends what stands in it, the page sends back what was chosen or pressed.
 
-// Each class of figures loads this file afresh, so a count would not be one page's own.
-const unique = () => Math.random().toString(36).slice(2);
-
-function element(tag, className, text) {
-  const node = document.createElement(tag);
-  if (className) node.className = className;
-  if (text !== undefined) node.textContent = text;
-  return node;
-}
-
 const makers = {
   say: (block) => element("p", block.strong ? "cubital-strong" : "", block.text),
 

@@ -12,6 +12,7 @@ import traitlets
 from cubital import tables
 from cubital.handin.progress import Progress, keep_progress, read_progress
 from cubital.tables import course
+from cubital.tables.reading import script
 
 Block = dict[str, object]
 
@@ -19,7 +20,7 @@ Block = dict[str, object]
 class CourseForm(anywidget.AnyWidget):
     """A form drawn from plain blocks; a subclass says what stands in it and takes choices."""
 
-    _esm = Path(__file__).parent / "course.js"
+    _esm = script(Path(__file__).parent / "course.js")
     _css = tables.course_folder("assets") / "styles" / "course.css"
 
     title = traitlets.Unicode().tag(sync=True)

@@ -2,15 +2,6 @@
 // The view sends back the state's numbers and nothing else.
 
 const SPOKEN_PAUSE_MS = 700;
-// Each class of figures loads this file afresh, so a count would not be one page's own.
-const unique = () => Math.random().toString(36).slice(2);
-
-function element(tag, className, text) {
-  const node = document.createElement(tag);
-  if (className) node.className = className;
-  if (text !== undefined) node.textContent = text;
-  return node;
-}
 
 // A slider, and beside it the number, which can also be typed.
 function slider(model, control, id) {
@@ -87,18 +78,6 @@ function controls(model, id) {
     return () => model.off(`change:${control.name}`, show);
   });
   return { panel, stop: () => undo.forEach((f) => f()) };
-}
-
-// A grey picture, one byte a pixel, with nothing drawn on it.
-function paint(canvas, frame) {
-  canvas.width = frame.width;
-  canvas.height = frame.height;
-  const grey = new Uint8Array(frame.grey.buffer ?? frame.grey, frame.grey.byteOffset ?? 0);
-  const context = canvas.getContext("2d");
-  const image = context.createImageData(frame.width, frame.height);
-  const pixels = new Uint32Array(image.data.buffer);
-  for (let i = 0; i < pixels.length; i += 1) pixels[i] = 0xff000000 | (grey[i] * 0x010101);
-  context.putImageData(image, 0, 0);
 }
 
 // A button for what takes seconds, and how far it is.

@@ -13,6 +13,7 @@ import traitlets
 
 from cubital import tables
 from cubital.explore.drawing import StaticFigure, png_of
+from cubital.tables.reading import script
 
 SIMULATED = "Simulated, not clinically validated."
 
@@ -174,7 +175,7 @@ class Choice(traitlets.TraitType):
 class Explorer(anywidget.AnyWidget):
     """A figure with sliders: a subclass has state traits and a pure `compute(state)`."""
 
-    _esm = Path(__file__).parent / "explorer.js"
+    _esm = script(Path(__file__).parent / "explorer.js")
     _css = tables.course_folder("assets") / "styles" / "explorer.css"
 
     inputs: tuple[str, ...] = ()

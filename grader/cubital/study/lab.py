@@ -36,10 +36,17 @@ _LEFT_OUT = (
     "@jupyter/nbgrader:course-list",
     "@jupyter/nbgrader:create-assignment",
     "@jupyter/nbgrader:formgrader",
+    "@jupyter/nbgrader:menu",
+    "@jupyter/nbgrader:validate-assignment",
     "@jupyterlab/cell-toolbar-extension",
     "@jupyterlab/debugger-extension",
     "@jupyterlab/extensionmanager-extension",
     "@jupyterlab/terminal-extension",
+)
+# nbgrader's side of the server is the educator's; without it the page is there sooner.
+_SERVER_PARTS_LEFT_OUT = tuple(
+    f"nbgrader.server_extensions.{name}"
+    for name in ("assignment_list", "course_list", "formgrader", "validate_assignment")
 )
 
 
@@ -156,6 +163,9 @@ class Lab:
         write_text(self.state / "config" / "custom" / "custom.css", _STYLE)
         left_out = {"disabledExtensions": dict.fromkeys(_LEFT_OUT, True)}
         write_json(self.state / "config" / "labconfig" / "page_config.json", left_out)
+        parts = dict.fromkeys(_SERVER_PARTS_LEFT_OUT, False)
+        server = {"ServerApp": {"jpserver_extensions": parts}}
+        write_json(self.state / "config" / "jupyter_server_config.json", server)
         for name, settings in _SETTINGS.items():
             write_json(self.state / "settings" / f"{name}.jupyterlab-settings", settings)
 

@@ -31,6 +31,12 @@ def asset(name: str) -> dict[str, Any]:
     return read_toml(course_folder("assets") / name)
 
 
+def script(path: Path) -> str:
+    """Return a part's own script for the page, after what all parts stand on."""
+    common = course_folder("assets") / "scripts" / "parts.js"
+    return f"{common.read_text(encoding='utf-8')}\n{path.read_text(encoding='utf-8')}"
+
+
 def _convert(text: str, kind: Any) -> Any:
     """Turn a cell of a CSV table into the type its field declares."""
     if kind == tuple[float, ...]:

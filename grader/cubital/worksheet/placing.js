@@ -1,32 +1,13 @@
 // Marks on a picture: by mouse, by touch, by arrow keys, or typed. Python keeps the marks.
 
-const unique = () => Math.random().toString(36).slice(2);
 const NEAR_PX = 6; // a press so near to a mark takes it away
 const FAST_PX = 10; // a step with Shift held
 const SVG = "http://www.w3.org/2000/svg";
-
-function element(tag, className, text) {
-  const node = document.createElement(tag);
-  if (className) node.className = className;
-  if (text !== undefined) node.textContent = text;
-  return node;
-}
 
 function shape(tag, attributes) {
   const node = document.createElementNS(SVG, tag);
   for (const [name, value] of Object.entries(attributes)) node.setAttribute(name, value);
   return node;
-}
-
-function paint(canvas, frame) {
-  canvas.width = frame.width;
-  canvas.height = frame.height;
-  const grey = new Uint8Array(frame.grey.buffer ?? frame.grey, frame.grey.byteOffset ?? 0);
-  const context = canvas.getContext("2d");
-  const image = context.createImageData(frame.width, frame.height);
-  const pixels = new Uint32Array(image.data.buffer);
-  for (let i = 0; i < pixels.length; i += 1) pixels[i] = 0xff000000 | (grey[i] * 0x010101);
-  context.putImageData(image, 0, 0);
 }
 
 function cross(layer, column, row, number) {

@@ -8,13 +8,15 @@ import anywidget
 import numpy as np
 import traitlets
 
+from cubital.tables.reading import script
+
 MOST = 30
 
 
 class PlaceMarks(anywidget.AnyWidget):
     """A grey picture on which the learner marks places; columns and rows count from 0 [px]."""
 
-    _esm = Path(__file__).parent / "placing.js"
+    _esm = script(Path(__file__).parent / "placing.js")
     _css = Path(__file__).parent / "placing.css"
 
     title = traitlets.Unicode().tag(sync=True)

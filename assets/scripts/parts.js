@@ -1,0 +1,23 @@
+// What every part of ours in a page stands on: put before each part's own script by Python.
+
+// Each class of figures loads this file afresh, so a count would not be one page's own.
+const unique = () => Math.random().toString(36).slice(2);
+
+function element(tag, className, text) {
+  const node = document.createElement(tag);
+  if (className) node.className = className;
+  if (text !== undefined) node.textContent = text;
+  return node;
+}
+
+// A grey picture, one byte a pixel, with nothing drawn on it.
+function paint(canvas, frame) {
+  canvas.width = frame.width;
+  canvas.height = frame.height;
+  const grey = new Uint8Array(frame.grey.buffer ?? frame.grey, frame.grey.byteOffset ?? 0);
+  const context = canvas.getContext("2d");
+  const image = context.createImageData(frame.width, frame.height);
+  const pixels = new Uint32Array(image.data.buffer);
+  for (let i = 0; i < pixels.length; i += 1) pixels[i] = 0xff000000 | (grey[i] * 0x010101);
+  context.putImageData(image, 0, 0);
+}
