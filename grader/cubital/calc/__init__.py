@@ -268,11 +268,11 @@ TOPICS = {
         "skin_colour_class",
         "skin_layers",
     ),
+    "skin_reach": ("skin_deepest_visible_mm",),
     "skin_visibility": (
         "VeinAndArtery",
         "skin_apparent_width_mm",
         "skin_brightness_share",
-        "skin_deepest_visible_mm",
         "skin_vein_contrast",
         "vein_and_artery_contrast",
     ),

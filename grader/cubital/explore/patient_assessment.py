@@ -12,13 +12,12 @@ import traitlets
 from cubital.explore import patient_choices as choices
 from cubital.explore.drawing import Sheet
 from cubital.explore.explorer import SIMULATED, Explorer, Picture
+from cubital.explore.patient_drawing import draw_steps, said
 from cubital.explore.patient_steps import (
     GOOD,
     STOP,
     assessment_steps,
-    draw_steps,
     overall,
-    said,
     sizing,
 )
 from cubital.explore.section import plain_words

@@ -12,14 +12,13 @@ from cubital.calc.units import MINUTES_PER_HOUR
 from cubital.explore import drawing
 from cubital.explore import patient_choices as choices
 from cubital.explore.explorer import SIMULATED, Explorer, Picture
+from cubital.explore.patient_drawing import draw_steps, said
 from cubital.explore.patient_steps import (
     GOOD,
     STOP,
-    draw_steps,
     follow_up_numbers,
     follow_up_steps,
     overall,
-    said,
 )
 from cubital.explore.plot import Plot, Scale
 from cubital.explore.section import plain_words

@@ -11,14 +11,13 @@ from cubital.explore import drawing
 from cubital.explore import patient_choices as choices
 from cubital.explore.drawing import Axis, Sheet
 from cubital.explore.explorer import SIMULATED, Explorer, Picture
+from cubital.explore.patient_drawing import draw_steps, said
 from cubital.explore.patient_steps import (
     GOOD,
     STOP,
-    draw_steps,
     insertion_numbers,
     insertion_steps,
     overall,
-    said,
     share_wanted,
 )
 from cubital.explore.section import plain_words
