@@ -3,11 +3,8 @@
 import pytest
 
 from cubital import calc, tables
-from cubital.explore.apparent_width import TrueAndApparentWidth
-from cubital.explore.contrast_depth import ContrastAndDepth
 from cubital.explore.photon_walk import PHOTONS, PhotonsOneByOne
 from cubital.explore.two_veins import LEFT_DEPTH_MM, LEFT_DIAMETER_MM, TwoVeins
-from cubital.explore.vein_artery import VeinAndArteryByLight
 from cubital.tables import tissue
 
 from .stated import assert_written, pairs, unchecked, words_of
@@ -311,30 +308,3 @@ def test_cautions_are_there(words):
     assert "Nothing here has been tried on patients." in words["read-the-photons"]
     for thing in ("**Nerves.**", "**Whether the vein is open.**"):
         assert thing in words["not-shown"]
-
-
-def test_lesson_ends_with_the_way_on(lessons):
-    last = lessons[NAME].cells[-1]
-    assert last.id == "worksheet"
-    assert "](../light-and-depth/light-and-depth.ipynb)" in last.source
-    assert "[next lesson](20-focal-geometry.ipynb)" in last.source
-
-
-def test_lesson_shows_its_explorers_and_table(ran):
-    shown = {
-        cell.id: output.data
-        for cell in ran(NAME).cells
-        if cell.cell_type == "code"
-        for output in cell.outputs
-    }
-    starts = {
-        "contrast-and-depth": ContrastAndDepth(),
-        "photons-one-by-one": PhotonsOneByOne(),
-        "true-and-apparent-width": TrueAndApparentWidth(),
-        "match-the-veins": TwoVeins(),
-        "vein-and-artery": VeinAndArteryByLight(),
-    }
-    for cell, explorer in starts.items():
-        assert "application/vnd.jupyter.widget-view+json" in shown[cell]
-        assert shown[cell]["text/plain"] == explorer.picture["alt"]
-    assert "<caption" in shown["left-in-the-vein"]["text/html"]

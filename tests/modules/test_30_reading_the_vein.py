@@ -246,28 +246,3 @@ def test_cautions_are_there(words):
     assert "**no agreed time**" in words["read-the-refill"]
     for limb in ("fistula", "Lymphoedema", "weak or numb", "Infected"):
         assert limb in words["which-limb"]
-
-
-def test_lesson_ends_with_the_way_on(lessons):
-    last = lessons[NAME].cells[-1]
-    assert last.id == "next"
-    assert "[next lesson](40-catheter-sizing.ipynb)" in last.source
-
-
-def test_lesson_shows_its_explorers(ran):
-    shown = {
-        cell.id: output.data
-        for cell in ran(NAME).cells
-        if cell.cell_type == "code"
-        for output in cell.outputs
-    }
-    starts = {
-        "arm-by-cause": ArmByCause(),
-        "valve-in-the-picture": ValveUnderSkin(),
-        "stroked-and-filling": RefillSteps(),
-        "long-enough": StraightStretch(),
-        "processed-twice": ProcessedTwice(),
-    }
-    for cell, explorer in starts.items():
-        assert "application/vnd.jupyter.widget-view+json" in shown[cell]
-        assert shown[cell]["text/plain"] == explorer.picture["alt"]

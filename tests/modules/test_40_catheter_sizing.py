@@ -250,12 +250,6 @@ def test_headings_are_the_ones_that_feedback_points_to(words):
     assert sections <= set(headings.values())
 
 
-def test_lesson_ends_with_the_way_to_the_worksheet(lessons):
-    last = lessons[NAME].cells[-1]
-    assert last.id == "worksheet"
-    assert "](../catheter-sizing/catheter-sizing.ipynb)" in last.source
-
-
 def test_lesson_shows_its_explorers_tables_and_figures(ran):
     shown = {
         cell.id: output.data

@@ -8,8 +8,6 @@ from cubital import calc, tables
 from cubital.explore.after_flow import FlowAfterPlacement
 from cubital.explore.anchoring import AnchoredVein
 from cubital.explore.flashback import BOTH, NEEDLE_ONLY, THROUGH, TipsAtTheVein
-from cubital.explore.share import ShareAndDepth
-from cubital.explore.side import SideView
 from cubital.tables import complication
 from cubital.tables import insertion as evidence
 
@@ -318,31 +316,3 @@ def test_cautions_are_there(words):
     assert "](20-focal-geometry.ipynb)" in words["moment-of-entry"]
     for thing in ("**deep**", "**open**", "**nerve**", "**artery**"):
         assert thing in words["picture-confirms"]
-
-
-def test_lesson_ends_with_the_worksheet_and_the_way_on(lessons):
-    last = lessons[NAME].cells[-1]
-    assert last.id == "worksheet"
-    assert "](../reaching-the-vein/reaching-the-vein.ipynb)" in last.source
-    assert "[next lesson](60-complications.ipynb)" in last.source
-
-
-def test_lesson_shows_its_explorers_and_tables(ran):
-    shown = {
-        cell.id: output.data
-        for cell in ran(NAME).cells
-        if cell.cell_type == "code"
-        for output in cell.outputs
-    }
-    starts = {
-        "from-the-side": SideView(),
-        "share-and-depth": ShareAndDepth(),
-        "anchored-vein": AnchoredVein(),
-        "tips-at-the-vein": TipsAtTheVein(),
-        "drip-afterwards": FlowAfterPlacement(),
-    }
-    for cell, explorer in starts.items():
-        assert "application/vnd.jupyter.widget-view+json" in shown[cell]
-        assert shown[cell]["text/plain"] == explorer.picture["alt"]
-    for cell in ("what-studies-saw", "lengths-and-angles"):
-        assert "<caption" in shown[cell]["text/html"]

@@ -267,29 +267,3 @@ def test_cautions_are_there(words):
     assert "A sign that cannot be seen has not been found absent" in words["where-colour-hides"]
     for thing in ("**Temperature.**", "**Firmness.**", "**Swelling.**", "**Pain.**", "**Light.**"):
         assert thing in words["where-colour-hides"]
-
-
-def test_lesson_ends_with_the_way_on(lessons):
-    last = lessons[NAME].cells[-1]
-    assert last.id == "next"
-    assert "[next lesson](70-readiness.ipynb)" in last.source
-
-
-def test_lesson_shows_its_explorers_and_tables(ran):
-    shown = {
-        cell.id: output.data
-        for cell in ran(NAME).cells
-        if cell.cell_type == "code"
-        for output in cell.outputs
-    }
-    explorers = {
-        "signs-and-candidates",
-        "seen-and-unseen",
-        "swelling-and-limb",
-        "haematoma-growing",
-        "one-site-four-scales",
-    }
-    for cell in explorers:
-        assert "application/vnd.jupyter.widget-view+json" in shown[cell]
-    for cell in ("look-and-feel", "drugs", "first-steps", "scales"):
-        assert "<caption" in shown[cell]["text/html"]

@@ -6,9 +6,7 @@ import pytest
 
 from cubital import calc, tables
 from cubital.explore.battery_day import BatteryDay
-from cubital.explore.eye_exposure import EyeExposure
 from cubital.explore.pre_use import PreUseCheck
-from cubital.explore.stored_pictures import StoredPictures
 from cubital.tables.readiness import pre_use_check
 
 from .stated import assert_written, pairs, unchecked, words_of
@@ -208,28 +206,3 @@ def test_cautions_are_there(words):
     for thing in ("a tattoo", "a room number", "Consent for the picture", "By local policy"):
         assert thing in words["privacy"]
     assert "instructions for use and local policy say which agent" in words["between-patients"]
-
-
-def test_lesson_ends_with_the_way_on(lessons):
-    last = lessons[NAME].cells[-1]
-    assert last.id == "next"
-    assert "[next lesson](80-one-patient.ipynb)" in last.source
-
-
-def test_lesson_shows_its_explorers_and_tables(ran):
-    shown = {
-        cell.id: output.data
-        for cell in ran(NAME).cells
-        if cell.cell_type == "code"
-        for output in cell.outputs
-    }
-    starts = {
-        "check-before-use": PreUseCheck(),
-        "battery-day": BatteryDay(),
-        "pictures-in-the-store": StoredPictures(),
-        "light-at-the-eye": EyeExposure(),
-    }
-    for cell, explorer in starts.items():
-        assert "application/vnd.jupyter.widget-view+json" in shown[cell]
-        assert shown[cell]["text/plain"] == explorer.picture["alt"]
-    assert "<caption" in shown["questions-before-use"]["text/html"]

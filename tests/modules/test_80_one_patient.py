@@ -157,12 +157,6 @@ def test_uses_the_words_of_the_three_phases_and_says_that_the_patient_is_invente
     assert "**invented**: no such person exists" in words["objectives"]
 
 
-def test_lesson_ends_with_the_way_to_the_guide(lessons):
-    last = lessons[NAME].cells[-1]
-    assert last.id == "next"
-    assert "](90-educator-guide.ipynb)" in last.source
-
-
 def test_lesson_shows_its_explorers_and_the_read_back(ran):
     shown = {
         cell.id: output.data

@@ -11,6 +11,7 @@ import pytest
 
 from cubital import tables
 from cubital.explore.catalogue import every_explorer
+from cubital.items import WORKSHEETS
 
 from .stated import words_of
 
@@ -176,6 +177,47 @@ def test_asks_for_a_prediction_before_each_explorer_and_reads_it_after(lessons, 
     for place in shown:
         assert "**Predict:**" in cells[place - 1].source, cells[place].id
         assert re.search(r"\*\*The (numbers?|words?) to look for", cells[place + 1].source)
+
+
+@every_page
+def test_every_link_to_a_page_leads_to_one(lessons, name):
+    pages = {path.name for path in PATHS}
+    pages |= {f"../{worksheet}/{worksheet}.ipynb" for worksheet in WORKSHEETS}
+    prose = "\n".join(c.source for c in lessons[name].cells if c.cell_type == "markdown")
+    links = set(re.findall(r"\]\(([^)]+\.ipynb)\)", prose))
+    assert links
+    assert links <= pages
+
+
+@lessons_only
+def test_leads_to_its_worksheet_if_there_is_one_and_to_the_next_page(lessons, name):
+    *_, end, last = lessons[name].cells
+    assert end.source == f'LessonEnd("{name}")'
+    worksheet = name.partition("-")[2]
+    names = [path.stem for path in PATHS]
+    if worksheet in WORKSHEETS:
+        assert last.id == "worksheet"
+        assert f"](../{worksheet}/{worksheet}.ipynb)" in last.source
+    else:
+        assert last.id == "next"
+    assert f"]({names[names.index(name) + 1]}.ipynb)" in last.source
+
+
+@lessons_only
+def test_shows_each_explorer_as_it_starts_it_and_each_table_with_its_caption(ran, lessons, name):
+    names = {explorer.__name__ for explorer in every_explorer()}
+    imports, *_ = code_of(lessons[name])
+    scope = {}
+    exec(imports.source, scope)
+    for cell in code_of(ran(name))[1:]:
+        for data in (output.data for output in cell.outputs):
+            called = cell.source.partition("(")[0]
+            if called in names:
+                assert "application/vnd.jupyter.widget-view+json" in data
+                assert data["text/plain"] == eval(cell.source, scope).picture["alt"]
+                assert '<img alt="' in data["text/html"]
+            elif called.endswith("_table"):
+                assert "<caption" in data["text/html"]
 
 
 @every_page
