@@ -23,12 +23,14 @@ WORKSHEET = "catheter-sizing"
 RELEASE = "autumn-1"
 
 
-def right_answer(item: Item, values: Mapping[str, Any]) -> str:
-    """What a learner types or chooses who is right."""
+def right_answer(item: Item, values: Mapping[str, Any]) -> Any:
+    """What a learner types, chooses or puts in order who is right."""
     if item.kind == "number":
         return f"{item.answer(values)!r} {item.unit}"
     if item.kind == "choice":
         return next(option.key for option in item.options(values) if option.right)
+    if item.kind in {"order", "table"}:
+        return item.solution(values)
     return "A dark band is a shadow; measure the vein by ultrasound."
 
 

@@ -20,6 +20,8 @@ CHECKOUT = Path(__file__).parents[1]
 def data_rows():
     """Yield every row of the tables of numbers, with the name of its file."""
     for path in sorted(ASSETS.glob("*.csv")):
+        if path.stem.startswith("standard-"):
+            continue  # judges' estimates: invented, as standard-setting.toml says
         with path.open(encoding="utf-8", newline="") as file:
             yield from ((path.name, row) for row in csv.DictReader(file))
     for path in sorted(ASSETS.glob("*.toml")):
@@ -275,6 +277,37 @@ def test_a_wrong_curriculum_raises(tmp_path, text, message):
     path.write_text(text, encoding="utf-8")
     with pytest.raises(ValueError, match=message):
         tables.curriculum(path)
+
+
+def test_pass_share_is_the_judges_mean_weighted_by_points():
+    """By hand: (2 x (75 + 65 + 75 + 60) + 2 x (60 + 70 + 70 + 70)) / 4 / (2 + 2) = 68.125 %."""
+    assert tables.curriculum().objective("size-dimensions").pass_share == pytest.approx(0.68125)
+
+
+def test_every_item_stands_in_the_sheets_with_its_points_and_no_other_does():
+    known = {item.id: item.points for listed in WORKSHEETS.values() for item in listed}
+    assert {key: row.points for key, row in tables.standard().items()} == known
+    judges = tables.setting()["judges"]
+    assert all(len(row.estimates) == len(judges) for row in tables.standard().values())
+    assert tables.setting()["invented"]
+    assert "Invented" in tables.setting()["notice"]
+
+
+def test_a_sheet_in_a_course_folder_replaces_its_items(tmp_path):
+    sheet = tmp_path / "standard-ours.csv"
+    sheet.write_text("item,points,a,b\nsizing-french,2,80,100\n", encoding="utf-8")
+    rows = tables.standard(tmp_path)
+    assert rows["sizing-french"].share == pytest.approx(0.9)
+    assert rows["sizing-french"].range == pytest.approx(0.2)
+    assert len(rows) == len(tables.standard())
+    for text, words in (
+        ("item,points,a\nx,2,80\n", "two judges or more"),
+        ("item,points,a,b\nx,2,80,101\n", "line 2: each judge gives a number from 0 to 100"),
+        ("item,points,a,b\nx,2,80,many\n", "line 2: could not convert"),
+    ):
+        sheet.write_text(text, encoding="utf-8")
+        with pytest.raises(ValueError, match=words):
+            tables.standard(tmp_path)
 
 
 def test_unknown_names_raise_with_the_names_there_are():

@@ -15,21 +15,40 @@ from cubital.items import WORKSHEETS, Item
 from cubital.marking import collecting, gradebook, marker, releasing, returning
 from cubital.marking.course import Course
 
-# Points counted by hand in the worksheets: fourteen items of two points, and three for the text.
-AUTOMATIC, ALL = 28, 31
-TEXTS = {"light-and-depth": "light-best-case", "reaching-the-vein": "reach-after-blood"}
+
+class Counted(NamedTuple):
+    """Points counted by hand in a worksheet, its text, and the fewest slips it names."""
+
+    automatic: int
+    whole: int
+    text: str
+    slips: int = 35
+
+
+POINTS = {
+    # Fourteen items of two points, and three for the text.
+    "light-and-depth": Counted(28, 31, "light-best-case"),
+    "reaching-the-vein": Counted(28, 31, "reach-after-blood"),
+}
 # A sine above 0 in radians is not to be had at every angle.
 NOT_ALWAYS = {("reach-track", "calculator-in-radians")}
 SLIPPING = ("slip-1", "slip-2", "slip-3", "slip-4", "slip-5")
 
 
-def slips(item: Item, values: dict[str, Any]) -> dict[str, str]:
+def slips(item: Item, values: dict[str, Any]) -> dict[str, Any]:
     """What to enter for each slip that can be made at these values."""
     if item.kind == "number":
         return {key: f"{made!r} {item.unit}" for key, made in item.slip_values(values).items()}
     if item.kind == "choice":
         return {option.key: option.key for option in item.options(values) if not option.right}
+    if item.kind in {"order", "table"}:
+        return item.slip_answers(values)
     return {}
+
+
+def lost(item: Item, values: dict[str, Any]) -> float:
+    """How many points one slip costs: all, or in a table those of one row."""
+    return item.points / len(item.rows(values)) if item.kind == "table" else item.points
 
 
 class Play(NamedTuple):
@@ -42,10 +61,11 @@ class Play(NamedTuple):
     course: Course
     theirs: Course
     made: dict[str, dict[str, str]]
+    values: dict[tuple[str, str], dict[str, Any]]
     results: dict[str, Any]
 
 
-@pytest.fixture(scope="module", params=TEXTS)
+@pytest.fixture(scope="module", params=POINTS)
 def play(
     request: pytest.FixtureRequest,
     copy_course: Any,
@@ -62,12 +82,14 @@ def play(
     course = copy_course(where / "workspace", ["solved", "untouched", *SLIPPING])
     releasing.release(course, worksheet, "autumn-1")
     made: dict[str, dict[str, str]] = {}
+    drawn: dict[tuple[str, str], dict[str, Any]] = {}
     seen = set()
     for learner in SLIPPING:
         at = Here(course, learner, where / "homes")
         entered, made[learner] = {}, {}
         for item in at.release.listed():
-            found = slips(item, at.values(item.id))
+            drawn[learner, item.id] = at.values(item.id)
+            found = slips(item, drawn[learner, item.id])
             key = next((key for key in found if (item.id, key) not in seen), None)
             if key is not None:
                 seen.add((item.id, key))
@@ -80,21 +102,22 @@ def play(
     nbgrader(theirs.workspace, "autograde", worksheet)
     results = {row.learner: row for row in marker.mark(course, worksheet)}
     assert {row.state for row in results.values()} == {MARKED}
-    return Play(worksheet, course, theirs, made, results)
+    return Play(worksheet, course, theirs, made, drawn, results)
 
 
 def test_the_solution_scores_all_automatic_points_and_all_after_hand_marking(
     play: Play, in_gradebook: Callable
 ) -> None:
     points = in_gradebook(play.course, "solved", play.worksheet)
-    assert points.pop(TEXTS[play.worksheet]) is None
-    assert sum(points.values()) == play.results["solved"].points == AUTOMATIC
-    assert play.results["solved"].waiting == (TEXTS[play.worksheet],)
+    counted = POINTS[play.worksheet]
+    assert points.pop(counted.text) is None
+    assert sum(points.values()) == play.results["solved"].points == counted.automatic
+    assert play.results["solved"].waiting == (counted.text,)
     gradebook.set_manual(
-        play.course, play.worksheet, "solved", TEXTS[play.worksheet], 3, "All three are there."
+        play.course, play.worksheet, "solved", counted.text, 3, "All three are there."
     )
     whole = {row.learner: row for row in gradebook.results(play.course, play.worksheet)}["solved"]
-    assert (whole.points, whole.max_points, whole.waiting) == (ALL, ALL, ())
+    assert (whole.points, whole.max_points, whole.waiting) == (counted.whole, counted.whole, ())
 
 
 def test_the_untouched_release_scores_nothing(play: Play, in_gradebook: Callable) -> None:
@@ -111,7 +134,7 @@ def test_every_slip_of_a_number_is_played(play: Play) -> None:
     }
     played = {(item, key) for told in play.made.values() for item, key in told.items()}
     assert listed - played <= NOT_ALWAYS
-    assert len(listed) >= 35
+    assert len(listed) >= POINTS[play.worksheet].slips
 
 
 @pytest.mark.parametrize("learner", SLIPPING)
@@ -121,11 +144,15 @@ def test_each_slip_loses_exactly_its_points_and_is_named(
     points = in_gradebook(play.course, learner, play.worksheet)
     rows = {row.item: row for row in play.results[learner].items}
     told = play.made[learner]
+    costs = 0.0
     for item in WORKSHEETS[play.worksheet]:
-        if item.id != TEXTS[play.worksheet]:
-            assert points[item.id] == (0 if item.id in told else 2), item.id
+        if item.id != POINTS[play.worksheet].text:
+            cost = lost(item, play.values[learner, item.id]) if item.id in told else 0
+            assert points[item.id] == pytest.approx(item.points - cost, abs=0.01), item.id
             assert rows[item.id].slip == told.get(item.id)
-    assert sum(value or 0 for value in points.values()) == AUTOMATIC - 2 * len(told)
+            costs += cost
+    given = sum(value or 0 for value in points.values())
+    assert given == pytest.approx(POINTS[play.worksheet].automatic - costs, abs=0.02)
 
 
 @pytest.mark.parametrize("learner", ["solved", "untouched", *SLIPPING])

@@ -28,11 +28,15 @@ class BrokenAnswersError(ValueError):
 
 @dataclass(frozen=True)
 class Entry:
-    """One saved answer: when, on which drawn values, and the answer as plain data."""
+    """One saved answer: when, on which drawn values, and the answer as plain data.
+
+    ``confidence`` is how likely the learner holds it to be right, from 0 to 1; None if not said.
+    """
 
     at: str
     values: Mapping[str, Any]
     answer: Mapping[str, Any]
+    confidence: float | None = None
 
 
 @dataclass(frozen=True)
@@ -71,7 +75,12 @@ def read_answers(folder: Path) -> Answers | None:
             learner=_text(data["learner"]),
             items={
                 _text(key): tuple(
-                    Entry(_text(row["at"]), dict(row["values"]), dict(row["answer"]))
+                    Entry(
+                        _text(row["at"]),
+                        dict(row["values"]),
+                        dict(row["answer"]),
+                        _share(row.get("confidence")),
+                    )
                     for row in rows
                 )
                 for key, rows in data["items"].items()
@@ -111,8 +120,17 @@ class AnswerStore:
             )
         return answers
 
-    def save(self, item: Item, typed: Any, *, now: datetime | None = None) -> Entry:
+    def save(
+        self,
+        item: Item,
+        typed: Any,
+        *,
+        confidence: float | None = None,
+        now: datetime | None = None,
+    ) -> Entry:
         """Check the form of what was typed and save it as the answer that counts.
+
+        ``confidence`` goes with the answer; None keeps what was said of the same answer before.
 
         Raises
         ------
@@ -122,22 +140,20 @@ class AnswerStore:
         values = self.release.values(item, self.learner)
         answer = item.read(typed, values)
         at = (now or datetime.now(UTC)).isoformat(timespec="seconds")
-        entry = Entry(at, values, answer)
         self.folder.mkdir(parents=True, exist_ok=True)
         with FileLock(self.folder / ".answers.lock", timeout=_LOCK_SECONDS):
             answers = self.read()
             earlier = answers.items.get(item.id, ())
-            if earlier and earlier[-1].answer == answer:
-                return earlier[-1]
+            last = earlier[-1] if earlier else None
+            if last and last.answer == answer and confidence in {None, last.confidence}:
+                return last
+            entry = Entry(at, values, answer, _share(confidence))
             entries = (*earlier, entry)[-_ENTRIES_KEPT:]
             self._write(dict(answers.items) | {item.id: entries})
         return entry
 
     def _write(self, entries: Mapping[str, tuple[Entry, ...]]) -> None:
-        rows = {
-            key: [{"at": e.at, "values": e.values, "answer": e.answer} for e in saved]
-            for key, saved in entries.items()
-        }
+        rows = {key: [_row(entry) for entry in saved] for key, saved in entries.items()}
         write_json(
             self.folder / FILE,
             {
@@ -148,6 +164,19 @@ class AnswerStore:
                 "items": rows,
             },
         )
+
+
+def _row(entry: Entry) -> dict[str, Any]:
+    row = {"at": entry.at, "values": entry.values, "answer": entry.answer}
+    return row if entry.confidence is None else row | {"confidence": entry.confidence}
+
+
+def _share(value: Any) -> float | None:
+    if value is None:
+        return None
+    if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= 1:
+        raise ValueError(f"confidence is {value!r:.20}: it must be from 0 to 1")
+    return float(value)
 
 
 def _text(value: Any) -> str:

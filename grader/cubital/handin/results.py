@@ -24,7 +24,8 @@ class ItemResult:
     """The mark of one item and its reason.
 
     ``points`` is None while a text waits for hand-marking. ``manual`` tells a mark that a
-    person gave, in nbgrader's form grader, over or instead of the computed one.
+    person gave, in nbgrader's form grader, over or instead of the computed one. ``route`` says how
+    the right answer comes about; ``confidence`` how sure the learner was, and never counts.
     """
 
     item: str
@@ -35,6 +36,8 @@ class ItemResult:
     answer: str = ""
     slip: str | None = None
     manual: bool = False
+    route: str = ""
+    confidence: float | None = None
 
 
 @dataclass(frozen=True)
@@ -88,7 +91,11 @@ def read_result(path: Path) -> SubmissionResult:
 
 
 def item_result(
-    item: Item, judgement: Judgement, values: Mapping[str, Any], answer: Mapping[str, Any] | None
+    item: Item,
+    judgement: Judgement,
+    values: Mapping[str, Any],
+    answer: Mapping[str, Any] | None,
+    confidence: float | None = None,
 ) -> ItemResult:
     """Put a judgement and the answer it judges, in words, into a result."""
     words = ""
@@ -102,6 +109,8 @@ def item_result(
         message=judgement.message,
         answer=words,
         slip=judgement.slip,
+        route=item.route_to(values) if values else "",
+        confidence=confidence,
     )
 
 
@@ -127,6 +136,10 @@ def _lines(item: Item, result: ItemResult, question: str) -> list[tuple[str, str
         ("Mark", f"{points} of {result.max_points:g}" if result.points is not None else points),
         ("Why", result.message),
     ]
+    if result.route:
+        lines.append(("The way to it", result.route))
+    if result.confidence is not None:
+        lines.append(("How sure you were", f"{100 * result.confidence:.0f} %"))
     if result.outcome in {"slip", "wrong", "blank"}:
         lines.append(("Read again", f"lesson section “{item.section}”"))
     return lines

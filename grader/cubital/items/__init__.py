@@ -22,17 +22,29 @@ from cubital.items.base import (
     Slip,
     TextItem,
 )
+from cubital.items.ordering import Before, OrderItem, Step
 from cubital.items.quantity import UnreadableAnswerError
+from cubital.items.recognition import PictureItem, PlaceItem, SeriesItem
+from cubital.items.tabling import Column, Row, TableItem
 
 __all__ = [
     "WORKSHEETS",
+    "Before",
     "ChoiceItem",
     "CodeItem",
+    "Column",
     "Item",
     "Judgement",
     "NumberItem",
     "Option",
+    "OrderItem",
+    "PictureItem",
+    "PlaceItem",
+    "Row",
+    "SeriesItem",
     "Slip",
+    "Step",
+    "TableItem",
     "TextItem",
     "UnreadableAnswerError",
     "find",

@@ -59,16 +59,29 @@ class Item:
     ask: Callable[[Values], str]
     version: int = 1
     critical: bool = False
+    minutes: float = 2.0
 
     kind: ClassVar[str] = ""
 
-    def values(self, release: str, learner: str, policy: Mapping[str, float]) -> dict[str, Any]:
+    def values(
+        self,
+        release: str,
+        learner: str,
+        policy: Mapping[str, float],
+        pictures: Sequence[str] = (),
+    ) -> dict[str, Any]:
         """Draw this learner's values; draw again while a slip could pass for another number."""
         for attempt in range(_MOST_DRAWS):
-            values = self.draw_values(Draw(release, learner, self.id, attempt, policy))
+            values = self.draw_values(
+                Draw(release, learner, self.id, attempt, policy, pictures=pictures)
+            )
             if not self.collides(values):
                 return values
         raise RuntimeError(f"{self.id}: no values in {_MOST_DRAWS} draws keep its slips apart")
+
+    def route_to(self, values: Values) -> str:
+        """Say how the right answer comes about; empty where the item does not say."""
+        return ""
 
     def collides(self, values: Values) -> bool:  # kinds without numbers never do
         """Tell whether two numbers of this item could not be told apart at these values."""
@@ -110,8 +123,13 @@ class NumberItem(Item):
     relative_tolerance: float = 0.0
     absolute_tolerance: float = 0.0
     example: str = ""
+    route: Callable[[Values], str] | None = None
 
     kind: ClassVar[str] = "number"
+
+    def route_to(self, values: Values) -> str:
+        """Say how the right answer comes about, in words and numbers."""
+        return self.route(values) if self.route else ""
 
     def tolerance(self, values: Values) -> float:
         """How far an answer may lie from the right one, in the item's unit."""

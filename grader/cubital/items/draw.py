@@ -13,13 +13,22 @@ class Draw:
     Each choice hashes ``release``, ``learner``, ``item``, the try and a counter, and takes the
     first eight bytes as a whole number; so the marker, in another process and on another
     machine, draws the same values from the same names. ``policy`` holds the department's
-    figures that the release was made with, such as ``ratio_limit``.
+    figures that the release was made with, such as ``ratio_limit``, and ``pictures`` the names of
+    those that the release holds for this item.
     """
 
     def __init__(
-        self, release: str, learner: str, item: str, attempt: int, policy: Mapping[str, float]
+        self,
+        release: str,
+        learner: str,
+        item: str,
+        attempt: int,
+        policy: Mapping[str, float],
+        *,
+        pictures: Sequence[str] = (),
     ) -> None:
         self.policy = policy
+        self.pictures = pictures
         self._name = "\0".join((release, learner, item, str(attempt)))
         self._count = 0
 

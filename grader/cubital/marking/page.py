@@ -9,7 +9,15 @@ from cubital.handin.stubs import CODE_STUB
 from cubital.items import Item, TextItem
 from cubital.marking import notebooks
 
-_LABELS = ("Question", "Your answer", "Mark", "Why", "Read again")
+_LABELS = (
+    "Question",
+    "Your answer",
+    "Mark",
+    "Why",
+    "The way to it",
+    "How sure you were",
+    "Read again",
+)
 _NO_RESPONSE = "No response."  # nbgrader's own comment on an answer cell that did not change
 _FENCED = re.compile(r"(~{3,})text\n(.*)\n\1", re.DOTALL)
 

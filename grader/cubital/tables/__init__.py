@@ -27,6 +27,9 @@ from cubital.tables.rows import (
     Therapy,
     Water,
 )
+from cubital.tables.standard import pass_share, setting, standard
+
+__all__ = ["pass_share", "setting", "standard"]  # of other modules; the rest is defined here
 
 KINDS = (
     "exact",
@@ -177,13 +180,20 @@ def profile(path: Path | None = None) -> Profile:
     return result
 
 
-def curriculum(path: Path | None = None) -> Curriculum:
-    """Return the objectives with their items and pass rules, of the course or of another file."""
+def curriculum(path: Path | None = None, *, folder: Path | None = None) -> Curriculum:
+    """Return the objectives with their items and pass rules, of the course or of another file.
+
+    The share of points that passes comes from the standard-setting sheets, of the course or, by
+    ``folder``, of a course folder, unless the file states it.
+    """
     path = course_folder("assets") / CURRICULUM_FILE if path is None else Path(path)
     found = []
     for row in read_toml(path).get("objective", []):
         lists = {name: tuple(row[name]) for name in ("items", "critical")}
-        found.append(Objective(**{**row, **lists}))
+        share = row.get("pass_share")
+        if share is None:
+            share = pass_share(lists["items"], standard(folder))
+        found.append(Objective(**{**row, **lists, "pass_share": share}))
     for row in found:
         if not set(row.critical) <= set(row.items):
             raise ValueError(f"{path}: a critical item of {row.key!r} is not among its items")
