@@ -77,6 +77,8 @@ MEASURES = {
     "h": "a time",
     "mL": "a volume",
     "degrees": "an angle",
+    "s": "a time",
+    "mm/s": "a speed, length per time",
 }
 
 _NUMBER = re.compile(r"[+-]?(?:\d[\d.,'’ \u00a0\u202f]*\d|\d|[.,]\d+)(?:[eE][+-]?\d+)?")

@@ -1,0 +1,138 @@
+"""Items on simulated pictures: forks, valves, and what happens in a series."""
+
+from cubital.items.base import Option, Values
+from cubital.items.draw import Draw
+from cubital.items.recognition import PlaceItem, SeriesItem
+
+VALVES = "Valves and bifurcations"
+MOVEMENT = "Movement"
+
+# Forks are as large as the bands that meet there, so that their place is less sharp than a knot's.
+_FORK_WITHIN_MM = 4.0
+_VALVE_WITHIN_MM = 3.0
+
+
+def _draw_picture(draw: Draw) -> dict:
+    return {"picture": draw.choose(draw.pictures)}
+
+
+FORKS = PlaceItem(
+    id="read-forks",
+    title="Mark the forks",
+    points=2,
+    section=VALVES,
+    draw_values=_draw_picture,
+    ask=lambda _v: (
+        "A simulated near-infrared picture; the heart is above. Mark every bifurcation: a place "
+        "where three dark arms meet and you can follow each of them away from it. Set the mark "
+        f"where they meet, to within {_FORK_WITHIN_MM:.0f} mm or so. A place where four arms "
+        "cross, or where one of the three cannot be followed, counts neither for you nor against "
+        "you. Hairs, bends and bands that only come near each other are no forks."
+    ),
+    pool={"bifurcation": 6},
+    what="bifurcation",
+    one="fork",
+    many="forks",
+    within_mm=_FORK_WITHIN_MM,
+    missed=(
+        "follows one band and passes by the place where another joins it: each place where three "
+        "arms meet counts"
+    ),
+    invented=(
+        "takes a bend, a hair, or two bands that come near each other for a fork: three arms must "
+        "meet"
+    ),
+    minutes=3.0,
+)
+
+KNOTS = PlaceItem(
+    id="read-valves",
+    title="Mark the valves that show",
+    points=2,
+    section=VALVES,
+    draw_values=_draw_picture,
+    ask=lambda _v: (
+        "A simulated near-infrared picture; the heart is above. A valve shows, if at all, as a "
+        "small knot in a band: a notch where it narrows, and a darker bulge just beyond, on the "
+        "side of the heart. Mark every knot that you can see, to within "
+        f"{_VALVE_WITHIN_MM:.0f} mm or so. Many are faint, and some pictures show none: then say "
+        "so. It does not mean that the veins have no valves."
+    ),
+    pool={"valve": 4, "no-valve": 4},
+    what="valve",
+    one="valve",
+    many="valves",
+    within_mm=_VALVE_WITHIN_MM,
+    missed=(
+        "looks along the bands once, from afar: a valve is a small notch with a bulge just beyond "
+        "it, often near a fork"
+    ),
+    invented=(
+        "takes a bend, a hair, or the broad place where bands meet for a valve: where no notch "
+        "and bulge show, none is marked"
+    ),
+    minutes=3.0,
+)
+
+
+def _series_options(_v: Values) -> list[Option]:
+    """What may happen, in an order that does not change: which is right, the series decides."""
+    return [
+        Option(
+            "refill",
+            "A vein is stroked empty and fills again: a stretch of a band pales towards the "
+            "heart and stays pale as far as one sharp end, then darkens again from its lower end.",
+        ),
+        Option(
+            "flush",
+            "A flush goes in: from one place on, a band pales at once and on through the bands "
+            "that it runs into, then darkens again.",
+        ),
+        Option(
+            "roll",
+            "A vein rolls: a stretch of a band bows to the side, as dark as before, and comes "
+            "back.",
+        ),
+        Option(
+            "no-change",
+            "No change shows in any band. That rules nothing out: something too faint to be seen "
+            "may have happened.",
+        ),
+    ]
+
+
+SERIES = SeriesItem(
+    id="read-series",
+    title="What happens in the series",
+    points=4,
+    section=VALVES,
+    draw_values=_draw_picture,
+    ask=lambda _v: (
+        "A simulated series of frames; the heart is above, fingers and catheter are not drawn. "
+        "Go through the frames, more than once. What happens? If something does, give the first "
+        "frame in which it shows, and mark where it begins: at the lower end of what pales, or "
+        "where a band bows most. The whole picture stirs and flickers a little all the time, as "
+        "it does when a device is held by hand; that alone is no change."
+    ),
+    pool={"series-refill": 2, "series-flush": 2, "series-roll": 2, "series-nothing": 2},
+    options=_series_options,
+    happened={"refill": "refill", "flush": "flush", "roll": "roll"},
+    misconceptions={
+        "refill": (
+            "does not follow the pale stretch to its ends: it stays pale up to one sharp end, a "
+            "valve, and the dark front then runs up from its lower end"
+        ),
+        "flush": (
+            "does not see how far the paling goes: a flush runs on at once, past forks, as far as "
+            "blood of other veins darkens it"
+        ),
+        "roll": (
+            "goes by how dark the bands are: here one moves aside and comes back, as dark as "
+            "before, while the others stay"
+        ),
+        "no-change": (
+            "sees a change in what is only stir and flicker, or is sure of one that does not show"
+        ),
+    },
+    minutes=4.0,
+)
