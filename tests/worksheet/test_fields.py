@@ -60,14 +60,14 @@ def test_half_typed_is_not_scolded(ratio):
 def test_a_field_built_again_shows_what_was_saved(here, ratio):
     ratio.enter("38 %")
     again = field(here, items.find("sizing-ratio"))
-    assert (again.typed, again.state) == ("38 %", "saved")
+    assert (again.entered, again.state) == ("38 %", "saved")
 
 
 def test_a_second_window_sees_what_the_first_saved(here, ratio):
     other = field(here, items.find("sizing-ratio"))
     ratio.enter("38 %")
     other._receive(other, {"look": True}, [])
-    assert other.typed == "38 %"
+    assert other.entered == "38 %"
 
 
 def test_no_feedback_before_marking(ratio):
@@ -115,7 +115,7 @@ def test_broken_answers_block_the_field_and_are_not_overwritten(here, ratio):
 def test_a_choice_offers_this_learners_options(here):
     box = field(here, items.find("sizing-picture-width"))
     values = here.release.values(items.find("sizing-picture-width"), "ada.alder")
-    assert [option["key"] for option in box.options] == values["order"]
+    assert [option["key"] for option in box.parts["options"]] == values["order"]
     box.enter("cannot-be-sized")
     assert box.state == "saved"
     box.enter("an option nobody offered")

@@ -27,6 +27,11 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
     release = add_command(steps, "release", _release, "make the file that learners get")
     release.add_argument("worksheet")
     release.add_argument("--name", required=True, help="the release's name, such as spring-2027")
+    release.add_argument(
+        "--described",
+        action="store_true",
+        help="also make a file with every picture in words, for whom this was agreed with",
+    )
 
     for name, run, words in (
         ("collect", _collect, "take what was put into the inbox"),
@@ -62,8 +67,12 @@ def _create(given: argparse.Namespace) -> int:
 def _release(given: argparse.Namespace) -> int:
     from cubital.marking import releasing  # noqa: PLC0415
 
-    handout = releasing.release(_course(given), given.worksheet, given.name)
+    course = _course(given)
+    handout = releasing.release(course, given.worksheet, given.name)
     print(f"Give this file to your learners:\n{handout}\nThey open it with: cubital open FILE")
+    if given.described:
+        words = releasing.described_handout(course, given.worksheet)
+        print(f"With every picture in words, only for whom this was agreed with:\n{words}")
     return 0
 
 

@@ -4,9 +4,11 @@ import argparse
 import sys
 import webbrowser
 from pathlib import Path
+from typing import Any
 
 from cubital.cli.commands import add_command
 from cubital.handin.ids import canonical_id
+from cubital.handin.release import FILE as RELEASE_FILE
 
 
 def add_commands(commands: argparse._SubParsersAction) -> None:
@@ -77,18 +79,28 @@ def _open(given: argparse.Namespace) -> int:
     opened = folders.lay_out(workspace, learner, given.what, again=given.again)
     print(f"Opening {opened.notebook.name} for {learner} ...")
     with lab.Lab(opened.folder, workspace / ".lab" / learner, port=given.port) as server:
-        for notebook in filter(None, (opened.companion, opened.notebook)):
-            failed = running.run_notebook(server, notebook)
-            if failed:
-                print(f"{failed} cells of {notebook.name} stopped with an error; the page says why")
+        _run(server, opened.notebook)
         address = server.url(opened.notebook)
         print(f"Ready at {address}\nKeep this window open; press Ctrl + C here when you are done.")
         if not given.no_browser:
             webbrowser.open(address)
+        if opened.companion is not None:
+            _run(server, opened.companion)
         for notebook in opened.others:
             running.run_notebook(server, notebook, beside=opened.notebook)
         server.wait()
     return 0
+
+
+def _run(server: Any, notebook: Path) -> None:
+    """Run a notebook with what it needs, so that its page is there when it is opened."""
+    from cubital.study import folders, running  # noqa: PLC0415
+
+    if (notebook.parent / RELEASE_FILE).is_file():
+        folders.render_practice(notebook.parent)
+    failed = running.run_notebook(server, notebook)
+    if failed:
+        print(f"{failed} cells of {notebook.name} stopped with an error; the page says why")
 
 
 def _hand_in(given: argparse.Namespace) -> int:

@@ -4,10 +4,11 @@ Nothing here runs a learner's code: a code item's results come as plain JSON dat
 """
 
 from cubital.handin.answers import Entry
+from cubital.handin.pictures import Truths
 from cubital.handin.release import Release
 from cubital.handin.results import ItemResult, item_result
 from cubital.handin.trial import NOT_WRITTEN, CodeRun
-from cubital.items import CodeItem, Item
+from cubital.items import CodeItem, Item, PictureItem
 
 
 def mark(
@@ -15,8 +16,12 @@ def mark(
     item: Item,
     learner: str,
     entry: Entry | None,
+    truths: Truths | None = None,
 ) -> ItemResult:
-    """Mark the saved answer to a question that is answered in a field."""
+    """Mark the saved answer to a question that is answered in a field.
+
+    ``truths`` gives the truth of a picture by its name; items on pictures need it.
+    """
     values = release.values(item, learner)
     if entry is None:
         return item_result(item, item.judge(values, None), values, None)
@@ -27,7 +32,13 @@ def mark(
             "Open the worksheet under your own id and answer again.",
         )
         return item_result(item, refused, values, None)
-    return item_result(item, item.judge(values, entry.answer), values, entry.answer)
+    if isinstance(item, PictureItem):
+        if truths is None:
+            raise ValueError(f"{item.id} is about a picture, and its truth is not at hand")
+        judgement = item.judge_seen(values, entry.answer, truths(values["picture"])["truth"])
+    else:
+        judgement = item.judge(values, entry.answer)
+    return item_result(item, judgement, values, entry.answer, entry.confidence)
 
 
 def mark_code(

@@ -1,7 +1,7 @@
 """A release: which items, in which version, for how many points, under which policy."""
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -27,7 +27,8 @@ class ReleasedItem:
 class Release:
     """What all learners of one release share; each learner's values are drawn from its name.
 
-    ``feedback`` is `AT_ONCE` in a practice release of one's own, else `AFTER_MARKING`.
+    ``feedback`` is `AT_ONCE` in a practice release of one's own, else `AFTER_MARKING`. ``pictures``
+    names, by item, the pictures that its learners draw one from.
     """
 
     name: str
@@ -35,10 +36,11 @@ class Release:
     items: Mapping[str, ReleasedItem]
     policy: Mapping[str, float]
     feedback: str = AFTER_MARKING
+    pictures: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def values(self, item: Item, learner: str) -> dict[str, Any]:
         """Draw the values that this learner is asked about."""
-        return item.values(self.name, learner, self.policy)
+        return item.values(self.name, learner, self.policy, self.pictures.get(item.id, ()))
 
     def listed(self) -> list[Item]:
         """Return the release's items; one of another version raises with what to do."""
@@ -63,6 +65,7 @@ def new_release(
     *,
     feedback: str = AFTER_MARKING,
     profile: tables.Profile | None = None,
+    pictures: Mapping[str, tuple[str, ...]] | None = None,
 ) -> Release:
     """Make a release of a worksheet's present items under the department's profile."""
     profile = profile or tables.profile()
@@ -75,6 +78,7 @@ def new_release(
             "attempt_limit": profile.attempt_limit,
         },
         feedback=feedback,
+        pictures=dict(pictures or {}),
     )
 
 
@@ -101,6 +105,7 @@ def read_release(folder: Path) -> Release:
             },
             policy={str(key): float(value) for key, value in data["policy"].items()},
             feedback=str(data["feedback"]),
+            pictures={str(k): tuple(map(str, v)) for k, v in data.get("pictures", {}).items()},
         )
     except (KeyError, TypeError, AttributeError) as error:
         raise ValueError(f"{FILE} in {folder} lacks a part: {error}") from error

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from cubital.handin.marks import mark, mark_code
+from cubital.handin.pictures import Truths
 from cubital.handin.release import Release
 from cubital.handin.results import (
     MARKED,
@@ -32,6 +33,7 @@ def check(
     release: Release,
     runs: Mapping[str, CodeRun],
     seal: str,
+    truths: Truths,
 ) -> SubmissionResult:
     """Mark each item of a submission.
 
@@ -45,6 +47,8 @@ def check(
         What each code item's function gave, as plain data.
     seal
         The secret that the hidden cases were drawn from.
+    truths
+        The truths of the release's pictures.
     """
     rows = []
     for item in release.listed():
@@ -52,7 +56,7 @@ def check(
             row = mark_code(release, item, submission.learner, runs.get(item.id), seal)
         else:
             entry = submission.answers.last(item.id) if submission.answers else None
-            row = mark(release, item, submission.learner, entry)
+            row = mark(release, item, submission.learner, entry, truths)
             if isinstance(item, TextItem) and entry is None:
                 row = _written_in_cell(row, item, notebook, released)
         rows.append(replace(row, answer=row.answer[:_LONGEST_WORDS]))

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from cubital import tables
+from cubital.handin import pictures
 from cubital.handin.files import read_json, write_text
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import FILE as RELEASE_FILE
@@ -144,6 +145,14 @@ class Course:
         secret = os.urandom(32).hex()  # 32 bytes: as many as SHA-256 gives
         with os.fdopen(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w") as file:
             file.write(f'{{"format": "{SEAL_FORMAT}", "seal": "{secret}"}}\n')
+
+    def pool(self, release: Release) -> Path:
+        """Where the pictures of a release lie with their truth."""
+        return pictures.pool_folder(self.workspace, release.worksheet, release.name)
+
+    def truths(self, release: Release) -> pictures.Truths:
+        """Return the truths of a release's pictures."""
+        return pictures.truths(self.pool(release))
 
     def _seal_file(self, worksheet: str) -> Path:
         return self.workspace / "sealed" / f"{self.known(worksheet)}.json"

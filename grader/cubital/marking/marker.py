@@ -21,6 +21,7 @@ from cubital.marking.course import Course, CourseError
 from cubital.marking.inspecting import Inspection, Submission, inspect
 from cubital.marking.preprocessors import WriteMarks
 from cubital.marking.running import TIMEOUT_S, run_code
+from cubital.marking.showing import shown
 
 Progress = Callable[[int, int, str], None]
 _SCRATCH = ".running"
@@ -157,7 +158,15 @@ def _run_and_check(
             scratch=course.workspace / _SCRATCH,
             timeout_s=timeout_s,
         )
-        return checker.check(submission, notebook, released, release=release, runs=runs, seal=seal)
+        return checker.check(
+            submission,
+            notebook,
+            released,
+            release=release,
+            runs=runs,
+            seal=seal,
+            truths=course.truths(release),
+        )
     except Exception as error:
         return checker.system_error(submission.learner, release, error, submission.submitted_at)
 
@@ -169,12 +178,14 @@ def _into_gradebook(
     if result.state != MARKED:
         return result
     learner, worksheet = submission.learner, release.worksheet
-    steps = [
-        WriteMarks(release, result) if step is Execute else step
-        for step in _autograde_steps(course)
-    ]
     known = True
     try:
+        steps = [
+            WriteMarks(release, result, shown(course, release, submission))
+            if step is Execute
+            else step
+            for step in _autograde_steps(course)
+        ]
         known = _book_learner(course, worksheet, learner)
         settled = gradebook.settled(course, worksheet, learner, submission.submitted_at)
         convert(course, Autograde, worksheet, learner, force=True, autograde_preprocessors=steps)

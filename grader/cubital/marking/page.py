@@ -24,7 +24,7 @@ _FENCED = re.compile(r"(~{3,})text\n(.*)\n\1", re.DOTALL)
 
 @dataclass
 class Part:
-    """One item on the page."""
+    """One item on the page; ``picture`` holds a JPEG in base 64 and the same in words."""
 
     id: str
     title: str
@@ -32,6 +32,7 @@ class Part:
     rows: list[tuple[str, str]] = field(default_factory=list)
     line: str = ""
     comment: str = ""
+    picture: tuple[str, str] | None = None
 
 
 @dataclass
@@ -100,6 +101,14 @@ def _part(
         line = notebooks.source_text(holder)
         part.line = "" if CODE_STUB in line else line
     part.rows = _computed_rows(cell, given, mark)
+    part.picture = next(
+        (
+            (output.data["image/jpeg"], output.data["text/plain"])
+            for output in cell.outputs
+            if output.output_type == "display_data" and "image/jpeg" in output.data
+        ),
+        None,
+    )
     return part
 
 

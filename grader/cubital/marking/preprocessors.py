@@ -1,5 +1,6 @@
 """What nbgrader runs on a notebook for this course: put it in order, write marks, make the page."""
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ from nbgrader.preprocessors import NbGraderPreprocessor
 from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
 from cubital.handin.bundle import with_free_text
 from cubital.handin.files import read_json
+from cubital.handin.pictures import Shown
 from cubital.handin.release import Release, read_release
 from cubital.handin.results import SubmissionResult, as_html, as_text
 from cubital.items import TextItem
@@ -47,8 +49,15 @@ def _own_answers(folder: Path, learner: str) -> Answers | None:
 class WriteMarks(NbGraderPreprocessor):
     """Write each item's computed mark and feedback into its grade cell, instead of running it."""
 
-    def __init__(self, release: Release, result: SubmissionResult, **kwargs: Any) -> None:
+    def __init__(
+        self,
+        release: Release,
+        result: SubmissionResult,
+        shown: Mapping[str, Shown],
+        **kwargs: Any,
+    ) -> None:
         super().__init__(**kwargs)
+        self.shown = shown
         self.release = release
         self.rows = {row.item: row for row in result.items}
         self.learner = result.learner
@@ -70,7 +79,9 @@ class WriteMarks(NbGraderPreprocessor):
             "text/html": as_html(item, row, question),
         }
         number = {"text/plain": repr(float(row.points or 0.0))}
+        seen = [self.shown[item.id].bundle] if item.id in self.shown else []
         cell.outputs = [
+            *(nbformat.v4.new_output("display_data", bundle) for bundle in seen),
             nbformat.v4.new_output("display_data", shown),
             nbformat.v4.new_output("execute_result", number, execution_count=index),
         ]

@@ -1,11 +1,16 @@
 """Release a worksheet: what learners get, free of solutions, for a known number of points."""
 
+import shutil
+import sys
 import zipfile
+from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from nbgrader.converters import GenerateAssignment
 
+from cubital.handin import pictures
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.files import read_json
 from cubital.handin.ids import canonical_id
@@ -15,6 +20,7 @@ from cubital.items import TextItem
 from cubital.marking.converting import convert
 from cubital.marking.course import Course, CourseError
 from cubital.marking.notebooks import grade_points, solution_lines, source_text
+from cubital.scene import pools
 
 _MARKS = ("BEGIN SOLUTION", "END SOLUTION", "BEGIN HIDDEN", "END HIDDEN", "BEGIN MARK SCHEME")
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can hold: equal releases, equal bytes
@@ -40,7 +46,7 @@ def release(course: Course, worksheet: str, name: str) -> Path:
             f"{name!r:.60} cannot name a release: use 1 to 40 letters a to z, digits, dots, "
             "hyphens or underscores"
         ) from error
-    wanted = new_release(name, worksheet, profile=course.profile())
+    wanted = _with_pictures(course, new_release(name, worksheet, profile=course.profile()))
     earlier = read_release(folder) if (folder / RELEASE_FILE).is_file() else None
     _check_name(course, wanted, earlier)
     if (folder / ANSWERS_FILE).exists():
@@ -54,6 +60,7 @@ def release(course: Course, worksheet: str, name: str) -> Path:
     try:
         convert(course, GenerateAssignment, worksheet, force=True)
         _check_leaks(course, worksheet, notebook, wanted)
+        _give_pictures(course, wanted)
     except CourseError:
         _take_back(course, worksheet, earlier)
         raise
@@ -117,9 +124,53 @@ def _check_leaks(course: Course, worksheet: str, source: dict[str, Any], wanted:
         )
 
 
+def _with_pictures(course: Course, wanted: Release) -> Release:
+    """Render the release's pictures, once, and return it with their names."""
+    counts = pictures.wanted(wanted.listed())
+    if not counts:
+        return wanted
+    folder = course.pool(wanted)
+    pool = pools.render_pool(folder, jobs=counts, progress=sys.stderr.isatty())
+    return replace(wanted, pictures=pictures.assigned(wanted.listed(), pool.jobs))
+
+
+def _names(release: Release) -> list[str]:
+    return sorted(name for row in release.pictures.values() for name in row)
+
+
+def _give_pictures(course: Course, wanted: Release) -> None:
+    """Put the pictures into the release."""
+    folder = course.released(wanted.worksheet) / pictures.FOLDER
+    for name in _names(wanted):
+        folder.mkdir(exist_ok=True)
+        shutil.copy2(course.pool(wanted) / pictures.FOLDER / f"{name}.png", folder)
+
+
+def described_handout(course: Course, worksheet: str) -> Path:
+    """Make the zip of a release that gives every picture in words along, and return its path.
+
+    The words tell what is there to be seen, so that who cannot see the pictures can answer: this
+    zip goes only to whom it was agreed with. The questions and the marks are the same.
+    """
+    release = course.release(worksheet)
+    words = {
+        f"{pictures.FOLDER}/{name}{pictures.WORDS}": pictures.described(
+            course.truths(release)(name)
+        )
+        for name in _names(release)
+    }
+    if not words:
+        raise CourseError(f"“{worksheet}” asks about no picture: its usual zip serves everybody")
+    path = course.handout(worksheet)
+    return _zip(course, worksheet, path.with_name(f"{worksheet}-described.zip"), words)
+
+
 def _take_back(course: Course, worksheet: str, earlier: Release | None) -> None:
     for path in course.released(worksheet).glob("*"):
-        path.unlink()
+        if path.is_dir():
+            shutil.rmtree(path)
+        else:
+            path.unlink()
     if earlier is None:
         (course.source(worksheet) / RELEASE_FILE).unlink()
     else:
@@ -127,14 +178,24 @@ def _take_back(course: Course, worksheet: str, earlier: Release | None) -> None:
 
 
 def _make_handout(course: Course, worksheet: str) -> Path:
-    path = course.handout(worksheet)
+    return _zip(course, worksheet, course.handout(worksheet), {})
+
+
+def _zip(course: Course, worksheet: str, path: Path, more: Mapping[str, str]) -> Path:
+    """Zip a release with further texts by their place in it; equal contents give equal bytes."""
     path.parent.mkdir(exist_ok=True)
     part = path.with_suffix(".part")
     with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as archive:
-        for file in sorted(course.released(worksheet).iterdir()):
-            entry = zipfile.ZipInfo(f"{worksheet}/{file.name}", _ZIP_DATE)
+        folder = course.released(worksheet)
+        files = {
+            file.relative_to(folder).as_posix(): file.read_bytes()
+            for file in folder.rglob("*")
+            if file.is_file()
+        }
+        for name, data in sorted((files | {k: v.encode() for k, v in more.items()}).items()):
+            entry = zipfile.ZipInfo(f"{worksheet}/{name}", _ZIP_DATE)
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.external_attr = 0o644 << 16  # a plain file that its owner may change
-            archive.writestr(entry, file.read_bytes())
+            archive.writestr(entry, data)
     part.replace(path)
     return path

@@ -10,7 +10,8 @@ import secrets
 import shutil
 import tempfile
 import zipfile
-from dataclasses import dataclass
+from collections import Counter
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -21,8 +22,12 @@ from nbgrader.preprocessors import ClearSolutions
 from cubital import items, tables
 from cubital.handin.files import read_json, write_text
 from cubital.handin.ids import canonical_id
+from cubital.handin.pictures import FOLDER as PICTURES
 from cubital.handin.release import AT_ONCE, Release, new_release, read_release, write_release
 from cubital.handin.stubs import CODE_STUB, TEXT_STUB
+from cubital.items import PictureItem
+from cubital.items.draw import Draw
+from cubital.scene import pools
 
 LESSONS = "lessons"
 KEPT = "kept"
@@ -132,9 +137,41 @@ def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
         return notebook
     _keep(folder, target)
     name = f"practice-{datetime.now(UTC):%Y%m%d}-{secrets.token_hex(4)}"
-    write_release(target, new_release(name, worksheet, feedback=AT_ONCE))
+    release = new_release(name, worksheet, feedback=AT_ONCE)
+    write_release(target, replace(release, pictures=_few_pictures(release)))
     write_text(notebook, nbformat.writes(cleared_worksheet(worksheet)))
     return notebook
+
+
+def _kinds(release: Release) -> dict[str, str]:
+    """Return the kind of picture that each item of a practice gets, chosen by its name."""
+    kinds = {}
+    for item in release.listed():
+        if isinstance(item, PictureItem):
+            draw = Draw(release.name, "", item.id, 0, release.policy)
+            kinds[item.id] = draw.choose(list(Counter(item.pool or {}).elements()))
+    return kinds
+
+
+def _few_pictures(release: Release) -> dict[str, tuple[str, ...]]:
+    """Return the names of a practice's pictures, one an item; they are rendered later."""
+    kinds = _kinds(release)
+    jobs = list(pools.planned(Counter(kinds.values()), seed=release.name)) if kinds else []
+    names = {}
+    for item_id, kind in kinds.items():
+        job = next(job for job in jobs if job.kind == kind)
+        jobs.remove(job)
+        names[item_id] = (job.name,)
+    return names
+
+
+def render_practice(folder: Path) -> None:
+    """Render the pictures of a practice worksheet's folder, if there are any and not yet there."""
+    release = read_release(folder)
+    if release.feedback != AT_ONCE or not release.pictures:
+        return
+    counts = Counter(_kinds(release).values())
+    pools.render_pool(folder, jobs=counts, seed=release.name, processes=1, progress=False)
 
 
 def cleared_worksheet(worksheet: str) -> nbformat.NotebookNode:
@@ -160,6 +197,8 @@ def _released(folder: Path, path: Path) -> Path:
             _keep(folder, target)
             write_release(target, release)
             shutil.copy(source, target / source.name)
+        if (Path(name) / PICTURES).is_dir():
+            shutil.copytree(Path(name) / PICTURES, target / PICTURES, dirs_exist_ok=True)
         return target / source.name
 
 
@@ -171,7 +210,10 @@ def _unpack(path: Path, folder: Path) -> None:
                     continue
                 if info.file_size > _LARGEST_FILE:
                     raise ValueError(f"{info.filename!r:.60} in {path.name} is too large")
-                (folder / Path(info.filename).name).write_bytes(archive.read(info))
+                inside = Path(info.filename)
+                target = folder / PICTURES if inside.parent.name == PICTURES else folder
+                target.mkdir(exist_ok=True)
+                (target / inside.name).write_bytes(archive.read(info))
     except zipfile.BadZipFile as error:
         raise ValueError(f"{path} is not a released worksheet: {error}") from error
 

@@ -63,7 +63,7 @@ def _autograde(here: Sitting, item_id: str, function: Callable[..., Any] | None)
     if isinstance(item, CodeItem):
         result = _code_result(here, item, function, seal=here.release.name)
     else:
-        result = mark(here.release, item, here.learner, entry)
+        result = mark(here.release, item, here.learner, entry, here.truths)
     shown = {
         "text/plain": as_text(item, result, question),
         "text/html": as_html(item, result, question),

@@ -1,13 +1,6 @@
-// One answer field. Everything shown comes from the model as text; what is typed goes to the
+// One answer field. Everything shown comes from the model as text; what is entered goes to the
 // kernel, which checks and saves it. Until the kernel says so, the field says "Not saved yet".
 const PAUSE_MS = 800;
-
-function make(tag, className, text) {
-  const node = document.createElement(tag);
-  if (className) node.className = className;
-  if (text !== undefined) node.textContent = text;
-  return node;
-}
 
 // Keys pressed in a field must not reach the notebook's own commands.
 function keepKeys(root) {
@@ -18,90 +11,114 @@ function keepKeys(root) {
   });
 }
 
+function box(model, id, send, typing) {
+  const long = model.get("kind") === "text";
+  const question = element("p", "cubital-question", model.get("question"));
+  question.id = `${id}-question`;
+  const label = element("label", "cubital-label", model.get("label"));
+  const input = element(long ? "textarea" : "input", "cubital-input");
+  input.id = label.htmlFor = `${id}-input`;
+  const hint = element("p", "cubital-hint", model.get("hint"));
+  hint.id = `${id}-hint`;
+  if (long) input.rows = 6;
+  else Object.assign(input, { type: "text", autocomplete: "off", spellcheck: false });
+  input.setAttribute("aria-describedby", `${id}-question ${id}-hint ${id}-status`);
+  input.addEventListener("input", () => typing(input.value));
+  input.addEventListener("change", () => send(input.value, true));
+  return {
+    nodes: [question, label, input, hint],
+    show: (entered) => {
+      if (document.activeElement !== input || input.value === "") input.value = entered ?? "";
+    },
+    disable: (yes) => (input.disabled = yes),
+    refused: (yes) => input.setAttribute("aria-invalid", String(yes)),
+  };
+}
+
+function blank(model) {
+  return { nodes: [element("p", "cubital-question", model.get("question"))], show() {}, disable() {} };
+}
+
+const FORMS = { number: box, text: box, choice, order, table, place, series };
+
+// How sure the learner is: it goes with the answer and never counts.
+function certainty(model, id, whenChosen) {
+  const row = element("div", "cubital-sure");
+  const select = element("select");
+  select.id = `${id}-sure`;
+  const label = element("label", "", "How sure are you? (never counts)");
+  label.htmlFor = select.id;
+  select.append(new Option("not said", ""));
+  for (const [share, words] of model.get("levels")) {
+    select.append(new Option(`${words}, ${Math.round(100 * share)} %`, String(share)));
+  }
+  select.addEventListener("change", whenChosen);
+  row.append(label, select);
+  return {
+    row,
+    value: () => (select.value === "" ? null : Number(select.value)),
+    show: (share) => {
+      if (document.activeElement !== select) select.value = share === null ? "" : String(share);
+    },
+    disable: (yes) => (select.disabled = yes),
+  };
+}
+
 function render({ model, el }) {
-  const id = `cubital-${model.get("item")}-${Math.random().toString(36).slice(2, 10)}`;
-  const root = make("div", "cubital-field");
-  const status = make("p", "cubital-status");
+  const id = `cubital-${model.get("item")}-${unique()}`;
+  const root = element("div", "cubital-field");
+  const status = element("p", "cubital-status");
   status.id = `${id}-status`;
   status.setAttribute("role", "status");
   let pause;
+  let last = model.get("entered");
 
-  const send = (typed, final) => {
+  const send = (entered, final) => {
     clearTimeout(pause);
-    model.send({ typed, final });
+    if (entered === null) return nothing();
+    last = entered;
+    model.send({ entered, final, confidence: sure?.value() ?? null });
   };
-  const typing = (typed) => {
+  const nothing = () => {
+    status.textContent = "Nothing is marked: the earlier answer, if there is one, stays saved.";
+  };
+  const typing = (entered) => {
     clearTimeout(pause);
     root.dataset.state = "typing";
     status.textContent = "Not saved yet.";
-    pause = setTimeout(() => send(typed, false), PAUSE_MS);
+    pause = setTimeout(() => send(entered, false), PAUSE_MS);
   };
 
-  const control = model.get("options").length ? choice(model, id, send) : box(model, id, typing, send);
-  root.append(...control.nodes, status);
+  const form = (FORMS[model.get("kind")] ?? blank)(model, id, send, typing);
+  const sure = model.get("levels").length
+    ? certainty(model, id, () => last !== null && last !== "" && send(last, true))
+    : null;
+  root.append(...form.nodes, ...(sure ? [sure.row] : []), status);
 
   const showStatus = () => {
-    root.dataset.state = model.get("state");
+    const state = model.get("state");
+    root.dataset.state = state;
     status.textContent = model.get("status");
-    control.refused(model.get("state") === "refused");
+    form.refused?.(state === "refused");
+    form.disable(state === "blocked");
+    sure?.disable(state === "blocked");
   };
-  const showTyped = () => control.show(model.get("typed"), model.get("state"));
+  const showEntered = () => {
+    last = model.get("entered");
+    form.show(last);
+    sure?.show(model.get("confidence"));
+  };
   model.on("change:status change:state change:stamp", showStatus);
-  model.on("change:typed", showTyped);
+  model.on("change:entered change:confidence", showEntered);
   root.addEventListener("focusin", () => {
     if (root.dataset.state !== "typing" && root.dataset.state !== "refused") model.send({ look: true });
   });
-  showTyped();
+  showEntered();
   showStatus();
   keepKeys(root);
   el.append(root);
   model.send({ look: true }); // something may have been saved while this page was loading
   return () => clearTimeout(pause);
-}
-
-function box(model, id, typing, send) {
-  const long = model.get("long");
-  const question = make("p", "cubital-question", model.get("question"));
-  question.id = `${id}-question`;
-  const label = make("label", "cubital-label", model.get("label"));
-  const input = make(long ? "textarea" : "input", "cubital-input");
-  input.id = label.htmlFor = `${id}-input`;
-  const hint = make("p", "cubital-hint", model.get("hint"));
-  hint.id = `${id}-hint`;
-  if (long) input.rows = 6;
-  else Object.assign(input, { type: "text", autocomplete: "off", spellcheck: false });
-  input.setAttribute("aria-describedby", `${id}-question ${id}-hint ${id}-status`);
-  input.disabled = model.get("state") === "blocked";
-  input.addEventListener("input", () => typing(input.value));
-  input.addEventListener("change", () => send(input.value, true));
-  return {
-    nodes: [question, label, input, hint],
-    show: (typed) => {
-      if (document.activeElement !== input || input.value === "") input.value = typed;
-    },
-    refused: (yes) => input.setAttribute("aria-invalid", String(yes)),
-  };
-}
-
-function choice(model, id, send) {
-  const group = make("fieldset", "cubital-choices");
-  group.append(make("legend", "cubital-question", model.get("question")));
-  group.setAttribute("aria-describedby", `${id}-status`);
-  const inputs = model.get("options").map(({ key, text }) => {
-    const label = make("label", "cubital-choice");
-    const input = make("input");
-    Object.assign(input, { type: "radio", name: id, value: key });
-    input.disabled = model.get("state") === "blocked";
-    input.addEventListener("change", () => send(key, true));
-    label.append(input, make("span", "", text));
-    group.append(label);
-    return input;
-  });
-  return {
-    nodes: [group],
-    show: (typed) => inputs.forEach((input) => (input.checked = input.value === typed)),
-    refused: () => {},
-  };
 }
 
 export default { render };

@@ -1,59 +1,88 @@
-"""The box under a question: checks what is typed and saves it at once."""
+"""The form under a question: checks what is entered and saves it at once."""
 
+from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import anywidget
+import numpy as np
 import traitlets
 
+from cubital.handin import pictures
 from cubital.handin.answers import BrokenAnswersError, Entry, OtherLearnerError
 from cubital.handin.marks import mark
 from cubital.handin.release import AT_ONCE
-from cubital.items import ChoiceItem, Item, NumberItem, TextItem
+from cubital.handin.results import ItemResult
+from cubital.items import Item, NumberItem, PictureItem, PlaceItem, SeriesItem, TableItem
+from cubital.tables.reading import script
 from cubital.worksheet.sitting import Sitting
 
 _HERE = Path(__file__).parent
+_TRIES = 3  # in practice, the way to the answer is told after as many that are not right
+# How sure somebody can say to be: words, and the share of such answers that would be right.
+LEVELS = ((0.25, "a guess"), (0.5, "half sure"), (0.75, "fairly sure"), (0.95, "sure"))
 
 
 class AnswerField(anywidget.AnyWidget):
-    """A question with this learner's values, and the field that takes the answer.
+    """A question with this learner's values, and the form that takes the answer.
 
-    ``state`` is ``empty``, ``saved``, ``typing`` (not whole yet), ``refused`` (what is typed is
-    no answer; the one saved before stays) or ``blocked`` (nothing can be saved here).
+    ``kind`` is the item's and chooses the form. ``state`` is ``empty``, ``saved``, ``typing`` (not
+    whole yet), ``refused`` (what is entered is no answer; the one saved before stays) or
+    ``blocked`` (nothing can be saved here). ``entered`` is the saved answer as it was entered.
     """
 
-    _esm = _HERE / "field.js"
-    _css = _HERE / "field.css"
+    _esm = "\n".join(
+        [
+            script(_HERE / "listing.js"),
+            *((_HERE / name).read_text(encoding="utf-8") for name in ("placing.js", "field.js")),
+        ]
+    )
+    _css = "\n".join(
+        (_HERE / name).read_text(encoding="utf-8") for name in ("field.css", "placing.css")
+    )
 
     item = traitlets.Unicode().tag(sync=True)
+    kind = traitlets.Unicode().tag(sync=True)
     question = traitlets.Unicode().tag(sync=True)
     label = traitlets.Unicode().tag(sync=True)
     hint = traitlets.Unicode().tag(sync=True)
-    long = traitlets.Bool(False).tag(sync=True)
-    options = traitlets.List().tag(sync=True)
-    typed = traitlets.Unicode().tag(sync=True)
+    parts = traitlets.Dict().tag(sync=True)
+    levels = traitlets.List().tag(sync=True)
+    entered = traitlets.Any(None, allow_none=True).tag(sync=True)
+    confidence = traitlets.Float(None, allow_none=True).tag(sync=True)
     state = traitlets.Unicode("empty").tag(sync=True)
     status = traitlets.Unicode().tag(sync=True)
     stamp = traitlets.Int(0).tag(sync=True)
+    there = traitlets.List().tag(sync=True)
 
     def __init__(self, here: Sitting, item: Item) -> None:
         self._here = here
         self._item = item
         self._values = here.release.values(item, here.learner)
+        fault = ""
+        try:
+            parts = _parts(here, item, self._values)
+        except (ValueError, OSError) as error:
+            parts, fault = {}, str(error)
         super().__init__(
             item=item.id,
+            kind=item.kind if parts is not None and not fault else "",
             question=item.ask(self._values),
             label=f"Your answer: {item.title}" + _in_unit(item),
             hint=_hint(item),
-            long=isinstance(item, TextItem),
-            options=_options(item, self._values),
+            parts=parts,
+            levels=[] if item.kind == "text" else [[share, words] for share, words in LEVELS],
         )
+        self._fault = fault
         self.look()
         self.on_msg(self._receive)
 
     def look(self) -> None:
         """Show what is saved now; another window may have saved since."""
+        if self._fault:
+            self._say("blocked", f"Nothing can be answered here: {self._fault}.")
+            return
         try:
             entry = self._here.store.read().last(self._item.id)
         except (OtherLearnerError, BrokenAnswersError) as error:
@@ -62,13 +91,12 @@ class AnswerField(anywidget.AnyWidget):
         if entry is None:
             self._say("empty", "Not answered yet.")
         else:
-            self.typed = _typed(entry)
-            self._say("saved", self._saved_words(entry))
+            self._show(entry)
 
-    def enter(self, typed: str, *, final: bool = True) -> None:
-        """Save what was typed; while the learner still types, leave a refusal unsaid."""
+    def enter(self, entered: Any, *, final: bool = True, confidence: float | None = None) -> None:
+        """Save what was entered; while the learner still types, leave a refusal unsaid."""
         try:
-            entry = self._here.store.save(self._item, typed)
+            entry = self._here.store.save(self._item, entered, confidence=confidence)
         except (OtherLearnerError, BrokenAnswersError) as error:
             self._say("blocked", _blocked(error))
         except ValueError as error:
@@ -76,8 +104,12 @@ class AnswerField(anywidget.AnyWidget):
         except OSError as error:
             self._say("refused", f"Not saved: the file could not be written ({error.strerror}).")
         else:
-            self.typed = _typed(entry)
-            self._say("saved", self._saved_words(entry))
+            self._show(entry)
+
+    def _show(self, entry: Entry) -> None:
+        self.entered = _entered(entry)
+        self.confidence = entry.confidence
+        self._say("saved", self._saved_words(entry))
 
     def _refuse(self, reason: str, *, final: bool) -> None:
         if not final:
@@ -93,17 +125,20 @@ class AnswerField(anywidget.AnyWidget):
 
     def _saved_words(self, entry: Entry) -> str:
         moment = datetime.fromisoformat(entry.at).astimezone()
-        words = f"Saved at {moment:%H:%M}"
-        if isinstance(self._item, NumberItem):
-            words += f" as {self._item.in_words(self._values, entry.answer)}"
-        at_once = self._here.release.feedback == AT_ONCE
-        words += "." if at_once else ", not marked yet."
-        if at_once:
-            result = mark(self._here.release, self._item, self._here.learner, entry)
-            words += " Not right yet." if result.outcome == "slip" else ""
-            words += f" {result.message}"
-            if result.outcome in {"slip", "wrong"}:
-                words += f" Read again: “{self._item.section}” in the lesson."
+        words = f"Saved at {moment:%H:%M}" + _saved_as(self._item, self._values, entry)
+        if self._here.release.feedback != AT_ONCE:
+            return f"{words}, not marked yet."
+        result = mark(self._here.release, self._item, self._here.learner, entry, self._here.truths)
+        return f"{words}. {self._told_at_once(result)}"
+
+    def _told_at_once(self, result: ItemResult) -> str:
+        words = "Not right yet. " if result.outcome == "slip" else ""
+        words += result.message
+        if result.outcome in {"slip", "wrong"}:
+            words += f" Read again: “{self._item.section}” in the lesson."
+        tries = len(self._here.store.read().items.get(self._item.id, ()))
+        if result.route and (result.outcome == "right" or tries >= _TRIES):
+            words += f" The way to it: {_sentence(result.route)}"
         return words
 
     def _say(self, state: str, status: str) -> None:
@@ -115,25 +150,86 @@ class AnswerField(anywidget.AnyWidget):
     def _receive(self, _widget: Any, content: dict[str, Any], _buffers: Any) -> None:
         if content.get("look"):
             self.look()
-            self.send_state(["typed", "state", "status", "stamp"])
+            self.send_state(["entered", "confidence", "state", "status", "stamp"])
+        elif content.get("reveal"):
+            self._reveal()
         else:
-            self.enter(str(content.get("typed", "")), final=bool(content.get("final")))
+            confidence = content.get("confidence")
+            self.enter(content.get("entered"), final=bool(content["final"]), confidence=confidence)
+
+    def _reveal(self) -> None:
+        """In practice, once something is answered, show what is there over the picture."""
+        item, saved = self._item, self._here.store.read().last(self._item.id)
+        if saved is None or self._here.release.feedback != AT_ONCE:
+            return
+        told = self._here.truths(self._values["picture"])
+        self.there = pictures.places_there(item, told["truth"])
 
 
 def field(here: Sitting, item: Item) -> AnswerField:
-    """Return the field of one item for the learner who sits here."""
+    """Return the field of one item in a learner's sitting."""
     return AnswerField(here, item)
 
 
-def _typed(entry: Entry) -> str:
-    answer = entry.answer
-    return str(answer.get("typed") or answer.get("choice") or answer.get("text") or "")
+def _parts(here: Sitting, item: Item, values: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what the form shows beside the question: options, steps, rows, picture."""
+    if isinstance(item, PictureItem):
+        return _picture_parts(here, item, values)
+    if item.kind == "choice":
+        return {"options": _options(item, values)}
+    if item.kind == "order":
+        texts = {step.key: step.text for step in item.steps(values)}
+        return {"steps": [{"key": key, "text": texts[key]} for key in values["shown"]]}
+    if isinstance(item, TableItem):
+        return {
+            "rows": [{"key": row.key, "text": row.text} for row in item.rows(values)],
+            "columns": [{"key": one.key, "text": one.text} for one in item.columns(values)],
+        }
+    return {}
 
 
-def _options(item: Item, values: dict[str, Any]) -> list[dict[str, str]]:
-    if not isinstance(item, ChoiceItem):
-        return []
+def _picture_parts(here: Sitting, item: PictureItem, values: Mapping[str, Any]) -> dict[str, Any]:
+    found = pictures.frames(here.folder, item, values["picture"])
+    count, height, width = found.shape
+    parts = {
+        "width": width,
+        "height": height,
+        "frames": count,
+        "grey": np.ascontiguousarray(found).data,
+        "most": 1 if isinstance(item, SeriesItem) else 0,
+        "none": f"There is no {item.one} in the picture" if isinstance(item, PlaceItem) else "",
+        "reveal": here.release.feedback == AT_ONCE,
+        "words": pictures.in_words(here.folder, values["picture"]),
+        "unseen": getattr(item, "unseen", ""),
+    }
+    if isinstance(item, SeriesItem):
+        parts["options"] = _options(item, values)
+    return parts
+
+
+def _options(item: Any, values: Mapping[str, Any]) -> list[dict[str, str]]:
     return [{"key": option.key, "text": option.text} for option in item.options(values)]
+
+
+def _entered(entry: Entry) -> Any:
+    """Return a saved answer as it was entered."""
+    answer = entry.answer
+    for key in ("typed", "choice", "text", "order", "cells", "marks"):
+        if key in answer:
+            return answer[key]
+    return dict(answer)
+
+
+def _saved_as(item: Item, values: Mapping[str, Any], entry: Entry) -> str:
+    """Say after the time what was saved, where the form does not show it as it is read."""
+    if isinstance(item, NumberItem):
+        return f" as {item.in_words(values, entry.answer)}"
+    if isinstance(item, TableItem):
+        return f", {len(entry.answer['cells'])} of {len(item.rows(values))} rows filled in"
+    if isinstance(item, PlaceItem):
+        number = len(entry.answer["marks"])
+        return f": {number} {'mark' if number == 1 else 'marks'}" if number else ": there is none"
+    return ""
 
 
 def _in_unit(item: Item) -> str:
@@ -148,9 +244,13 @@ def _hint(item: Item) -> str:
             if item.unit
             else (f"A number, for example {item.example}.")
         )
-    if isinstance(item, TextItem):
-        return "Three or four sentences. Marked by your educator."
-    return ""
+    return {
+        "text": "Three or four sentences. Marked by your educator.",
+        "order": "First at the top. Move a step with its two buttons.",
+        "table": "One answer a row.",
+        "place": "A mark a place. Marks where nothing is count against you.",
+        "series": "What happens; and, if something does, from which frame on and where.",
+    }.get(item.kind, "")
 
 
 def _blocked(error: ValueError) -> str:

@@ -1,7 +1,8 @@
-// Marks on a picture: by mouse, by touch, by arrow keys, or typed. Python keeps the marks.
+// Forms on pictures: marks by mouse, by touch, by arrow keys, or typed; a series frame by frame.
 
 const NEAR_PX = 6; // a press so near to a mark takes it away
 const FAST_PX = 10; // a step with Shift held
+const FRAME_MS = 250; // a frame of a series that plays
 const SVG = "http://www.w3.org/2000/svg";
 
 function shape(tag, attributes) {
@@ -10,32 +11,38 @@ function shape(tag, attributes) {
   return node;
 }
 
-function cross(layer, column, row, number) {
+function outlined(layer, d) {
   for (const [colour, width] of [["#1d2b33", 5], ["#fbfaf6", 2]]) {
-    const path = `M${column - 7} ${row}h5m4 0h5M${column} ${row - 7}v5m0 4v5`;
-    layer.append(shape("path", { d: path, fill: "none", stroke: colour, "stroke-width": width }));
+    layer.append(shape("path", { d, fill: "none", stroke: colour, "stroke-width": width }));
   }
+}
+
+function cross(layer, column, row, number) {
+  outlined(layer, `M${column - 7} ${row}h5m4 0h5M${column} ${row - 7}v5m0 4v5`);
   if (number === undefined) return;
   const words = shape("text", { x: column + 9, y: row - 6, class: "cubital-mark-number" });
   words.textContent = String(number);
   layer.append(words);
 }
 
-function render({ model, el }) {
-  const id = `cubital-marks-${unique()}`;
-  const root = element("div", "cubital-marks");
-  root.setAttribute("role", "group");
-  root.setAttribute("aria-labelledby", `${id}-title`);
-  const title = element("p", "cubital-title", model.get("title"));
-  title.id = `${id}-title`;
-  const stage = element("div", "cubital-stage");
-  stage.tabIndex = 0;
-  stage.setAttribute("role", "application");
-  stage.setAttribute("aria-label", model.get("alt"));
-  stage.setAttribute("aria-describedby", `${id}-help`);
+// The picture with its marks. `most` 1 lets a new mark take the place of the old one.
+function stage(model, id, changed) {
+  const { width, height, frames, grey, most } = model.get("parts");
+  const bytes = new Uint8Array(grey.buffer ?? grey, grey.byteOffset ?? 0);
+  const root = element("div", "cubital-marking");
+  const box = element("div", "cubital-stage");
+  box.tabIndex = 0;
+  box.setAttribute("role", "application");
+  box.setAttribute(
+    "aria-label",
+    `${frames > 1 ? "Series" : "Picture"} of dark bands on grey, simulated, not clinically validated`,
+  );
+  box.setAttribute("aria-describedby", `${id}-help`);
   const canvas = element("canvas", "cubital-frame");
   const layer = shape("svg", { class: "cubital-layer", "aria-hidden": "true" });
-  stage.append(canvas, layer);
+  layer.setAttribute("viewBox", `0 0 ${width} ${height}`);
+  box.append(canvas, layer);
+  const note = element("p", "cubital-help", "Simulated, not clinically validated.");
   const help = element(
     "p",
     "cubital-help",
@@ -52,104 +59,274 @@ function render({ model, el }) {
     typing.append(label, input);
     return input;
   });
-  const place = element("button", "cubital-button", "Place a mark there");
+  const place = element("button", "cubital-plain", "Place a mark there");
   place.type = "button";
   typing.append(place);
   const list = element("ul", "cubital-mark-list");
   const said = element("p", "cubital-said");
   said.setAttribute("role", "status");
-  root.append(title, stage, help, typing, list, said);
+  root.append(note, box, help, typing, list, said);
 
-  const frame = () => model.get("frame");
-  const cursor = { column: 0, row: 0 };
+  let marks = [];
+  let shown = 0;
+  let disabled = false;
+  const cursor = { column: Math.floor(width / 2), row: Math.floor(height / 2) };
   const clamp = (value, size) => Math.min(Math.max(Math.round(value), 0), size - 1);
-  const send = (what, column, row) => model.send({ what, column, row });
+  const away = (mark, column, row) => Math.hypot(mark[0] - column, mark[1] - row);
+  const nearest = (column, row) =>
+    [...marks].sort((a, b) => away(a, column, row) - away(b, column, row))[0];
 
-  const nearest = (column, row) => {
-    const away = (mark) => Math.hypot(mark[0] - column, mark[1] - row);
-    return [...model.get("marks")].sort((a, b) => away(a) - away(b))[0];
+  const change = (next, words) => {
+    if (disabled) return;
+    marks = next;
+    draw();
+    said.textContent = words;
+    changed();
+  };
+  const put = (column, row) => {
+    if (marks.some((mark) => mark[0] === column && mark[1] === row)) return;
+    const next = most === 1 ? [[column, row]] : [...marks, [column, row]];
+    change(next, `Mark ${next.length} placed at column ${column}, row ${row}`);
+  };
+  const take = ([column, row]) => {
+    const next = marks.filter((mark) => mark[0] !== column || mark[1] !== row);
+    change(next, `Mark at column ${column}, row ${row} taken away; ${next.length} left`);
   };
 
   const draw = () => {
     layer.replaceChildren();
-    layer.setAttribute("viewBox", `0 0 ${frame().width} ${frame().height}`);
-    model.get("marks").forEach(([column, row], n) => cross(layer, column + 0.5, row + 0.5, n + 1));
-    if (document.activeElement === stage) {
+    for (const [column, row] of model.get("there")) {
+      outlined(layer, `M${column - 9} ${row - 9}h19v19h-19z`);
+    }
+    marks.forEach(([column, row], n) => cross(layer, column + 0.5, row + 0.5, most === 1 ? undefined : n + 1));
+    if (document.activeElement === box) {
       const { column, row } = cursor;
       for (const [colour, dash] of [["#1d2b33", "none"], ["#fbfaf6", "4 4"]]) {
-        const d = `M0 ${row + 0.5}H${frame().width}M${column + 0.5} 0V${frame().height}`;
+        const d = `M0 ${row + 0.5}H${width}M${column + 0.5} 0V${height}`;
         layer.append(shape("path", { d, stroke: colour, "stroke-dasharray": dash, fill: "none" }));
       }
     }
     list.replaceChildren(
-      ...model.get("marks").map(([column, row], n) => {
-        const item = element("li", "", `Mark ${n + 1}: column ${column}, row ${row} `);
-        const away = element("button", "cubital-away", `Take mark ${n + 1} away`);
-        away.type = "button";
-        away.addEventListener("click", () => send("away", column, row));
-        item.append(away);
+      ...marks.map((mark, n) => {
+        const item = element("li", "", `Mark ${n + 1}: column ${mark[0]}, row ${mark[1]} `);
+        const button = element("button", "cubital-plain", `Take mark ${n + 1} away`);
+        Object.assign(button, { type: "button", disabled });
+        button.addEventListener("click", () => take(mark));
+        item.append(button);
         return item;
       }),
     );
   };
+  const paintFrame = () => {
+    const from = shown * width * height;
+    paint(canvas, { width, height, grey: bytes.slice(from, from + width * height) });
+  };
 
-  stage.addEventListener("pointerdown", (event) => {
-    const box = canvas.getBoundingClientRect();
-    const column = clamp(((event.clientX - box.left) / box.width) * frame().width - 0.5, frame().width);
-    const row = clamp(((event.clientY - box.top) / box.height) * frame().height - 0.5, frame().height);
+  box.addEventListener("pointerdown", (event) => {
+    const area = canvas.getBoundingClientRect();
+    const column = clamp(((event.clientX - area.left) / area.width) * width - 0.5, width);
+    const row = clamp(((event.clientY - area.top) / area.height) * height - 0.5, height);
     Object.assign(cursor, { column, row });
     const mark = nearest(column, row);
-    const isNear = mark && Math.hypot(mark[0] - column, mark[1] - row) <= NEAR_PX;
-    if (isNear) send("away", ...mark);
-    else send("place", column, row);
+    if (mark && away(mark, column, row) <= NEAR_PX) take(mark);
+    else put(column, row);
   });
-  stage.addEventListener("focus", draw);
-  stage.addEventListener("blur", draw);
-
+  box.addEventListener("focus", draw);
+  box.addEventListener("blur", draw);
   const moves = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
-  stage.addEventListener("keydown", (event) => {
+  box.addEventListener("keydown", (event) => {
     const step = moves[event.key];
     if (step) {
       const by = event.shiftKey ? FAST_PX : 1;
-      cursor.column = clamp(cursor.column + by * step[0], frame().width);
-      cursor.row = clamp(cursor.row + by * step[1], frame().height);
+      cursor.column = clamp(cursor.column + by * step[0], width);
+      cursor.row = clamp(cursor.row + by * step[1], height);
       said.textContent = `Cross at column ${cursor.column}, row ${cursor.row}`;
       draw();
-    } else if (event.key === "Enter") send("place", cursor.column, cursor.row);
+    } else if (event.key === "Enter") put(cursor.column, cursor.row);
     else if (event.key === "Delete" || event.key === "Backspace") {
       const mark = nearest(cursor.column, cursor.row);
-      if (mark) send("away", ...mark);
+      if (mark) take(mark);
     } else return;
     event.preventDefault();
   });
-
   place.addEventListener("click", () => {
     const [column, row] = inputs.map((input) => Number(input.value.trim() || NaN));
-    model.send({ what: "place", column: Number.isNaN(column) ? null : column, row: Number.isNaN(row) ? null : row });
+    const whole = (value, size) => Number.isInteger(value) && value >= 0 && value < size;
+    if (whole(column, width) && whole(row, height)) put(column, row);
+    else {
+      said.textContent =
+        `No mark placed: the column must be a whole number from 0 to ${width - 1}, ` +
+        `the row one from 0 to ${height - 1}.`;
+    }
   });
-
-  // A notebook reads bare keys as commands, so keys stop here.
-  root.addEventListener("keydown", (event) => {
-    const passes = event.key === "Tab" || event.key === "Escape" || event.ctrlKey || event.metaKey;
-    if (!passes) event.stopPropagation();
-  });
-
-  const show = () => {
-    paint(canvas, frame());
-    draw();
-  };
-  const say = () => { said.textContent = model.get("said"); };
-  Object.assign(cursor, { column: Math.floor(frame().width / 2), row: Math.floor(frame().height / 2) });
-  show();
-  model.on("change:frame", show);
-  model.on("change:marks", draw);
-  model.on("change:said", say);
-  el.append(root);
-  return () => {
-    model.off("change:frame", show);
-    model.off("change:marks", draw);
-    model.off("change:said", say);
+  model.on("change:there", draw);
+  paintFrame();
+  draw();
+  return {
+    root,
+    marks: () => marks,
+    show: (next) => {
+      if (JSON.stringify(next) === JSON.stringify(marks)) return;
+      marks = next;
+      draw();
+    },
+    frame: (number) => {
+      shown = number;
+      paintFrame();
+    },
+    disable: (yes) => {
+      disabled = yes;
+      inputs.forEach((input) => (input.disabled = yes));
+      place.disabled = yes;
+      draw();
+    },
   };
 }
 
-export default { render };
+// What stands below every picture: its words where they were given out, and what is there.
+function below(model) {
+  const { words, reveal } = model.get("parts");
+  const nodes = [];
+  if (words) {
+    const details = element("details", "cubital-words");
+    details.append(element("summary", "", "The picture in words"), element("p", "cubital-question", words));
+    nodes.push(details);
+  }
+  if (reveal) {
+    const button = element("button", "cubital-plain", "Show what is there, in squares");
+    button.type = "button";
+    const told = element("p", "cubital-said");
+    told.setAttribute("role", "status");
+    button.addEventListener("click", () => {
+      if (model.get("state") === "empty") told.textContent = "Answer first, then look.";
+      else model.send({ reveal: true });
+    });
+    model.on("change:there", () => {
+      const list = model.get("there").map(([column, row]) => `column ${column}, row ${row}`);
+      told.textContent = list.length ? `There: ${list.join("; ")}.` : "There is nothing to mark.";
+    });
+    nodes.push(button, told);
+  }
+  return nodes;
+}
+
+function asked(model, id) {
+  const question = element("p", "cubital-question", model.get("question"));
+  question.id = `${id}-question`;
+  return [question, element("p", "cubital-hint", model.get("hint"))];
+}
+
+function place(model, id, send) {
+  const picture = stage(model, id, () => {
+    none.checked = false;
+    send(picture.marks().length ? picture.marks() : null, true);
+  });
+  const label = element("label", "cubital-choice");
+  const none = element("input");
+  none.type = "checkbox";
+  none.addEventListener("change", () => {
+    if (none.checked) picture.show([]);
+    send(none.checked ? [] : null, true);
+  });
+  label.append(none, element("span", "", model.get("parts").none));
+  const group = element("div");
+  group.setAttribute("role", "group");
+  group.setAttribute("aria-labelledby", `${id}-question`);
+  group.append(...asked(model, id), picture.root, label, ...below(model));
+  return {
+    nodes: [group],
+    show: (entered) => {
+      if (!Array.isArray(entered)) return;
+      none.checked = entered.length === 0;
+      picture.show(entered);
+    },
+    disable: (yes) => {
+      picture.disable(yes);
+      none.disabled = yes;
+    },
+  };
+}
+
+function series(model, id, send) {
+  const parts = model.get("parts");
+  const last = parts.frames - 1;
+  const value = () => ({
+    what: list.chosen(),
+    frame: from.value.trim() === "" ? null : Number(from.value),
+    mark: picture.marks()[0] ?? null,
+  });
+  const hand = () => {
+    if (list.chosen()) send(value(), true);
+  };
+  const picture = stage(model, id, hand);
+
+  const steps = element("div", "cubital-typing");
+  const slider = element("input", "cubital-slider");
+  Object.assign(slider, { type: "range", min: 0, max: last, step: 1, value: 0, id: `${id}-frame` });
+  const label = element("label", "", "Frame");
+  label.htmlFor = slider.id;
+  const shown = element("output", "", `0 of ${last}`);
+  const go = (number) => {
+    const next = Math.min(Math.max(number, 0), last);
+    slider.value = String(next);
+    slider.setAttribute("aria-valuetext", `frame ${next} of ${last}`);
+    shown.textContent = `${next} of ${last}`;
+    picture.frame(next);
+  };
+  slider.addEventListener("input", () => go(Number(slider.value)));
+  let playing = 0;
+  const play = element("button", "cubital-plain", "Play once");
+  const stop = () => {
+    clearInterval(playing);
+    playing = 0;
+    play.textContent = "Play once";
+  };
+  play.type = "button";
+  play.addEventListener("click", () => {
+    if (playing) return stop();
+    go(0);
+    play.textContent = "Stop";
+    playing = setInterval(() => {
+      if (Number(slider.value) >= last) stop();
+      else go(Number(slider.value) + 1);
+    }, FRAME_MS);
+  });
+  steps.append(label, slider, shown, play);
+
+  const group = element("fieldset", "cubital-choices");
+  const list = options(parts.options, id, hand);
+  group.append(element("legend", "cubital-label", "What happens"), ...list.labels);
+  const when = element("div", "cubital-typing");
+  const from = element("input", "cubital-typed");
+  Object.assign(from, { type: "text", inputMode: "numeric", id: `${id}-from`, size: 4 });
+  const fromLabel = element("label", "cubital-label", "From which frame on");
+  fromLabel.htmlFor = from.id;
+  from.addEventListener("change", hand);
+  const take = element("button", "cubital-plain", "Take the frame shown");
+  take.type = "button";
+  take.addEventListener("click", () => {
+    from.value = slider.value;
+    hand();
+  });
+  when.append(fromLabel, from, take);
+  const where = element("p", "cubital-label", "Where: a mark on the picture");
+  const whole = element("div");
+  whole.setAttribute("role", "group");
+  whole.setAttribute("aria-labelledby", `${id}-question`);
+  whole.append(...asked(model, id), steps, where, picture.root, group, when, ...below(model));
+  return {
+    nodes: [whole],
+    show: (entered) => {
+      if (!entered) return;
+      list.choose(entered.what);
+      if (document.activeElement !== from) from.value = entered.frame ?? "";
+      picture.show(entered.mark ? [entered.mark] : []);
+    },
+    disable: (yes) => {
+      picture.disable(yes);
+      list.disable(yes);
+      from.disabled = yes;
+      take.disabled = yes;
+    },
+  };
+}

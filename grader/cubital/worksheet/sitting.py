@@ -6,6 +6,7 @@ from pathlib import Path
 
 from cubital.handin.answers import AnswerStore
 from cubital.handin.ids import canonical_id
+from cubital.handin.pictures import Truths, truths_beside
 from cubital.handin.release import Release, read_release
 
 
@@ -21,6 +22,11 @@ class Sitting:
     def store(self) -> AnswerStore:
         """The learner's answers in this folder."""
         return AnswerStore(self.folder, self.release, self.learner)
+
+    @property
+    def truths(self) -> Truths:
+        """The truths of this worksheet's pictures, where they are at hand."""
+        return truths_beside(self.folder, self.release.worksheet, self.release.name)
 
 
 def sitting(folder: Path | None = None) -> Sitting:

@@ -1,0 +1,188 @@
+"""The pictures of a release and their truth: where they lie, whose they are, what they show.
+
+Learners get ``pictures/`` beside their worksheet. The truth stays with who marks: in the
+educator's workspace, or in the folder of a practice of one's own.
+"""
+
+import base64
+import io
+import os
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from cubital.handin.files import read_json
+from cubital.items import Item, PictureItem, PlaceItem
+from cubital.scene import NOTICE, files, pools
+
+FOLDER = "pictures"
+WORDS = ".txt"  # a picture's described version, where a learner was given it
+_LARGEST_TRUTH = 20_000_000
+_SHOWN_PX = 640  # how wide feedback shows a picture
+_QUALITY = 80  # of the JPEG in feedback: the grey stays what it was to the eye
+
+Truths = Callable[[str], Mapping[str, Any]]
+
+
+class Shown(NamedTuple):
+    """A picture of the feedback: JPEG bytes, and the same in words."""
+
+    jpeg: bytes
+    words: str
+
+    @property
+    def bundle(self) -> dict[str, str]:
+        """The picture and its words by media type, as a notebook's output holds them."""
+        return {"image/jpeg": base64.b64encode(self.jpeg).decode(), "text/plain": self.words}
+
+
+def wanted(listed: Sequence[Item]) -> dict[str, int]:
+    """Return how many pictures of each kind these items take."""
+    counts: dict[str, int] = {}
+    for item in listed:
+        for kind, count in _pool(item).items():
+            counts[kind] = counts.get(kind, 0) + count
+    return counts
+
+
+def assigned(listed: Sequence[Item], jobs: Sequence[pools.Job]) -> dict[str, tuple[str, ...]]:
+    """Return which pictures of a pool are whose, by item; a name tells nothing of its kind."""
+    left = {kind: [job.name for job in jobs if job.kind == kind] for kind in pools.kinds()}
+    names: dict[str, tuple[str, ...]] = {}
+    for item in listed:
+        own = [left[kind].pop(0) for kind, count in _pool(item).items() for _ in range(count)]
+        if own:
+            names[item.id] = tuple(sorted(own))
+    return names
+
+
+def _pool(item: Item) -> Mapping[str, int]:
+    return (item.pool or {}) if isinstance(item, PictureItem) else {}
+
+
+def pool_folder(workspace: Path, worksheet: str, release: str) -> Path:
+    """Return where an educator's workspace holds the pool of a release."""
+    return workspace / "sealed" / "pools" / worksheet / release
+
+
+def truths(folder: Path) -> Truths:
+    """Return what reads the truths of a pool by a picture's name.
+
+    Raises, when asked for one, ValueError if it is not there or not readable.
+    """
+
+    def read(name: str) -> Mapping[str, Any]:
+        path = folder / "sealed" / "truth" / f"{name}.json"
+        if not path.is_file():
+            raise ValueError(f"the truth of picture {name} is not in {folder}: restore the pool")
+        return read_json(path, largest=_LARGEST_TRUTH)
+
+    return read
+
+
+def truths_beside(folder: Path, worksheet: str, release: str) -> Truths:
+    """Return the truths for a worksheet's folder: a practice's own, or of the workspace around it.
+
+    nbgrader marks in ``autograded/<learner>/<worksheet>`` of the workspace.
+    """
+    own = (folder / "sealed").is_dir()
+    marking = os.environ.get("NBGRADER_EXECUTION") == "autograde"
+    around = pool_folder(folder.parents[2], worksheet, release) if marking else folder
+    return truths(folder if own else around)
+
+
+def frames(folder: Path, item: PictureItem, name: str) -> np.ndarray:
+    """Read a picture of a worksheet's folder as frames, rows, columns [0 to 255].
+
+    Raises
+    ------
+    ValueError
+        It is not there or not of the item's size; the text says what to do.
+    """
+    path = folder / FOLDER / f"{name}.png"
+    if not path.is_file():
+        raise ValueError(
+            "its picture is missing: open the worksheet again, as your educator gave it out"
+        )
+    found = files.frames_of(path, item.size.frames)
+    size = item.size.frames, item.size.height_px, item.size.width_px
+    if found.shape != size:
+        raise ValueError(f"the picture {path.name} has the size {found.shape}, not {size}")
+    return found
+
+
+def in_words(folder: Path, name: str) -> str:
+    """Return a picture's described version, where it was given out; else nothing."""
+    path = folder / FOLDER / f"{name}{WORDS}"
+    return path.read_text(encoding="utf-8") if path.is_file() else ""
+
+
+def described(told: Mapping[str, Any]) -> str:
+    """Return the described version that a truth comes with."""
+    words = told["description"]
+    return words if isinstance(words, str) else words["text"]
+
+
+def shown(
+    item: PictureItem,
+    answer: Mapping[str, Any] | None,
+    told: Mapping[str, Any],
+    pixels: np.ndarray,
+) -> Shown:
+    """Return the picture with what is there and what the learner marked, and the same in words.
+
+    What is there stands in squares, a learner's mark is a cross: told apart by their shape.
+    """
+    from PIL import Image, ImageDraw  # noqa: PLC0415 - on use
+
+    truth = told["truth"]
+    there, marked, frame = _places(item, answer, truth)
+    image = Image.fromarray(pixels[frame]).convert("RGB")
+    scale = _SHOWN_PX / image.width
+    image = image.resize((_SHOWN_PX, round(image.height * scale)))
+    pen = ImageDraw.Draw(image)
+    for ink, width in (("black", 5), ("white", 2)):
+        for column, row in there:
+            x, y = scale * (column + 0.5), scale * (row + 0.5)
+            pen.rectangle((x - 12, y - 12, x + 12, y + 12), outline=ink, width=width)
+        for column, row in marked:
+            x, y = scale * (column + 0.5), scale * (row + 0.5)
+            for dx in (-1, 1):
+                pen.line((x - 8 * dx, y - 8, x + 8 * dx, y + 8), fill=ink, width=width)
+    held = io.BytesIO()
+    image.save(held, format="JPEG", quality=_QUALITY)
+    words = (
+        f"{_listed('There, in squares', there)} {_listed('Your marks, crosses', marked)}"
+        + ("" if frame == 0 else f" Frame {frame} is shown.")
+        + f" The picture is {NOTICE}."
+    )
+    return Shown(held.getvalue(), words)
+
+
+def _places(
+    item: PictureItem, answer: Mapping[str, Any] | None, truth: Mapping[str, Any]
+) -> tuple[list[list[int]], list[list[int]], int]:
+    """Return the places that are there, those marked, and the frame to show them on."""
+    there = places_there(item, truth)
+    if isinstance(item, PlaceItem):
+        return there, list((answer or {}).get("marks", ())), 0
+    mark = (answer or {}).get("mark")
+    (event,) = truth["events"]
+    frame = truth["frames"] - 1 if event["onset_frame"] is not None else 0
+    return there, [mark] if mark else [], frame
+
+
+def places_there(item: PictureItem, truth: Mapping[str, Any]) -> list[list[int]]:
+    """Return the columns and rows of all that a picture shows, or of where a series' event is."""
+    if isinstance(item, PlaceItem):
+        return item.solution(truth)
+    (event,) = truth["events"]
+    return [] if event["column"] is None else [[round(event["column"]), round(event["row"])]]
+
+
+def _listed(name: str, places: list[list[int]]) -> str:
+    if not places:
+        return f"{name}: none."
+    return f"{name}: " + "; ".join(f"column {c}, row {r}" for c, r in places) + "."

@@ -1,0 +1,271 @@
+"""Forms for an order, a table and pictures: what is saved, refused, and shown afterwards."""
+
+import json
+
+import pytest
+
+from cubital import items
+from cubital.handin.release import AFTER_MARKING, AT_ONCE, new_release, write_release
+from cubital.items import Before, Column, Option, OrderItem, PlaceItem, Row, SeriesItem, Step
+from cubital.items import TableItem as Table
+from cubital.scene import pools
+from cubital.worksheet.fields import field
+from cubital.worksheet.sitting import sitting
+
+WASH = OrderItem(
+    id="forms-wash",
+    title="Hands",
+    points=2,
+    section="Hands",
+    draw_values=lambda draw: {"shown": draw.shuffled(("wet", "soap", "dry"))},
+    ask=lambda _v: "Put washing your hands in order.",
+    steps=lambda _v: (Step("wet", "Wet"), Step("soap", "Soap"), Step("dry", "Dry")),
+    rules=(
+        Before("wet-late", "wet", "soap", "takes soap on dry hands"),
+        Before("dry-early", "soap", "dry", "dries before the soap"),
+    ),
+)
+SIGNS = Table(
+    id="forms-signs",
+    title="Warm or cold",
+    points=2,
+    section="Signs",
+    draw_values=lambda _draw: {},
+    ask=lambda _v: "Warm or cold?",
+    columns=lambda _v: (Column("warm", "warm"), Column("cold", "cold")),
+    rows=lambda _v: (
+        Row("fire", "Fire", "warm", {"cold": "never sat by one"}),
+        Row("ice", "Ice", "cold", {"warm": "never held any"}),
+    ),
+)
+FORKS = PlaceItem(
+    id="forms-forks",
+    title="Forks",
+    points=2,
+    section="Forks",
+    draw_values=lambda draw: {"picture": draw.choose(draw.pictures)},
+    ask=lambda _v: "Mark every fork.",
+    pool={"bifurcation": 1},
+    missed="passes over it",
+    invented="sees one in a crossing",
+)
+SERIES = SeriesItem(
+    id="forms-series",
+    title="A series",
+    points=4,
+    section="Series",
+    draw_values=lambda draw: {"picture": draw.choose(draw.pictures)},
+    ask=lambda _v: "What happens?",
+    pool={"series-haematoma": 1},
+    options=lambda _v: (Option("bruise", "A bruise."), Option("no-change", "Nothing shows.")),
+    happened={"haematoma": "bruise"},
+    misconceptions={"bruise": "waits for the skin to turn", "no-change": "sees what is not there"},
+)
+ALL = (WASH, SIGNS, FORKS, SERIES)
+NAMES = {"forms-forks": ("aaaa",), "forms-series": ("bbbb",)}
+
+
+@pytest.fixture(autouse=True)
+def worksheet(monkeypatch):
+    monkeypatch.setitem(items.WORKSHEETS, "forms", ALL)
+
+
+@pytest.fixture(scope="module")
+def pool(tmp_path_factory):
+    """A fork picture and a series, rendered small in number but whole in size."""
+    folder = tmp_path_factory.mktemp("pool")
+    return pools.render_pool(
+        folder,
+        jobs={"bifurcation": 1, "series-haematoma": 1},
+        seed=5,
+        processes=1,
+        progress=False,
+    )
+
+
+@pytest.fixture
+def desk(tmp_path, pool):
+    """A learner's folder with the pictures, and the truth only in practice."""
+
+    def make(feedback):
+        folder = tmp_path / "ada.alder" / "forms"
+        names = {
+            item.id: tuple(job.name for job in pool.jobs if job.kind in item.pool)
+            for item in (FORKS, SERIES)
+        }
+        write_release(folder, new_release("autumn", "forms", feedback=feedback, pictures=names))
+        (folder / "pictures").symlink_to(pool.pictures)
+        if feedback == AT_ONCE:
+            (folder / "sealed").symlink_to(pool.sealed)
+        return sitting(folder)
+
+    return make
+
+
+def truth(pool, kind):
+    (job,) = (job for job in pool.jobs if job.kind == kind)
+    return json.loads(pool.truth(job).read_text(encoding="utf-8"))["truth"]
+
+
+def test_an_order_shows_the_steps_as_drawn_and_is_saved(desk):
+    here = desk(AFTER_MARKING)
+    form = field(here, WASH)
+    assert [step["key"] for step in form.parts["steps"]] == here.release.values(WASH, "ada.alder")[
+        "shown"
+    ]
+    form.enter(["wet", "soap", "dry"])
+    assert (form.state, form.entered) == ("saved", ["wet", "soap", "dry"])
+    assert "not marked yet" in form.status
+
+
+@pytest.mark.parametrize(
+    ("entered", "words"),
+    [
+        (["wet", "wet", "dry"], "“Wet” stands twice in the order"),
+        (["wet", "soap"], "The order has 2 of 3 steps"),
+        (["wet", "soap", "fly"], "The order has 3 of 3 steps: use each of them once"),
+        ("wet", "Put the steps in order"),
+    ],
+)
+def test_an_order_with_a_repeat_or_a_gap_is_refused_and_the_earlier_stays(desk, entered, words):
+    form = field(desk(AFTER_MARKING), WASH)
+    form.enter(["wet", "soap", "dry"])
+    form.enter(entered)
+    assert form.state == "refused"
+    assert words in form.status
+    assert "Your earlier answer stays: 1. Wet; 2. Soap; 3. Dry." in form.status
+
+
+def test_practice_tells_the_first_rule_that_an_order_breaks(desk):
+    form = field(desk(AT_ONCE), WASH)
+    form.enter(["soap", "wet", "dry"])
+    assert "This is the order of someone who takes soap on dry hands." in form.status
+    form.enter(["wet", "soap", "dry"])
+    assert form.status.endswith("Right.")
+
+
+def test_a_table_is_saved_row_by_row_and_gives_a_share_of_the_points(desk):
+    here = desk(AT_ONCE)
+    form = field(here, SIGNS)
+    form.enter({"fire": "warm"})
+    assert "1 of 2 rows filled in" in form.status
+    form.enter({"fire": "warm", "ice": "warm"})
+    assert "“Ice” is put there by someone who never held any." in form.status
+    judged = SIGNS.judge({}, {"cells": {"fire": "warm", "ice": "warm"}})
+    assert (judged.outcome, judged.points, judged.slip) == ("slip", 1, "ice-as-warm")
+    form.enter({"snow": "cold"})
+    assert "The table has no such row" in form.status
+    form.enter({"fire": "hot"})
+    assert "Choose one of the columns" in form.status
+    form.enter({})
+    assert "Fill in at least one row" in form.status
+
+
+@pytest.mark.parametrize(
+    ("marks", "words"),
+    [
+        ([[640, 0]], "column of a mark is 640: it must be a whole number from 0 to 639"),
+        ([[0, -1]], "row of a mark is -1"),
+        ([[0.5, 1]], "column of a mark is 0.5"),
+        ([[True, 1]], "column of a mark is True"),
+        ([[3, 4], [3, 4]], "Two marks lie at column 3, row 4"),
+        ([[n, 0] for n in range(31)], "There are 31 marks; at most 30"),
+        ([[1]], "A mark is a column and a row"),
+        ("all over", "Place marks on the picture"),
+    ],
+)
+def test_marks_that_cannot_be_are_refused_and_the_earlier_stay(desk, marks, words):
+    form = field(desk(AFTER_MARKING), FORKS)
+    form.enter([[10, 20]])
+    form.enter(marks)
+    assert words in form.status
+    assert form.entered == [[10, 20]]
+
+
+def test_marks_on_every_fork_are_right_and_one_too_many_costs_its_share(desk, pool):
+    form = field(desk(AT_ONCE), FORKS)
+    seen = [row for row in truth(pool, "bifurcation")["bifurcations"] if row["visible"]]
+    there = [[round(row["column"]), round(row["row"])] for row in seen]
+    form.enter(there)
+    assert f"Right. {len(there)} of {len(there)} found" in form.status
+    form._receive(form, {"reveal": True}, [])
+    assert sorted(form.there) == sorted(there)
+    judged = FORKS.judge_seen({}, {"marks": [*there, [5, 5]]}, truth(pool, "bifurcation"))
+    assert judged.points == pytest.approx(2 * len(there) / (len(there) + 1), abs=0.01)
+    assert judged.slip == "invented"
+    fewer = FORKS.judge_seen({}, {"marks": there[1:]}, truth(pool, "bifurcation"))
+    assert fewer.slip == "missed"
+    assert "passes over it" in fewer.message
+
+
+def test_nothing_of_the_truth_is_shown_before_marking(desk):
+    form = field(desk(AFTER_MARKING), FORKS)
+    form.enter([[5, 5]])
+    form._receive(form, {"reveal": True}, [])
+    assert form.there == []
+    assert not form.parts["reveal"]
+    assert form.status.endswith("1 mark, not marked yet.")
+
+
+def test_a_series_is_marked_by_what_when_and_where(desk, pool):
+    form = field(desk(AT_ONCE), SERIES)
+    told = truth(pool, "series-haematoma")
+    (event,) = told["events"]
+    here = [round(event["column"]), round(event["row"])]
+    right = {"what": "bruise", "frame": event["onset_frame"], "mark": here}
+    form.enter(right)
+    assert "Right: what, when and where." in form.status
+    for answer, points in (
+        (right, 4),
+        (right | {"frame": event["onset_frame"] - 5}, 3),
+        (right | {"mark": None}, 3),
+        (right | {"frame": None, "mark": None}, 2),
+        ({"what": "no-change"}, 0),
+    ):
+        assert SERIES.judge_seen({}, SERIES.read(answer, {}), told).points == points
+    form.enter({"what": "bruise", "frame": 40})
+    assert "The frame is 40: it must be a whole number from 0 to 39" in form.status
+    form.enter({"what": "", "frame": 4})
+    assert "Choose what happens" in form.status
+
+
+def test_where_no_frame_shows_it_that_alone_gives_all(pool):
+    told = truth(pool, "series-haematoma")
+    hidden = told | {"events": [told["events"][0] | {"visible": False}]}
+    assert SERIES.judge_seen({}, SERIES.read({"what": "no-change"}, {}), hidden).points == 4
+    wrong = SERIES.judge_seen({}, SERIES.read({"what": "bruise"}, {}), hidden)
+    assert (wrong.points, wrong.slip) == (0, "not-no-change")
+
+
+def test_a_missing_picture_blocks_the_form_and_says_what_to_do(desk):
+    here = desk(AFTER_MARKING)
+    (here.folder / "pictures").unlink()
+    form = field(here, FORKS)
+    assert form.state == "blocked"
+    assert "its picture is missing: open the worksheet again" in form.status
+
+
+def test_words_are_shown_only_where_they_were_given_out(desk, tmp_path, pool):
+    here = desk(AFTER_MARKING)
+    assert field(here, FORKS).parts["words"] == ""
+    (here.folder / "pictures").unlink()
+    (here.folder / "pictures").mkdir()
+    name = here.release.values(FORKS, "ada.alder")["picture"]
+    source = pool.pictures / f"{name}.png"
+    (here.folder / "pictures" / source.name).write_bytes(source.read_bytes())
+    (here.folder / "pictures" / f"{name}.txt").write_text("A fork lies.", encoding="utf-8")
+    assert field(here, FORKS).parts["words"] == "A fork lies."
+
+
+def test_how_sure_somebody_is_goes_with_the_answer_and_never_counts(desk):
+    here = desk(AT_ONCE)
+    form = field(here, SIGNS)
+    form._receive(
+        form, {"entered": {"fire": "warm", "ice": "cold"}, "final": True, "confidence": 0.25}, []
+    )
+    assert form.confidence == 0.25
+    assert here.store.read().last("forms-signs").confidence == 0.25
+    form.enter({"fire": "warm", "ice": "cold"})
+    assert here.store.read().last("forms-signs").confidence == 0.25
+    form.enter({"fire": "warm", "ice": "cold"}, confidence=2)
+    assert "Confidence is 2: it must be from 0 to 1" in form.status
