@@ -39,6 +39,9 @@ SPELLINGS = {
     "l": "liter",
     "litre": "liter",
     "litres": "liter",
+    "day": "day",
+    "days": "day",
+    "d": "day",
     "h": "hour",
     "hr": "hour",
     "hrs": "hour",
@@ -52,6 +55,14 @@ SPELLINGS = {
     "sec": "second",
     "second": "second",
     "seconds": "second",
+    "mg": "milligram",
+    "milligram": "milligram",
+    "milligrams": "milligram",
+    "g": "gram",
+    "gram": "gram",
+    "grams": "gram",
+    "catheter": "catheter",
+    "catheters": "catheter",
     "drop": "drop",
     "drops": "drop",
     "gtt": "drop",
@@ -64,6 +75,8 @@ SPELLINGS = {
     "rad": "slant_radian",
     "radian": "slant_radian",
     "radians": "slant_radian",
+    "lx": "lux",
+    "lux": "lux",
 }
 
 # What each item's unit measures, in words, for the refusals.
@@ -75,10 +88,14 @@ MEASURES = {
     "mL/h": "a flow, volume per time",
     "drops/min": "a drip rate, drops per time",
     "h": "a time",
+    "min": "a time",
     "mL": "a volume",
+    "mg": "a mass",
+    "catheters": "a number of catheters",
     "degrees": "an angle",
     "s": "a time",
     "mm/s": "a speed, length per time",
+    "lx": "light on a surface",
 }
 
 _NUMBER = re.compile(r"[+-]?(?:\d[\d.,'’ \u00a0\u202f]*\d|\d|[.,]\d+)(?:[eE][+-]?\d+)?")
@@ -104,6 +121,7 @@ def _registry():  # pint is imported on use: it costs as much as numpy
     registry = pint.UnitRegistry(cache_folder=None)
     for definition in (
         "drop = [drop]",
+        "catheter = [catheter]",
         "french = [french_size]",
         # Angles measure something here: 25 degrees are no ratio, and 25 % is no angle.
         "slant_degree = [slant]",
