@@ -63,6 +63,12 @@ SPELLINGS = {
     "grams": "gram",
     "catheter": "catheter",
     "catheters": "catheter",
+    "wipe": "wipe",
+    "wipes": "wipe",
+    "picture": "picture",
+    "pictures": "picture",
+    "shift": "shift",
+    "shifts": "shift",
     "drop": "drop",
     "drops": "drop",
     "gtt": "drop",
@@ -92,6 +98,9 @@ MEASURES = {
     "mL": "a volume",
     "mg": "a mass",
     "catheters": "a number of catheters",
+    "wipes": "a number of wipes",
+    "pictures": "a number of pictures",
+    "shifts": "a number of shifts",
     "degrees": "an angle",
     "s": "a time",
     "mm/s": "a speed, length per time",
@@ -121,6 +130,9 @@ def _registry():  # pint is imported on use: it costs as much as numpy
     registry = pint.UnitRegistry(cache_folder=None)
     for definition in (
         "drop = [drop]",
+        "wipe = [wipe]",
+        "picture = [picture]",
+        "shift = [shift]",
         "catheter = [catheter]",
         "french = [french_size]",
         # Angles measure something here: 25 degrees are no ratio, and 25 % is no angle.
