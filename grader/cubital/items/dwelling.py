@@ -1,0 +1,221 @@
+"""Items on the time in the vein: how long it was, whether a catheter lasts, how many it takes."""
+
+from cubital import calc
+from cubital.calc.units import MINUTES_PER_HOUR
+from cubital.items.attempts import SHARE_TOLERANCE
+from cubital.items.base import NumberItem, Slip, Values
+from cubital.items.draw import Draw
+from cubital.items.wording import per_cent
+
+REMOVAL = "Removal"
+
+_HOURS_PER_DAY = 24  # exact
+_MINUTES_IN_HUNDREDTHS = 100  # 14:30 read as 14.30
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+# -------------------------------------------------------------------------- how long it was in
+
+
+def _draw_dwell(draw: Draw) -> dict:
+    return {
+        "day": draw.step(0, 6, 1),
+        "days": draw.step(2, 4, 1),
+        "in_h": draw.step(6, 22, 1),
+        "in_min": draw.step(6, 54, 6),
+        "out_h": draw.step(6, 22, 1),
+        "out_min": draw.step(6, 54, 6),
+    }
+
+
+def _clock_h(v: Values, which: str, minutes: float = MINUTES_PER_HOUR) -> float:
+    """A time of day in hours."""
+    return v[f"{which}_h"] + v[f"{which}_min"] / minutes
+
+
+def _later_h(v: Values, minutes: float = MINUTES_PER_HOUR) -> float:
+    """How much later in the day it came out than it went in; below 0 if earlier."""
+    return _clock_h(v, "out", minutes) - _clock_h(v, "in", minutes)
+
+
+def _full_days_h(v: Values) -> float:
+    return _HOURS_PER_DAY * v["days"]
+
+
+def _day(v: Values, after_days: float = 0) -> str:
+    return _DAYS[int(v["day"] + after_days) % len(_DAYS)]
+
+
+def _clock(v: Values, which: str) -> str:
+    return f"{v[f'{which}_h']:02.0f}:{v[f'{which}_min']:02.0f}"
+
+
+DWELL = NumberItem(
+    id="patient-dwell",
+    title="How long it was in",
+    points=2,
+    section=REMOVAL,
+    draw_values=_draw_dwell,
+    ask=lambda v: (
+        f"The notes say: put in on {_day(v)} at {_clock(v, 'in')}. On the {_day(v, v['days'])} "
+        f"after, at {_clock(v, 'out')}, you take it out. How long was it in, for the record? Give "
+        "hours with one decimal, or days, hours and minutes."
+    ),
+    unit="h",
+    quantity="answered_dwell_h",
+    example="58.3 h or 2 days 10 h 18 min",
+    answer=lambda v: _full_days_h(v) + _later_h(v),
+    absolute_tolerance=0.06,
+    slips=(
+        Slip(
+            "dates-only",
+            "only the dates are taken from each other, as if both were at the same time of day",
+            _full_days_h,
+        ),
+        Slip(
+            "both-days-counted",
+            "the first and the last day are both counted in full: a day too many",
+            lambda v: _full_days_h(v) + _later_h(v) + _HOURS_PER_DAY,
+        ),
+        Slip(
+            "clock-the-wrong-way",
+            "the difference of the two times of day is taken the wrong way round",
+            lambda v: _full_days_h(v) - _later_h(v),
+        ),
+        Slip(
+            "minutes-as-decimals",
+            "minutes are read as hundredths of an hour: half past two is not 2.3 hours",
+            lambda v: _full_days_h(v) + _later_h(v, _MINUTES_IN_HUNDREDTHS),
+        ),
+    ),
+    route=lambda v: (
+        f"{v['days']:.0f} × 24 h to {_clock(v, 'in')} on the {_day(v, v['days'])}, then "
+        f"{_later_h(v):+.1f} h to {_clock(v, 'out')}: {_full_days_h(v) + _later_h(v):.1f} h"
+    ),
+)
+
+
+# ------------------------------------------------------------------------ lasts to the end
+
+
+def _draw_lasts(draw: Draw) -> dict:
+    return {"failing_share": draw.step(0.05, 0.16, 0.01), "days": draw.step(3, 7, 1)}
+
+
+def lasting(failing_share: float, days: float) -> float:
+    """Return the chance to last for so many days, each with the same share that fails."""
+    return calc.chance_of_at_least(days, trials=days, success_share=1 - failing_share)
+
+
+def _risks_added(v: Values) -> float | None:
+    """One less the sum of the days' shares; None where nothing would be left."""
+    left = 1 - v["days"] * v["failing_share"]
+    return left if left > 0 else None
+
+
+LASTS = NumberItem(
+    id="patient-lasts",
+    title="Will it last to the end?",
+    points=2,
+    section=REMOVAL,
+    draw_values=_draw_lasts,
+    ask=lambda v: (
+        f"An antibiotic is planned for {v['days']:.0f} days. On your ward "
+        f"{per_cent(v['failing_share'])} of the catheters in place fail on any one day, the first "
+        "days and the later ones alike. What is the chance that one catheter lasts for all "
+        f"{v['days']:.0f} days? Give two decimals, or whole per cent."
+    ),
+    unit="",
+    quantity="answered_share",
+    example="0.55 or 55 %",
+    answer=lambda v: lasting(v["failing_share"], v["days"]),
+    absolute_tolerance=SHARE_TOLERANCE,
+    slips=(
+        Slip(
+            "risks-added",
+            "the days' shares are added and taken off: what has failed cannot fail again",
+            _risks_added,
+        ),
+        Slip(
+            "failed-for-lasting",
+            "the chance that it fails before the end is given",
+            lambda v: 1 - lasting(v["failing_share"], v["days"]),
+        ),
+        Slip(
+            "one-day-for-all",
+            "one day's chance is given for the whole time",
+            lambda v: lasting(v["failing_share"], 1),
+        ),
+        Slip(
+            "first-day-left-out",
+            "a day is left out: it can fail on each, the first one too",
+            lambda v: lasting(v["failing_share"], v["days"] - 1),
+        ),
+    ),
+    route=lambda v: (
+        f"{1 - v['failing_share']:.2f} last each day, {v['days']:.0f} days: "
+        f"{1 - v['failing_share']:.2f}^{v['days']:.0f} = "
+        f"{lasting(v['failing_share'], v['days']):.2f}"
+    ),
+)
+
+
+# ---------------------------------------------------------------------- how many more it takes
+
+
+def _draw_more(draw: Draw) -> dict:
+    return {
+        "patients": draw.step(10, 40, 2),
+        "days": draw.step(4, 7, 1),
+        "failing_share": draw.step(0.05, 0.16, 0.01),
+    }
+
+
+def _more(v: Values, days: float) -> float:
+    return v["patients"] * v["failing_share"] * days
+
+
+MORE_CATHETERS = NumberItem(
+    id="patient-more-catheters",
+    title="How many more catheters it takes",
+    points=2,
+    section=REMOVAL,
+    draw_values=_draw_more,
+    ask=lambda v: (
+        f"{v['patients']:.0f} patients get a drug for {v['days']:.0f} days each, one catheter at a "
+        f"time. On any one day {per_cent(v['failing_share'])} of the catheters in place fail, and "
+        "a new one is put in the same evening; on the last day none is put in any more. How many "
+        "catheters, on average, must be put in besides the first ones? Give one decimal."
+    ),
+    unit="catheters",
+    quantity="answered_more_catheters",
+    example="12.5 catheters",
+    answer=lambda v: _more(v, v["days"] - 1),
+    absolute_tolerance=0.06,
+    slips=(
+        Slip(
+            "last-day-counted",
+            "the last day is counted: what fails then is not put in again",
+            lambda v: _more(v, v["days"]),
+        ),
+        Slip(
+            "one-day-for-all",
+            "one day's failures are given for the whole time",
+            lambda v: _more(v, 1),
+        ),
+        Slip(
+            "patients-for-catheters",
+            "the patients whose first catheter fails are counted: a second can fail as well",
+            lambda v: v["patients"] * (1 - lasting(v["failing_share"], v["days"] - 1)),
+        ),
+        Slip(
+            "first-ones-counted",
+            "the first catheters are counted too",
+            lambda v: v["patients"] + _more(v, v["days"] - 1),
+        ),
+    ),
+    route=lambda v: (
+        f"{v['patients']:.0f} in place × {v['failing_share']:.2f} a day × {v['days'] - 1:.0f} days "
+        f"= {_more(v, v['days'] - 1):.1f} catheters"
+    ),
+)
