@@ -4,7 +4,7 @@ import argparse
 import sys
 
 from cubital import __version__
-from cubital.cli import cohort, learner, light, pictures
+from cubital.cli import cohort, learner, light, pictures, refresh
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -30,6 +30,7 @@ def parser() -> argparse.ArgumentParser:
     command.add_argument("--version", action="version", version=f"cubital {__version__}")
     commands = command.add_subparsers(required=True, metavar="COMMAND")
     learner.add_commands(commands)
+    refresh.add_commands(commands)
     cohort.add_commands(commands)
     light.add_commands(commands)
     pictures.add_commands(commands)

@@ -14,8 +14,8 @@ from cubital.handin.release import FILE as RELEASE_FILE
 def add_commands(commands: argparse._SubParsersAction) -> None:
     """Add ``study``, ``open`` and ``hand-in``."""
     study = add_command(commands, "study", _study, "open the course in the browser")
-    _learner_options(study)
-    _lab_options(study)
+    learner_options(study)
+    lab_options(study)
 
     opening = add_command(commands, "open", _open, "open one lesson or worksheet in the browser")
     opening.add_argument(
@@ -26,38 +26,41 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
     opening.add_argument(
         "--again", action="store_true", help="practise a worksheet afresh, with new values"
     )
-    _learner_options(opening)
-    _lab_options(opening)
+    learner_options(opening)
+    lab_options(opening)
 
     handing = add_command(commands, "hand-in", _hand_in, "make the file to hand in")
     handing.add_argument("worksheet", help="the worksheet's name, such as catheter-sizing")
     handing.add_argument("--to", type=Path, help="folder for the file (default: the learner's own)")
-    _learner_options(handing)
+    learner_options(handing)
 
 
-def _learner_options(command: argparse.ArgumentParser) -> None:
+def learner_options(command: argparse.ArgumentParser) -> None:
+    """Add who the learner is and where their files are."""
     command.add_argument("--learner", help="your id, as on the roster (default: the last one used)")
     command.add_argument("--workspace", type=Path, help="folder for learners' files")
 
 
-def _lab_options(command: argparse.ArgumentParser) -> None:
+def lab_options(command: argparse.ArgumentParser) -> None:
+    """Add how the page is opened."""
     command.add_argument(
         "--no-browser", action="store_true", help="only print the address, do not open it"
     )
     command.add_argument("--port", type=int, help="port on this computer (default: a free one)")
 
 
-def _workspace(given: argparse.Namespace) -> Path:
+def workspace_of(given: argparse.Namespace) -> Path:
+    """Return the folder for learners' files that was given, or the usual one."""
     from cubital.study import folders  # noqa: PLC0415
 
     return (given.workspace or folders.default_workspace()).expanduser()
 
 
-def _learner(given: argparse.Namespace) -> str:
+def learner_id(given: argparse.Namespace) -> str:
     """Return the id given, remembered or asked for at the terminal."""
     from cubital.study import folders  # noqa: PLC0415
 
-    name = given.learner or folders.remembered_learner(_workspace(given))
+    name = given.learner or folders.remembered_learner(workspace_of(given))
     if name is None and sys.stdin.isatty():
         name = input("Your learner id, as on the roster: ")
     if name is None:
@@ -75,7 +78,7 @@ def _study(given: argparse.Namespace) -> int:
 def _open(given: argparse.Namespace) -> int:
     from cubital.study import folders, lab, running  # noqa: PLC0415
 
-    learner, workspace = _learner(given), _workspace(given)
+    learner, workspace = learner_id(given), workspace_of(given)
     opened = folders.lay_out(workspace, learner, given.what, again=given.again)
     print(f"Opening {opened.notebook.name} for {learner} ...")
     with lab.Lab(opened.folder, workspace / ".lab" / learner, port=given.port) as server:
@@ -107,8 +110,8 @@ def _hand_in(given: argparse.Namespace) -> int:
     from cubital.handin.bundle import hand_in  # noqa: PLC0415
     from cubital.worksheet.handing_in import HANDED_IN  # noqa: PLC0415
 
-    learner = _learner(given)
-    folder = _workspace(given) / learner / given.worksheet
+    learner = learner_id(given)
+    folder = workspace_of(given) / learner / given.worksheet
     path = hand_in(folder, learner, given.to or folder.parent / HANDED_IN)
     print(f"Give this file to your educator:\n{path}")
     return 0

@@ -1,6 +1,6 @@
 """A release: which items, in which version, for how many points, under which policy."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
@@ -65,14 +65,19 @@ def new_release(
     *,
     feedback: str = AFTER_MARKING,
     profile: tables.Profile | None = None,
+    listed: Sequence[Item] | None = None,
     pictures: Mapping[str, tuple[str, ...]] | None = None,
 ) -> Release:
-    """Make a release of a worksheet's present items under the department's profile."""
+    """Make a release of a worksheet's present items under the department's profile.
+
+    ``listed`` names the items of a worksheet that is made up for one learner.
+    """
     profile = profile or tables.profile()
+    listed = items.WORKSHEETS[worksheet] if listed is None else listed
     return Release(
         name=name,
         worksheet=worksheet,
-        items={i.id: ReleasedItem(i.version, i.points) for i in items.WORKSHEETS[worksheet]},
+        items={i.id: ReleasedItem(i.version, i.points) for i in listed},
         policy={
             "ratio_limit": profile.ratio_limit,
             "attempt_limit": profile.attempt_limit,

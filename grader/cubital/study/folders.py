@@ -92,8 +92,8 @@ def lay_out(workspace: Path, learner: str, what: str, *, again: bool = False) ->
         companion = None
         if worksheet in items.WORKSHEETS:
             companion = _practice(folder, worksheet, again=False)
-        others = tuple(_lesson(folder, name) for name in lesson_names() if name != what)
-        return Opened(folder, _lesson(folder, what), companion, others)
+        others = tuple(lay_out_lesson(folder, name) for name in lesson_names() if name != what)
+        return Opened(folder, lay_out_lesson(folder, what), companion, others)
     if what in items.WORKSHEETS:
         return Opened(folder, _practice(folder, what, again=again), _lesson_of(folder, what))
     path = Path(what).expanduser()
@@ -107,11 +107,11 @@ def lay_out(workspace: Path, learner: str, what: str, *, again: bool = False) ->
 def _lesson_of(folder: Path, worksheet: str) -> Path | None:
     for name in lesson_names():
         if name.partition("-")[2] == worksheet:
-            return _lesson(folder, name)
+            return lay_out_lesson(folder, name)
     return None
 
 
-def _lesson(folder: Path, name: str) -> Path:
+def lay_out_lesson(folder: Path, name: str) -> Path:
     """Copy a lesson; a learner's copy of an older edition is kept beside."""
     source = (tables.course_folder("modules") / f"{name}.ipynb").read_bytes()
     edition = hashlib.sha256(source).hexdigest()[:16]
@@ -122,7 +122,7 @@ def _lesson(folder: Path, name: str) -> Path:
                 return target
         except (ValueError, KeyError, TypeError):
             pass  # not readable any more, or not ours: kept, and copied afresh
-        _keep(folder, target)
+        keep_aside(folder, target)
     notebook = json.loads(source)
     notebook["metadata"]["cubital"] = edition
     write_text(target, json.dumps(notebook, indent=1, ensure_ascii=False))
@@ -135,7 +135,7 @@ def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
     notebook = target / f"{worksheet}.ipynb"
     if notebook.is_file() and not again:
         return notebook
-    _keep(folder, target)
+    keep_aside(folder, target)
     name = f"practice-{datetime.now(UTC):%Y%m%d}-{secrets.token_hex(4)}"
     release = new_release(name, worksheet, feedback=AT_ONCE)
     write_release(target, replace(release, pictures=_few_pictures(release)))
@@ -194,7 +194,7 @@ def _released(folder: Path, path: Path) -> Path:
             raise ValueError(f"{path} holds no worksheet that this course knows")
         target = folder / release.worksheet
         if _release_there(target) != release:
-            _keep(folder, target)
+            keep_aside(folder, target)
             write_release(target, release)
             shutil.copy(source, target / source.name)
         if (Path(name) / PICTURES).is_dir():
@@ -225,7 +225,7 @@ def _release_there(folder: Path) -> Release | None:
         return None
 
 
-def _keep(folder: Path, path: Path) -> None:
+def keep_aside(folder: Path, path: Path) -> None:
     """Move what stands at ``path`` into the learner's kept folder."""
     if not path.exists():
         return

@@ -16,6 +16,7 @@ from cubital.handin.release import AT_ONCE
 from cubital.handin.results import ItemResult
 from cubital.items import Item, NumberItem, PictureItem, PlaceItem, SeriesItem, TableItem
 from cubital.tables.reading import script
+from cubital.worksheet.reviewing import keep_review, waiting_words
 from cubital.worksheet.sitting import Sitting
 
 _HERE = Path(__file__).parent
@@ -104,12 +105,12 @@ class AnswerField(anywidget.AnyWidget):
         except OSError as error:
             self._say("refused", f"Not saved: the file could not be written ({error.strerror}).")
         else:
-            self._show(entry)
+            self._show(entry, keep_review(self._here, self._item, entry, final=final))
 
-    def _show(self, entry: Entry) -> None:
+    def _show(self, entry: Entry, more: str = "") -> None:
         self.entered = _entered(entry)
         self.confidence = entry.confidence
-        self._say("saved", self._saved_words(entry))
+        self._say("saved", self._saved_words(entry) + more)
 
     def _refuse(self, reason: str, *, final: bool) -> None:
         if not final:
@@ -128,6 +129,8 @@ class AnswerField(anywidget.AnyWidget):
         words = f"Saved at {moment:%H:%M}" + _saved_as(self._item, self._values, entry)
         if self._here.release.feedback != AT_ONCE:
             return f"{words}, not marked yet."
+        if to_do := waiting_words(self._here, self._item):
+            return f"{words}. {to_do}"
         result = mark(self._here.release, self._item, self._here.learner, entry, self._here.truths)
         return f"{words}. {self._told_at_once(result)}"
 

@@ -1,0 +1,79 @@
+"""What a clinician who qualified before asks for: a few minutes of what is due."""
+
+import argparse
+import webbrowser
+from pathlib import Path
+
+from cubital.cli.commands import add_command
+from cubital.cli.learner import lab_options, learner_id, learner_options, workspace_of
+
+
+def add_commands(commands: argparse._SubParsersAction) -> None:
+    """Add ``refresh``."""
+    command = add_command(
+        commands, "refresh", _refresh, "ask what is due, for somebody who qualified before"
+    )
+    command.add_argument(
+        "--minutes", type=float, default=15.0, help="how long it shall take (default: 15)"
+    )
+    command.add_argument(
+        "--due", action="store_true", help="only list what is due when, and open nothing"
+    )
+    command.add_argument(
+        "--merge",
+        type=Path,
+        metavar="FILE",
+        help="take over the reviews in another computer's refresh.json, and open nothing",
+    )
+    learner_options(command)
+    lab_options(command)
+
+
+def _refresh(given: argparse.Namespace) -> int:
+    from cubital.study import refreshing  # noqa: PLC0415
+
+    learner, workspace = learner_id(given), workspace_of(given)
+    if given.merge is not None:
+        number = refreshing.merge(workspace, learner, given.merge)
+        print(f"{number} reviews taken over for {learner}; none are counted twice.")
+    if given.due:
+        print(_due_table(workspace, learner))
+    if given.due or given.merge is not None:
+        return 0
+    opened = refreshing.lay_out_refresh(workspace, learner, minutes=given.minutes)
+    if opened is None:
+        print(f"Nothing is due for {learner} today.\n\n{_due_table(workspace, learner)}")
+        return 0
+    return _show(given, learner, workspace, opened)
+
+
+def _show(given: argparse.Namespace, learner: str, workspace: Path, opened: object) -> int:
+    """Open a session in the browser; then run the lessons that it links to, in one kernel."""
+    from cubital.study import lab, running  # noqa: PLC0415
+
+    print(f"Opening {opened.notebook.name} for {learner} ...")
+    with lab.Lab(opened.folder, workspace / ".lab" / learner, port=given.port) as server:
+        failed = running.run_notebook(server, opened.notebook)
+        if failed:
+            print(f"{failed} cells stopped with an error; the page says why")
+        address = server.url(opened.notebook)
+        print(f"Ready at {address}\nKeep this window open; press Ctrl + C here when you are done.")
+        if not given.no_browser:
+            webbrowser.open(address)
+        first = None
+        for lesson in opened.others:
+            running.run_notebook(server, lesson, beside=first)
+            first = first or lesson
+        server.wait()
+    return 0
+
+
+def _due_table(workspace: Path, learner: str) -> str:
+    from cubital.practice import due  # noqa: PLC0415
+    from cubital.study import refreshing  # noqa: PLC0415
+
+    now = due.here_and_now()
+    rows = due.due_rows(refreshing.learners_standings(workspace, learner, now), now)
+    width = max(len(when) for when, _ in rows)
+    lines = [f"{'Due':<{width}}  Objective", *(f"{when:<{width}}  {title}" for when, title in rows)]
+    return "\n".join([*lines, "", due.NOTE])

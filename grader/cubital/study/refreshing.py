@@ -1,0 +1,157 @@
+"""A session to refresh: the chosen items with values of their own, in a notebook of its own."""
+
+import secrets
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+
+import nbformat
+from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+
+from cubital import tables
+from cubital.handin.files import write_text
+from cubital.handin.ids import canonical_id
+from cubital.handin.release import AT_ONCE, Release, new_release, read_release, write_release
+from cubital.handin.reviews import (
+    WORKSHEET,
+    ReviewLog,
+    merge_file,
+    objective_of,
+    read_reviews,
+    review_id,
+)
+from cubital.items import Item
+from cubital.practice.choosing import choose, last_asked
+from cubital.practice.due import standings_of
+from cubital.practice.schedule import Standing, sensible_times
+from cubital.study import folders
+from cubital.tables.course import lessons
+
+MINUTES = 15
+_INTRODUCTION = """\
+# Refresh
+
+**For training. Local policy, the device's instructions for use and licensed practice decide.**
+
+{questions}, about {minutes:.0f} minutes: what is due, then what you have not begun. The numbers \
+are new each time. Type each answer with its unit, as you would write it in the notes: `2.5 mm` \
+and `0.25 cm` are the same. Each answer is marked as soon as you leave its box.
+
+Your **first answer** to a question sets when its objective is due again, so give it from memory; \
+if you choose first how sure you are, that counts too. After that, try as often as you like.
+
+**If a box is greyed, missing, still loading or shows an error:** click into the page, then choose \
+*Run* and *Run All Cells* in the menu above. Your saved answers come back."""
+_LAST = """\
+## What is due when
+
+Press the button once you have answered. The next session is `cubital refresh` again."""
+_KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
+
+
+def lay_out_refresh(
+    workspace: Path, learner: str, *, minutes: float = MINUTES, now: datetime | None = None
+) -> folders.Opened | None:
+    """Lay out a session of what is due, or return today's that is not finished.
+
+    Parameters
+    ----------
+    minutes
+        How long the session shall take.
+    now
+        The time in the learner's zone; by default that of this computer.
+
+    Returns
+    -------
+    Opened or None
+        The notebook with the lessons that it is on; None if nothing is due.
+
+    Raises
+    ------
+    ValueError
+        The log of reviews cannot be read; it says what to do.
+    """
+    if not minutes > 0:
+        raise ValueError(f"a session takes more than 0 minutes, not {minutes:g}")
+    now = now or datetime.now(UTC).astimezone()
+    folder = folders.learner_folder(workspace, learner)
+    log = read_reviews(folder, folder.name)
+    target = folder / WORKSHEET
+    day = f"{now.astimezone(UTC):%Y%m%d}"
+    release = _unfinished(target, log, day)
+    if release is None:
+        asked = last_asked(log.reviews, sensible_times(log.reviews, now))
+        chosen = choose(standings_of(log, now), asked, minutes=minutes, now=now)
+        if not chosen:
+            return None
+        folders.keep_aside(folder, target)
+        name = f"{WORKSHEET}-{day}-{secrets.token_hex(4)}"
+        release = new_release(name, WORKSHEET, feedback=AT_ONCE, listed=chosen)
+        write_text(_notebook(target), nbformat.writes(session_notebook(chosen)))
+        write_release(target, release)
+    names = dict.fromkeys(_objective(item).lesson for item in release.listed())
+    others = tuple(folders.lay_out_lesson(folder, name) for name in names)
+    return folders.Opened(folder, _notebook(target), others=others)
+
+
+def merge(workspace: Path, learner: str, path: Path) -> int:
+    """Merge a log from another computer into a learner's; return how many reviews were new."""
+    folder = folders.learner_folder(workspace, learner)
+    return merge_file(folder, folder.name, path.expanduser())
+
+
+def learners_standings(workspace: Path, learner: str, now: datetime) -> tuple[Standing, ...]:
+    """Return how a learner stands in every objective, in teaching order; makes no folder."""
+    learner = canonical_id(learner)
+    return standings_of(read_reviews(workspace.resolve() / learner, learner), now)
+
+
+def session_notebook(chosen: Sequence[Item]) -> nbformat.NotebookNode:
+    """Return the notebook that asks these items."""
+    number = len(chosen)
+    text = _INTRODUCTION.format(
+        questions="One question" if number == 1 else f"{number} questions",
+        minutes=sum(item.minutes for item in chosen),
+    )
+    cells = [
+        new_markdown_cell(text, id="title"),
+        _code(
+            "setup", "from cubital.practice import what_is_due\nfrom cubital.worksheet import ask"
+        ),
+    ]
+    titles = {lesson.name: lesson.title for lesson in lessons()}
+    for place, item in enumerate(chosen, 1):
+        lesson = _objective(item).lesson  # its section or objective would give the answer away
+        heading = (
+            f"## {place}. {item.title}\n\n"
+            f"Lesson: [{titles[lesson]}](../{folders.LESSONS}/{lesson}.ipynb)."
+        )
+        cells.append(new_markdown_cell(heading, id=f"{item.id}-heading"))
+        cells.append(_code(item.id, f'ask("{item.id}")'))
+    cells.append(new_markdown_cell(_LAST, id="due-heading"))
+    cells.append(_code("due", "what_is_due()"))
+    return new_notebook(cells=cells, metadata={"kernelspec": _KERNEL})
+
+
+def _code(cell_id: str, source: str) -> nbformat.NotebookNode:
+    return new_code_cell(source, id=cell_id, metadata={"jupyter": {"source_hidden": True}})
+
+
+def _objective(item: Item) -> tables.Objective:
+    return tables.curriculum().objective(objective_of(item.id) or "")
+
+
+def _notebook(target: Path) -> Path:
+    return target / f"{WORKSHEET}.ipynb"
+
+
+def _unfinished(target: Path, log: ReviewLog, day: str) -> Release | None:
+    """Return the session of this day that lies there, if something in it is not yet answered."""
+    try:
+        release = read_release(target)
+        release.listed()
+    except ValueError:
+        return None  # none yet, or not of this edition of the course
+    today = release.name.startswith(f"{WORKSHEET}-{day}-") and _notebook(target).is_file()
+    answered = all(log.has(review_id(release.name, item)) for item in release.items)
+    return release if today and not answered else None

@@ -1,0 +1,86 @@
+"""In a session to refresh, the first answer to each item is kept as its review."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from cubital.handin.answers import Entry
+from cubital.handin.marks import mark
+from cubital.handin.reviews import (
+    AGAIN,
+    EASY,
+    GOOD,
+    WORKSHEET,
+    BrokenReviewsError,
+    add_review,
+    objective_of,
+    read_reviews,
+    review_id,
+)
+from cubital.items import Item, TableItem
+from cubital.worksheet.sitting import Sitting
+
+# Whoever says to be this sure, or surer, says that the answer came easily (teaching assumption).
+SURE = 0.9
+_TO_DO = {
+    "order": "Marked once you press “Save this order”.",
+    "table": "Marked once every row is filled in.",
+}
+
+
+def keep_review(here: Sitting, item: Item, entry: Entry, *, final: bool) -> str:
+    """Keep a session's first answer to an item as its review; say it if that failed.
+
+    Not kept is what is still being typed, and a table that is not yet filled in. A later answer
+    changes nothing: the first one is in the log already.
+    """
+    objective = objective_of(item.id)
+    whole = final and not _rows_are_missing(item, entry)
+    if here.release.worksheet != WORKSHEET or objective is None or not whole:
+        return ""
+    outcome = mark(here.release, item, here.learner, entry).outcome
+    try:
+        add_review(
+            here.folder.parent,
+            here.learner,
+            review=review_id(here.release.name, item.id),
+            objective=objective,
+            item=item.id,
+            outcome=outcome,
+            rating=rating(outcome, entry.confidence),
+            at=datetime.fromisoformat(entry.at),
+        )
+    except BrokenReviewsError as error:
+        return f" Not counted for what is due when: {error}."
+    except OSError as error:
+        return f" Not counted for what is due when: the log could not be written ({error})."
+    return ""
+
+
+def waiting_words(here: Sitting, item: Item) -> str:
+    """Say what is to be done while the first answer in a session to refresh is not yet given.
+
+    Until then nothing is marked, or the mark would help with the answer that counts. Empty where
+    the answer has been given, and in every other worksheet.
+    """
+    if here.release.worksheet != WORKSHEET:
+        return ""
+    try:
+        log = read_reviews(here.folder.parent, here.learner)
+    except BrokenReviewsError:
+        return ""
+    if log.has(review_id(here.release.name, item.id)):
+        return ""
+    return _TO_DO.get(item.kind, "Marked once you leave the box.")
+
+
+def rating(outcome: str, confidence: float | None) -> str:
+    """Return how well an item went: good if right, easy if said to be sure as well, else again."""
+    if outcome != "right":
+        return AGAIN
+    return EASY if confidence is not None and confidence >= SURE else GOOD
+
+
+def _rows_are_missing(item: Item, entry: Entry) -> bool:
+    values: Mapping[str, Any] = entry.values
+    return isinstance(item, TableItem) and len(entry.answer["cells"]) < len(item.rows(values))
