@@ -14,10 +14,32 @@ WORKSHEET = "catheter-sizing"
 def row():
     """Make one item's result: by default right for 2 points."""
 
-    def make(item, points=2.0, outcome=None, *, full=2.0, slip=None, message="", manual=False):
+    def make(
+        item,
+        points=2.0,
+        outcome=None,
+        *,
+        full=2.0,
+        slip=None,
+        message="",
+        manual=False,
+        misconception="",
+        confidence=None,
+    ):
         if outcome is None:
             outcome = "waiting" if points is None else "right" if points == full else "wrong"
-        return ItemResult(item, outcome, points, full, message, "an answer", slip, manual)
+        return ItemResult(
+            item,
+            outcome,
+            points,
+            full,
+            message,
+            "an answer",
+            slip,
+            manual,
+            misconception=misconception,
+            confidence=confidence,
+        )
 
     return make
 

@@ -46,7 +46,7 @@ def test_critical_item_wrong_is_named_though_the_total_is_high(cohort, sheet, ro
         0.0,
         "slip",
         slip="zoom-in",
-        message="This is chosen by someone who expects a larger picture to measure better.",
+        misconception="expects a larger picture to measure better",
     )
     found = cohort([sheet("l1", all_right(sizing_picture_width=wrong)), sheet("l2", all_right())])
     assert kinds(found) == [("critical item wrong", ["l1"])]

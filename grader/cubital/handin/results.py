@@ -38,6 +38,7 @@ class ItemResult:
     manual: bool = False
     route: str = ""
     confidence: float | None = None
+    misconception: str = ""
 
 
 @dataclass(frozen=True)
@@ -111,6 +112,7 @@ def item_result(
         slip=judgement.slip,
         route=item.route_to(values) if values else "",
         confidence=confidence,
+        misconception=judgement.misconception,
     )
 
 

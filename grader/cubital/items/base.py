@@ -17,6 +17,7 @@ _MOST_DRAWS = 200
 # A slip lies at least this many tolerances from the right answer and from the other slips.
 _TOLERANCES_APART = 2
 _LONGEST_TEXT = 4000
+COMES_OUT_WHEN = "This is what comes out when"
 
 
 @dataclass(frozen=True)
@@ -39,12 +40,14 @@ class Judgement:
 
     ``outcome`` is ``right``, ``slip`` (a known mistake), ``wrong``, ``blank``, ``refused``
     (an answer that is not in the form of this item) or ``waiting`` (for hand-marking).
+    ``misconception`` says what the slip rests on: presumed, until learners say so themselves.
     """
 
     outcome: str
     points: float
     message: str
     slip: str | None = None
+    misconception: str = ""
 
 
 @dataclass(frozen=True)
@@ -87,9 +90,16 @@ class Item:
         """Tell whether two numbers of this item could not be told apart at these values."""
         return False
 
-    def judged(self, outcome: str, message: str, slip: str | None = None) -> Judgement:
+    def judged(
+        self, outcome: str, message: str, slip: str | None = None, misconception: str = ""
+    ) -> Judgement:
         """Return a judgement with all points for ``right`` and none otherwise."""
-        return Judgement(outcome, self.points if outcome == "right" else 0.0, message, slip)
+        points = self.points if outcome == "right" else 0.0
+        return Judgement(outcome, points, message, slip, misconception)
+
+    def slipped(self, opening: str, key: str, misconception: str) -> Judgement:
+        """Return the judgement of a known mistake; ``opening`` leads up to what it rests on."""
+        return self.judged("slip", f"{opening} {misconception}.", key, misconception)
 
     def read(self, typed: Any, values: Values) -> dict[str, Any]:
         """Check the form of what a learner entered and return it as plain JSON data."""
@@ -161,9 +171,7 @@ class NumberItem(Item):
         for slip in self.slips:
             value = slip.value(values)
             if value is not None and abs(number - value) <= tolerance:
-                return self.judged(
-                    "slip", f"This is what comes out when {slip.misconception}.", slip.key
-                )
+                return self.slipped(COMES_OUT_WHEN, slip.key, slip.misconception)
         return self.judged("wrong", "Not right, and not one of the slips this item knows.")
 
     def in_words(self, values: Values, answer: Mapping[str, Any]) -> str:
@@ -206,9 +214,7 @@ class ChoiceItem(Item):
         chosen = self._option(values, answer)
         if chosen.right:
             return self.judged("right", "Right.")
-        return self.judged(
-            "slip", f"This is chosen by someone who {chosen.misconception}.", chosen.key
-        )
+        return self.slipped("This is chosen by someone who", chosen.key, chosen.misconception)
 
     def _option(self, values: Values, answer: Mapping[str, Any]) -> Option:
         for option in self.options(values):
@@ -269,9 +275,7 @@ class CodeItem(Item):
             return self.judged("right", "Right, on your values and on others.")
         for slip in self.slips:
             if self._all_equal(numbers, [slip.value(case) for case in cases]):
-                return self.judged(
-                    "slip", f"This is what comes out when {slip.misconception}.", slip.key
-                )
+                return self.slipped(COMES_OUT_WHEN, slip.key, slip.misconception)
         first = self._all_equal(numbers[:1], [self.answer(cases[0])])
         return self.judged(
             "wrong",

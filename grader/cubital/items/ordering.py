@@ -70,9 +70,8 @@ class OrderItem(Item):
         broken = self.broken(order)
         if not broken:
             return self.judged("right", "Right.")
-        return self.judged(
-            "slip", f"This is the order of someone who {broken[0].misconception}.", broken[0].key
-        )
+        first = broken[0]
+        return self.slipped("This is the order of someone who", first.key, first.misconception)
 
     def in_words(self, values: Values, answer: Mapping[str, Any]) -> str:
         """Say the order, step by step."""

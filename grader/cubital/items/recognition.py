@@ -118,7 +118,8 @@ class PlaceItem(PictureItem):
         points = round(self.points * score.share, 2)
         key = "missed" if score.misses >= score.false_alarms else "invented"
         why = self.missed if key == "missed" else self.invented
-        return Judgement("slip", points, f"{words} Most often this is someone who {why}.", key)
+        words = f"{words} Most often this is someone who {why}."
+        return Judgement("slip", points, words, key, why)
 
     def in_words(self, values: Values, answer: Mapping[str, Any]) -> str:
         """Say how many marks there are and where."""
@@ -193,7 +194,7 @@ class SeriesItem(PictureItem):
         right = self.right_key(truth)
         if given["what"] != right:
             why = (self.misconceptions or {})[right]
-            return self.judged("slip", f"This is chosen by someone who {why}.", f"not-{right}")
+            return self.slipped("This is chosen by someone who", f"not-{right}", why)
         if right == self.unseen:
             return self.judged("right", "Right: no frame shows it, and that rules nothing out.")
         (event,) = truth["events"]

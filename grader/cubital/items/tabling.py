@@ -68,9 +68,12 @@ class TableItem(Item):
             words += f" “{row.text.rstrip('.')}” is put there by someone who {why}."
         if len(right) + len(wrong) < len(rows):
             words += f" {len(rows) - len(right) - len(wrong)} are not filled in."
-        slip = self.slip_key(wrong[0].key, cells[wrong[0].key]) if wrong else None
         points = round(self.points * len(right) / len(rows), 2)
-        return Judgement("slip" if wrong else "wrong", points, words, slip)
+        if not wrong:
+            return Judgement("wrong", points, words)
+        first, column = wrong[0], cells[wrong[0].key]
+        why = f"“{first.text.rstrip('.')}”: {first.misconceptions[column]}"
+        return Judgement("slip", points, words, self.slip_key(first.key, column), why)
 
     def in_words(self, values: Values, answer: Mapping[str, Any]) -> str:
         """Say each row with its column."""

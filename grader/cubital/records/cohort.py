@@ -16,6 +16,7 @@ from cubital.handin.results import (
     ItemResult,
     SubmissionResult,
 )
+from cubital.records.calibration import Level, calibration
 from cubital.records.objectives import (
     Knowledge,
     is_right,
@@ -23,6 +24,7 @@ from cubital.records.objectives import (
     objectives_of,
     title_of,
 )
+from cubital.records.standard import Standard, standard_of
 from cubital.records.statistics import (
     ItemStatistics,
     SlipCount,
@@ -103,6 +105,8 @@ class Cohort:
     items: tuple[str, ...]
     statistics: tuple[ItemStatistics, ...]
     slips: tuple[SlipCount, ...]
+    calibration: tuple[Level, ...]
+    standard: Standard | None
     attention: tuple[Attention, ...]
 
     @property
@@ -124,9 +128,12 @@ def gather(
     release: str = "",
     names: Mapping[str, str] | None = None,
     curriculum: Curriculum | None = None,
+    rows: Mapping[str, tables.Expected] | None = None,
     problems: Iterable[Problem | Sequence[str] | str] = (),
 ) -> Cohort:
     """Put results and roster together; a learner without a result is missing, not a zero.
+
+    ``rows`` are the standard-setting sheets' rows by item, those of the course if not given.
 
     Raises
     ------
@@ -135,6 +142,7 @@ def gather(
     """
     by_learner = _by_learner(results, worksheet)
     curriculum = curriculum or tables.curriculum()
+    rows = tables.standard() if rows is None else rows
     order = item_order(results, worksheet)
     objectives = objectives_of(curriculum, order)
     roster = dict(names) if names is not None else dict.fromkeys(by_learner, "")
@@ -152,6 +160,8 @@ def gather(
         items=order,
         statistics=item_statistics(found, order),
         slips=slip_counts(found, curriculum),
+        calibration=calibration(found),
+        standard=standard_of(order, rows),
         attention=(*_problems(problems), *_attention(learners, curriculum)),
     )
 

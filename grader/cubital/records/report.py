@@ -57,13 +57,15 @@ def build(
     notice: str = "",
     invented: bool = False,
     curriculum: Curriculum | None = None,
+    rows: Mapping[str, tables.Expected] | None = None,
 ) -> Written:
     """Write ``index.html`` and ``marks.csv`` into the folder ``destination``, each whole or not.
 
     ``names`` maps the roster's ids to names, in the order to show. ``problems`` are what the
     marker met that belongs to no learner: ``(what, reason, what to do)`` or plain words.
     ``place`` says department and hospital, ``notice`` what the profile says of itself;
-    ``invented`` marks the numbers of the demonstration as made up.
+    ``invented`` marks the numbers of the demonstration as made up; ``rows`` are the rows of the
+    standard-setting sheets that pass marks come from.
     """
     cohort = gather(
         results,
@@ -71,6 +73,7 @@ def build(
         release=release,
         names=names,
         curriculum=curriculum,
+        rows=rows,
         problems=problems,
     )
     page = render(
@@ -112,6 +115,7 @@ def render(
         "words": lambda state: state.replace("_", " "),
         "opening": lambda text: text[:1].upper() + text[1:],
         "item_title": title_of,
+        "figure": lambda level: Figure(level.share, level.low, level.high),
         "code": lambda state: state.replace(" ", "-").replace("_", "-"),
     }
     environment.globals |= {"on_share": on_share, "on_correlation": on_correlation}
@@ -126,6 +130,7 @@ def render(
         caution=CAUTION,
         competence=COMPETENCE_NOTE,
         legend=picture.LEGEND,
+        setting=tables.setting(),
         states=STATES,
         counts=[(state, n) for state, n in cohort.counts.items() if n or state == MARKED],
         small=SMALL_COHORT,

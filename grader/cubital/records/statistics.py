@@ -14,8 +14,6 @@ from cubital.tables import Curriculum
 FEWEST_FOR_CORRELATION = 4  # Fisher's interval needs more than three learners
 SMALL_COHORT = 30  # below this the intervals are too wide to judge an item by
 
-_CHOSEN_BY = "This is chosen by someone who "
-
 
 @dataclass(frozen=True)
 class Figure:
@@ -142,9 +140,8 @@ def _alike(scores: list[float]) -> bool:
 
 
 def misconception(row: ItemResult) -> str:
-    """Say what a slip rests on, from the item that knows it; a choice's message carries it."""
-    known = {slip.key: slip.misconception for slip in getattr(find(row.item), "slips", ())}
-    text = known.get(row.slip or "") or row.message.removeprefix(_CHOSEN_BY)
+    """Say what a slip rests on, as the item that knows it presumes."""
+    text = row.misconception or row.message
     return f"{text[:1].upper()}{text[1:].rstrip('.')}."
 
 

@@ -27,9 +27,14 @@ from cubital.tables.rows import (
     Therapy,
     Water,
 )
-from cubital.tables.standard import pass_share, setting, standard
+from cubital.tables.standard import Expected, pass_share, setting, standard
 
-__all__ = ["pass_share", "setting", "standard"]  # of other modules; the rest is defined here
+__all__ = [
+    "Expected",
+    "pass_share",
+    "setting",
+    "standard",
+]  # of other modules; the rest is defined here
 
 KINDS = (
     "exact",
