@@ -1,0 +1,176 @@
+"""Items on when to stop: a nerve met by the needle, and a vesicant outside the vein."""
+
+from cubital.items.base import ChoiceItem, Option, Values
+from cubital.items.bleeding import FIRST, TWO
+from cubital.items.draw import Draw
+
+
+def _listed(options: tuple[Option, ...], v: Values) -> list[Option]:
+    by_key = {option.key: option for option in options}
+    return [by_key[key] for key in v["order"]]
+
+
+# ----------------------------------------------------------------------------- nerve contact
+
+_FELT = (
+    ("on the thumb side of the wrist", "into the thumb"),
+    ("on the thumb side of the wrist", "over the back of the hand"),
+    ("in the crook of the elbow", "down to the little finger"),
+    ("in the crook of the elbow", "along the inside of the forearm"),
+)
+
+
+def _draw_nerve(draw: Draw) -> dict:
+    wrong = ("blood-so-in", "fades-so-in", "flush-and-ask", "same-place", "no-note", "back-and-flatter")
+    place, where = draw.choose(_FELT)
+    return {
+        "place": place,
+        "where": where,
+        "gauge": draw.choose((22, 20)),
+        "order": draw.shuffled(("out-and-ask-again", *draw.shuffled(wrong)[:3])),
+    }
+
+
+def _nerve_options(v: Values) -> list[Option]:
+    return _listed(
+        (
+            Option(
+                "out-and-ask-again",
+                "Take it out at once. Ask where it ran and write it down, choose another site, and "
+                "arrange to ask again.",
+            ),
+            Option(
+                "blood-so-in",
+                "Go on: blood came back, so the tip is in the vein and not at a nerve.",
+                "takes blood in the chamber for a needle that is clear of the nerve: it can have "
+                "met both",
+            ),
+            Option(
+                "fades-so-in",
+                "Hold still until the tingling fades, then slide the catheter off.",
+                "takes tingling that fades for a nerve that is free: the tip is still at it",
+            ),
+            Option(
+                "flush-and-ask",
+                "Flush slowly with saline, and take it out only if the tingling comes back.",
+                "tries it out on the nerve: what is injected there does harm of its own",
+            ),
+            Option(
+                "same-place",
+                "Take it out, and go in again a finger's breadth higher on the same vein.",
+                "goes on where a nerve was met: it runs along there, and no picture shows it",
+            ),
+            Option(
+                "no-note",
+                "Take it out and use the other arm. If the tingling has gone, there is nothing to "
+                "write down.",
+                "keeps it out of the notes: harm to a nerve can show later, and nobody would ask "
+                "again",
+            ),
+            Option(
+                "back-and-flatter",
+                "Draw back until the tingling stops, then go on at a flatter angle.",
+                "searches on with the needle beside a nerve that nobody sees",
+            ),
+        ),
+        v,
+    )
+
+
+NERVE = ChoiceItem(
+    id="comp-nerve",
+    title="Tingling with blood in the chamber",
+    points=2,
+    section=TWO,
+    critical=True,
+    draw_values=_draw_nerve,
+    ask=lambda v: (
+        f"A {v['gauge']} G needle is in a vein {v['place']}, and blood shows in the chamber. As "
+        f"you advance, the patient says that it tingles {v['where']}. What do you do?"
+    ),
+    options=_nerve_options,
+)
+
+
+# --------------------------------------------------------------------------------- a vesicant
+
+# Class vesicant in drug-classes.csv, and given by a vein in the arm where nothing else is to hand
+_DRUGS = ("adrenaline", "calcium chloride", "phenytoin", "sodium bicarbonate 8.4 %")
+_SIGNS = (
+    "The patient says that it burns, and the skin over the tip is firm and cool",
+    "The patient says that it stings, and this forearm is thicker than the other",
+    "The patient, who is confused, pulls the arm away, and the skin over the tip is tight",
+)
+
+
+def _draw_vesicant(draw: Draw) -> dict:
+    wrong = ("out-at-once", "flush-through", "slow-down", "cold-pack", "blood-back", "see-redness")
+    return {
+        "drug": draw.choose(_DRUGS),
+        "signs": draw.choose(_SIGNS),
+        "order": draw.shuffled(("stop-and-leave", *draw.shuffled(wrong)[:3])),
+    }
+
+
+def _vesicant_options(v: Values) -> list[Option]:
+    return _listed(
+        (
+            Option(
+                "stop-and-leave",
+                "Stop at once. Leave the catheter where it is, do not flush, and call for help and "
+                "for the protocol of this drug.",
+            ),
+            Option(
+                "out-at-once",
+                "Stop, take the catheter out, raise the arm, and put a new one into the other arm.",
+                "does what is done for saline: with the catheter goes the way to draw the drug "
+                "back or to give an antidote",
+            ),
+            Option(
+                "flush-through",
+                f"Stop, and flush the {v['drug']} through with 10 mL of saline to thin it.",
+                "flushes to thin the drug: that pushes what is in the catheter into the tissue, "
+                "and spreads it",
+            ),
+            Option(
+                "slow-down",
+                "Halve the rate until a doctor has looked: the patient needs the drug.",
+                "goes on with it more slowly: it harms here at any rate, and it can be given "
+                "elsewhere",
+            ),
+            Option(
+                "cold-pack",
+                "Stop, and put on a cold pack before anything else.",
+                "takes cold for right with every drug: with some it does harm, so the protocol of "
+                "the drug comes first",
+            ),
+            Option(
+                "blood-back",
+                "Draw back: if blood comes, the tip is in the vein, and it can run on.",
+                "takes blood that comes back for proof: the tip can be in the vein while the drug "
+                "runs out beside it",
+            ),
+            Option(
+                "see-redness",
+                "Look for redness and blanching. If there is neither, let it run and look again in "
+                "10 minutes.",
+                "waits for a colour: it comes late, and skin tone can hide it",
+            ),
+        ),
+        v,
+    )
+
+
+VESICANT = ChoiceItem(
+    id="comp-vesicant",
+    title="A drug that harms tissue",
+    points=2,
+    section=FIRST,
+    critical=True,
+    draw_values=_draw_vesicant,
+    ask=lambda v: (
+        f"{v['drug'].capitalize()} runs into a forearm; your department handles it as a vesicant. "
+        f"{v['signs']}. The pump has not alarmed. What do you do first?"
+    ),
+    options=_vesicant_options,
+)
