@@ -29,6 +29,7 @@ class Part:
     id: str
     title: str
     mark: str
+    full: bool = False
     rows: list[tuple[str, str]] = field(default_factory=list)
     line: str = ""
     comment: str = ""
@@ -37,7 +38,7 @@ class Part:
 
 @dataclass
 class Sheet:
-    """The whole page."""
+    """The whole page; ``sure`` tells how sure, how many answers, and how many of them right."""
 
     title: str
     learner: str
@@ -45,6 +46,7 @@ class Sheet:
     score: str
     waiting: str
     parts: list[Part]
+    sure: list[tuple[str, int, int]]
 
 
 def page(notebook: Any, release: Release, learner: str, waiting: set[str]) -> Sheet:
@@ -72,7 +74,19 @@ def page(notebook: Any, release: Release, learner: str, waiting: set[str]) -> Sh
         score=f"{points:g} of {most:g} points" + (" so far" if pending else ""),
         waiting=f"{pending:g} of these points wait to be marked by hand." if pending else "",
         parts=parts,
+        sure=_sure(parts),
     )
+
+
+def _sure(parts: list[Part]) -> list[tuple[str, int, int]]:
+    """Count answers and right ones by how sure the learner was, the least sure first."""
+    found: dict[str, list[bool]] = {}
+    for part in parts:
+        said = dict(part.rows).get("How sure you were")
+        if said is not None:
+            found.setdefault(said, []).append(part.full)
+    by_share = sorted(found, key=lambda said: float(said.split()[0]))
+    return [(said, len(found[said]), sum(found[said])) for said in by_share]
 
 
 def _part(
@@ -87,7 +101,8 @@ def _part(
     most = float(cell.metadata.nbgrader.points)
     mark = "waits to be marked by hand" if given is None else f"{given:g} of {most:g}"
     must = " (must be right to pass)" if item.critical else ""
-    part = Part(item.id, f"{number}. {item.title}{must}", mark)
+    full = given is not None and given >= most
+    part = Part(item.id, f"{number}. {item.title}{must}", mark, full)
     holder = holders.get(item.id)
     if holder is not None:
         comment = notebooks.marks_of(holder).get("comment") or ""
