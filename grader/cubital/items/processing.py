@@ -94,8 +94,8 @@ def _kept_percent(band_mm: float, kernel_mm: float) -> float:
 
 
 def _draw_gain(draw: Draw) -> dict:
-    kernel = draw.step(3, 6, 0.5)
     finer = draw.choose((True, False))
+    kernel = draw.step(4, 7, 0.5) if finer else draw.step(1.5, 2.5, 0.5)
     band = round(kernel * (draw.step(0.15, 0.3, 0.05) if finer else draw.step(3.4, 4.6, 0.2)), 1)
     return {
         "kernel_mm": kernel,
@@ -178,7 +178,7 @@ def _draw_false(draw: Draw) -> dict:
     return {
         "field_width_mm": draw.step(60, 90, 5),
         "field_height_mm": draw.step(40, 60, 5),
-        "kernel_mm": draw.step(1.0, 2.5, 0.5),
+        "kernel_mm": draw.choose((1.0, 1.5, 2.5)),
         "threshold_times": times,
         "chance_percent": chance,
     }

@@ -47,7 +47,7 @@ PALE = NumberItem(
     section=VALVES,
     draw_values=_draw_pale,
     ask=lambda v: (
-        "Lengths here run along one vein, from the crease of the wrist towards the heart. A "
+        "Places here are counted along one vein, from the crease of the wrist towards the heart. A "
         f"finger holds the vein shut at {v['finger_mm']:.0f} mm, and another strokes it empty "
         f"from there up to {v['stroked_to_mm']:.0f} mm and is lifted. Valves that close stand at "
         f"{v['first_mm']:.0f}, {v['last_mm']:.0f} and {v['beyond_mm']:.0f} mm, and no vein joins "

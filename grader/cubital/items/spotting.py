@@ -110,8 +110,8 @@ SERIES = SeriesItem(
     ask=lambda _v: (
         "A simulated series of frames; the heart is above, fingers and catheter are not drawn. "
         "Go through the frames, more than once. What happens? If something does, give the first "
-        "frame in which it shows, and mark where it begins: at the lower end of what pales, or "
-        "where a band bows most. The whole picture stirs and flickers a little all the time, as "
+        "frame in which it shows, and mark where it begins: the place from which a band pales, or "
+        "where it bows most. The whole picture stirs and flickers a little all the time, as "
         "it does when a device is held by hand; that alone is no change."
     ),
     pool={"series-refill": 2, "series-flush": 2, "series-roll": 2, "series-nothing": 2},
