@@ -1,0 +1,224 @@
+"""Items on the device before use: wiping it, clean skin, a check that can miss a fault."""
+
+from math import ceil, floor
+
+from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
+from cubital.items.draw import Draw
+from cubital.items.wording import per_cent
+
+CHECK = "Before use: a check that can say no"
+CLEAN = "Between patients: clean device, safe skin"
+
+_S_PER_MIN = 60
+_TIMES_A_PATIENT = 2  # before and after, as the local profile says
+
+
+def _ordered(v: Values, right: tuple[str, str], wrong: dict[str, tuple[str, str]]) -> list[Option]:
+    texts = {right[0]: Option(*right)}
+    texts |= {key: Option(key, text, why) for key, (text, why) in wrong.items()}
+    return [texts[key] for key in v["order"]]
+
+
+# ------------------------------------------------------------------------- wipes for a shift
+
+
+def _draw_wipes(draw: Draw) -> dict:
+    return {
+        "patients": draw.step(8, 18, 1),
+        "wet_min": draw.step(2, 4, 1),
+        "dry_after_s": draw.step(40, 85, 5),
+    }
+
+
+def _each_time(v: Values, *, seconds: float = _S_PER_MIN) -> float:
+    """How many wipes' wet films fill the contact time."""
+    return v["wet_min"] * seconds / v["dry_after_s"]
+
+
+def _wipes(v: Values, each_time: int, times: int = _TIMES_A_PATIENT) -> float:
+    return float(v["patients"] * times * each_time)
+
+
+WIPES = NumberItem(
+    id="ready-wipes",
+    title="Wipes for a shift",
+    points=2,
+    section=CLEAN,
+    draw_values=_draw_wipes,
+    ask=lambda v: (
+        "Your ward wipes the device before and after each patient. The label of the wipe says: "
+        f"surface wet for {v['wet_min']:.0f} minutes. In your rooms the film of one wipe has dried "
+        f"after {v['dry_after_s']:.0f} seconds, and you take a new wipe at once each time it has "
+        f"dried, until the time is full. How many wipes does a shift with {v['patients']:.0f} "
+        "patients take?"
+    ),
+    unit="wipes",
+    quantity="answered_wipes",
+    example="64 wipes",
+    answer=lambda v: _wipes(v, ceil(_each_time(v))),
+    absolute_tolerance=0.4,  # a count
+    slips=(
+        Slip(
+            "rounded-down",
+            "the number for each time is rounded down: the surface is then dry before the time is "
+            "full",
+            lambda v: _wipes(v, floor(_each_time(v))),
+        ),
+        Slip(
+            "only-after-the-patient",
+            "the device is wiped once for each patient: the ward's rule is before and after",
+            lambda v: _wipes(v, ceil(_each_time(v)), times=1),
+        ),
+        Slip(
+            "dry-for-done",
+            "one wipe is taken to do each time: what has dried before the time is full is not "
+            "disinfected",
+            lambda v: _wipes(v, 1),
+        ),
+        Slip(
+            "hundred-seconds-a-minute",
+            "a minute is reckoned with 100 seconds",
+            lambda v: _wipes(v, ceil(_each_time(v, seconds=100))),
+        ),
+    ),
+    route=lambda v: (
+        f"{v['wet_min']:.0f} min = {_S_PER_MIN * v['wet_min']:.0f} s; "
+        f"{_S_PER_MIN * v['wet_min']:.0f} ÷ {v['dry_after_s']:.0f} = {_each_time(v):.1f}, so "
+        f"{ceil(_each_time(v))} wipes each time; {v['patients']:.0f} × {_TIMES_A_PATIENT} × "
+        f"{ceil(_each_time(v))} = {_wipes(v, ceil(_each_time(v))):.0f} wipes"
+    ),
+)
+
+
+# ---------------------------------------------------------------------------- the clean field
+
+
+def _draw_clean_field(draw: Draw) -> dict:
+    wrong = (
+        "wiped-for-sterile",
+        "still-wet-skin",
+        "wipes-the-device-only",
+        "device-wipe-on-skin",
+        "unbroken-skin",
+    )
+    return {
+        "place": draw.choose(
+            ("on the left forearm", "on the right forearm", "on the back of the hand")
+        ),
+        "minutes_ago": draw.step(2, 10, 1),
+        "order": draw.shuffled(("clean-again", *draw.shuffled(wrong)[:3])),
+    }
+
+
+def _clean_field_options(v: Values) -> list[Option]:
+    return _ordered(
+        v,
+        (
+            "clean-again",
+            "Clean the skin again, let it dry, and keep the device off the skin and the needle.",
+        ),
+        {
+            "wiped-for-sterile": (
+                f"Go in: the device was wiped {v['minutes_ago']:.0f} minutes ago, so the skin is "
+                "as clean as it was.",
+                "takes a wiped device for sterile: it was disinfected for unbroken skin, not for "
+                "a clean field",
+            ),
+            "still-wet-skin": (
+                "Go in when the skin is dry: the disinfectant on it has dealt with what the "
+                "device left.",
+                "leaves the cleaning to what is left of it: the skin's time starts anew after a "
+                "touch",
+            ),
+            "wipes-the-device-only": (
+                "Wipe the device once more, let it dry, and go in where you meant to.",
+                "cleans the device when it is the skin that was touched",
+            ),
+            "device-wipe-on-skin": (
+                "Wipe the place with one of the device's wipes, which is at hand, and go in.",
+                "takes the device's wipe for the skin: it is made for surfaces, and the skin has "
+                "an agent of its own",
+            ),
+            "unbroken-skin": (
+                "Go in: the skin is unbroken, and on unbroken skin the device may rest.",
+                "forgets that the needle is about to break this skin: once cleaned, it is not "
+                "touched",
+            ),
+        },
+    )
+
+
+CLEAN_FIELD = ChoiceItem(
+    id="ready-clean-field",
+    title="It touches the cleaned skin",
+    points=2,
+    section=CLEAN,
+    draw_values=_draw_clean_field,
+    ask=lambda v: (
+        f"You have cleaned the skin {v['place']}. As you bring the device closer for a better "
+        "picture, its edge touches the place where you are about to go in. It was wiped "
+        f"{v['minutes_ago']:.0f} minutes ago. What do you do?"
+    ),
+    options=_clean_field_options,
+)
+
+
+# -------------------------------------------------------------------- a fault that comes and goes
+
+
+def _draw_missed(draw: Draw) -> dict:
+    return {"shows_share": draw.step(0.06, 0.12, 0.01), "checks": draw.step(5, 7, 1)}
+
+
+def _missed(v: Values) -> float:
+    return (1 - v["shows_share"]) ** v["checks"]
+
+
+MISSED_FAULT = NumberItem(
+    id="ready-missed-fault",
+    title="A fault that comes and goes",
+    points=2,
+    section=CHECK,
+    draw_values=_draw_missed,
+    ask=lambda v: (
+        "A loose part now and then lets the whole picture slip. Whenever the device is switched "
+        f"on, the chance that the fault shows is {per_cent(v['shows_share'])}. The marks are "
+        f"checked once a day, each time with the device just switched on. What is the chance that "
+        f"all checks of {v['checks']:.0f} days pass, although the fault is there? Whole per cent "
+        "will do."
+    ),
+    unit="",
+    quantity="answered_share",
+    example="35 %",
+    answer=_missed,
+    absolute_tolerance=0.008,  # whole per cent
+    slips=(
+        Slip(
+            "found-for-missed",
+            "the chance that some check finds it is given, not that all of them miss it",
+            lambda v: 1 - _missed(v),
+        ),
+        Slip(
+            "one-check-for-all",
+            "the chance that one check misses it is given: each further check is another chance "
+            "to find it",
+            lambda v: 1 - v["shows_share"],
+        ),
+        Slip(
+            "chances-added",
+            "the chances of the checks to find it are added up: chances in a row are multiplied",
+            lambda v: 1 - v["checks"] * v["shows_share"],
+        ),
+        Slip(
+            "shows-every-time",
+            "the chance that it shows is multiplied by itself: that is the chance that it shows "
+            "at every check",
+            lambda v: v["shows_share"] ** v["checks"],
+        ),
+    ),
+    route=lambda v: (
+        f"one check misses it with 100 % − {per_cent(v['shows_share'])} = "
+        f"{per_cent(1 - v['shows_share'])}; {1 - v['shows_share']:.2f} multiplied by itself, "
+        f"{v['checks']:.0f} times over, is {per_cent(_missed(v))}"
+    ),
+)
