@@ -1,12 +1,13 @@
 """A release: which items, in which version, for how many points, under which policy."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from cubital import items, tables
-from cubital.handin.files import read_json, write_json
+from cubital.handin.files import read_json, write_json, write_text
+from cubital.handin.own import OwnFile, check_sum, read_sources, released_item
 from cubital.items import Item
 
 FILE = "release.json"
@@ -28,7 +29,9 @@ class Release:
     """What all learners of one release share; each learner's values are drawn from its name.
 
     ``feedback`` is `AT_ONCE` in a practice release of one's own, else `AFTER_MARKING`. ``pictures``
-    names, by item, the pictures that its learners draw one from.
+    names, by item, the pictures that its learners draw one from. ``off`` are the worksheet's items
+    that the educator switched off, ``own`` the educator's own; ``sources`` holds the texts of their
+    files, by name, and is no part of what makes two releases equal.
     """
 
     name: str
@@ -37,6 +40,9 @@ class Release:
     policy: Mapping[str, float]
     feedback: str = AFTER_MARKING
     pictures: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    off: tuple[str, ...] = ()
+    own: Mapping[str, OwnFile] = field(default_factory=dict)
+    sources: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
 
     def values(self, item: Item, learner: str) -> dict[str, Any]:
         """Draw the values that this learner is asked about."""
@@ -47,16 +53,20 @@ class Release:
         return [self.item(item_id) for item_id in self.items]
 
     def item(self, item_id: str) -> Item:
-        """Return an item of this release, checked to be of the released version."""
+        """Return an item of this release, of the released version and with the released points."""
         if item_id not in self.items:
             raise ValueError(f"item “{item_id}” is not part of release “{self.name}”")
-        item = items.find(item_id)
+        if item_id in self.own:
+            item = released_item(item_id, self.own[item_id], self.sources)
+        else:
+            item = items.find(item_id)
         if item.version != self.items[item_id].version:
             raise ValueError(
                 f"item “{item_id}” was released in version {self.items[item_id].version}, but "
                 f"this course has version {item.version}: use the course that made the release"
             )
-        return item
+        points = self.items[item_id].points
+        return item if item.points == points else replace(item, points=points)
 
 
 def new_release(
@@ -88,8 +98,19 @@ def new_release(
 
 
 def write_release(folder: Path, release: Release) -> None:
-    """Write ``release.json`` into a worksheet's folder."""
-    write_json(folder / FILE, {"format": FORMAT} | asdict(release))
+    """Write ``release.json`` and the release's own items into a worksheet's folder."""
+    told = asdict(replace(release, sources={}))
+    del told["sources"]
+    write_own_files(folder, release)
+    write_json(folder / FILE, {"format": FORMAT} | told)
+
+
+def write_own_files(folder: Path, release: Release) -> None:
+    """Write the files of a release's own items; one that is not what was released stays out."""
+    for row in release.own.values():
+        source = release.sources.get(row.file)
+        if source is not None and check_sum(source) == row.sha256:
+            write_text(folder / row.file, source)
 
 
 def read_release(folder: Path) -> Release:
@@ -101,6 +122,7 @@ def read_release(folder: Path) -> Release:
     try:
         if data["format"] != FORMAT:
             raise ValueError(f"{FILE} has format {data['format']!r}, not {FORMAT!r}")
+        own = {str(key): OwnFile(**row) for key, row in data.get("own", {}).items()}
         return Release(
             name=str(data["name"]),
             worksheet=str(data["worksheet"]),
@@ -111,6 +133,9 @@ def read_release(folder: Path) -> Release:
             policy={str(key): float(value) for key, value in data["policy"].items()},
             feedback=str(data["feedback"]),
             pictures={str(k): tuple(map(str, v)) for k, v in data.get("pictures", {}).items()},
+            off=tuple(map(str, data.get("off", ()))),
+            own=own,
+            sources=read_sources(folder, own),
         )
     except (KeyError, TypeError, AttributeError) as error:
         raise ValueError(f"{FILE} in {folder} lacks a part: {error}") from error

@@ -1,0 +1,163 @@
+"""Items of an educator's own: one Python file each, run only if its check sum is the release's.
+
+In a course folder they lie in ``items/<name>.py``; a release holds them beside its notebook as
+``own-<name>.py``, a name that nothing can import by mistake.
+"""
+
+import hashlib
+import re
+import traceback
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from cubital.items import ChoiceItem, Item, NumberItem, OrderItem, TableItem, TextItem
+
+FOLDER = "items"
+PREFIX = "own-"  # of a released file's name, and of every own item's id
+KINDS = (NumberItem, ChoiceItem, OrderItem, TableItem, TextItem)
+NAMES = ("WORKSHEET", "OBJECTIVE", "ITEM")
+SHARE = "PASS_SHARE"
+
+_FILE = re.compile(rf"{PREFIX}[a-z][a-z0-9_-]{{0,39}}\.py")
+_NAME = re.compile(r"[a-z][a-z0-9_-]{0,39}")
+_ID = re.compile(rf"{PREFIX}[a-z0-9][a-z0-9-]{{0,50}}")
+_LARGEST = 100_000  # characters of one file
+
+
+class OwnItemError(ValueError):
+    """An educator's own file cannot be used; the text says where and why."""
+
+
+@dataclass(frozen=True)
+class OwnFile:
+    """What a release says of one of its own items: file, check sum and objective."""
+
+    file: str
+    sha256: str
+    objective: str
+
+
+@dataclass(frozen=True)
+class OwnItem:
+    """An own item of a course folder, as its file defines it.
+
+    ``pass_share`` is what somebody who just passes is expected to have of it [-], if the file
+    says so.
+    """
+
+    path: Path
+    source: str
+    worksheet: str
+    objective: str
+    item: Item
+    pass_share: float | None = None
+
+    @property
+    def released(self) -> OwnFile:
+        """What a release says of it."""
+        return OwnFile(f"{PREFIX}{self.path.name}", check_sum(self.source), self.objective)
+
+
+def check_sum(source: str) -> str:
+    """Return the SHA-256 of a file's text."""
+    return hashlib.sha256(source.encode()).hexdigest()
+
+
+def own_file_names(folder: Path) -> list[str]:
+    """Return which of a folder's files are named as released own items."""
+    return sorted(path.name for path in folder.glob(f"{PREFIX}*.py"))
+
+
+def read_sources(folder: Path, listed: Mapping[str, OwnFile]) -> dict[str, str]:
+    """Read the texts of released own files, as far as they are there; nothing is run."""
+    found = {}
+    for row in listed.values():
+        if not _FILE.fullmatch(row.file):
+            raise ValueError(f"{row.file!r:.60} cannot be the file of an own item")
+        path = folder / row.file
+        if path.is_file() and not path.is_symlink() and path.stat().st_size <= 4 * _LARGEST:
+            found[row.file] = path.read_bytes().decode("utf-8", "replace")
+    return found
+
+
+def released_item(item_id: str, row: OwnFile, sources: Mapping[str, str]) -> Item:
+    """Return a released own item; its file is run only if it is the one that was released."""
+    source = sources.get(row.file)
+    if source is None:
+        raise ValueError(
+            f"{row.file}, which asks “{item_id}”, is missing: open the worksheet again, as your "
+            "educator gave it out"
+        )
+    if check_sum(source) != row.sha256:
+        raise ValueError(
+            f"{row.file} is not the file that was released, so it is not run: open the worksheet "
+            "again, as your educator gave it out"
+        )
+    return _defined(row.file, source)["ITEM"]
+
+
+def read_own_items(workspace: Path) -> tuple[OwnItem, ...]:
+    """Read and run the own items of a course folder, by file name.
+
+    Raises
+    ------
+    OwnItemError
+        A file does not run, lacks a name or defines something else; the text says where.
+    """
+    return tuple(read_own_item(path) for path in sorted((workspace / FOLDER).glob("*.py")))
+
+
+def read_own_item(path: Path) -> OwnItem:
+    """Read and run one own file of a course folder."""
+    if not _NAME.fullmatch(path.stem):
+        raise OwnItemError(
+            f"{path}: name the file by up to 40 letters a to z, digits, hyphens or underscores, "
+            "the first a letter"
+        )
+    try:
+        source = path.read_bytes().decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise OwnItemError(f"{path} is not text in UTF-8: {error.reason}") from error
+    if len(source) > _LARGEST:
+        raise OwnItemError(f"{path} has {len(source)} characters; at most {_LARGEST} are taken")
+    told = _defined(str(path), source)
+    missing = [name for name in NAMES if name not in told]
+    if missing:
+        raise OwnItemError(f"{path} does not define {' and '.join(missing)}")
+    item, share = told["ITEM"], told.get(SHARE)
+    if type(item) not in KINDS:
+        kinds = ", ".join(kind.__name__ for kind in KINDS)
+        raise OwnItemError(f"{path}: ITEM is a {type(item).__name__}: it must be one of {kinds}")
+    if not isinstance(item.id, str) or not _ID.fullmatch(item.id):
+        raise OwnItemError(
+            f"{path}: the id of ITEM is {item.id!r:.60}: it must be “{PREFIX}” and letters a to z, "
+            "digits or hyphens"
+        )
+    if share is not None and not (isinstance(share, int | float) and 0 < share <= 1):
+        raise OwnItemError(f"{path}: {SHARE} is {share!r:.40}: it must be above 0 and at most 1")
+    return OwnItem(path, source, str(told["WORKSHEET"]), str(told["OBJECTIVE"]), item, share)
+
+
+@lru_cache(maxsize=64)
+def _defined(name: str, source: str) -> dict[str, Any]:
+    """Run a file's text and return what it defines."""
+    names: dict[str, Any] = {"__name__": "own_item", "__file__": name}
+    try:
+        exec(compile(source.removeprefix("\ufeff"), name, "exec"), names)
+    except Exception as error:
+        raise OwnItemError(
+            f"{name}{where(error, name)}: {type(error).__name__}: {error}"
+        ) from error
+    return names
+
+
+def where(error: BaseException, name: str) -> str:
+    """Say in which line of the file ``name`` an error arose; nothing if in none."""
+    if isinstance(error, SyntaxError) and error.filename == name:
+        return f", line {error.lineno}"
+    frames = traceback.extract_tb(error.__traceback__)
+    lines = [frame.lineno for frame in frames if frame.filename == name]
+    return f", line {lines[-1]}" if lines else ""
