@@ -79,6 +79,15 @@ STATED = {
             percent("phlebitis-defined"),
             percent("phlebitis-undefined"),
         ),
+        "in children from 4.4 % down to 0.9 %": (
+            percent("infiltration-children-before"),
+            percent("infiltration-children-after"),
+        ),
+        "3.5 in 100 fewer, or one fewer for every 29 catheters": (
+            percent("infiltration-children-before") - percent("infiltration-children-after"),
+            100,
+            1000 / 35,
+        ),
     },
     "read-the-signs": {
         "with 6 signs for it and none against": (len(signs()["first"].speaks_for),),

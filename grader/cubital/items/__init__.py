@@ -2,8 +2,10 @@
 
 from cubital.items import (
     after_placement,
+    bleeding,
     choosing,
     infusion,
+    leaks,
     length_and_angle,
     light,
     lying,
@@ -11,11 +13,15 @@ from cubital.items import (
     reaching,
     refilling,
     seeing,
+    site_signs,
     siting,
     sizing,
     spotting,
+    stopping,
     touching,
+    unchanged_picture,
     unseen,
+    watching_sites,
 )
 from cubital.items.base import (
     ChoiceItem,
@@ -122,6 +128,24 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         spotting.KNOTS,
         spotting.SERIES,
         processing.GAIN_REASONS,
+    ),
+    "complications": (
+        site_signs.SIGNS_TABLE,
+        watching_sites.COOL,
+        unchanged_picture.PICTURE_UNCHANGED,
+        unchanged_picture.UNCHANGED,
+        leaks.OUTSIDE,
+        leaks.TIMES_AS_MUCH,
+        leaks.LIMB_SHARE,
+        stopping.VESICANT,
+        bleeding.BLEEDING_ORDER,
+        bleeding.DRIVEN_OUT,
+        bleeding.ARTERY,
+        stopping.NERVE,
+        watching_sites.NEEDED,
+        watching_sites.KAPPA,
+        unchanged_picture.SERIES,
+        site_signs.NOTE,
     ),
 }
 

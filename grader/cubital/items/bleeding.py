@@ -195,7 +195,9 @@ def _draw_artery(draw: Draw) -> dict:
     return {
         "seen": draw.choose(_SEEN),
         "gauge": draw.choose((22, 20)),
-        "place": draw.choose(("at the wrist", "in the crook of the elbow", "halfway up the forearm")),
+        "place": draw.choose(
+            ("at the wrist", "in the crook of the elbow", "halfway up the forearm")
+        ),
         "order": draw.shuffled(("out-and-press", *draw.shuffled(wrong)[:3])),
     }
 

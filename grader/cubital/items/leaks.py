@@ -195,7 +195,8 @@ LIMB_SHARE = NumberItem(
         f"A child's forearm is {v['limb_length_mm']:.0f} mm long from the elbow crease to the "
         f"wrist. A swelling begins {v['upper_edge_mm']:.0f} mm below the elbow crease and ends "
         f"{v['lower_edge_mm']:.0f} mm below it; there the arm is {v['girth_mm']:.0f} mm round. "
-        "Your local form asks what share of the forearm's length is swollen. What do you write? Give two decimals, or whole per cent."
+        "Your local form asks what share of the forearm's length is swollen. What do you write? "
+        "Give two decimals, or whole per cent."
     ),
     unit="",
     quantity="answered_share",

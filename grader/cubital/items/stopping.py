@@ -21,7 +21,14 @@ _FELT = (
 
 
 def _draw_nerve(draw: Draw) -> dict:
-    wrong = ("blood-so-in", "fades-so-in", "flush-and-ask", "same-place", "no-note", "back-and-flatter")
+    wrong = (
+        "blood-so-in",
+        "fades-so-in",
+        "flush-and-ask",
+        "same-place",
+        "no-note",
+        "back-and-flatter",
+    )
     place, where = draw.choose(_FELT)
     return {
         "place": place,

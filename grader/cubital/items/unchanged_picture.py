@@ -152,7 +152,8 @@ def _picture_options(v: Values) -> list[Option]:
         ),
         Option(
             "flush-and-watch",
-            "Stop, flush with 10 mL of saline and watch the picture. If no patch shows, let it run on.",
+            "Stop, flush with 10 mL of saline and watch the picture. If no patch shows, let it "
+            "run on.",
             "tries it out with more fluid and asks the picture again: what lies deep or spreads "
             "thin does not show",
         ),
