@@ -60,6 +60,7 @@ WORKED = {
         {
             "width-for-volume": 1.5,
             "area-for-volume": 2.25,
+            "tripled-for-cubed": 4.5,
             "more-for-times": 2.375,
             "ratio-upside-down": 0.29630,
         },
@@ -86,7 +87,7 @@ WORKED = {
             "tourniquet-on-only": 1.97808,
             "tourniquet-off-only": 0.49452,
             "end-for-now": 4.5,
-            "pressing-left-out": 3.14463,
+            "pressing-set-otherwise": 3.14463,
         },
     ),
     # 6.5 - 2.5 = 4 in 100: one in 25. 100 / 2.5 = 40; 100 / 6.5 = 15.385; 6.5 / 4 = 1.625.
@@ -123,11 +124,11 @@ def test_answer_and_slips_are_those_worked_by_hand(item_id):
     assert item.slip_values(values) == pytest.approx(slips, rel=1e-4)
 
 
-def test_a_haematoma_never_pressed_has_no_slip_of_pressing():
-    """1 - e^-0.8 = 0.55067 of 4.5 mL after 6 minutes."""
+def test_a_haematoma_that_is_never_pressed_grows_on():
+    """1 - e^-0.8 = 0.55067 of 4.5 mL after 6 minutes; 0.32968 of them when pressed after 3."""
     item, values = items.find("comp-haematoma"), {"minute": 6, "pressed_after_min": None}
     assert item.answer(values) == pytest.approx(2.4780, rel=1e-4)
-    assert "pressing-left-out" not in item.slip_values(values)
+    assert item.slip_values(values)["pressing-set-otherwise"] == pytest.approx(1.48356, rel=1e-4)
 
 
 def test_all_numbers_of_the_worksheet_are_worked_by_hand():

@@ -11,13 +11,15 @@ FIRST = "What is done first"
 
 ON, OFF = "value", "low"  # the pressure in the vein with the tourniquet on, and with it off
 
+_PRESSED_MIN = 3  # one of the choices of the lesson's figure
+
 # ---------------------------------------------------------------- what the tourniquet drives out
 
 
 def _draw_haematoma(draw: Draw) -> dict:
     return {
         "minute": draw.step(4, 10, 1),
-        "pressed_after_min": draw.choose((None, None, 3)),
+        "pressed_after_min": draw.choose((None, None, _PRESSED_MIN)),
     }
 
 
@@ -33,9 +35,9 @@ def _driven_out(v: Values) -> float:
     return _blood_ml(v, ON, pressed) - _blood_ml(v, OFF, pressed)
 
 
-def _without_pressing(v: Values) -> float | None:
-    pressed = v["pressed_after_min"] is not None
-    return _blood_ml(v, ON) - _blood_ml(v, OFF) if pressed else None
+def _pressed_otherwise(v: Values) -> float:
+    other = _PRESSED_MIN if v["pressed_after_min"] is None else None
+    return _driven_out({**v, "pressed_after_min": other})
 
 
 def _at_the_end(_v: Values) -> float:
@@ -81,9 +83,9 @@ DRIVEN_OUT = NumberItem(
             _at_the_end,
         ),
         Slip(
-            "pressing-left-out",
-            "firm pressure is left out: from then on nothing leaks any more",
-            _without_pressing,
+            "pressing-set-otherwise",
+            "firm pressure is set otherwise than asked: once pressed, nothing leaks any more",
+            _pressed_otherwise,
         ),
     ),
     route=lambda v: (

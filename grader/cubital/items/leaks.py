@@ -142,6 +142,11 @@ TIMES_AS_MUCH = NumberItem(
             lambda v: _times_as_wide(v) ** 2,
         ),
         Slip(
+            "tripled-for-cubed",
+            "the width is taken times three: it counts three times over, width × width × width",
+            lambda v: 3 * _times_as_wide(v),
+        ),
+        Slip(
             "more-for-times",
             "it is told how much has been added, in first volumes, and not how many times as much "
             "there is",
