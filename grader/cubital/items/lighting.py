@@ -1,0 +1,244 @@
+"""Items on a projected picture in the light of a room: how bright, how large, and the lamp."""
+
+from cubital import calc
+from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
+from cubital.items.draw import Draw
+from cubital.items.focusing import device, working_mm
+from cubital.items.offering import ordered, with_wrong
+
+ROOM = "Room light and size of the picture"
+
+# ------------------------------------------------------------------------- light over an area
+
+
+def _draw_projector(draw: Draw) -> dict:
+    width = draw.step(110, 170, 5)
+    return {
+        "light_output_lm": draw.step(11, 24, 1),
+        "picture_width_mm": width,
+        "picture_height_mm": width - draw.step(20, 50, 5),
+    }
+
+
+def _light(v: Values, width_mm: float, height_mm: float) -> float:
+    return calc.picture_illuminance_lx(
+        v["light_output_lm"], picture_width_mm=width_mm, picture_height_mm=height_mm
+    )
+
+
+def _illuminance(v: Values) -> float:
+    return _light(v, v["picture_width_mm"], v["picture_height_mm"])
+
+
+_MM_PER_M = 1000  # exact
+_CM2_PER_M2 = 10_000  # exact
+_TAKEN_FOR_IT = 100  # the slip: centimetres in a metre, not square ones
+
+
+def _own_size(v: Values) -> float:
+    return _light(v, device().picture_width_mm, device().picture_height_mm)
+
+
+ILLUMINANCE = NumberItem(
+    id="focal-illuminance",
+    title="How bright is another projector's picture",
+    points=2,
+    section=ROOM,
+    draw_values=_draw_projector,
+    ask=lambda v: (
+        "The department is offered another projector on trial. Its sheet states "
+        f"{v['light_output_lm']:.0f} lumens and, at its working distance, a picture of "
+        f"{v['picture_width_mm']:.0f} by {v['picture_height_mm']:.0f} mm. How much light falls on "
+        "the skin where its picture is lit? Whole lux will do."
+    ),
+    unit="lx",
+    quantity="answered_light_lx",
+    example="1800 lx",
+    answer=_illuminance,
+    relative_tolerance=0.015,
+    slips=(
+        Slip(
+            "size-left-out",
+            "the size of our own device's picture is taken: a larger picture spreads the same "
+            "light over more skin",
+            _own_size,
+        ),
+        Slip(
+            "width-for-area",
+            "the light is divided by the width alone: it is spread over an area",
+            lambda v: _light(v, v["picture_width_mm"], _MM_PER_M),
+        ),
+        Slip(
+            "square-for-rectangle",
+            "the picture is taken for a square: its height is less than its width",
+            lambda v: _light(v, v["picture_width_mm"], v["picture_width_mm"]),
+        ),
+        Slip(
+            "hundred-for-ten-thousand",
+            "100 square centimetres are taken for a square metre: it has 10,000",
+            lambda v: _illuminance(v) * _TAKEN_FOR_IT / _CM2_PER_M2,
+        ),
+    ),
+    route=lambda v: (
+        f"{v['light_output_lm']:.0f} lm / ({v['picture_width_mm'] / _MM_PER_M:g} m × "
+        f"{v['picture_height_mm'] / _MM_PER_M:g} m) = {_illuminance(v):.0f} lx"
+    ),
+)
+
+
+# ------------------------------------------------------------------ a larger or smaller picture
+
+
+def _own_light() -> float:
+    return calc.picture_illuminance_lx(
+        device().light_output_lm,
+        picture_width_mm=device().picture_width_mm,
+        picture_height_mm=device().picture_height_mm,
+    )
+
+
+def _shrunk(v: Values) -> float:
+    return device().picture_width_mm / v["picture_width_mm"]
+
+
+def _needed() -> float:
+    return device().weber_needed
+
+
+def _limit(projected_lx: float) -> float:
+    return calc.room_light_limit_lx(projected_lx, weber_needed=_needed())
+
+
+def _resized(v: Values) -> float:
+    return _own_light() * _shrunk(v) ** 2
+
+
+def _draw_size(draw: Draw) -> dict:
+    smaller, larger = draw.step(60, 80, 2), draw.step(120, 180, 2)
+    return {"picture_width_mm": draw.choose((smaller, larger, larger))}
+
+
+ROOM_LIMIT = NumberItem(
+    id="focal-room-limit",
+    title="How bright may the room be",
+    points=2,
+    section=ROOM,
+    draw_values=_draw_size,
+    ask=lambda v: (
+        f"Our device puts {_own_light():.0f} lx on the skin when its picture is "
+        f"{device().picture_width_mm:.0f} mm wide. You set the picture to "
+        f"{v['picture_width_mm']:.0f} mm, in the same shape and with the same lumens. "
+        "This course calls it easily seen while picture light over room light is at least "
+        f"{_needed():g}. Up to which room light is that so? Whole lux will do."
+    ),
+    unit="lx",
+    quantity="answered_light_lx",
+    example="1200 lx",
+    answer=lambda v: _limit(_resized(v)),
+    relative_tolerance=0.015,
+    slips=(
+        Slip(
+            "size-left-out",
+            "the light is left as it was: another size spreads it over another area",
+            lambda _v: _limit(_own_light()),
+        ),
+        Slip(
+            "width-for-area",
+            "the light is changed with the width: it is spread over an area, which changes with "
+            "the square of the width",
+            lambda v: _limit(_own_light() * _shrunk(v)),
+        ),
+        Slip(
+            "picture-for-room-light",
+            "the light of the picture is given: the room may be brighter than the picture, by "
+            "the ratio that is needed",
+            _resized,
+        ),
+        Slip(
+            "multiplied-for-divided",
+            "the light of the picture is multiplied by the ratio instead of divided by it",
+            lambda v: _resized(v) * _needed(),
+        ),
+    ),
+    route=lambda v: (
+        f"{_own_light():,.0f} lx × ({device().picture_width_mm:.0f} / "
+        f"{v['picture_width_mm']:.0f})² = {_resized(v):,.0f} lx; {_resized(v):,.0f} lx / "
+        f"{_needed():g} = {_limit(_resized(v)):,.0f} lx"
+    ),
+)
+
+
+# ------------------------------------------------------------------------------ under the lamp
+
+_LAMP_LX = tuple(range(12_000, 32_000, 2_000))  # procedure lamps, as in room-light.csv
+
+
+def _draw_lamp(draw: Draw) -> dict:
+    wrong = ("no-vein", "larger", "half-distance", "tighter", "eyes-adapt", "low-ratio")
+    return {
+        "room_light_lx": draw.choose(_LAMP_LX),
+        "place": draw.choose(("left forearm", "right forearm", "back of the left hand")),
+        "order": with_wrong(draw, "turn-away", wrong),
+    }
+
+
+def _lamp_options(v: Values) -> list[Option]:
+    ratio = calc.picture_contrast(_own_light(), room_lx=v["room_light_lx"]).weber
+    return ordered(
+        v,
+        (
+            "turn-away",
+            "Turn the lamp away and look again. If no line shows then either, that is still no "
+            "proof that there is no vein: feel for one.",
+        ),
+        {
+            "no-vein": (
+                f"Leave the {v['place']}: a vein that does not show under so much light is not "
+                "there.",
+                "takes a missing line for a missing vein: lamplight hides the picture, it does "
+                "not help it",
+            ),
+            "larger": (
+                f"Make the picture {2 * device().picture_width_mm:.0f} mm wide, so that it covers "
+                "more of the arm and a vein is found sooner.",
+                "makes the picture fainter still: twice the width leaves a quarter of the light",
+            ),
+            "half-distance": (
+                f"Bring the device to {working_mm() / 2:.0f} mm: there its light is "
+                "four times as strong.",
+                "buys light with sharpness and fit: half the working distance is far outside the "
+                "window, and the line would fall far beside the vein",
+            ),
+            "tighter": (
+                "Tighten the tourniquet until the vein stands out enough to show.",
+                "treats the arm for what is wrong with the light",
+            ),
+            "eyes-adapt": (
+                "Look at the arm for half a minute: the eyes get used to the lamp, and the line "
+                "comes out.",
+                "expects the eyes to help: however long they look, lit and unlit skin differ by "
+                "the same small share",
+            ),
+            "low-ratio": (
+                f"Look for a very faint line: picture light over room light is {ratio:.2f}, so "
+                "something must show. Go by what you can make out.",
+                "goes by a line at the limit of what is seen: a faint line tempts to see what is "
+                "not there",
+            ),
+        },
+    )
+
+
+LAMP = ChoiceItem(
+    id="focal-lamp",
+    title="No line under the lamp",
+    points=2,
+    section=ROOM,
+    draw_values=_draw_lamp,
+    ask=lambda v: (
+        f"A drip is to be put up. A procedure lamp puts {v['room_light_lx']:,.0f} lx on the "
+        f"patient's {v['place']}; the device is held at its working distance and puts "
+        f"{_own_light():,.0f} lx there. You see no line. What do you do first?"
+    ),
+    options=_lamp_options,
+)
