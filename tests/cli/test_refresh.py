@@ -1,0 +1,98 @@
+"""The command that refreshes: what it lists, merges and says; the browser is tested elsewhere."""
+
+import shutil
+from datetime import UTC, datetime
+
+import pytest
+
+from cubital import cli
+from cubital.handin.reviews import FILE, add_review, objective_of, read_reviews
+from cubital.study import refreshing
+
+LEARNER = "ada.alder"
+
+
+@pytest.fixture
+def run(tmp_path, capsys):
+    """Run the command for one learner; the exit code, and what it said and complained of."""
+
+    def command(*words):
+        common = ["--learner", LEARNER, "--workspace", str(tmp_path)]
+        code = cli.main(["refresh", *map(str, words), *common])
+        said = capsys.readouterr()
+        return code, said.out, said.err
+
+    return command
+
+
+def refreshed(folder, item, session="s1"):
+    add_review(
+        folder,
+        LEARNER,
+        review=f"{session}/{item}",
+        objective=objective_of(item),
+        item=item,
+        outcome="slip",
+        rating="again",
+        at=datetime.now(UTC),
+    )
+
+
+def test_due_lists_every_objective_with_its_day_and_makes_nothing(run, tmp_path):
+    code, said, _ = run("--due")
+    number = len(refreshing.learners_standings(tmp_path, LEARNER, datetime.now(UTC)))
+    assert code == 0
+    assert said.count("not begun") == number
+    assert "nothing on competence" in said
+    assert list(tmp_path.iterdir()) == []
+    refreshed(tmp_path / LEARNER, "sizing-bore-flow")
+    lines = run("--due")[1].splitlines()
+    assert lines[1].endswith("Say what bore, length, height and fluid do to the flow")
+    assert lines[1][:2] == "20"
+    assert lines[2].startswith("not begun")
+
+
+def test_merging_takes_over_what_is_new_once(run, tmp_path):
+    here, there = tmp_path / LEARNER, tmp_path / "other"
+    refreshed(here, "sizing-bore-flow")
+    refreshed(there, "sizing-bore-flow")
+    refreshed(there, "reach-track")
+    assert run("--merge", there / FILE)[:2] == (
+        0,
+        "1 reviews taken over for ada.alder; none are counted twice.\n",
+    )
+    assert run("--merge", there / FILE)[1].startswith("0 reviews")
+    assert {one.item for one in read_reviews(here, LEARNER).reviews} == {
+        "sizing-bore-flow",
+        "reach-track",
+    }
+
+
+def test_a_broken_log_is_refused_with_what_to_do(run, tmp_path):
+    refreshed(tmp_path / LEARNER, "sizing-bore-flow")
+    log = tmp_path / LEARNER / FILE
+    kept = tmp_path / "kept.json"
+    shutil.copy(log, kept)
+    log.write_bytes(log.read_bytes()[:-9])
+    broken = log.read_bytes()
+    for words in ((), ("--due",), ("--merge", kept)):
+        code, _, complaint = run(*words)
+        assert code == 1
+        assert "move it away to start afresh" in complaint
+        assert log.read_bytes() == broken
+
+
+def test_when_nothing_is_due_it_says_so_and_opens_nothing(run, tmp_path):
+    for one in refreshing.learners_standings(tmp_path, LEARNER, datetime.now(UTC)):
+        refreshed(tmp_path / LEARNER, next(i for i in one.objective.items))
+    code, said, _ = run()
+    assert code == 0
+    assert said.startswith("Nothing is due for ada.alder today.")
+    assert "not begun" not in said
+    assert not (tmp_path / LEARNER / "refresh").exists()
+
+
+def test_a_file_that_is_not_there_is_named(run, tmp_path):
+    code, _, complaint = run("--merge", tmp_path / "nowhere.json")
+    assert code == 1
+    assert "nowhere.json cannot be merged" in complaint
