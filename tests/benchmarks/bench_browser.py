@@ -83,9 +83,10 @@ def rows() -> list[tuple[str, float, str, str]]:
             start = time.perf_counter()
             opened = folders.lay_out(workspace / lesson, "bench", lesson)
             with lab.Lab(opened.folder, workspace / f"lab-{number}") as server:
-                running.run_notebook(server, opened.notebook)
                 page = browser.new_page(viewport={"width": 1280, "height": 900})
-                page.goto(server.url(opened.notebook))
+                with running.held(opened.notebook):
+                    page.goto(server.url(opened.notebook), wait_until="commit")
+                    running.run_notebook(server, opened.notebook)
                 page.locator(EXPLORER).last.wait_for(state="attached", timeout=PATIENT_MS)
                 page.locator(EXPLORER).last.scroll_into_view_if_needed()
                 page.locator(f"{EXPLORER} .cubital-readings").last.wait_for(state="visible")

@@ -82,11 +82,12 @@ def _open(given: argparse.Namespace) -> int:
     opened = folders.lay_out(workspace, learner, given.what, again=given.again)
     print(f"Opening {opened.notebook.name} for {learner} ...")
     with lab.Lab(opened.folder, workspace / ".lab" / learner, port=given.port) as server:
-        _run(server, opened.notebook)
         address = server.url(opened.notebook)
+        with running.held(opened.notebook):
+            if not given.no_browser:
+                webbrowser.open(address)
+            _run(server, opened.notebook)
         print(f"Ready at {address}\nKeep this window open; press Ctrl + C here when you are done.")
-        if not given.no_browser:
-            webbrowser.open(address)
         if opened.companion is not None:
             _run(server, opened.companion)
         for notebook in opened.others:

@@ -93,6 +93,7 @@ class Lab:
             "--ServerApp.port_retries=0",
             f"--ServerApp.root_dir={self.root}",
             "--ServerApp.kernel_websocket_connection_class=cubital.study.connection.PromptConnection",
+            "--ServerApp.contents_manager_class=cubital.study.contents.PatientContents",
             "--LabApp.custom_css=True",
             "--LabApp.news_url=None",
             "--ServerApp.terminals_enabled=False",

@@ -1,6 +1,7 @@
 """Run a notebook in the kernel that its page will use, so that it opens with nothing to do."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import nbformat
@@ -8,6 +9,7 @@ from jupyter_client import BlockingKernelClient
 from nbformat.sign import NotebookNotary
 
 from cubital.handin.files import write_text
+from cubital.study.contents import mark_of
 from cubital.study.lab import Lab
 
 _READY_SECONDS = 60
@@ -45,7 +47,7 @@ def run_notebook(
     notebook = nbformat.read(path, as_version=4)
     client = BlockingKernelClient()
     client.load_connection_file(str(connection))
-    client.start_channels()
+    client.start_channels(hb=False)  # a busy computer's kernel is late, not dead
     try:
         client.wait_for_ready(timeout=_READY_SECONDS)
         failed = _run_cells(client, notebook, progress)
@@ -54,6 +56,20 @@ def run_notebook(
     write_text(path, nbformat.writes(notebook))
     with_trust(lab, notebook)
     return failed
+
+
+@contextmanager
+def held(notebook: Path) -> Iterator[None]:
+    """Let a page that is opened meanwhile wait for this notebook, until it has run.
+
+    The mark is taken away whatever happens, so that no page waits for ever.
+    """
+    mark = mark_of(notebook)
+    mark.touch()
+    try:
+        yield
+    finally:
+        mark.unlink(missing_ok=True)
 
 
 def _in_lab(lab: Lab, path: Path) -> str:
