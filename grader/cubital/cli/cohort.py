@@ -113,16 +113,22 @@ def _feedback(given: argparse.Namespace) -> int:
 
 def _report(given: argparse.Namespace) -> int:
     from cubital import records  # noqa: PLC0415
+    from cubital.handin.bank import read_bank  # noqa: PLC0415
     from cubital.marking import collecting, gradebook  # noqa: PLC0415
 
     course = _course(given)
+    release, bank = course.release(given.worksheet), read_bank(course.workspace)
     profile = course.profile()
     problems = collecting.read_problems(course, given.worksheet)
     written = records.build(
         gradebook.results(course, given.worksheet),
         course.workspace / "report",
         worksheet=given.worksheet,
-        release=course.release(given.worksheet).name,
+        release=release.name,
+        curriculum=bank.curriculum(release),
+        rows=bank.standard(release),
+        asked=release.listed(),
+        pass_share=bank.pass_share.get(given.worksheet),
         made_at=datetime.now(UTC),
         names={learner.id: learner.name for learner in course.roster().values()},
         problems=[(row.file, row.reason, row.action) for row in problems if not row.learner],

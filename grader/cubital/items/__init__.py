@@ -1,5 +1,9 @@
 """Exercise items: they draw values, state the question, judge answers and know the slips."""
 
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+
 from cubital.items import (
     after_placement,
     bleeding,
@@ -59,6 +63,7 @@ __all__ = [
     "TextItem",
     "UnreadableAnswerError",
     "find",
+    "knowing",
 ]
 
 WORKSHEETS: dict[str, tuple[Item, ...]] = {
@@ -150,9 +155,23 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
 }
 
 
+_MORE: ContextVar[Mapping[str, Item] | None] = ContextVar("more items", default=None)
+
+
+@contextmanager
+def knowing(more: Iterable[Item]) -> Iterator[None]:
+    """Let `find` know these items first, such as an educator's own, while this lasts."""
+    before = _MORE.set({item.id: item for item in more})
+    try:
+        yield
+    finally:
+        _MORE.reset(before)
+
+
 def find(item_id: str) -> Item:
     """Return the item of that id; an unknown one raises with the ids there are."""
     known = {item.id: item for worksheet in WORKSHEETS.values() for item in worksheet}
+    known |= _MORE.get() or {}
     if item_id not in known:
         raise ValueError(f"there is no item “{item_id}”; there are: {', '.join(known)}")
     return known[item_id]

@@ -6,7 +6,6 @@ from typing import Any
 
 from nbgrader.api import MissingEntry
 
-from cubital import items
 from cubital.handin.files import read_json
 from cubital.handin.results import (
     HELD,
@@ -93,7 +92,7 @@ def set_manual(  # noqa: PLR0917 - the fields of a form, in its order
         The learner's hand-in is not marked, the points are not from 0 to the item's, or the
         item has no cell that takes a comment.
     """
-    most = items.find(item).points
+    most = course.release(worksheet).item(item).points
     if isinstance(points, bool) or not 0 <= points <= most:
         raise CourseError(f"{points!r} points for “{item}”: they must be from 0 to {most:g}")
     with course.gradebook() as book:

@@ -16,6 +16,7 @@ from cubital.handin.results import (
     ItemResult,
     SubmissionResult,
 )
+from cubital.items import Item
 from cubital.records.calibration import Level, calibration
 from cubital.records.objectives import (
     Knowledge,
@@ -24,7 +25,7 @@ from cubital.records.objectives import (
     objectives_of,
     title_of,
 )
-from cubital.records.standard import Standard, standard_of
+from cubital.records.standard import Standard, standard_of, standard_set
 from cubital.records.statistics import (
     ItemStatistics,
     SlipCount,
@@ -129,11 +130,14 @@ def gather(
     names: Mapping[str, str] | None = None,
     curriculum: Curriculum | None = None,
     rows: Mapping[str, tables.Expected] | None = None,
+    asked: Sequence[Item] | None = None,
+    pass_share: float | None = None,
     problems: Iterable[Problem | Sequence[str] | str] = (),
 ) -> Cohort:
     """Put results and roster together; a learner without a result is missing, not a zero.
 
-    ``rows`` are the standard-setting sheets' rows by item, those of the course if not given.
+    ``rows`` are the standard-setting sheets' rows by item, and ``asked`` the release's items, those
+    of the course if not given; ``pass_share`` is the worksheet's own, over the sheets.
 
     Raises
     ------
@@ -143,7 +147,7 @@ def gather(
     by_learner = _by_learner(results, worksheet)
     curriculum = curriculum or tables.curriculum()
     rows = tables.standard() if rows is None else rows
-    order = item_order(results, worksheet)
+    order = item_order(results, worksheet, asked)
     objectives = objectives_of(curriculum, order)
     roster = dict(names) if names is not None else dict.fromkeys(by_learner, "")
     learners = []
@@ -161,7 +165,9 @@ def gather(
         statistics=item_statistics(found, order),
         slips=slip_counts(found, curriculum),
         calibration=calibration(found),
-        standard=standard_of(order, rows),
+        standard=standard_of(order, rows)
+        if pass_share is None
+        else standard_set(pass_share, asked or ()),
         attention=(*_problems(problems), *_attention(learners, curriculum)),
     )
 

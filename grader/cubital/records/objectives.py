@@ -50,12 +50,12 @@ def knowledge(result: SubmissionResult, objective: Objective) -> Knowledge:
     Met: the share of the points of the objective's items reaches the pass share, and every
     critical item is right. A critical item that is wrong decides alone, whatever the share.
     Waiting: a hand mark is open that can still decide. No evidence: the submission is not
-    marked, or lacks an item of the objective.
+    marked, lacks an item of the objective, or every item of it was switched off.
     """
     if result.state != MARKED:
         words = result.state.replace("_", " ")
         return Knowledge(result.learner, objective, NO_EVIDENCE, f"submission is {words}")
-    rows = {row.item: row for row in result.items if row.item in objective.items}
+    rows = {row.item: row for row in result.items if row.item in objective.left}
     points = sum(row.points or 0.0 for row in rows.values())
     full = sum(row.max_points for row in rows.values())
     wrong = tuple(
@@ -78,7 +78,10 @@ def _decide(
 ) -> tuple[str, str]:
     if wrong:
         return NOT_MET, "critical item wrong: " + ", ".join(title_of(key) for key in wrong)
-    absent = [key for key in objective.items if key not in rows]
+    off = ", ".join(map(title_of, objective.off))
+    if not objective.left:
+        return NO_EVIDENCE, f"switched off in this release: {off}"
+    absent = [key for key in objective.left if key not in rows]
     if absent:
         return NO_EVIDENCE, "not among the items marked: " + ", ".join(map(title_of, absent))
     needed = objective.pass_share * full
@@ -89,7 +92,8 @@ def _decide(
     if open_critical or not _reaches(points, needed):
         titles = ", ".join(title_of(row.item) for row in open_rows)
         return WAITING, f"hand-marking open: {titles}"
-    return MET, f"{points:g} of {full:g} points, {needed:.3g} needed"
+    without = f"; switched off in this release: {off}" if off else ""
+    return MET, f"{points:g} of {full:g} points, {needed:.3g} needed{without}"
 
 
 def knowledge_of(
@@ -100,9 +104,17 @@ def knowledge_of(
 
 
 def objectives_of(curriculum: Curriculum, item_ids: tuple[str, ...]) -> tuple[Objective, ...]:
-    """Return the objectives that any of these items gives evidence for, in teaching order."""
+    """Return the objectives that any of these items gives evidence for, in teaching order.
+
+    One whose items are all off stays among those of its topic, so that its lack is seen.
+    """
     asked = set(item_ids)
-    return tuple(row for row in curriculum.objectives if asked & set(row.items))
+    topics = {row.topic for row in curriculum.objectives if asked & set(row.items)}
+    return tuple(
+        row
+        for row in curriculum.objectives
+        if asked & set(row.items) or (row.off and not row.left and row.topic in topics)
+    )
 
 
 def title_of(item_id: str) -> str:

@@ -13,6 +13,7 @@ from cubital import tables
 from cubital.calc.intervals import CONFIDENCE
 from cubital.handin.files import write_text
 from cubital.handin.results import MARKED, SubmissionResult
+from cubital.items import Item, knowing
 from cubital.records import picture
 from cubital.records.cohort import Cohort, Problem, gather
 from cubital.records.marks_table import marks_csv
@@ -58,6 +59,8 @@ def build(
     invented: bool = False,
     curriculum: Curriculum | None = None,
     rows: Mapping[str, tables.Expected] | None = None,
+    asked: Sequence[Item] | None = None,
+    pass_share: float | None = None,
 ) -> Written:
     """Write ``index.html`` and ``marks.csv`` into the folder ``destination``, each whole or not.
 
@@ -65,20 +68,24 @@ def build(
     marker met that belongs to no learner: ``(what, reason, what to do)`` or plain words.
     ``place`` says department and hospital, ``notice`` what the profile says of itself;
     ``invented`` marks the numbers of the demonstration as made up; ``rows`` are the rows of the
-    standard-setting sheets that pass marks come from.
+    standard-setting sheets that pass marks come from, ``asked`` the release's items, which may
+    hold an educator's own, ``pass_share`` the worksheet's own, over the sheets.
     """
-    cohort = gather(
-        results,
-        worksheet=worksheet,
-        release=release,
-        names=names,
-        curriculum=curriculum,
-        rows=rows,
-        problems=problems,
-    )
-    page = render(
-        cohort, title=title, made_at=made_at, place=place, notice=notice, invented=invented
-    )
+    with knowing(asked or ()):
+        cohort = gather(
+            results,
+            worksheet=worksheet,
+            release=release,
+            names=names,
+            curriculum=curriculum,
+            rows=rows,
+            asked=asked,
+            pass_share=pass_share,
+            problems=problems,
+        )
+        page = render(
+            cohort, title=title, made_at=made_at, place=place, notice=notice, invented=invented
+        )
     destination = Path(destination)
     write_text(destination / MARKS, _encodable(marks_csv(cohort)))
     write_text(destination / PAGE, _encodable(page))

@@ -3,12 +3,13 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from cubital.items import Item
 from cubital.tables import Expected
 
 
 @dataclass(frozen=True)
 class Standard:
-    """The pass mark of a worksheet, in points, and how many judges it rests on."""
+    """The pass mark of a worksheet, in points, and how many judges it rests on; 0: on none."""
 
     pass_mark: float
     points: float
@@ -33,3 +34,9 @@ def standard_of(item_ids: Sequence[str], rows: Mapping[str, Expected]) -> Standa
         sum(row.points for row in found),
         min(len(row.estimates) for row in found),
     )
+
+
+def standard_set(share: float, asked: Sequence[Item]) -> Standard:
+    """Return the pass mark of a worksheet whose share the educator set instead of judges."""
+    points = sum(item.points for item in asked)
+    return Standard(share * points, points, 0)

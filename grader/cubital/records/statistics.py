@@ -60,10 +60,15 @@ def find(item_id: str) -> Item | None:
         return None
 
 
-def item_order(results: Sequence[SubmissionResult], worksheet: str) -> tuple[str, ...]:
-    """Return the items that were marked, in the worksheet's order; unknown ones at the end."""
+def item_order(
+    results: Sequence[SubmissionResult], worksheet: str, asked: Sequence[Item] | None = None
+) -> tuple[str, ...]:
+    """Return the items that were marked, in the worksheet's order; unknown ones at the end.
+
+    ``asked`` are the release's items, those of the course if not given.
+    """
     seen = dict.fromkeys(row.item for result in results for row in result.items)
-    listed = [item.id for item in items.WORKSHEETS.get(worksheet, ())]
+    listed = [item.id for item in asked or items.WORKSHEETS.get(worksheet, ())]
     if not seen:
         return tuple(listed)
     return tuple(

@@ -23,7 +23,14 @@ from cubital import items, tables
 from cubital.handin.files import read_json, write_text
 from cubital.handin.ids import canonical_id
 from cubital.handin.pictures import FOLDER as PICTURES
-from cubital.handin.release import AT_ONCE, Release, new_release, read_release, write_release
+from cubital.handin.release import (
+    AT_ONCE,
+    Release,
+    new_release,
+    read_release,
+    write_own_files,
+    write_release,
+)
 from cubital.handin.stubs import CODE_STUB, TEXT_STUB
 from cubital.items import PictureItem
 from cubital.items.draw import Draw
@@ -197,6 +204,7 @@ def _released(folder: Path, path: Path) -> Path:
             keep_aside(folder, target)
             write_release(target, release)
             shutil.copy(source, target / source.name)
+        write_own_files(target, release)
         if (Path(name) / PICTURES).is_dir():
             shutil.copytree(Path(name) / PICTURES, target / PICTURES, dirs_exist_ok=True)
         return target / source.name

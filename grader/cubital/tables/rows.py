@@ -186,7 +186,10 @@ class Profile(NamedTuple):
 
 
 class Objective(NamedTuple):
-    """A learning objective, its evidence and its pass rule."""
+    """A learning objective, its evidence and its pass rule.
+
+    ``off`` are those of its items that a release does not ask, since the educator said so.
+    """
 
     key: str
     title: str
@@ -197,6 +200,12 @@ class Objective(NamedTuple):
     critical: tuple[str, ...]
     pass_share: float
     observed_practice: str
+    off: tuple[str, ...] = ()
+
+    @property
+    def left(self) -> tuple[str, ...]:
+        """The items that give evidence."""
+        return tuple(item for item in self.items if item not in self.off)
 
 
 class Curriculum(NamedTuple):

@@ -28,9 +28,8 @@ class NotAnsweredError(AssertionError):
 
 def ask(item_id: str, function: Callable[..., Any] | None = None) -> Any:
     """Ask one question; give a code item's function along."""
-    item = find(item_id)
     execution = os.environ.get("NBGRADER_EXECUTION", "")
-    if isinstance(item, CodeItem) and RESULTS_VARIABLE in os.environ:
+    if RESULTS_VARIABLE in os.environ and isinstance(item := find(item_id), CodeItem):
         return _hand_out_results(item, function)
     here = sitting()
     if execution == "autograde":

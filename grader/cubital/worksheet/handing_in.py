@@ -9,7 +9,7 @@ from cubital.handin.bundle import hand_in
 from cubital.handin.files import read_json
 from cubital.handin.release import AT_ONCE
 from cubital.handin.stubs import CODE_STUB
-from cubital.items import CodeItem, find
+from cubital.items import CodeItem
 from cubital.worksheet.sitting import Sitting, sitting
 
 HANDED_IN = "handed-in"
@@ -78,7 +78,7 @@ def _overview(here: Sitting) -> str:
 
 def _python_line(here: Sitting) -> str:
     """Return the learner's line as it stands in the saved notebook."""
-    functions = [find(i).function for i in here.release.items if isinstance(find(i), CodeItem)]
+    functions = [item.function for item in here.release.listed() if isinstance(item, CodeItem)]
     notebook = read_json(here.folder / f"{here.release.worksheet}.ipynb", largest=8_000_000)
     for cell in notebook["cells"]:
         source = "".join(cell["source"])
