@@ -258,8 +258,8 @@ def _even_options(v: Values) -> Sequence[Option]:
     length = f"{v['length_mm']:.0f} mm"
     texts = {
         "not-seen": (
-            "A valve may still be there. Feel along it for a bead, stroke the vein empty and see "
-            "where it stays pale; if the catheter stops sliding, do not push.",
+            "A valve may still be there. Feel for a bead, stroke the vein empty, and do not push a "
+            "catheter that stops.",
             "",
         ),
         "none-there": (
@@ -272,7 +272,7 @@ def _even_options(v: Values) -> Sequence[Option]:
             "valve is lost",
         ),
         "no-fork": (
-            "There is none, for no other vein joins here, and valves stand at forks only.",
+            "There is none along here, for no other vein joins it, and valves stand at forks only.",
             "looks for valves at forks only: many stand just below one, and the rest anywhere",
         ),
         "more-gain": (

@@ -7,7 +7,8 @@ from cubital.items.recognition import PlaceItem, SeriesItem
 VALVES = "Valves and bifurcations"
 MOVEMENT = "Movement"
 
-# Forks are as large as the bands that meet there, so that their place is less sharp than a knot's.
+# About the width of a band, as the questions say. A fork is as large as the bands that meet there,
+# so that its place is less sharp than a knot's.
 _FORK_WITHIN_MM = 4.0
 _VALVE_WITHIN_MM = 3.0
 
@@ -25,7 +26,7 @@ FORKS = PlaceItem(
     ask=lambda _v: (
         "A simulated near-infrared picture; the heart is above. Mark every bifurcation: a place "
         "where three dark arms meet and you can follow each of them away from it. Set the mark "
-        f"where they meet, to within {_FORK_WITHIN_MM:.0f} mm or so. A place where four arms "
+        "where they meet, to within a band's width or so. A place where four arms "
         "cross, or where one of the three cannot be followed, counts neither for you nor against "
         "you. Hairs, bends and bands that only come near each other are no forks."
     ),
@@ -54,8 +55,8 @@ KNOTS = PlaceItem(
     ask=lambda _v: (
         "A simulated near-infrared picture; the heart is above. A valve shows, if at all, as a "
         "small knot in a band: a notch where it narrows, and a darker bulge just beyond, on the "
-        "side of the heart. Mark every knot that you can see, to within "
-        f"{_VALVE_WITHIN_MM:.0f} mm or so. Many are faint, and some pictures show none: then say "
+        "side of the heart. Mark every knot that you can see, to within a "
+        "band's width or so. Many are faint, and some pictures show none: then say "
         "so. It does not mean that the veins have no valves."
     ),
     pool={"valve": 4, "no-valve": 4},
