@@ -53,13 +53,14 @@ def _show(given: argparse.Namespace, learner: str, workspace: Path, opened: obje
 
     print(f"Opening {opened.notebook.name} for {learner} ...")
     with lab.Lab(opened.folder, workspace / ".lab" / learner, port=given.port) as server:
-        failed = running.run_notebook(server, opened.notebook)
+        address = server.url(opened.notebook)
+        with running.held(opened.notebook):
+            if not given.no_browser:
+                webbrowser.open(address)
+            failed = running.run_notebook(server, opened.notebook)
         if failed:
             print(f"{failed} cells stopped with an error; the page says why")
-        address = server.url(opened.notebook)
         print(f"Ready at {address}\nKeep this window open; press Ctrl + C here when you are done.")
-        if not given.no_browser:
-            webbrowser.open(address)
         first = None
         for lesson in opened.others:
             running.run_notebook(server, lesson, beside=first)
