@@ -29,6 +29,8 @@ POINTS = {
     # Fourteen items of two points, and three for the text.
     "light-and-depth": Counted(28, 31, "light-best-case"),
     "reaching-the-vein": Counted(28, 31, "reach-after-blood"),
+    # Fourteen of two points, four for the series of pictures, and three for the text.
+    "complications": Counted(32, 35, "comp-note"),
 }
 # A sine above 0 in radians is not to be had at every angle.
 NOT_ALWAYS = {("reach-track", "calculator-in-radians")}
