@@ -193,6 +193,7 @@ def test_chances_are_those_of_a_normal_curve():
         values = RELEASE.values(item, learner)
         chance = 100 * erfc(values["threshold_times"] / sqrt(2)) / 2
         assert abs(log(values["chance_percent"] / chance)) < 0.05
+        assert item.answer(values) >= 1
         seen.add(values["threshold_times"])
     assert len(seen) == 3
 

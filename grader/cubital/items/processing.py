@@ -169,16 +169,21 @@ GAIN = NumberItem(
 
 # --------------------------------------------------------------- bands that noise alone makes
 
-# Times the noise, and the chance in per cent that noise alone is as dark: of a normal curve.
-_THRESHOLDS = ((2.0, 2.3), (2.5, 0.62), (3.0, 0.13))
+# Times the noise, and the chance in per cent that noise alone is as dark: of a normal curve. With
+# them kernels fine enough for at least one band in the field.
+_THRESHOLDS = (
+    (2.0, 2.3, (1.2, 1.5, 2.5)),
+    (2.5, 0.62, (1.2, 1.5, 2.5)),
+    (3.0, 0.13, (1.2,)),
+)
 
 
 def _draw_false(draw: Draw) -> dict:
-    times, chance = draw.choose(_THRESHOLDS)
+    times, chance, kernels = draw.choose(_THRESHOLDS)
     return {
-        "field_width_mm": draw.step(60, 90, 5),
-        "field_height_mm": draw.step(40, 60, 5),
-        "kernel_mm": draw.choose((1.0, 1.5, 2.5)),
+        "field_width_mm": draw.step(70, 100, 5),
+        "field_height_mm": draw.step(50, 70, 5),
+        "kernel_mm": draw.choose(kernels),
         "threshold_times": times,
         "chance_percent": chance,
     }
@@ -243,7 +248,7 @@ FALSE_BANDS = NumberItem(
         Slip(
             "width-forgotten",
             "the field is divided by a piece's length alone, and not by its width",
-            lambda v: _false(v) * v["kernel_mm"] if v["kernel_mm"] != 1 else None,
+            lambda v: _false(v) * v["kernel_mm"],
         ),
     ),
 )
