@@ -151,6 +151,11 @@ LASTS = NumberItem(
             "a day is left out: it can fail on each, the first one too",
             lambda v: lasting(v["failing_share"], v["days"] - 1),
         ),
+        Slip(
+            "per-cent-sign-missing",
+            "per cent are typed without their sign: 55 is 5500 %, and 55 % is 0.55",
+            lambda v: 100 * lasting(v["failing_share"], v["days"]),
+        ),
     ),
     route=lambda v: (
         f"{1 - v['failing_share']:.2f} last each day, {v['days']:.0f} days: "

@@ -36,9 +36,9 @@ ADDED_FLUID = NumberItem(
     section=INSERTION,
     draw_values=_draw_added,
     ask=lambda v: (
-        f"{v['dose_mg']:,.0f} mg of an antibiotic are dissolved in {v['vial_ml']:.0f} mL. By a "
-        f"vein of the arm its label allows at most {v['greatest_mg_per_ml']:.0f} mg/mL. How much "
-        "fluid, at the least, must be added to what it is dissolved in? Give whole millilitres."
+        f"{v['dose_mg']:,.0f} mg of an antibiotic are dissolved in {v['vial_ml']:.0f} mL. Its "
+        f"label allows at most {v['greatest_mg_per_ml']:.0f} mg/mL by a vein of the arm. How much "
+        "fluid, at the least, must be added? Give whole millilitres."
     ),
     unit="mL",
     quantity="answered_added_ml",
@@ -60,6 +60,11 @@ ADDED_FLUID = NumberItem(
             "times-stronger",
             "how many times too strong it is, is taken for a volume",
             lambda v: v["dose_mg"] / v["vial_ml"] / v["greatest_mg_per_ml"],
+        ),
+        Slip(
+            "as-much-again",
+            "as much again is added, whatever the strength: that only halves it",
+            lambda v: v["vial_ml"],
         ),
     ),
     route=lambda v: (
@@ -115,6 +120,11 @@ OUTSIDE_DOSE = NumberItem(
     absolute_tolerance=1,
     relative_tolerance=0.01,
     slips=(
+        Slip(
+            "half-for-worst",
+            "the leak is said to have begun half-way: at the worst it began right after the look",
+            lambda v: _given_mg(v, _unseen_min(v) / 2),
+        ),
         Slip(
             "since-the-start",
             "all that has run is counted: until the last look the place was as it should be",

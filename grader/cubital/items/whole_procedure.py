@@ -99,7 +99,7 @@ def _rows(v: Values) -> dict[str, Row]:
             "The patient takes a blood thinner. You go on, and will press longer.",
             GOOD,
             {
-                MEND: "puts a catheter off because of a blood thinner: it is a reason to press longer",
+                MEND: "puts it off because of a blood thinner: it is a reason to press longer",
                 STOP: "takes a blood thinner for a ban on needles",
             },
         ),
