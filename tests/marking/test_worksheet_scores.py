@@ -29,6 +29,7 @@ POINTS = {
     # Fourteen items of two points, and three for the text.
     "light-and-depth": Counted(28, 31, "light-best-case"),
     "reaching-the-vein": Counted(28, 31, "reach-after-blood"),
+    "one-patient": Counted(28, 31, "patient-handed-over"),
     # Fourteen of two points, four for the series of pictures, and three for the text.
     "complications": Counted(32, 35, "comp-note"),
 }

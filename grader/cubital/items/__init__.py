@@ -6,8 +6,12 @@ from contextvars import ContextVar
 
 from cubital.items import (
     after_placement,
+    attempts,
+    before_insertion,
     bleeding,
     choosing,
+    dwelling,
+    given_and_watched,
     infusion,
     leaks,
     length_and_angle,
@@ -26,6 +30,7 @@ from cubital.items import (
     unchanged_picture,
     unseen,
     watching_sites,
+    whole_procedure,
 )
 from cubital.items.base import (
     ChoiceItem,
@@ -151,6 +156,23 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         watching_sites.KAPPA,
         unchanged_picture.SERIES,
         site_signs.NOTE,
+    ),
+    "one-patient": (
+        before_insertion.ARM,
+        before_insertion.PULSE,
+        before_insertion.TOUCHED,
+        given_and_watched.ADDED_FLUID,
+        attempts.WITHIN_TWO,
+        attempts.NONE_FAILED,
+        attempts.CANNOT_WAIT,
+        whole_procedure.ORDER,
+        whole_procedure.TABLE,
+        given_and_watched.OUTSIDE_DOSE,
+        given_and_watched.LOOKING_TIME,
+        dwelling.DWELL,
+        dwelling.LASTS,
+        dwelling.MORE_CATHETERS,
+        before_insertion.HANDED_OVER,
     ),
 }
 
