@@ -208,12 +208,13 @@ def _artery_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "out-and-press",
-            "Stop, inject nothing. Take the needle out and press firmly for 5 to 10 minutes or "
-            "longer, until it has stopped. Then check the hand.",
+            "Stop, inject nothing, take the needle out and press firmly until it has stopped; then "
+            "check the hand.",
         ),
         Option(
             "no-pulse-so-vein",
-            "Slide the catheter in: from an artery the blood would pulsate.",
+            "Slide the catheter in and go on as usual: from an artery the blood would come in "
+            "beats, and bright alone says little.",
             "waits for a pulse: in two of three arterial punctures of donors there was none",
         ),
         Option(
@@ -241,7 +242,8 @@ def _artery_options(v: Values) -> list[Option]:
         ),
         Option(
             "redirect",
-            "Draw back under the skin and turn the tip to the other side of the line.",
+            "Draw back until the tip is just under the skin, turn it to the other side of the "
+            "line, and advance once more.",
             "searches on beside an artery that bleeds: pressing comes first",
         ),
     )

@@ -43,18 +43,20 @@ def _nerve_options(v: Values) -> list[Option]:
         (
             Option(
                 "out-and-ask-again",
-                "Take it out at once. Ask where it ran and write it down, choose another site, and "
-                "arrange to ask again.",
+                "Take it out at once, write down where it ran, choose another site, and arrange to "
+                "ask again.",
             ),
             Option(
                 "blood-so-in",
-                "Go on: blood came back, so the tip is in the vein and not at a nerve.",
+                "Go on, and slide the catheter off: blood came back, so the tip is in the vein and "
+                "not at a nerve.",
                 "takes blood in the chamber for a needle that is clear of the nerve: it can have "
                 "met both",
             ),
             Option(
                 "fades-so-in",
-                "Hold still until the tingling fades, then slide the catheter off.",
+                "Hold still until the tingling fades, then slide the catheter off and fix it "
+                "as usual.",
                 "takes tingling that fades for a nerve that is free: the tip is still at it",
             ),
             Option(
@@ -124,12 +126,13 @@ def _vesicant_options(v: Values) -> list[Option]:
         (
             Option(
                 "stop-and-leave",
-                "Stop at once. Leave the catheter where it is, do not flush, and call for help and "
-                "for the protocol of this drug.",
+                "Stop at once, leave the catheter in and unflushed, and call for help and the "
+                "protocol.",
             ),
             Option(
                 "out-at-once",
-                "Stop, take the catheter out, raise the arm, and put a new one into the other arm.",
+                "Stop, take the catheter out, raise the arm, and put a new one into the other "
+                "arm at once.",
                 "does what is done for saline: with the catheter goes the way to draw the drug "
                 "back or to give an antidote",
             ),
@@ -147,13 +150,15 @@ def _vesicant_options(v: Values) -> list[Option]:
             ),
             Option(
                 "cold-pack",
-                "Stop, and put on a cold pack before anything else.",
+                "Stop, and put a cold pack on the place before anything else, to keep the "
+                "drug there.",
                 "takes cold for right with every drug: with some it does harm, so the protocol of "
                 "the drug comes first",
             ),
             Option(
                 "blood-back",
-                "Draw back: if blood comes, the tip is in the vein, and it can run on.",
+                "Draw back at once: if blood comes, the tip is in the vein, and the drug can "
+                "run on.",
                 "takes blood that comes back for proof: the tip can be in the vein while the drug "
                 "runs out beside it",
             ),

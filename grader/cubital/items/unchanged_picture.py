@@ -117,24 +117,26 @@ def _picture_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "stop-and-feel",
-            "Stop the infusion. Feel for coolness and firmness, compare with the other arm, ask. "
-            "The picture rules nothing out.",
+            "Stop the infusion, feel, compare with the other arm, and ask: the picture rules "
+            "nothing out.",
         ),
         Option(
             "unchanged-so-in",
-            "Let it run: a leak would have changed the picture.",
+            f"Let it run, and look again in {v['minutes']} minutes: a leak would have changed the "
+            "picture.",
             "takes an unchanged picture for proof: fluid that lies deep or spreads thin changes "
             "nothing in it",
         ),
         Option(
             "blood-so-in",
-            "Draw back first: if blood comes, the tip is in the vein, and it can run on.",
+            "Draw back first. If blood comes, the tip lies in the vein, and the infusion can run "
+            "on.",
             "takes blood that comes back for proof: the tip can be in the vein while the fluid "
             "runs out beside it",
         ),
         Option(
             "pump-so-in",
-            "Let it run as long as the pump does not alarm: it measures the pressure.",
+            "Let it run as long as the pump does not alarm: it measures the pressure in the line.",
             "waits for the pump's alarm: a pump can push on against the tissue",
         ),
         Option(
@@ -146,7 +148,7 @@ def _picture_options(v: Values) -> list[Option]:
         ),
         Option(
             "slower",
-            f"Halve the rate to {v['rate_ml_per_h'] / 2:.0f} mL/h and look again in "
+            f"Halve the rate to {v['rate_ml_per_h'] / 2:.0f} mL/h, and look and ask again in "
             f"{v['minutes']} minutes.",
             "lets it run on more slowly: what leaks goes on leaking, and the patient has told you",
         ),
