@@ -32,6 +32,7 @@ POINTS = {
     "one-patient": Counted(28, 31, "patient-handed-over"),
     # Fourteen of two points, four for the series of pictures, and three for the text.
     "complications": Counted(32, 35, "comp-note"),
+    "readiness": Counted(28, 31, "ready-nobodys-picture"),
 }
 # A sine above 0 in radians is not to be had at every angle.
 NOT_ALWAYS = {("reach-track", "calculator-in-radians")}

@@ -1,4 +1,4 @@
-"""Items on the device before use: wiping it, clean skin, a check that can miss a fault."""
+"""Items on wiping the device, skin that cannot warn, and a check that can miss a fault."""
 
 from math import ceil, floor
 
@@ -90,76 +90,90 @@ WIPES = NumberItem(
 )
 
 
-# ---------------------------------------------------------------------------- the clean field
+# ------------------------------------------------------------------------ skin that cannot feel
+
+_CANNOT_FEEL = (
+    "has had a stroke and feels nothing in the arm",
+    "has a nerve block in the arm",
+    "is sedated and cannot answer",
+    "has no feeling in the hands, from diabetes",
+)
 
 
-def _draw_clean_field(draw: Draw) -> dict:
+def _draw_numb_skin(draw: Draw) -> dict:
     wrong = (
-        "wiped-for-sterile",
-        "still-wet-skin",
-        "wipes-the-device-only",
-        "device-wipe-on-skin",
-        "unbroken-skin",
+        "asks-only",
+        "no-limit-no-harm",
+        "cloth-under-it",
+        "looks-afterwards",
+        "eye-limit-for-skin",
+        "tried-on-a-glove",
     )
     return {
-        "place": draw.choose(
-            ("on the left forearm", "on the right forearm", "on the back of the hand")
-        ),
-        "minutes_ago": draw.step(2, 10, 1),
-        "order": draw.shuffled(("clean-again", *draw.shuffled(wrong)[:3])),
+        "why": draw.choose(_CANNOT_FEEL),
+        "minutes": draw.step(4, 12, 1),
+        "order": draw.shuffled(("held-off-and-watched", *draw.shuffled(wrong)[:3])),
     }
 
 
-def _clean_field_options(v: Values) -> list[Option]:
+def _numb_skin_options(v: Values) -> list[Option]:
+    minutes = f"{v['minutes']:.0f} minutes"
     return _ordered(
         v,
         (
-            "clean-again",
-            "Clean the skin again, let it dry, and keep the device off the skin and the needle.",
+            "held-off-and-watched",
+            "Hold it off the skin, look at the skin often, and switch it off when nobody looks at "
+            "the picture.",
         ),
         {
-            "wiped-for-sterile": (
-                f"Go in: the device was wiped {v['minutes_ago']:.0f} minutes ago, so the skin is "
-                "as clean as it was.",
-                "takes a wiped device for sterile: it was disinfected for unbroken skin, not for "
-                "a clean field",
+            "asks-only": (
+                "Let it rest on the skin, ask now and then whether it feels warm, and take it away "
+                "if it does.",
+                "waits for a warning that this patient cannot give",
             ),
-            "still-wet-skin": (
-                "Go in when the skin is dry: the disinfectant on it has dealt with what the "
-                "device left.",
-                "leaves the cleaning to what is left of it: the skin's time starts anew after a "
-                "touch",
+            "no-limit-no-harm": (
+                "Let it rest on the skin: beyond a few seconds there is no limit for skin, so "
+                f"{minutes} cannot be too long.",
+                "takes a limit that is missing for safety: there is none because people draw back "
+                "from heat, and this patient does not",
             ),
-            "wipes-the-device-only": (
-                "Wipe the device once more, let it dry, and go in where you meant to.",
-                "cleans the device when it is the skin that was touched",
+            "cloth-under-it": (
+                "Lay a folded cloth under its edge, so that it rests softly and does not have to "
+                "be held.",
+                "lays a cloth under it, which holds the warmth in and hides the skin",
             ),
-            "device-wipe-on-skin": (
-                "Wipe the place with one of the device's wipes, which is at hand, and go in.",
-                "takes the device's wipe for the skin: it is made for surfaces, and the skin has "
-                "an agent of its own",
+            "looks-afterwards": (
+                f"Let it rest on the skin for the {minutes}, and look at the skin well when you "
+                "have finished.",
+                "looks when it is over: eyes have to warn in time where feeling cannot",
             ),
-            "unbroken-skin": (
-                "Go in: the skin is unbroken, and on unbroken skin the device may rest.",
-                "forgets that the needle is about to break this skin: once cleaned, it is not "
-                "touched",
+            "eye-limit-for-skin": (
+                "Let it rest on the skin if, by its instructions, the light is well below the "
+                "limit for eyes.",
+                "takes the limit for eyes for one of warmth on skin: a device that rests on it "
+                "gives warmth of its own as well",
+            ),
+            "tried-on-a-glove": (
+                "Touch its window with your gloved hand first: if that does not feel warm, let it "
+                "rest on the skin.",
+                "tries for a moment, through a glove, what rests on bare skin for minutes",
             ),
         },
     )
 
 
-CLEAN_FIELD = ChoiceItem(
-    id="ready-clean-field",
-    title="It touches the cleaned skin",
+NUMB_SKIN = ChoiceItem(
+    id="ready-numb-skin",
+    title="Skin that cannot warn",
     points=2,
     section=CLEAN,
-    draw_values=_draw_clean_field,
+    draw_values=_draw_numb_skin,
     ask=lambda v: (
-        f"You have cleaned the skin {v['place']}. As you bring the device closer for a better "
-        "picture, its edge touches the place where you are about to go in. It was wiped "
-        f"{v['minutes_ago']:.0f} minutes ago. What do you do?"
+        f"A patient {v['why']}. The skin is unbroken. You look for a vein with the device for "
+        f"about {v['minutes']:.0f} minutes, and it would be steadier resting on the skin. What do "
+        "you do?"
     ),
-    options=_clean_field_options,
+    options=_numb_skin_options,
 )
 
 

@@ -197,8 +197,8 @@ def _child_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "eyes-out-of-light",
-            "Have a helper hold a folded cloth in front of the eyes, nose and mouth free, and "
-            "watch the face. If that cannot be done, go on without the device.",
+            "Have a helper hold a folded cloth before the eyes, nose and mouth free, and watch "
+            "the face; or go without the device.",
         ),
         Option(
             "margin-for-permission",

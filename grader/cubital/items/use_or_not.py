@@ -33,8 +33,8 @@ def _emergency_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "by-touch",
-            "Go in by touch now, without the device. If that fails, change to another route at "
-            "once, by local policy.",
+            "Go in by touch now, without the device; if that fails, take the next route of local "
+            "policy.",
         ),
         Option(
             "waits-for-picture",
