@@ -28,11 +28,12 @@ class Counted(NamedTuple):
 POINTS = {
     # Fourteen items of two points, and three for the text.
     "light-and-depth": Counted(28, 31, "light-best-case"),
+    "focal-geometry": Counted(28, 31, "focal-stand", 34),
     "reaching-the-vein": Counted(28, 31, "reach-after-blood"),
     "one-patient": Counted(28, 31, "patient-handed-over"),
+    "readiness": Counted(28, 31, "ready-nobodys-picture"),
     # Fourteen of two points, four for the series of pictures, and three for the text.
     "complications": Counted(32, 35, "comp-note"),
-    "readiness": Counted(28, 31, "ready-nobodys-picture"),
 }
 # A sine above 0 in radians is not to be had at every angle.
 NOT_ALWAYS = {("reach-track", "calculator-in-radians")}
