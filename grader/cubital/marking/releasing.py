@@ -10,17 +10,23 @@ from typing import Any
 
 from nbgrader.converters import GenerateAssignment
 
+from cubital import items, tables
 from cubital.handin import pictures
 from cubital.handin.answers import FILE as ANSWERS_FILE
-from cubital.handin.files import read_json
+from cubital.handin.bank import FILE as BANK_FILE
+from cubital.handin.bank import Bank, read_bank
+from cubital.handin.files import read_json, write_json
 from cubital.handin.ids import canonical_id
+from cubital.handin.own import OwnItem, own_file_names, where
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, new_release, read_release, write_release
-from cubital.items import TextItem
+from cubital.items import TextItem, rules
+from cubital.marking.adapting import Wishes, adapted
 from cubital.marking.converting import convert
 from cubital.marking.course import Course, CourseError
-from cubital.marking.notebooks import grade_points, solution_lines, source_text
+from cubital.marking.notebooks import Notebook, grade_points, solution_lines, source_text
 from cubital.scene import pools
+from cubital.tables.course import section_titles
 
 _MARKS = ("BEGIN SOLUTION", "END SOLUTION", "BEGIN HIDDEN", "END HIDDEN", "BEGIN MARK SCHEME")
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can hold: equal releases, equal bytes
@@ -46,15 +52,21 @@ def release(course: Course, worksheet: str, name: str) -> Path:
             f"{name!r:.60} cannot name a release: use 1 to 40 letters a to z, digits, dots, "
             "hyphens or underscores"
         ) from error
-    wanted = _with_pictures(course, new_release(name, worksheet, profile=course.profile()))
+    bank = _bank(course, worksheet)
+    wanted = _with_pictures(course, _wanted(course, bank, worksheet, name))
     earlier = read_release(folder) if (folder / RELEASE_FILE).is_file() else None
     _check_name(course, wanted, earlier)
     if (folder / ANSWERS_FILE).exists():
         raise CourseError(
             f"{folder / ANSWERS_FILE} would replace every learner's answers: move it away"
         )
-    notebook = read_json(folder / f"{worksheet}.ipynb")
+    path = folder / f"{worksheet}.ipynb"
+    before = path.read_bytes()
+    notebook = _adapted(read_json(path), bank, worksheet)
     _check_points(notebook, wanted)
+    if notebook != read_json(path):
+        write_json(path, notebook)
+    _clear_own(folder, wanted)
     write_release(folder, wanted)
     course.make_seal(worksheet)
     try:
@@ -63,8 +75,71 @@ def release(course: Course, worksheet: str, name: str) -> Path:
         _give_pictures(course, wanted)
     except CourseError:
         _take_back(course, worksheet, earlier)
+        path.write_bytes(before)
         raise
     return _make_handout(course, worksheet)
+
+
+def _bank(course: Course, worksheet: str) -> Bank:
+    try:
+        bank = read_bank(course.workspace)
+    except ValueError as error:
+        raise CourseError(str(error)) from error
+    if worksheet not in bank.worksheets:
+        raise CourseError(f"the course has no items for “{worksheet}”")
+    return bank
+
+
+def _wanted(course: Course, bank: Bank, worksheet: str, name: str) -> Release:
+    """Return the release as the course folder's bank wants it, its own items checked."""
+    own = bank.own_of(worksheet)
+    wanted = replace(
+        new_release(name, worksheet, profile=course.profile(), listed=bank.asked(worksheet)),
+        off=tuple(item.id for item in items.WORKSHEETS[worksheet] if item.id in bank.off),
+        own={row.item.id: row.released for row in own},
+        sources={row.released.file: row.source for row in own},
+    )
+    try:
+        objectives = bank.curriculum(wanted)
+    except ValueError as error:
+        raise CourseError(str(error)) from error
+    faults = [fault for row in own for fault in _own_faults(row, wanted, objectives)]
+    if faults:
+        raise CourseError("\n".join(faults))
+    return wanted
+
+
+def _own_faults(own: OwnItem, wanted: Release, objectives: tables.Curriculum) -> list[str]:
+    """Say what is wrong with an own item, file by file and line by line where it can be told."""
+    path, item = str(own.path), own.item
+    lesson = objectives.objective(own.objective).lesson
+    sections = section_titles(lesson)
+    if item.section not in sections:
+        listed = ", ".join(f"“{title}”" for title in sections)
+        return [f"{path}: section is “{item.section}”; {lesson} has: {listed}"]
+    found = rules.faults(
+        item, lambda who: wanted.values(item, who), place=lambda error: where(error, path)
+    )
+    return [f"{path}: {fault}" for fault in found]
+
+
+def _adapted(source: Notebook, bank: Bank, worksheet: str) -> Notebook:
+    path = tables.course_folder("exercises") / "source" / worksheet / f"{worksheet}.ipynb"
+    wishes = Wishes(
+        asked=bank.asked(worksheet),
+        off=[item.id for item in items.WORKSHEETS[worksheet] if item.id in bank.off],
+        points=[item.id for item in bank.asked(worksheet) if item.id in bank.points],
+        own=[item for item in bank.asked(worksheet) if item.id in bank.own],
+    )
+    return adapted(source, read_json(path), wishes)
+
+
+def _clear_own(folder: Path, wanted: Release | None) -> None:
+    """Take out the own items' files of an earlier release."""
+    kept = {row.file for row in wanted.own.values()} if wanted else set()
+    for name in own_file_names(folder):
+        if name not in kept:
+            (folder / name).unlink()
 
 
 def _check_name(course: Course, wanted: Release, earlier: Release | None) -> None:
@@ -88,18 +163,22 @@ def _check_name(course: Course, wanted: Release, earlier: Release | None) -> Non
 
 def _check_points(notebook: dict[str, Any], wanted: Release) -> None:
     cells = grade_points(notebook)
-    items = {key: row.points for key, row in wanted.items.items()}
+    asked = {key: row.points for key, row in wanted.items.items()}
     faults = [
-        *(f"item “{key}” has no grade cell" for key in items.keys() - cells.keys()),
-        *(f"grade cell “{key}” has no item" for key in cells.keys() - items.keys()),
+        *(f"item “{key}” has no grade cell" for key in asked.keys() - cells.keys()),
+        *(f"grade cell “{key}” has no item" for key in cells.keys() - asked.keys()),
         *(
             f"“{key}” has {cells[key]:g} points in the worksheet and {points:g} as an item"
-            for key, points in items.items()
+            for key, points in asked.items()
             if key in cells and cells[key] != points
         ),
     ]
     if faults:
-        raise CourseError(f"“{wanted.worksheet}” cannot be released: " + "; ".join(sorted(faults)))
+        raise CourseError(
+            f"“{wanted.worksheet}” cannot be released: {'; '.join(sorted(faults))}. Points are set "
+            f"in {BANK_FILE}. For the course's own worksheet move the folder "
+            f"source/{wanted.worksheet} away and make the workspace again."
+        )
 
 
 def _check_leaks(course: Course, worksheet: str, source: dict[str, Any], wanted: Release) -> None:
@@ -110,7 +189,8 @@ def _check_leaks(course: Course, worksheet: str, source: dict[str, Any], wanted:
     for item in wanted.listed():
         if isinstance(item, TextItem):
             secret.extend(item.mark_scheme)
-    files = [path for path in folder.iterdir() if path.name != f"{worksheet}.ipynb"]
+    own = own_file_names(folder)  # a mark scheme in them is where it belongs
+    files = [p for p in folder.iterdir() if p.name not in {f"{worksheet}.ipynb", *own}]
     text += "\n".join(path.read_text(encoding="utf-8", errors="replace") for path in files)
     found = [line for line in secret if line in text]
     outputs = any(cell.get("outputs") for cell in notebook["cells"])
@@ -171,6 +251,7 @@ def _take_back(course: Course, worksheet: str, earlier: Release | None) -> None:
             shutil.rmtree(path)
         else:
             path.unlink()
+    _clear_own(course.source(worksheet), earlier)
     if earlier is None:
         (course.source(worksheet) / RELEASE_FILE).unlink()
     else:

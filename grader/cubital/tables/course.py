@@ -1,9 +1,10 @@
 """The course's lessons, the paths through it by role, and the questions before it."""
 
 import functools
+import json
 from typing import NamedTuple
 
-from cubital.tables.reading import asset, csv_rows
+from cubital.tables.reading import asset, course_folder, csv_rows
 
 
 class Lesson(NamedTuple):
@@ -37,6 +38,16 @@ class Question(NamedTuple):
 def lessons() -> tuple[Lesson, ...]:
     """Return the lessons in teaching order."""
     return tuple(Lesson(**row) for row in asset("course.toml")["lesson"])
+
+
+@functools.cache
+def section_titles(lesson: str) -> tuple[str, ...]:
+    """Return the headings of a lesson's sections, in their order."""
+    path = course_folder("modules") / f"{lesson}.ipynb"
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    texts = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "markdown"]
+    lines = [line for text in texts for line in text.splitlines()]
+    return tuple(line.removeprefix("## ").strip() for line in lines if line.startswith("## "))
 
 
 @functools.cache
