@@ -55,9 +55,9 @@ WORKED = {
             "as-much-again": 20,
         },
     ),
-    # 20 mg and 5/3 mL a minute. 12 minutes since the look: 240 mg, 20 mL; 27 minutes: 540 mg;
-    # 15 minutes: 300 mg; 1200 - 540 = 660.
-    "patient-outside-dose": (
+    # 20 mg and 5/3 mL a minute. By minute 15: 300 mg, 25 mL; by 27: 540 mg; half-way, 21: 420 mg;
+    # in the 12 between 240 mg; 1200 - 540 = 660.
+    "patient-least-dose": (
         {
             "dose_mg": 1200,
             "bag_ml": 100,
@@ -65,13 +65,13 @@ WORKED = {
             "last_look_min": 15,
             "stopped_min": 27,
         },
-        240,
+        300,
         {
-            "half-for-worst": 120,
-            "since-the-start": 540,
-            "reached-for-lost": 300,
-            "rest-for-lost": 660,
-            "millilitres-for-milligrams": 20,
+            "all-that-ran": 540,
+            "half-way-leak": 420,
+            "doubtful-for-least": 240,
+            "in-the-bag-for-in-the-vein": 660,
+            "millilitres-for-milligrams": 25,
         },
     ),
     # 6 patients twice: 12 looks, 30 minutes. 2 patients 24 times: 48 looks, 120 minutes.
@@ -106,17 +106,11 @@ WORKED = {
             "minutes-as-decimals": 59.82,
         },
     ),
-    # Of 1000, 900, 810 and 729 are left after each day.
-    "patient-lasts": (
-        {"failing_share": 0.1, "days": 3},
-        0.729,
-        {
-            "risks-added": 0.7,
-            "failed-for-lasting": 0.271,
-            "one-day-for-all": 0.9,
-            "first-day-left-out": 0.81,
-            "per-cent-sign-missing": 72.9,
-        },
+    # Of 1000: 900, 810, 729, 656, 590, 531, 478: the seventh day. 5 x 10 % are half, 10 x all.
+    "patient-half-left": (
+        {"failing_share": 0.1, "planned_days": 14},
+        7,
+        {"risks-added": 5, "all-for-half": 10, "one-day-early": 6, "first-day-free": 8},
     ),
     # 2 of 20 a day, 4 days: 8; with the fifth 10; with the first twenty 28.
     # Of 20 first ones 20 x 0.9 x 0.9 x 0.9 x 0.9 = 13.122 are left after four days.
@@ -169,10 +163,14 @@ def test_a_thousand_draws_and_their_answers_are_usual(item_id):
                 assert usual[name].usual_low <= number <= usual[name].usual_high, name
 
 
-def test_risks_that_add_up_to_all_are_no_slip():
-    """Seven days of 16 % are 112 %."""
-    made = items.find("patient-lasts").slip_values({"failing_share": 0.16, "days": 7})
-    assert "risks-added" not in made
+def test_half_are_left_until_the_day_before():
+    """By a thousand catheters, day after day."""
+    item, values = drawn("patient-half-left")
+    for v in values:
+        left, day = 1000.0, 0
+        while left >= 500:
+            left, day = left - left * v["failing_share"], day + 1
+        assert item.answer(v) == day
 
 
 def test_the_lessons_rule_is_taken_for_right():
@@ -192,7 +190,7 @@ def test_the_added_fluid_brings_the_drug_to_what_its_label_allows():
 
 
 def test_a_leak_is_seen_while_the_drug_still_runs():
-    _, values = drawn("patient-outside-dose")
+    _, values = drawn("patient-least-dose")
     assert all(0 < v["last_look_min"] < v["stopped_min"] < v["whole_min"] for v in values)
 
 

@@ -30,7 +30,7 @@ POINTS = {
     "light-and-depth": Counted(28, 31, "light-best-case"),
     "focal-geometry": Counted(28, 31, "focal-stand", 34),
     "reaching-the-vein": Counted(28, 31, "reach-after-blood"),
-    "one-patient": Counted(28, 31, "patient-handed-over"),
+    "one-patient": Counted(28, 31, "patient-handed-over", 34),
     "readiness": Counted(28, 31, "ready-nobodys-picture"),
     # Fourteen of two points, four for the series of pictures, and three for the text.
     "complications": Counted(32, 35, "comp-note"),

@@ -1,8 +1,9 @@
-"""Items on the time in the vein: how long it was, whether a catheter lasts, how many it takes."""
+"""Items on the time in the vein: how long it was, when half are left, how many it takes."""
+
+from math import ceil
 
 from cubital import calc
 from cubital.calc.units import MINUTES_PER_HOUR
-from cubital.items.attempts import SHARE_TOLERANCE
 from cubital.items.base import NumberItem, Slip, Values
 from cubital.items.draw import Draw
 from cubital.items.wording import per_cent
@@ -95,11 +96,7 @@ DWELL = NumberItem(
 )
 
 
-# ------------------------------------------------------------------------ lasts to the end
-
-
-def _draw_lasts(draw: Draw) -> dict:
-    return {"failing_share": draw.step(0.05, 0.16, 0.01), "days": draw.step(3, 7, 1)}
+# ---------------------------------------------------------------------- until half are left
 
 
 def lasting(failing_share: float, days: float) -> float:
@@ -107,61 +104,66 @@ def lasting(failing_share: float, days: float) -> float:
     return calc.chance_of_at_least(days, trials=days, success_share=1 - failing_share)
 
 
-def _risks_added(v: Values) -> float | None:
-    """One less the sum of the days' shares; None where nothing would be left."""
-    left = 1 - v["days"] * v["failing_share"]
-    return left if left > 0 else None
+def _half_left(v: Values) -> int:
+    """The first whole day after which at most half are left."""
+    return calc.insertions_needed(1 - v["failing_share"], confidence=0.5)
 
 
-LASTS = NumberItem(
-    id="patient-lasts",
-    title="Will it last to the end?",
+def _added_up_to(v: Values, share: float) -> int:
+    """The first whole day on which the days' shares, added, come to ``share``."""
+    return ceil(round(share / v["failing_share"], 6))  # free of rounding noise
+
+
+def _days_of_half(v: Values) -> str:
+    last = _half_left(v)
+    shares = [f"day {day}: {lasting(v['failing_share'], day):.3f}" for day in (last - 1, last)]
+    return f"{1 - v['failing_share']:.3f} last each day; {', '.join(shares)}"
+
+
+HALF_LEFT = NumberItem(
+    id="patient-half-left",
+    title="When only half are left",
     points=2,
     section=REMOVAL,
-    draw_values=_draw_lasts,
+    draw_values=lambda draw: {
+        "failing_share": draw.step(0.05, 0.105, 0.005),
+        "planned_days": draw.step(10, 21, 1),
+    },
     ask=lambda v: (
-        f"An antibiotic is planned for {v['days']:.0f} days. On your ward "
-        f"{per_cent(v['failing_share'])} of the catheters in place fail on any one day, the first "
-        "days and the later ones alike. What is the chance that one catheter lasts for all "
-        f"{v['days']:.0f} days? Give two decimals, or whole per cent."
+        f"A drug is planned for {v['planned_days']:.0f} days, and you are to say at the outset "
+        "whether a short catheter will do. On your ward "
+        f"{100 * v['failing_share']:.1f} % of those in place fail on any one day, the first day "
+        "and the later ones alike. Of the catheters put in today, after how many days are fewer "
+        "than half left? Give whole days."
     ),
-    unit="",
-    quantity="answered_share",
-    example="0.55 or 55 %",
-    answer=lambda v: lasting(v["failing_share"], v["days"]),
-    absolute_tolerance=SHARE_TOLERANCE,
+    unit="days",
+    quantity="answered_days_in_vein",
+    example="12 days",
+    answer=_half_left,
+    absolute_tolerance=0.4,
     slips=(
         Slip(
             "risks-added",
-            "the days' shares are added and taken off: what has failed cannot fail again",
-            _risks_added,
+            "the days' shares are added up to half: each day it is a share of fewer",
+            lambda v: _added_up_to(v, 0.5),
         ),
         Slip(
-            "failed-for-lasting",
-            "the chance that it fails before the end is given",
-            lambda v: 1 - lasting(v["failing_share"], v["days"]),
+            "all-for-half",
+            "the days' shares are added up to all of them",
+            lambda v: _added_up_to(v, 1),
         ),
         Slip(
-            "one-day-for-all",
-            "one day's chance is given for the whole time",
-            lambda v: lasting(v["failing_share"], 1),
+            "one-day-early",
+            "it is stopped a day early: more than half are left then",
+            lambda v: _half_left(v) - 1,
         ),
         Slip(
-            "first-day-left-out",
-            "a day is left out: it can fail on each, the first one too",
-            lambda v: lasting(v["failing_share"], v["days"] - 1),
-        ),
-        Slip(
-            "per-cent-sign-missing",
-            "per cent are typed without their sign: 55 is 5500 %, and 55 % is 0.55",
-            lambda v: 100 * lasting(v["failing_share"], v["days"]),
+            "first-day-free",
+            "the first day is taken as free of failures: they can fail on each day",
+            lambda v: _half_left(v) + 1,
         ),
     ),
-    route=lambda v: (
-        f"{1 - v['failing_share']:.2f} last each day, {v['days']:.0f} days: "
-        f"{1 - v['failing_share']:.2f}^{v['days']:.0f} = "
-        f"{lasting(v['failing_share'], v['days']):.2f}"
-    ),
+    route=_days_of_half,
 )
 
 

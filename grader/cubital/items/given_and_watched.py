@@ -1,4 +1,4 @@
-"""Items on what runs in: fluid to add to a drug, dose lost by a leak, time for looking."""
+"""Items on what runs in: fluid to add to a drug, the dose that went in, time for looking."""
 
 from cubital import calc
 from cubital.calc.units import MINUTES_PER_HOUR
@@ -74,82 +74,77 @@ ADDED_FLUID = NumberItem(
 )
 
 
-# ---------------------------------------------------------------- dose that may have gone beside
+# ------------------------------------------------------------- dose that went in at the least
 
 
-def _draw_outside(draw: Draw) -> dict:
+def _draw_least(draw: Draw) -> dict:
     whole_min = draw.choose((30, 45, 60))
-    last_look_min = draw.step(5, whole_min - 20, 5)
+    last_look_min = draw.step(10, whole_min - 15, 5)
     return {
         "dose_mg": draw.choose((500, 600, 750, 900, 1000, 1200, 1500)),
         "bag_ml": draw.choose((50, 100, 150)),
         "whole_min": whole_min,
         "last_look_min": last_look_min,
-        "stopped_min": last_look_min + draw.choose((6, 8, 10, 12, 15)),
+        "stopped_min": last_look_min + draw.choose((6, 8, 10, 12)),
     }
 
 
-def _given_mg(v: Values, minutes: float) -> float:
-    """What a pump has pushed out in so many minutes, by the volume and the drug in it."""
+def _run_mg(v: Values, minutes: float) -> float:
+    """What has run in so many minutes, by the volume and the drug in it."""
     rate = calc.infusion_rate_ml_per_h(v["bag_ml"], time_h=v["whole_min"] / MINUTES_PER_HOUR)
-    volume = calc.infiltrated_volume_ml(rate, time_h=minutes / MINUTES_PER_HOUR)
-    return volume * v["dose_mg"] / v["bag_ml"]
+    return rate * minutes / MINUTES_PER_HOUR * v["dose_mg"] / v["bag_ml"]
 
 
-def _unseen_min(v: Values) -> float:
-    return v["stopped_min"] - v["last_look_min"]
-
-
-OUTSIDE_DOSE = NumberItem(
-    id="patient-outside-dose",
-    title="How much of the dose went beside the vein",
+LEAST_DOSE = NumberItem(
+    id="patient-least-dose",
+    title="How much of the dose went in at the least",
     points=2,
     section=FOLLOW_UP,
-    draw_values=_draw_outside,
+    draw_values=_draw_least,
     ask=lambda v: (
-        f"{v['dose_mg']:,.0f} mg of an antibiotic in {v['bag_ml']:.0f} mL run in evenly over "
-        f"{v['whole_min']:.0f} minutes. At minute {v['last_look_min']:.0f} the place was as it "
-        f"should be. At minute {v['stopped_min']:.0f} it is swollen, and you stop. The prescriber "
-        "asks how much of the drug may have gone into the tissue. How much is it at the worst? "
-        "Give whole milligrams."
+        f"{v['dose_mg']:,.0f} mg of an antibiotic in {v['bag_ml']:.0f} mL run evenly over "
+        f"{v['whole_min']:.0f} minutes. At minute {v['last_look_min']:.0f} you looked and felt, "
+        f"and all was well. At minute {v['stopped_min']:.0f} it is swollen, and you stop. The "
+        "prescriber asks how much of the drug the patient has had. If your look was right, how "
+        "much is it at the least? Give whole milligrams."
     ),
     unit="mg",
-    quantity="answered_lost_dose_mg",
+    quantity="answered_least_dose_mg",
     example="210 mg",
-    answer=lambda v: _given_mg(v, _unseen_min(v)),
+    answer=lambda v: _run_mg(v, v["last_look_min"]),
     absolute_tolerance=1,
     relative_tolerance=0.01,
     slips=(
         Slip(
-            "half-for-worst",
-            "the leak is said to have begun half-way: at the worst it began right after the look",
-            lambda v: _given_mg(v, _unseen_min(v) / 2),
+            "all-that-ran",
+            "all that has run is counted: what ran since the last look may lie in the tissue",
+            lambda v: _run_mg(v, v["stopped_min"]),
         ),
         Slip(
-            "since-the-start",
-            "all that has run is counted: until the last look the place was as it should be",
-            lambda v: _given_mg(v, v["stopped_min"]),
+            "half-way-leak",
+            "the leak is said to have begun half-way: it may have begun right after the look",
+            lambda v: _run_mg(v, (v["last_look_min"] + v["stopped_min"]) / 2),
         ),
         Slip(
-            "reached-for-lost",
-            "what had run in by the last look is given: that reached the vein",
-            lambda v: _given_mg(v, v["last_look_min"]),
+            "doubtful-for-least",
+            "what ran since the last look is given: that is the doubtful part",
+            lambda v: _run_mg(v, v["stopped_min"] - v["last_look_min"]),
         ),
         Slip(
-            "rest-for-lost",
-            "what has not run yet is given: it is still in the bag",
-            lambda v: v["dose_mg"] - _given_mg(v, v["stopped_min"]),
+            "in-the-bag-for-in-the-vein",
+            "what has not run is given: it is still in the bag",
+            lambda v: v["dose_mg"] - _run_mg(v, v["stopped_min"]),
         ),
         Slip(
             "millilitres-for-milligrams",
-            "the volume beside the vein is given, not the drug in it",
-            lambda v: _given_mg(v, _unseen_min(v)) * v["bag_ml"] / v["dose_mg"],
+            "the volume is given, not the drug in it",
+            lambda v: _run_mg(v, v["last_look_min"]) * v["bag_ml"] / v["dose_mg"],
         ),
     ),
     route=lambda v: (
-        f"{_unseen_min(v):.0f} of {v['whole_min']:.0f} minutes since the last look: "
-        f"{_unseen_min(v):.0f} / {v['whole_min']:.0f} × {v['dose_mg']:.0f} mg = "
-        f"{_given_mg(v, _unseen_min(v)):.0f} mg"
+        f"what ran by the last good look, {v['last_look_min']:.0f} of "
+        f"{v['whole_min']:.0f} minutes: {v['last_look_min']:.0f} / {v['whole_min']:.0f} × "
+        f"{v['dose_mg']:.0f} mg = {_run_mg(v, v['last_look_min']):.0f} mg"
     ),
 )
 

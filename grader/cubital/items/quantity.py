@@ -95,6 +95,7 @@ MEASURES = {
     "drops/min": "a drip rate, drops per time",
     "h": "a time",
     "min": "a time",
+    "days": "a time",
     "mL": "a volume",
     "mg": "a mass",
     "catheters": "a number of catheters",
