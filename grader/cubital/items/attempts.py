@@ -160,12 +160,11 @@ def _cannot_wait_options(v: Values) -> list[Option]:
         v,
         Option(
             "call-now",
-            "Stop. Say aloud that this cannot wait, and call at once whom local policy names: a "
-            "colleague with ultrasound, or somebody for another route.",
+            "Stop, say that this cannot wait, and call at once whom local policy names.",
         ),
         {
             "urgent-once-more": (
-                "One more yourself: what is urgent stands above a limit.",
+                "One more yourself, at once: what is urgent stands above a limit.",
                 "lets urgency lift the limit: a further attempt is the least likely to succeed, "
                 "and it costs the time that the patient does not have",
             ),

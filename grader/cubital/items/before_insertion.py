@@ -45,29 +45,28 @@ def _arm_options(v: Values) -> list[Option]:
         v,
         Option(
             "other-arm",
-            "Leave this arm alone and look again on the other, by hand and by ultrasound. If "
-            "there is none, ask the one who may decide.",
+            "The other, searched with ultrasound; if it has none, ask who may decide.",
         ),
         {
             "clear-picture": (
-                f"Take the {v['side']} forearm: the vein shows best there, so the first attempt "
+                f"The {v['side']} forearm: the vein shows best there, so that the first attempt "
                 "will do.",
                 "takes a good picture for a free arm: the picture does not know of restrictions",
             ),
             "lower-down": (
-                f"Take the back of the {v['side']} hand, well away from the trouble.",
+                f"The back of the {v['side']} hand, which is a good way from the trouble.",
                 "thinks that a restriction ends further down: it holds for the whole limb",
             ),
             "one-dose": (
-                f"Take the {v['side']} arm with a thin catheter: it is for one dose only.",
+                f"The {v['side']} arm, with a thin catheter, as it is for one short dose only.",
                 "lets a thin needle or a short stay lift a restriction: one puncture can harm",
             ),
             "no-tourniquet": (
-                f"Take the {v['side']} arm without a tourniquet.",
+                f"The {v['side']} arm, with great care and without putting a tourniquet on.",
                 "thinks that only the tourniquet is forbidden: so are the needle and what runs in",
             ),
             "went-well-before": (
-                f"Take the {v['side']} arm if the patient says that it went well there before.",
+                f"The {v['side']} arm, if the patient says that it went well there the last time.",
                 "takes one time without harm for leave: who may decide has not decided",
             ),
         },
@@ -114,8 +113,7 @@ def _pulse_options(v: Values) -> list[Option]:
         v,
         Option(
             "feel-again",
-            "That was no test. With clean bare fingertips and no tourniquet, feel lightly along "
-            "the band. If it beats, or you cannot tell, choose another.",
+            "Feel again yourself: lightly, with bare fingertips, and no tourniquet.",
         ),
         {
             "sharpest": (
@@ -123,7 +121,7 @@ def _pulse_options(v: Values) -> list[Option]:
                 "takes the sharpest band for a vein: in the lesson it was the one that pulsated",
             ),
             "no-beat": (
-                "Go in: a pulse was felt for, and there was none.",
+                "Go in: a pulse was felt for by a colleague, and there was none.",
                 "takes a pulse that could not be felt for one that is not there",
             ),
             "patient-at-ease": (
@@ -131,7 +129,7 @@ def _pulse_options(v: Values) -> list[Option]:
                 "leaves it to the patient to feel an artery, which one seldom does at rest",
             ),
             "thinner-needle": (
-                "Go in with a thinner catheter, in case it is an artery.",
+                "Go in flat and with a thinner catheter, in case it is an artery.",
                 "makes an artery's puncture smaller instead of finding it first",
             ),
             "dark-blood": (
@@ -182,8 +180,7 @@ def _touched_options(v: Values) -> list[Option]:
         v,
         Option(
             "clean-again",
-            "Clean it again with the antiseptic that this patient tolerates, let it dry, and "
-            "touch it no more.",
+            "Clean it with alcohol again, let it dry fully, and touch it no more.",
         ),
         {
             "clean-glove": (
@@ -196,11 +193,11 @@ def _touched_options(v: Values) -> list[Option]:
                 "counts how long it was touched: a moment is enough to carry germs",
             ),
             "wet-in": (
-                "Wipe once more and go in at once, while it is wet.",
+                "Wipe once more with alcohol and go in at once, while it is wet.",
                 "thinks that an antiseptic works at once: it works while it dries",
             ),
             "dry-swab": (
-                "Wipe the place with a dry sterile swab, and go in.",
+                "Wipe the place dry with a sterile swab from the pack, and go in.",
                 "takes wiping for disinfecting: a dry swab takes off little and kills nothing",
             ),
             "allergic-to": (
