@@ -37,7 +37,7 @@ WORKED = {
         {
             "minutes-as-decimals": 68.0,
             "one-hour-for-the-time": 80.0,
-            "half-for-worst": 30.0,
+            "half-way-leak": 30.0,
             "minutes-as-hours": 3600.0,
         },
     ),

@@ -77,7 +77,7 @@ OUTSIDE = NumberItem(
             lambda v: v["rate_ml_per_h"],
         ),
         Slip(
-            "half-for-worst",
+            "half-way-leak",
             "the leak is taken to have begun half-way: at most means right after the last look",
             lambda v: _outside(v) / 2,
         ),
