@@ -2,6 +2,7 @@
 
 from cubital import calc, tables
 from cubital.items.base import NumberItem, Slip, TextItem, Values
+from cubital.items.charge import BATTERIES
 from cubital.items.draw import Draw
 from cubital.items.ordering import Before, OrderItem, Step
 
@@ -169,7 +170,7 @@ END_OF_SHIFT = OrderItem(
     id="ready-end-of-shift",
     title="The end of the shift",
     points=2,
-    section=STORED,
+    section=BATTERIES,
     draw_values=lambda draw: {
         "shift": draw.choose(("day", "night")),
         "pictures": draw.step(12, 60, 1),
