@@ -4,7 +4,7 @@ import argparse
 import sys
 
 from cubital import __version__
-from cubital.cli import cohort, learner, light, pictures, refresh
+from cubital.cli import bank, cohort, learner, light, pictures, refresh
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -32,6 +32,7 @@ def parser() -> argparse.ArgumentParser:
     learner.add_commands(commands)
     refresh.add_commands(commands)
     cohort.add_commands(commands)
+    bank.add_commands(commands)
     light.add_commands(commands)
     pictures.add_commands(commands)
     return command

@@ -10,10 +10,13 @@ import traceback
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
+from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from cubital.items import ChoiceItem, Item, NumberItem, OrderItem, TableItem, TextItem
+from cubital.handin.files import write_text
+from cubital.items import ChoiceItem, Item, NumberItem, OrderItem, TableItem, TextItem, rules
+from cubital.tables.course import section_titles
 
 FOLDER = "items"
 PREFIX = "own-"  # of a released file's name, and of every own item's id
@@ -161,3 +164,32 @@ def where(error: BaseException, name: str) -> str:
     frames = traceback.extract_tb(error.__traceback__)
     lines = [frame.lineno for frame in frames if frame.filename == name]
     return f", line {lines[-1]}" if lines else ""
+
+
+def own_faults(own: OwnItem, draws: rules.Draws, lesson: str) -> list[str]:
+    """Say what is wrong with an own item, with its file and, where it can be told, the line.
+
+    ``draws`` gives the values of a learner's id, ``lesson`` is the one of its objective.
+    """
+    sections = section_titles(lesson)
+    if own.item.section not in sections:
+        listed = ", ".join(f"“{title}”" for title in sections)
+        return [f"{own.path}: section is “{own.item.section}”; {lesson} has: {listed}"]
+    path = str(own.path)
+    found = rules.faults(own.item, draws, place=lambda error: where(error, path))
+    return [f"{path}: {fault}" for fault in found]
+
+
+def write_template(workspace: Path, name: str) -> Path:
+    """Write a commented example of an own item into a course folder and return its path."""
+    if not _NAME.fullmatch(name):
+        raise OwnItemError(
+            f"{name!r:.60} cannot name an item: use up to 40 letters a to z, digits, hyphens or "
+            "underscores, the first a letter"
+        )
+    path = workspace / FOLDER / f"{name}.py"
+    if path.exists():
+        raise OwnItemError(f"{path} is there already: choose another name")
+    text = files("cubital.handin").joinpath("own_item_template.txt").read_text(encoding="utf-8")
+    write_text(path, text.replace("own-NAME", f"{PREFIX}{name.replace('_', '-')}"))
+    return path

@@ -5,6 +5,7 @@ import sys
 import zipfile
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -17,16 +18,15 @@ from cubital.handin.bank import FILE as BANK_FILE
 from cubital.handin.bank import Bank, read_bank
 from cubital.handin.files import read_json, write_json
 from cubital.handin.ids import canonical_id
-from cubital.handin.own import OwnItem, own_file_names, where
+from cubital.handin.own import own_faults, own_file_names
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, new_release, read_release, write_release
-from cubital.items import TextItem, rules
+from cubital.items import TextItem
 from cubital.marking.adapting import Wishes, adapted
 from cubital.marking.converting import convert
 from cubital.marking.course import Course, CourseError
 from cubital.marking.notebooks import Notebook, grade_points, solution_lines, source_text
 from cubital.scene import pools
-from cubital.tables.course import section_titles
 
 _MARKS = ("BEGIN SOLUTION", "END SOLUTION", "BEGIN HIDDEN", "END HIDDEN", "BEGIN MARK SCHEME")
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can hold: equal releases, equal bytes
@@ -103,24 +103,16 @@ def _wanted(course: Course, bank: Bank, worksheet: str, name: str) -> Release:
         objectives = bank.curriculum(wanted)
     except ValueError as error:
         raise CourseError(str(error)) from error
-    faults = [fault for row in own for fault in _own_faults(row, wanted, objectives)]
+    faults = [
+        fault
+        for row in own
+        for fault in own_faults(
+            row, partial(wanted.values, row.item), objectives.objective(row.objective).lesson
+        )
+    ]
     if faults:
         raise CourseError("\n".join(faults))
     return wanted
-
-
-def _own_faults(own: OwnItem, wanted: Release, objectives: tables.Curriculum) -> list[str]:
-    """Say what is wrong with an own item, file by file and line by line where it can be told."""
-    path, item = str(own.path), own.item
-    lesson = objectives.objective(own.objective).lesson
-    sections = section_titles(lesson)
-    if item.section not in sections:
-        listed = ", ".join(f"“{title}”" for title in sections)
-        return [f"{path}: section is “{item.section}”; {lesson} has: {listed}"]
-    found = rules.faults(
-        item, lambda who: wanted.values(item, who), place=lambda error: where(error, path)
-    )
-    return [f"{path}: {fault}" for fault in found]
 
 
 def _adapted(source: Notebook, bank: Bank, worksheet: str) -> Notebook:
