@@ -23,14 +23,20 @@ WORKSHEET = "catheter-sizing"
 RELEASE = "autumn-1"
 
 
-def right_answer(item: Item, values: Mapping[str, Any]) -> Any:
-    """What a learner types, chooses or puts in order who is right."""
+def right_answer(
+    item: Item, values: Mapping[str, Any], truth: Mapping[str, Any] | None = None
+) -> Any:
+    """What a learner types, chooses, puts in order or marks who is right."""
     if item.kind == "number":
         return f"{item.answer(values)!r} {item.unit}"
     if item.kind == "choice":
         return next(option.key for option in item.options(values) if option.right)
     if item.kind in {"order", "table"}:
         return item.solution(values)
+    if item.kind == "place":
+        return item.solution(truth)
+    if item.kind == "series":
+        return item.solution(values, truth)
     return "A dark band is a shadow; measure the vein by ultrasound."
 
 
@@ -55,12 +61,17 @@ class Desk:
         """The learner's own values of an item."""
         return self.release.values(self.release.item(item_id), self.learner)
 
-    def answer(self, but: Mapping[str, str] | None = None, *, line: str = RIGHT_LINE) -> "Desk":
+    def truth(self, item_id: str) -> dict[str, Any]:
+        """The truth of the learner's own picture of an item, as only the educator has it."""
+        return self.course.truths(self.release)(self.values(item_id)["picture"])["truth"]
+
+    def answer(self, but: Mapping[str, Any] | None = None, *, line: str = RIGHT_LINE) -> "Desk":
         """Answer every question right, but those in ``but``, and write the line of Python."""
         for item in self.release.listed():
             if item.kind != "code":
-                typed = (but or {}).get(item.id) or right_answer(item, self.values(item.id))
-                self.store.save(item, typed)
+                truth = self.truth(item.id) if item.kind in {"place", "series"} else None
+                right = right_answer(item, self.values(item.id), truth)
+                self.store.save(item, (but or {}).get(item.id, right))
         asks_for_code = any(item.kind == "code" for item in self.release.listed())
         return self.write_line(line) if asks_for_code else self
 

@@ -30,6 +30,8 @@ POINTS = {
     "light-and-depth": Counted(28, 31, "light-best-case"),
     "focal-geometry": Counted(28, 31, "focal-stand", 34),
     "reaching-the-vein": Counted(28, 31, "reach-after-blood"),
+    # Thirteen items of two points, the series four, the text three.
+    "reading-the-vein": Counted(30, 33, "read-more-gain", slips=28),
     "one-patient": Counted(28, 31, "patient-handed-over", 34),
     "readiness": Counted(28, 31, "ready-nobodys-picture"),
     # Fourteen of two points, four for the series of pictures, and three for the text.

@@ -145,7 +145,6 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         processing.GAIN,
         processing.FALSE_BANDS,
         spotting.FORKS,
-        spotting.KNOTS,
         spotting.SERIES,
         processing.GAIN_REASONS,
     ),

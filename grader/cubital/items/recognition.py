@@ -109,8 +109,9 @@ class PlaceItem(PictureItem):
     ) -> Judgement:
         score = self.score(answer, truth)
         shown = score.hits + score.misses
-        marked = f"{score.false_alarms} marked where there is none."
-        words = f"{score.hits} of {shown} found, {marked}" if shown else f"There is none, {marked}"
+        words = f"{score.hits} of {shown} found." if shown else "There is none."
+        if score.false_alarms:
+            words += f" {score.false_alarms} marked where there is none."
         if score.place_error_mm is not None:
             words += f" Your marks lie {score.place_error_mm:.1f} mm off, by the median."
         if score.share == 1:

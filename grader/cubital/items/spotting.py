@@ -1,16 +1,15 @@
-"""Items on simulated pictures: forks, valves, and what happens in a series."""
+"""Items on simulated pictures: forks, and what happens in a series."""
 
 from cubital.items.base import Option, Values
 from cubital.items.draw import Draw
 from cubital.items.recognition import PlaceItem, SeriesItem
 
-VALVES = "Valves and bifurcations"
+FORKS_HEADING = "Valves and bifurcations"
 MOVEMENT = "Movement"
 
 # About the width of a band, as the questions say. A fork is as large as the bands that meet there,
-# so that its place is less sharp than a knot's.
+# so that its place is not sharp.
 _FORK_WITHIN_MM = 4.0
-_VALVE_WITHIN_MM = 3.0
 
 
 def _draw_picture(draw: Draw) -> dict:
@@ -21,7 +20,7 @@ FORKS = PlaceItem(
     id="read-forks",
     title="Mark the forks",
     points=2,
-    section=VALVES,
+    section=FORKS_HEADING,
     draw_values=_draw_picture,
     ask=lambda _v: (
         "A simulated near-infrared picture; the heart is above. Mark every bifurcation: a place "
@@ -42,35 +41,6 @@ FORKS = PlaceItem(
     invented=(
         "takes a bend, a hair, or two bands that come near each other for a fork: three arms must "
         "meet"
-    ),
-    minutes=3.0,
-)
-
-KNOTS = PlaceItem(
-    id="read-valves",
-    title="Mark the valves that show",
-    points=2,
-    section=VALVES,
-    draw_values=_draw_picture,
-    ask=lambda _v: (
-        "A simulated near-infrared picture; the heart is above. A valve shows, if at all, as a "
-        "small knot in a band: a notch where it narrows, and a darker bulge just beyond, on the "
-        "side of the heart. Mark every knot that you can see, to within a "
-        "band's width or so. Many are faint, and some pictures show none: then say "
-        "so. It does not mean that the veins have no valves."
-    ),
-    pool={"valve": 4, "no-valve": 4},
-    what="valve",
-    one="valve",
-    many="valves",
-    within_mm=_VALVE_WITHIN_MM,
-    missed=(
-        "looks along the bands once, from afar: a valve is a small notch with a bulge just beyond "
-        "it, often near a fork"
-    ),
-    invented=(
-        "takes a bend, a hair, or the broad place where bands meet for a valve: where no notch "
-        "and bulge show, none is marked"
     ),
     minutes=3.0,
 )
@@ -106,7 +76,7 @@ SERIES = SeriesItem(
     id="read-series",
     title="What happens in the series",
     points=4,
-    section=VALVES,
+    section=FORKS_HEADING,
     draw_values=_draw_picture,
     ask=lambda _v: (
         "A simulated series of frames; the heart is above, fingers and catheter are not drawn. "

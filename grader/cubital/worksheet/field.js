@@ -67,6 +67,7 @@ function certainty(model, id, whenChosen) {
 function render({ model, el }) {
   const id = `cubital-${model.get("item")}-${unique()}`;
   const root = element("div", "cubital-field");
+  root.dataset.item = model.get("item");
   const status = element("p", "cubital-status");
   status.id = `${id}-status`;
   status.setAttribute("role", "status");
