@@ -289,8 +289,7 @@ def summary(found: dict[tuple[str, int], Outcome]) -> str:
         "",
         f"Better over two years, of {len(verdicts)} cases: {', '.join(counts)}. "
         "*All begun* is the median day on which the scheduled learner had been asked about every "
-        "objective. What is due goes first, so that with few sessions the rest is begun late; "
-        "asking in turn begins everything sooner. And the schedule asks often at first and "
+        "objective: what is due and what is not begun take turns. The schedule asks often at first and "
         "seldom later, while asking in turn goes on as before; the last days below show that.",
     ]
     return "\n".join(rows)
@@ -350,7 +349,7 @@ then; they refresh for {course["days"]} days, {course["minutes_a_session"]} minu
 {course["minutes_an_item"]} minutes an item.
 
 - **As scheduled:** the course's own choosing and scheduling: what is due, least likely \
-remembered first, then what is not begun; {100 * DESIRED_RETENTION:.0f} % wanted, {LONGEST_DAYS} \
+remembered first, in turns with what is not begun; {100 * DESIRED_RETENTION:.0f} % wanted, {LONGEST_DAYS} \
 days at most. A right answer counts as good, any other as again.
 - **Spread evenly:** the same learner is asked the same number of items, as many in each session \
 as in the next, one objective after the other.

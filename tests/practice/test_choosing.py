@@ -1,4 +1,4 @@
-"""A session asks what is due, least likely remembered first, and then what is not begun."""
+"""A session asks what is due, least likely remembered first, in turns with what is not begun."""
 
 from datetime import UTC, datetime, timedelta
 from typing import NamedTuple
@@ -40,7 +40,7 @@ def chosen(standings, asked=None, minutes=15.0, lasting=2.0):
     return [item.id for item in found]
 
 
-def test_due_comes_before_not_begun_and_the_least_likely_remembered_first():
+def test_due_and_not_begun_take_turns_and_the_least_likely_remembered_comes_first():
     rows = [
         standing("a"),
         standing("b", -1, 0.88),
@@ -49,7 +49,7 @@ def test_due_comes_before_not_begun_and_the_least_likely_remembered_first():
         standing("e"),
         standing("f", -9, 0.80),
     ]
-    assert chosen(rows) == ["d-1", "f-1", "b-1", "a-1", "e-1"]
+    assert chosen(rows) == ["d-1", "a-1", "f-1", "e-1", "b-1"]
 
 
 def test_equally_likely_remembered_the_longer_due_comes_first():

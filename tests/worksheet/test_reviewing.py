@@ -109,9 +109,9 @@ def test_the_next_session_counts_anew(here, session):
 def test_what_is_still_being_typed_is_neither_counted_nor_marked(here):
     form = field(here, RATIO)
     form.enter("0.01", final=False)
-    assert form.status.endswith("Marked once you leave the box.")
+    assert form.status.endswith("Marked once you press “This is my answer”.")
     form.look()
-    assert form.status.endswith("Marked once you leave the box.")
+    assert form.status.endswith("Marked once you press “This is my answer”.")
     assert reviews(here) == ()
     form.enter(right(here))
     assert "Right." in form.status
@@ -128,7 +128,7 @@ def test_what_is_no_answer_is_not_counted(here):
 def test_an_order_counts_when_its_button_is_pressed(here):
     form = field(here, ORDER)
     form.enter(["soap", "wet"], final=False)
-    assert form.status.endswith("Marked once you press “Save this order”.")
+    assert form.status.endswith("Marked once you press “This is my answer”.")
     form.enter(["wet", "soap"], final=False)
     assert reviews(here) == ()
     form.enter(["wet", "soap"])
@@ -139,7 +139,7 @@ def test_an_order_counts_when_its_button_is_pressed(here):
 def test_a_table_counts_when_every_row_is_filled_in(here):
     form = field(here, TABLE)
     form.enter({"fire": "cold"})
-    assert form.status.endswith("Marked once every row is filled in.")
+    assert form.status.endswith("Fill in every row first.")
     assert reviews(here) == ()
     form.enter({"fire": "warm", "ice": "cold"})
     assert form.status.endswith("Right.")

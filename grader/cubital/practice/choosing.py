@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import UTC, datetime
+from itertools import chain, zip_longest
 
 from cubital import items
 from cubital.handin.reviews import Review, objective_of
@@ -42,16 +43,18 @@ def choose(
     now: datetime,
     find: Callable[[Objective], list[Item]] = items_of,
 ) -> list[Item]:
-    """Return the items of a session: what is due, then what is not begun.
+    """Return the items of a session: what is due and what is not begun, in turns.
 
     Of what is due, the least likely to be remembered comes first; what is not begun comes in
-    teaching order. Each objective gives the item that was asked least recently. Items are added
-    until they take the time that there is.
+    teaching order. In turns, so that with few sessions nothing waits for ever to be begun. Each
+    objective gives the item that was asked least recently. Items are added until they take the
+    time that there is.
     """
     due = [one for one in standings if one.is_due(now)]
     due.sort(key=lambda one: (one.retrievability, one.due))
     chosen: list[Item] = []
-    for one in [*due, *(one for one in standings if one.due is None)]:
+    fresh = [one for one in standings if one.due is None]
+    for one in filter(None, chain.from_iterable(zip_longest(due, fresh))):
         if sum(item.minutes for item in chosen) >= minutes:
             break
         chosen.append(min(find(one.objective), key=lambda item: asked.get(item.id, _NEVER)))

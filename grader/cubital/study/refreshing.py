@@ -33,12 +33,12 @@ _INTRODUCTION = """\
 
 **For training. Local policy, the device's instructions for use and licensed practice decide.**
 
-{questions}, about {minutes:.0f} minutes: what is due, then what you have not begun. The numbers \
-are new each time. Type each answer with its unit, as you would write it in the notes: `2.5 mm` \
-and `0.25 cm` are the same. Each answer is marked as soon as you leave its box.
+{questions}, about {minutes:.0f} minutes: what is due, and in turns what you have not begun. The \
+numbers are new each time. Type each answer with its unit, as you would write it in the notes: \
+`2.5 mm` and `0.25 cm` are the same.
 
-Your **first answer** to a question sets when its objective is due again, so give it from memory; \
-if you choose first how sure you are, that counts too. After that, try as often as you like.
+Answer from memory, say how sure you are if you like, then press *This is my answer*: your **first \
+answer** sets when its objective is due again. After that, try as often as you like.
 
 **If a box is greyed, missing, still loading or shows an error:** click into the page, then choose \
 *Run* and *Run All Cells* in the menu above. Your saved answers come back."""

@@ -74,12 +74,15 @@ function render({ model, el }) {
   let pause;
   let last = model.get("entered");
 
-  const send = (entered, final) => {
+  // Where the first answer alone counts, nothing is final before its button is pressed.
+  const once = model.get("once");
+  const hand = (entered, final) => {
     clearTimeout(pause);
     if (entered === null) return nothing();
     last = entered;
     model.send({ entered, final, confidence: sure?.value() ?? null });
   };
+  const send = (entered, final) => hand(entered, final && !once);
   const nothing = () => {
     status.textContent = "Nothing is marked: the earlier answer, if there is one, stays saved.";
   };
@@ -94,7 +97,14 @@ function render({ model, el }) {
   const sure = model.get("levels").length
     ? certainty(model, id, () => last !== null && last !== "" && send(last, true))
     : null;
-  root.append(...form.nodes, ...(sure ? [sure.row] : []), status);
+  root.append(...form.nodes, ...(sure ? [sure.row] : []));
+  if (once) {
+    const mine = element("button", "cubital-plain cubital-mine", "This is my answer");
+    mine.type = "button";
+    mine.addEventListener("click", () => hand(last ?? "", true));
+    root.append(mine);
+  }
+  root.append(status);
 
   const showStatus = () => {
     const state = model.get("state");

@@ -14,6 +14,7 @@ from cubital.handin.answers import BrokenAnswersError, Entry, OtherLearnerError
 from cubital.handin.marks import mark
 from cubital.handin.release import AT_ONCE
 from cubital.handin.results import ItemResult
+from cubital.handin.reviews import WORKSHEET as REVIEWS
 from cubital.items import Item, NumberItem, PictureItem, PlaceItem, SeriesItem, TableItem
 from cubital.tables.reading import script
 from cubital.worksheet.reviewing import keep_review, waiting_words
@@ -31,6 +32,7 @@ class AnswerField(anywidget.AnyWidget):
     ``kind`` is the item's and chooses the form. ``state`` is ``empty``, ``saved``, ``typing`` (not
     whole yet), ``refused`` (what is entered is no answer; the one saved before stays) or
     ``blocked`` (nothing can be saved here). ``entered`` is the saved answer as it was entered.
+    ``once`` tells that the first answer alone counts, and is given by a button of its own.
     """
 
     _esm = "\n".join(
@@ -55,6 +57,7 @@ class AnswerField(anywidget.AnyWidget):
     state = traitlets.Unicode("empty").tag(sync=True)
     status = traitlets.Unicode().tag(sync=True)
     stamp = traitlets.Int(0).tag(sync=True)
+    once = traitlets.Bool(False).tag(sync=True)
     there = traitlets.List().tag(sync=True)
 
     def __init__(self, here: Sitting, item: Item) -> None:
@@ -73,6 +76,7 @@ class AnswerField(anywidget.AnyWidget):
             label=f"Your answer: {item.title}" + _in_unit(item),
             hint=_hint(item),
             parts=parts,
+            once=here.release.worksheet == REVIEWS,
             levels=[] if item.kind == "text" else [[share, words] for share, words in LEVELS],
         )
         self._fault = fault

@@ -61,7 +61,7 @@ function order(model, id, send) {
     const wanted = [...buttons].find((button) => button.dataset.way === label && !button.disabled);
     (wanted ?? [...buttons].find((button) => !button.disabled)).focus();
     said.textContent = `Now number ${to + 1} of ${keys.length}: ${texts[key]}`;
-    send(keys, false); // saved, but the order is the learner's only when the button is pressed
+    send(keys, true);
   };
 
   const draw = () => {

@@ -22,10 +22,8 @@ from cubital.worksheet.sitting import Sitting
 
 # Whoever says to be this sure, or surer, says that the answer came easily (teaching assumption).
 SURE = 0.9
-_TO_DO = {
-    "order": "Marked once you press “Save this order”.",
-    "table": "Marked once every row is filled in.",
-}
+_TO_DO = "Marked once you press “This is my answer”."
+_ROWS = "Fill in every row first."
 
 
 def keep_review(here: Sitting, item: Item, entry: Entry, *, final: bool) -> str:
@@ -35,9 +33,10 @@ def keep_review(here: Sitting, item: Item, entry: Entry, *, final: bool) -> str:
     changes nothing: the first one is in the log already.
     """
     objective = objective_of(item.id)
-    whole = final and not _rows_are_missing(item, entry)
-    if here.release.worksheet != WORKSHEET or objective is None or not whole:
+    if here.release.worksheet != WORKSHEET or objective is None or not final:
         return ""
+    if _rows_are_missing(item, entry):
+        return f" {_ROWS}"
     outcome = mark(here.release, item, here.learner, entry).outcome
     try:
         add_review(
@@ -71,7 +70,7 @@ def waiting_words(here: Sitting, item: Item) -> str:
         return ""
     if log.has(review_id(here.release.name, item.id)):
         return ""
-    return _TO_DO.get(item.kind, "Marked once you leave the box.")
+    return _TO_DO
 
 
 def rating(outcome: str, confidence: float | None) -> str:
