@@ -48,7 +48,10 @@ def faults(
                     "draw"
                 )
         except Exception as error:  # whatever the educator's functions raise
-            found.append(f"for {name}{place(error)}: {type(error).__name__}: {error}")
+            words = f"for {name}{place(error)}: {type(error).__name__}: {error}"
+            if isinstance(item, OrderItem) and isinstance(error, KeyError):
+                words += "; a rule, or values['shown'], may name a step that is not there"
+            found.append(words)
     return found or list(_over_all(item, drawn))
 
 
@@ -136,10 +139,6 @@ def _choice(item: ChoiceItem, values: Values) -> Iterator[str]:
 def _order(item: OrderItem, values: Values) -> Iterator[str]:
     keys = [step.key for step in item.steps(values)]
     yield from (f"two steps have the key {key!r}" for key in _twice(keys))
-    unknown = {k for rule in item.rules for k in (rule.first, rule.then)} - set(keys)
-    if unknown:
-        yield f"a rule names a step that is not there: {sorted(unknown)[0]!r}"
-        return
     if sorted(values["shown"]) != sorted(keys):
         yield "values['shown'] must hold the keys of all steps, each once"
     for rule in item.broken(keys):

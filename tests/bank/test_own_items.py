@@ -1,0 +1,214 @@
+"""A learner's computer asks an educator's own question only from the file that was released."""
+
+import json
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from cubital.handin import own
+from cubital.handin.answers import AnswerStore
+from cubital.handin.release import new_release, read_release
+from cubital.items import WORKSHEETS, rules
+from cubital.marking import course, releasing
+from cubital.study import folders
+from cubital.worksheet import ask
+from cubital.worksheet.fields import AnswerField
+from cubital.worksheet.sitting import sitting
+
+WORKSHEET = "catheter-sizing"
+FILE = "own-room_left.py"
+
+
+@pytest.fixture(scope="module")
+def handout(tmp_path_factory):
+    made = course.create(tmp_path_factory.mktemp("own") / "w", [course.Learner("ann")])
+    own.write_template(made.workspace, "room_left")
+    return releasing.release(made, WORKSHEET, "spring")
+
+
+@pytest.fixture
+def opened(handout, tmp_path):
+    return folders.lay_out(tmp_path / "learners", "ann", str(handout)).notebook.parent
+
+
+def test_the_zip_holds_the_file_and_the_release_its_check_sum(handout):
+    with zipfile.ZipFile(handout) as archive:
+        assert f"{WORKSHEET}/{FILE}" in archive.namelist()
+        told = json.loads(archive.read(f"{WORKSHEET}/release.json"))
+    assert told["own"]["own-room-left"]["file"] == FILE
+    assert len(told["own"]["own-room-left"]["sha256"]) == 64
+
+
+def test_the_question_is_asked_and_its_answer_saved(opened, monkeypatch):
+    monkeypatch.chdir(opened)
+    monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
+    field = ask("own-room-left")
+    assert isinstance(field, AnswerField)
+    assert "lies in the middle of it" in field.question
+    release = sitting(opened).release
+    item = release.item("own-room-left")
+    values = release.values(item, "ann")
+    field.enter(f"{item.answer(values):.2f} mm")
+    assert field.state == "saved"
+    saved = AnswerStore(opened, release, "ann").read().last("own-room-left")
+    assert saved.values == values
+
+
+def test_a_file_that_was_changed_is_not_run(opened, tmp_path):
+    trap = tmp_path / "trap.txt"
+    path = opened / FILE
+    path.write_text(path.read_text() + f"\nopen({str(trap)!r}, 'w').close()\n", encoding="utf-8")
+    with pytest.raises(ValueError, match="is not the file that was released, so it is not run"):
+        read_release(opened).item("own-room-left")
+    assert not trap.exists()
+
+
+def test_a_missing_file_is_told_and_opening_again_brings_it_back(opened, handout, tmp_path):
+    for damage in (Path.unlink, lambda path: path.write_text("x = 1\n")):
+        damage(opened / FILE)
+        with pytest.raises(ValueError, match="open the worksheet again, as your educator gave"):
+            read_release(opened).listed()
+        folders.lay_out(tmp_path / "learners", "ann", str(handout))
+        assert read_release(opened).listed()[-1].id == "own-room-left"
+
+
+@pytest.mark.parametrize("name", ["../own-x.py", "own-x.py/../y", "answers.json", "own-X.py", ""])
+def test_a_release_that_names_another_file_is_refused(opened, name):
+    path = opened / "release.json"
+    told = json.loads(path.read_text(encoding="utf-8"))
+    told["own"]["own-room-left"]["file"] = name
+    path.write_text(json.dumps(told), encoding="utf-8")
+    with pytest.raises(ValueError, match="cannot be the file of an own item"):
+        read_release(opened)
+
+
+@pytest.mark.parametrize("name", ["Room", "1room", "", "a" * 41, "../x", "room left"])
+def test_a_name_that_cannot_be_a_file_is_refused(tmp_path, name):
+    with pytest.raises(own.OwnItemError, match="cannot name an item"):
+        own.write_template(tmp_path, name)
+
+
+def test_a_template_never_replaces_what_is_there(tmp_path):
+    path = own.write_template(tmp_path, "room")
+    path.write_text("# mine\n", encoding="utf-8")
+    with pytest.raises(own.OwnItemError, match="is there already"):
+        own.write_template(tmp_path, "room")
+    assert path.read_text(encoding="utf-8") == "# mine\n"
+
+
+HEAD = """
+from random import random
+
+from cubital.items import *
+
+WORKSHEET = "catheter-sizing"
+OBJECTIVE = "size-ratio"
+LETTERS = ["a", "b", "c", "d"]
+PLAIN = dict(id="own-x", title="T", points=1, section="S", ask=lambda values: "Q")
+WRONG = {"a": "", "b": "errs", "c": "errs", "d": "errs"}
+
+
+def order(draw):
+    return {"order": draw.shuffled(LETTERS), "shown": draw.shuffled(LETTERS)}
+
+
+def options(values):
+    return [Option(key, key, WRONG[key]) for key in values["order"]]
+
+
+def steps(values):
+    return [Step(key, key) for key in LETTERS]
+
+
+def columns(values):
+    return [Column("x", "X"), Column("y", "Y")]
+
+
+def rows(values):
+    return [Row("a", "A", "x", {"y": "errs"}), Row("b", "B", "y", {"x": "errs"})]
+
+
+CHOICE = dict(draw_values=order, options=options)
+ORDER = dict(draw_values=order, steps=steps, rules=(Before("r", "a", "b", "errs"),))
+TABLE = dict(draw_values=order, columns=columns, rows=rows)
+TEXT = dict(draw_values=order, mark_scheme=("one",))
+"""
+FAULTY = {
+    "two right": ("CHOICE", "WRONG['b'] = ''", "2 options are right"),
+    "none right": ("CHOICE", "WRONG['a'] = 'errs'", "0 options are right"),
+    "three options": ("CHOICE", "LETTERS.pop()", "there are 3 options: 4 at least"),
+    "same text": (
+        "CHOICE",
+        "CHOICE['options'] = lambda v: [Option(k, 'same', WRONG[k]) for k in LETTERS]",
+        "two options say 'same'",
+    ),
+    "always first": (
+        "CHOICE",
+        "CHOICE['draw_values'] = lambda d: {'n': d.step(0, 9, 1), 'order': LETTERS}",
+        "stands at the same place for 200 of 200 learners",
+    ),
+    "tuples": (
+        "CHOICE",
+        "CHOICE['draw_values'] = lambda d: {'order': tuple(d.shuffled(LETTERS))}",
+        "what JSON does not keep as it is",
+    ),
+    "chance": (
+        "CHOICE",
+        "CHOICE['draw_values'] = lambda d: {'n': random(), 'order': d.shuffled(LETTERS)}",
+        "other values the second time",
+    ),
+    "no such step": (
+        "ORDER",
+        "ORDER['rules'] = (Before('r', 'a', 'z', 'errs'),)",
+        "a rule, or values['shown'], may name a step that is not there",
+    ),
+    "wrong order": (
+        "ORDER",
+        "ORDER['rules'] = (Before('r', 'b', 'a', 'errs'),)",
+        "the steps as listed break the rule 'r'",
+    ),
+    "no rules": ("ORDER", "ORDER['rules'] = ()", "rules is empty"),
+    "no column": (
+        "TABLE",
+        "TABLE['rows'] = lambda v: [Row('e', 'E', 'z', {}), *rows(v)]",
+        "right is 'z', which is no column",
+    ),
+    "no misconception": (
+        "TABLE",
+        "TABLE['rows'] = lambda v: [Row('c', 'C', 'x', {}), *rows(v)]",
+        "needs one misconception for each column but the right one",
+    ),
+    "row twice": ("TABLE", "TABLE['rows'] = lambda v: rows(v) * 2", "two rows have the key 'a'"),
+    "no scheme": ("TEXT", "TEXT['mark_scheme'] = ()", "mark_scheme is empty"),
+}
+
+
+def read_kind(folder, kind, change):
+    (folder / "items").mkdir()
+    item = f"ITEM = {kind.title()}Item(**PLAIN, **{kind})"
+    path = folder / "items" / "x.py"
+    path.write_text("\n".join((HEAD, change, item, "")), encoding="utf-8")
+    (found,) = own.read_own_items(folder)
+    return rules.faults(found.item, lambda who: found.item.values("r", who, {}))
+
+
+@pytest.mark.parametrize("kind", ["CHOICE", "ORDER", "TABLE", "TEXT"])
+def test_each_kind_has_no_fault_as_it_should_be(tmp_path, kind):
+    assert read_kind(tmp_path, kind, "") == []
+
+
+@pytest.mark.parametrize("case", FAULTY)
+def test_each_kind_is_held_to_its_rules(tmp_path, case):
+    kind, change, words = FAULTY[case]
+    faults = read_kind(tmp_path, kind, change)
+    assert words in faults[0], faults
+
+
+@pytest.mark.parametrize("worksheet", WORKSHEETS)
+def test_the_courses_own_items_keep_the_rules(worksheet):
+    release = new_release("rules", worksheet)
+    for item in WORKSHEETS[worksheet]:
+        if item.kind not in {"code", "place", "series"}:
+            faults = rules.faults(item, lambda who, item=item: release.values(item, who))
+            assert faults == [], item.id
