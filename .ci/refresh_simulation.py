@@ -289,8 +289,8 @@ def summary(found: dict[tuple[str, int], Outcome]) -> str:
         "",
         f"Better over two years, of {len(verdicts)} cases: {', '.join(counts)}. "
         "*All begun* is the median day on which the scheduled learner had been asked about every "
-        "objective: what is due and what is not begun take turns. The schedule asks often at first and "
-        "seldom later, while asking in turn goes on as before; the last days below show that.",
+        "objective: what is due and what is not begun take turns. The schedule asks often at first "
+        "and seldom later, while asking in turn goes on as before; the last days below show that.",
     ]
     return "\n".join(rows)
 
@@ -349,8 +349,8 @@ then; they refresh for {course["days"]} days, {course["minutes_a_session"]} minu
 {course["minutes_an_item"]} minutes an item.
 
 - **As scheduled:** the course's own choosing and scheduling: what is due, least likely \
-remembered first, in turns with what is not begun; {100 * DESIRED_RETENTION:.0f} % wanted, {LONGEST_DAYS} \
-days at most. A right answer counts as good, any other as again.
+remembered first, in turns with what is not begun; {100 * DESIRED_RETENTION:.0f} % wanted, \
+{LONGEST_DAYS} days at most. A right answer counts as good, any other as again.
 - **Spread evenly:** the same learner is asked the same number of items, as many in each session \
 as in the next, one objective after the other.
 

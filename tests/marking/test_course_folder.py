@@ -215,6 +215,26 @@ def test_a_sheet_in_the_course_folder_sets_the_reports_pass_shares(
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
     report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
     assert "<td>63 % of the points</td>" in report  # (2 * 0.9 + 3 * 0.45) / 5
+    # the fewest judges that any item of the sheets has; one's own item is by its author
+    assert "2 judges expect of somebody who just passes (1 of the items by their" in report
+    assert "no such panel met" in report
+    own_panel = 'invented = false\nnotice = "Set by our ward."\nheld_on = "2031-02-03"\n'
+    (course.workspace / "standard-setting.toml").write_text(own_panel, encoding="utf-8")
+    assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
+    report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    assert "no such panel met" not in report
+    assert "held on 2031-02-03, where the course folder does not set them. Set by our" in report
+
+
+def test_a_worksheets_pass_share_is_the_reports_pass_mark(play: Play, tmp_path: Path) -> None:
+    course = Course(shutil.copytree(play.ours.workspace, tmp_path / "w"))
+    with (course.workspace / "bank.toml").open("a", encoding="utf-8") as file:
+        file.write("catheter-sizing = 0.75\n")
+    assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
+    report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    assert "<strong>18 of 24 points</strong>" in report  # 0.75 of 21 automatic and 3 by hand
+    assert "as the educator set it for this course." in report
+    assert report.count("75 % of the points") == 4  # of six, one has its own, one is off
 
 
 # ------------------------------------------------------------------------- the source, and back

@@ -61,5 +61,7 @@ def test_right_gets_all_nothing_none_and_each_slip_loses_its_points(
             assert (row.outcome, row.slip) == ("slip", key), (learner, values)
             assert row.points == pytest.approx(stays, abs=0.01)
             named.add(key)
+    if item.kind == "number":
+        assert named == {slip.key for slip in item.slips}
     if item.kind == "order":
         assert named == {rule.key for rule in item.rules}
