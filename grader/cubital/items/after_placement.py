@@ -1,10 +1,9 @@
 """Items on blood in the chamber, the attempt limit, the flush and the drip afterwards."""
 
-from collections.abc import Sequence
-
 from cubital import calc, tables
 from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, TextItem, Values
 from cubital.items.draw import Draw
+from cubital.items.offering import listed, with_wrong
 from cubital.items.wording import sentence_case, with_article
 
 BLOOD = "Blood in the chamber"
@@ -12,10 +11,6 @@ THEN = "Then: lower, advance, slide"
 AFTERWARDS = "Afterwards: flush, secure, watch"
 
 PLACES = ("left forearm", "right forearm", "back of the left hand", "back of the right hand")
-
-
-def _listed(texts: dict[str, Option], v: Values) -> Sequence[Option]:
-    return [texts[key] for key in v["order"]]
 
 
 # --------------------------------------------------------------------------- what blood proves
@@ -26,49 +21,49 @@ def _draw_blood(draw: Draw) -> dict:
     return {
         "gauge": draw.choose((22, 20, 18)),
         "place": draw.choose(PLACES),
-        "order": draw.shuffled(("needle-met-blood", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "needle-met-blood", wrong),
     }
 
 
-def _blood_options(v: Values) -> Sequence[Option]:
-    return _listed(
-        {
-            "needle-met-blood": Option(
+def _blood_options(v: Values) -> list[Option]:
+    return listed(
+        v,
+        (
+            Option(
                 "needle-met-blood",
                 "That the needle's opening has met blood. Whether the catheter is in, and what "
                 "vessel it is, is still open.",
             ),
-            "catheter-in": Option(
+            Option(
                 "catheter-in",
                 "That the catheter is in the vein: it can be slid off the needle now.",
                 "forgets that the catheter's end is behind the needle's tip: it may still be "
                 "outside",
             ),
-            "is-a-vein": Option(
+            Option(
                 "is-a-vein",
                 "That the vessel is a vein, because the blood does not pulsate.",
                 "takes blood that does not pulsate for venous: its absence does not rule an "
                 "artery out",
             ),
-            "still-in": Option(
+            Option(
                 "still-in",
                 "That the tip is in the vein, for as long as the chamber is red.",
                 "takes a red chamber for a tip that is still in: it stays red when the needle has "
                 "gone through the far wall",
             ),
-            "open-vein": Option(
+            Option(
                 "open-vein",
                 "That the vein is open further on, so that the fluid will run into it.",
                 "takes blood at the needle for an open vein further on",
             ),
-            "in-or-out": Option(
+            Option(
                 "in-or-out",
                 "That the tip lies in the vein now: outside it there would be no blood.",
                 "takes blood for being in and no blood for being outside: a needle that went "
                 "through has met blood too, and a thin needle or an empty vein is slow to show it",
             ),
-        },
-        v,
+        ),
     )
 
 
@@ -103,49 +98,49 @@ def _draw_attempts(draw: Draw) -> dict:
         "attempt_limit": draw.policy["attempt_limit"],
         "place": draw.choose(PLACES),
         "gauge": draw.choose((22, 20)),
-        "order": draw.shuffled(("stop", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "stop", wrong),
     }
 
 
-def _attempt_options(v: Values) -> Sequence[Option]:
+def _attempt_options(v: Values) -> list[Option]:
     other = v["place"].replace("left", "*").replace("right", "left").replace("*", "right")
     thinner = {22: 24, 20: 22}[v["gauge"]]
-    return _listed(
-        {
-            "stop": Option(
+    return listed(
+        v,
+        (
+            Option(
                 "stop",
                 "Stop, write the attempts down, and call a colleague or ask about another route.",
             ),
-            "good-picture": Option(
+            Option(
                 "good-picture",
                 f"One more: the vein on the {v['place']} shows clearly in the near-infrared "
                 "picture.",
                 "lets a good picture lift the limit: it counts attempts, not pictures",
             ),
-            "other-arm": Option(
+            Option(
                 "other-arm",
                 f"One more on the {other}: each arm is counted anew.",
                 "counts each arm anew: the limit is for one person and one patient",
             ),
-            "thinner": Option(
+            Option(
                 "thinner",
                 f"One more with {with_article(thinner)} catheter: it is easier to place.",
                 "lets a thinner catheter lift the limit: it is another needle all the same",
             ),
-            "patient-agrees": Option(
+            Option(
                 "patient-agrees",
                 "One more, if the patient agrees to it.",
                 "lets consent lift the limit: the patient can refuse, but need not bear more "
                 "than local policy allows",
             ),
-            "hardly-counts": Option(
+            Option(
                 "hardly-counts",
                 "One more: the last needle only just went through the skin and hardly counts.",
                 "leaves out an attempt that went badly: each time the needle goes through the "
                 "skin counts",
             ),
-        },
-        v,
+        ),
     )
 
 
@@ -180,46 +175,46 @@ def _draw_flush(draw: Draw) -> dict:
         "gauge": draw.choose((22, 20, 18)),
         "sign": draw.choose(tuple(_SIGNS)),
         "place": draw.choose(PLACES),
-        "order": draw.shuffled(("stop", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "stop", wrong),
     }
 
 
-def _flush_options(v: Values) -> Sequence[Option]:
-    return _listed(
-        {
-            "stop": Option(
+def _flush_options(v: Values) -> list[Option]:
+    return listed(
+        v,
+        (
+            Option(
                 "stop",
                 "Stop the flush and connect nothing. Look, feel, compare with the other arm; do "
                 "not use the catheter unless the cause is found and mended.",
             ),
-            "blood-returns": Option(
+            Option(
                 "blood-returns",
                 "Go on: blood came back, so the tip is in the vein.",
                 "takes blood that comes back for proof: the tip can be in the vein while the "
                 "fluid runs out beside it",
             ),
-            "force": Option(
+            Option(
                 "force",
                 "Press a little harder, once: it will clear.",
                 "forces a flush: that can burst the vein or push a clot on",
             ),
-            "picture": Option(
+            Option(
                 "picture",
                 "Look with the near-infrared device: if the picture has not changed, go on.",
                 "takes an unchanged picture for a good flush: clear fluid changes it little",
             ),
-            "drip-runs": Option(
+            Option(
                 "drip-runs",
                 "Connect the drip: if it runs well, the tip is in the vein.",
                 "takes a drip that runs for proof: for a while it runs into the tissue as well",
             ),
-            "more-volume": Option(
+            Option(
                 "more-volume",
                 "Give the rest of the flush slowly, and look again when it is in.",
                 "goes on to be sure: the sign is there already, and more fluid does more harm",
             ),
-        },
-        v,
+        ),
     )
 
 

@@ -2,8 +2,8 @@
 
 from cubital import calc
 from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
-from cubital.items.before_insertion import in_order, with_wrong
 from cubital.items.draw import Draw
+from cubital.items.offering import ordered, with_wrong
 from cubital.items.wording import per_cent, with_article
 
 INSERTION = "Insertion"
@@ -156,9 +156,9 @@ def _draw_cannot_wait(draw: Draw) -> dict:
 
 
 def _cannot_wait_options(v: Values) -> list[Option]:
-    return in_order(
+    return ordered(
         v,
-        Option(
+        (
             "call-now",
             "Stop, say that this cannot wait, and call at once whom local policy names.",
         ),

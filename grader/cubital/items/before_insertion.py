@@ -2,23 +2,12 @@
 
 from cubital.items.base import ChoiceItem, Option, TextItem, Values
 from cubital.items.draw import Draw
+from cubital.items.offering import ordered, with_wrong
 from cubital.tables.patient import patient
 
 ASSESSMENT = "Assessment"
 
 SIDES = ("left", "right")
-
-
-def with_wrong(draw: Draw, right: str, wrong: tuple[str, ...]) -> list[str]:
-    """Return the right option and three of the wrong ones, in an order of the learner's own."""
-    return draw.shuffled((right, *draw.shuffled(wrong)[:3]))
-
-
-def in_order(v: Values, right: Option, wrong: dict[str, tuple[str, str]]) -> list[Option]:
-    """Return the options drawn; ``wrong`` holds text and misconception by key."""
-    texts = {right.key: right}
-    texts |= {key: Option(key, text, why) for key, (text, why) in wrong.items()}
-    return [texts[key] for key in v["order"]]
 
 
 # ------------------------------------------------------------------- an arm with a restriction
@@ -41,9 +30,9 @@ def _draw_arm(draw: Draw) -> dict:
 
 
 def _arm_options(v: Values) -> list[Option]:
-    return in_order(
+    return ordered(
         v,
-        Option(
+        (
             "other-arm",
             "The other, searched with ultrasound; if it has none, ask who may decide.",
         ),
@@ -109,9 +98,9 @@ def _draw_pulse(draw: Draw) -> dict:
 
 
 def _pulse_options(v: Values) -> list[Option]:
-    return in_order(
+    return ordered(
         v,
-        Option(
+        (
             "feel-again",
             "Feel again yourself: lightly, with bare fingertips, and no tourniquet.",
         ),
@@ -176,9 +165,9 @@ def _draw_touched(draw: Draw) -> dict:
 
 
 def _touched_options(v: Values) -> list[Option]:
-    return in_order(
+    return ordered(
         v,
-        Option(
+        (
             "clean-again",
             "Clean it with alcohol again, let it dry fully, and touch it no more.",
         ),

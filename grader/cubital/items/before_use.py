@@ -4,6 +4,7 @@ from math import ceil, floor
 
 from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
 from cubital.items.draw import Draw
+from cubital.items.offering import ordered, with_wrong
 from cubital.items.wording import per_cent
 
 CHECK = "Before use: a check that can say no"
@@ -11,12 +12,6 @@ CLEAN = "Between patients: clean device, safe skin"
 
 _S_PER_MIN = 60
 _TIMES_A_PATIENT = 2  # before and after, as the local profile says
-
-
-def _ordered(v: Values, right: tuple[str, str], wrong: dict[str, tuple[str, str]]) -> list[Option]:
-    texts = {right[0]: Option(*right)}
-    texts |= {key: Option(key, text, why) for key, (text, why) in wrong.items()}
-    return [texts[key] for key in v["order"]]
 
 
 # ------------------------------------------------------------------------- wipes for a shift
@@ -112,13 +107,13 @@ def _draw_numb_skin(draw: Draw) -> dict:
     return {
         "why": draw.choose(_CANNOT_FEEL),
         "minutes": draw.step(4, 12, 1),
-        "order": draw.shuffled(("held-off-and-watched", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "held-off-and-watched", wrong),
     }
 
 
 def _numb_skin_options(v: Values) -> list[Option]:
     minutes = f"{v['minutes']:.0f} minutes"
-    return _ordered(
+    return ordered(
         v,
         (
             "held-off-and-watched",

@@ -3,6 +3,7 @@
 from cubital import calc, tables
 from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
 from cubital.items.draw import Draw
+from cubital.items.offering import listed, with_wrong
 from cubital.items.ordering import Before, OrderItem, Step
 
 HAEMATOMA = "A haematoma grows"
@@ -200,7 +201,7 @@ def _draw_artery(draw: Draw) -> dict:
         "place": draw.choose(
             ("at the wrist", "in the crook of the elbow", "halfway up the forearm")
         ),
-        "order": draw.shuffled(("out-and-press", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "out-and-press", wrong),
     }
 
 
@@ -247,8 +248,7 @@ def _artery_options(v: Values) -> list[Option]:
             "searches on beside an artery that bleeds: pressing comes first",
         ),
     )
-    by_key = {option.key: option for option in texts}
-    return [by_key[key] for key in v["order"]]
+    return listed(v, texts)
 
 
 ARTERY = ChoiceItem(

@@ -5,6 +5,7 @@ from math import ceil, floor
 from cubital import calc, tables
 from cubital.items.base import ChoiceItem, Option, TextItem, Values
 from cubital.items.draw import Draw
+from cubital.items.offering import listed
 from cubital.items.sizing import smallest_vein, upper_diameter, vein_ratio
 from cubital.items.wording import per_cent, with_article
 
@@ -32,38 +33,38 @@ def _picture_options(v: Values) -> list[Option]:
     gauge, width, limit = v["gauge"], v["picture_width_mm"], v["ratio_limit"]
     thinner = {22: 24, 20: 22, 18: 20}[gauge]
     share = vein_ratio(upper_diameter(gauge), width)
-    texts = {
-        "cannot-be-sized": Option(
+    texts = (
+        Option(
             "cannot-be-sized",
             "It cannot be sized from this. Measure the vein with ultrasound, without a "
             "tourniquet, or have it assessed by someone who can.",
         ),
-        "size-from-picture": Option(
+        Option(
             "size-from-picture",
             f"{gauge} G fits: {upper_diameter(gauge):.2f} mm is {per_cent(share)} of "
             f"{width:.1f} mm, within {per_cent(limit)}.",
             "takes the width of the dark band for the vein: scattered light has widened it, by "
             "an amount that depends on a depth the picture does not show",
         ),
-        "picture-is-wider": Option(
+        Option(
             "picture-is-wider",
             f"Take off a fifth for blur, {0.8 * width:.1f} mm, and size by that.",
             "takes off a fixed share for blur: the share depends on depth, skin and distance",
         ),
-        "take-the-thinner": Option(
+        Option(
             "take-the-thinner",
             f"Take {thinner} G, one size thinner than the picture suggests, to be safe.",
             "guards against an unknown error with a fixed step: the band can be wider than the "
             "vein by more than one size",
         ),
-        "zoom-in": Option(
+        Option(
             "zoom-in",
             "Bring the device nearer so that the band is larger, then measure it on the skin.",
             "expects a larger picture to measure better: it is out of its working distance, and "
             "the blur grows with it",
         ),
-    }
-    return [texts[key] for key in v["order"]]
+    )
+    return listed(v, texts)
 
 
 PICTURE_WIDTH = ChoiceItem(
@@ -124,27 +125,25 @@ def _adequate_options(v: Values) -> list[Option]:
     thinner = _OFFERED[_OFFERED.index(gauge) - 1]
     thicker = _OFFERED[_OFFERED.index(gauge) + 1]
     no_vein = "None of these in this vein: look for a larger vein, or ask about another route."
-    texts = {
-        "smallest": Option(
+    texts = (
+        Option(
             "smallest",
             f"{gauge} G",
             "" if takes else "forgets to ask whether the vein takes it: it is over the limit here",
         ),
-        "thinner": Option(
-            "thinner", f"{thinner} G", "takes the thinner one although its flow is too low"
-        ),
-        "thicker": Option(
+        Option("thinner", f"{thinner} G", "takes the thinner one although its flow is too low"),
+        Option(
             "thicker",
             f"{thicker} G",
             "takes more than is needed: every size up fills more of the vein",
         ),
-        "none": Option(
+        Option(
             "none",
             no_vein,
             "turns down a vein that takes the catheter within the limit" if takes else "",
         ),
-    }
-    return [texts[key] for key in v["order"]]
+    )
+    return listed(v, texts)
 
 
 SMALLEST_ADEQUATE = ChoiceItem(

@@ -6,6 +6,7 @@ from cubital import calc
 from cubital.calc.units import M_PER_MM
 from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
 from cubital.items.draw import Draw
+from cubital.items.offering import listed, with_wrong
 from cubital.items.wording import per_cent
 
 LIGHT = "Light and eyes"
@@ -181,7 +182,7 @@ def _draw_child(draw: Draw) -> dict:
         "place": draw.choose(("at the scalp", "in a hand held beside the face", "at the neck")),
         "eyes_mm": draw.step(120, 200, 10),
         "minutes": draw.step(5, 15, 5),
-        "order": draw.shuffled(("eyes-out-of-light", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "eyes-out-of-light", wrong),
     }
 
 
@@ -240,8 +241,7 @@ def _child_options(v: Values) -> list[Option]:
             "goes nearer to spare the eyes: at half the distance there is four times the light",
         ),
     )
-    offered = {option.key: option for option in texts}
-    return [offered[key] for key in v["order"]]
+    return listed(v, texts)
 
 
 CHILD_EYES = ChoiceItem(

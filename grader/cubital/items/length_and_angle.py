@@ -9,6 +9,7 @@ from cubital import calc
 from cubital.items.base import ChoiceItem, Option, Values
 from cubital.items.draw import Draw
 from cubital.items.lying import CHOOSING, DEPTHS_MM, inside_mm
+from cubital.items.offering import listed
 from cubital.items.reaching import room
 from cubital.items.sizing import smallest_vein, upper_diameter
 from cubital.items.wording import per_cent, sentence_case, with_article
@@ -91,8 +92,8 @@ def _does(v: Values) -> bool:
 def _choice_options(v: Values) -> Sequence[Option]:
     short, long = f"{v['short_mm']:.0f} mm", f"{v['long_mm']:.0f} mm"
     flat, steep = f"{v['flat_deg']:.0f} degrees", f"{v['steep_deg']:.0f} degrees"
-    texts = {
-        "long-flat": Option(
+    texts = (
+        Option(
             "long-flat",
             f"{long} at {flat}: enough of it lies in the vein, and there is room before the far "
             "wall.",
@@ -100,26 +101,26 @@ def _choice_options(v: Values) -> Sequence[Option]:
             if _does(v)
             else "forgets that the vein must be straight as far as the catheter is to lie in it",
         ),
-        "short-flat": Option(
+        Option(
             "short-flat",
             f"{short} at {flat}: it reaches the vein with room to spare, and a shorter catheter "
             "lets through a little more.",
             "is content when the catheter reaches the vein: too little of it comes to lie there",
         ),
-        "short-steep": Option(
+        Option(
             "short-steep",
             f"{short} at {steep}: the steeper needle leaves enough of it in the vein.",
             "looks at the share alone: a steeper needle has less room before the far wall, and "
             "here too little",
         ),
-        "none": Option(
+        Option(
             "none",
             f"None of these: look for a vein that is shallower, or straight for longer than "
             f"{v['straight_mm']:.0f} mm, or ask about another route.",
             "turns down a vein although one of the catheters lies well in it" if _does(v) else "",
         ),
-    }
-    return [texts[key] for key in v["order"]]
+    )
+    return listed(v, texts)
 
 
 CHOICE = ChoiceItem(

@@ -1,6 +1,6 @@
 """How choice items offer their options: the right one and three wrong ones, shuffled."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from cubital.items.base import Option, Values
 from cubital.items.draw import Draw
@@ -17,6 +17,10 @@ def ordered(
     v: Values, right: tuple[str, str], wrong: Mapping[str, tuple[str, str]]
 ) -> list[Option]:
     """Return the drawn options: ``right`` as key and text, ``wrong`` as text and misconception."""
-    options = {right[0]: Option(*right)}
-    options |= {key: Option(key, text, why) for key, (text, why) in wrong.items()}
-    return [options[key] for key in v["order"]]
+    return listed(v, (Option(*right), *(Option(key, *rest) for key, rest in wrong.items())))
+
+
+def listed(v: Values, options: Iterable[Option]) -> list[Option]:
+    """Return those of the options that were drawn, in the drawn order."""
+    by_key = {option.key: option for option in options}
+    return [by_key[key] for key in v["order"]]

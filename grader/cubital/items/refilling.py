@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from cubital import calc, tables
 from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
 from cubital.items.draw import Draw
+from cubital.items.offering import with_wrong
 
 VALVES = "Valves and bifurcations"
 
@@ -250,7 +251,7 @@ def _draw_even(draw: Draw) -> dict:
         "line_mm": draw.step(45, 90, 5),
         "place": draw.choose(("left forearm", "right forearm")),
         "length_mm": draw.choose((25, 32)),
-        "order": draw.shuffled(("not-seen", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "not-seen", wrong),
     }
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
 from cubital.items.draw import Draw
+from cubital.items.offering import with_wrong
 from cubital.items.ordering import Before, OrderItem, Step
 
 BAND = "First the limb, then the site, then the band"
@@ -41,7 +42,7 @@ def _draw_limb(draw: Draw) -> dict:
         "found": "fistula" if both else draw.choose(tuple(_FREE)),
         "second": draw.choose(("nodes", "infected")),
         "gauge": draw.choose((22, 20)),
-        "order": draw.shuffled((right, *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, right, wrong),
     }
 
 

@@ -3,12 +3,7 @@
 from cubital.items.base import ChoiceItem, Option, Values
 from cubital.items.bleeding import FIRST, TWO
 from cubital.items.draw import Draw
-
-
-def _listed(options: tuple[Option, ...], v: Values) -> list[Option]:
-    by_key = {option.key: option for option in options}
-    return [by_key[key] for key in v["order"]]
-
+from cubital.items.offering import listed, with_wrong
 
 # ----------------------------------------------------------------------------- nerve contact
 
@@ -34,12 +29,13 @@ def _draw_nerve(draw: Draw) -> dict:
         "place": place,
         "where": where,
         "gauge": draw.choose((22, 20)),
-        "order": draw.shuffled(("out-and-ask-again", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "out-and-ask-again", wrong),
     }
 
 
 def _nerve_options(v: Values) -> list[Option]:
-    return _listed(
+    return listed(
+        v,
         (
             Option(
                 "out-and-ask-again",
@@ -82,7 +78,6 @@ def _nerve_options(v: Values) -> list[Option]:
                 "searches on with the needle beside a nerve that nobody sees",
             ),
         ),
-        v,
     )
 
 
@@ -117,12 +112,13 @@ def _draw_vesicant(draw: Draw) -> dict:
     return {
         "drug": draw.choose(_DRUGS),
         "signs": draw.choose(_SIGNS),
-        "order": draw.shuffled(("stop-and-leave", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "stop-and-leave", wrong),
     }
 
 
 def _vesicant_options(v: Values) -> list[Option]:
-    return _listed(
+    return listed(
+        v,
         (
             Option(
                 "stop-and-leave",
@@ -169,7 +165,6 @@ def _vesicant_options(v: Values) -> list[Option]:
                 "waits for a colour: it comes late, and skin tone can hide it",
             ),
         ),
-        v,
     )
 
 

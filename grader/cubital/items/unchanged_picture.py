@@ -4,6 +4,7 @@ from cubital import calc
 from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
 from cubital.items.draw import Draw
 from cubital.items.leaks import PICTURE
+from cubital.items.offering import listed, with_wrong
 from cubital.items.recognition import SeriesItem
 from cubital.items.wording import per_cent
 
@@ -109,7 +110,7 @@ def _draw_picture(draw: Draw) -> dict:
         "complaint": draw.choose(_COMPLAINTS),
         "rate_ml_per_h": draw.choose((40, 60, 80, 100)),
         "minutes": draw.choose((15, 20, 30)),
-        "order": draw.shuffled(("stop-and-feel", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "stop-and-feel", wrong),
     }
 
 
@@ -160,8 +161,7 @@ def _picture_options(v: Values) -> list[Option]:
             "thin does not show",
         ),
     )
-    by_key = {option.key: option for option in texts}
-    return [by_key[key] for key in v["order"]]
+    return listed(v, texts)
 
 
 PICTURE_UNCHANGED = ChoiceItem(

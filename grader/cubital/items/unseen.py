@@ -3,6 +3,7 @@
 from cubital import calc, tables
 from cubital.items.base import ChoiceItem, Option, Values
 from cubital.items.draw import Draw
+from cubital.items.offering import ordered, with_wrong
 
 ARTERY_HEADING = "A vein or an artery?"
 DEPTH_HEADING = "Depth cannot be read off the picture"
@@ -13,17 +14,6 @@ _SKIN = {"picture_wavelength_nm": _WAVELENGTH_NM, "epidermal_melanin_fraction": 
 _LESSON_VEIN_MM = 3.0  # the vein of the lesson's curve
 
 
-def _with_wrong(draw: Draw, right: str, wrong: tuple[str, ...]) -> list[str]:
-    """The right option and three of the wrong ones, in an order of the learner's own."""
-    return draw.shuffled((right, *draw.shuffled(wrong)[:3]))
-
-
-def _ordered(v: Values, right: tuple[str, str], wrong: dict[str, tuple[str, str]]) -> list[Option]:
-    texts = {right[0]: Option(*right)}
-    texts |= {key: Option(key, text, why) for key, (text, why) in wrong.items()}
-    return [texts[key] for key in v["order"]]
-
-
 # ------------------------------------------------------------------------- artery or vein
 
 
@@ -32,12 +22,12 @@ def _draw_artery(draw: Draw) -> dict:
     return {
         "place": draw.choose(("at the wrist", "in the forearm", "in the crook of the elbow")),
         "contrast_percent": draw.step(12, 24, 1),
-        "order": _with_wrong(draw, "feel-first", wrong),
+        "order": with_wrong(draw, "feel-first", wrong),
     }
 
 
 def _artery_options(v: Values) -> list[Option]:
-    return _ordered(
+    return ordered(
         v,
         (
             "feel-first",
@@ -96,7 +86,7 @@ def _draw_depth(draw: Draw) -> dict:
     wrong = ("read-off-curve", "dark-is-shallow", "half-of-width", "half-of-stated", "brighter")
     return {
         "depth_mm": draw.step(1.5, 4.0, 0.1),
-        "order": _with_wrong(draw, "cannot-be-told", wrong),
+        "order": with_wrong(draw, "cannot-be-told", wrong),
     }
 
 
@@ -111,7 +101,7 @@ def _depth_width(v: Values) -> float:
 def _depth_options(v: Values) -> list[Option]:
     contrast, width = f"{100 * _depth_contrast(v):.0f} %", _depth_width(v)
     stated = tables.profile().depth_reach_mm
-    return _ordered(
+    return ordered(
         v,
         (
             "cannot-be-told",
@@ -180,12 +170,12 @@ def _draw_nerve(draw: Draw) -> dict:
         "place": place,
         "pain": pain,
         "seconds": draw.step(10, 30, 5),
-        "order": _with_wrong(draw, "stop", wrong),
+        "order": with_wrong(draw, "stop", wrong),
     }
 
 
 def _nerve_options(v: Values) -> list[Option]:
-    return _ordered(
+    return ordered(
         v,
         (
             "stop",
@@ -244,12 +234,12 @@ def _draw_open(draw: Draw) -> dict:
     return {
         "contrast_percent": draw.step(12, 24, 1),
         "line_cm": draw.step(4, 9, 1),
-        "order": _with_wrong(draw, "feel-and-refill", wrong),
+        "order": with_wrong(draw, "feel-and-refill", wrong),
     }
 
 
 def _open_options(v: Values) -> list[Option]:
-    return _ordered(
+    return ordered(
         v,
         (
             "feel-and-refill",

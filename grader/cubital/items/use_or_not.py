@@ -2,6 +2,7 @@
 
 from cubital.items.base import ChoiceItem, Option, Values
 from cubital.items.draw import Draw
+from cubital.items.offering import listed, with_wrong
 from cubital.items.tabling import Column, Row, TableItem
 
 OFF = "When the device stays on its hook"
@@ -24,7 +25,7 @@ def _draw_emergency(draw: Draw) -> dict:
         ),
         "side": draw.choose(("left", "right")),
         "minutes": draw.step(2, 5, 1),
-        "order": draw.shuffled(("by-touch", *draw.shuffled(wrong)[:3])),
+        "order": with_wrong(draw, "by-touch", wrong),
     }
 
 
@@ -67,8 +68,7 @@ def _emergency_options(v: Values) -> list[Option]:
             "looks for a better vein while a good one can be felt",
         ),
     )
-    offered = {option.key: option for option in texts}
-    return [offered[key] for key in v["order"]]
+    return listed(v, texts)
 
 
 EMERGENCY = ChoiceItem(
