@@ -104,7 +104,7 @@ class Bank:
         row = row._replace(
             items=listed, critical=tuple(key for key in critical if key not in off), off=off
         )
-        share = self.pass_share.get(row.key, self.pass_share.get(row.topic))
+        share = self.pass_share.get(row.key, self.pass_share.get(self.worksheet_of(listed[0])))
         if share is None and row.left and self._changed(row, more, rows):
             self._check_estimates(row, rows)
             share = tables.pass_share(row.left, rows)
@@ -187,7 +187,8 @@ def _own_items(folder: Path, shipped: Mapping[str, Any]) -> dict[str, OwnItem]:
             raise OwnItemError(
                 f"{row.path}: WORKSHEET is “{row.worksheet}”; there are: {', '.join(shipped)}"
             )
-        allowed = [key for key, one in objectives.items() if one.topic == row.worksheet]
+        asked = {item.id for item in shipped[row.worksheet]}
+        allowed = [key for key, one in objectives.items() if asked & set(one.items)]
         if row.objective not in allowed:
             raise OwnItemError(
                 f"{row.path}: OBJECTIVE is “{row.objective}”; those of {row.worksheet} are: "

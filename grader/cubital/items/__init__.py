@@ -40,7 +40,11 @@ from cubital.items import (
     unseen,
     use_or_not,
     watching_sites,
+    whole_hand_on,
+    whole_leak,
     whole_procedure,
+    whole_reach,
+    whole_size,
 )
 from cubital.items.base import (
     ChoiceItem,
@@ -216,6 +220,22 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         watching_sites.KAPPA,
         unchanged_picture.SERIES,
         site_signs.NOTE,
+    ),
+    # joins the lessons, and belongs to none of them
+    "whole-course": (
+        whole_size.VEIN_FOR_ORDER,
+        whole_reach.LENGTH_FOR_SEEN,
+        whole_reach.SHARE_FROM_MIDDLE,
+        whole_size.TIMES_FILLED,
+        whole_hand_on.UNTIL_IN,
+        whole_hand_on.PER_CHARGE,
+        whole_leak.VESICANT_SHORT,
+        whole_leak.UNTIL_FELT,
+        whole_leak.CHILD_SHARE,
+        whole_leak.QUIET_ARM,
+        whole_leak.NEXT_VEIN,
+        whole_size.DROPS_LEFT,
+        whole_hand_on.NIGHT,
     ),
 }
 

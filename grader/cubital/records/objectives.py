@@ -106,14 +106,19 @@ def knowledge_of(
 def objectives_of(curriculum: Curriculum, item_ids: tuple[str, ...]) -> tuple[Objective, ...]:
     """Return the objectives that any of these items gives evidence for, in teaching order.
 
-    One whose items are all off stays among those of its topic, so that its lack is seen.
+    One whose items are all off stays among those of its worksheet, so that its lack is seen.
     """
     asked = set(item_ids)
-    topics = {row.topic for row in curriculum.objectives if asked & set(row.items)}
+    beside = {
+        item.id
+        for listed in items.WORKSHEETS.values()
+        if asked & {item.id for item in listed}
+        for item in listed
+    }
     return tuple(
         row
         for row in curriculum.objectives
-        if asked & set(row.items) or (row.off and not row.left and row.topic in topics)
+        if asked & set(row.items) or (row.off and not row.left and beside & set(row.items))
     )
 
 

@@ -102,20 +102,28 @@ def lay_out(workspace: Path, learner: str, what: str, *, again: bool = False) ->
         others = tuple(lay_out_lesson(folder, name) for name in lesson_names() if name != what)
         return Opened(folder, lay_out_lesson(folder, what), companion, others)
     if what in items.WORKSHEETS:
-        return Opened(folder, _practice(folder, what, again=again), _lesson_of(folder, what))
+        return _with_lessons(folder, _practice(folder, what, again=again))
     path = Path(what).expanduser()
     if path.exists():
-        notebook = _released(folder, path)
-        return Opened(folder, notebook, _lesson_of(folder, notebook.stem))
+        return _with_lessons(folder, _released(folder, path))
     known = ", ".join([*lesson_names(), *items.WORKSHEETS])
     raise ValueError(f"there is no “{what}” to open: name one of {known}, or a released file")
 
 
-def _lesson_of(folder: Path, worksheet: str) -> Path | None:
-    for name in lesson_names():
-        if name.partition("-")[2] == worksheet:
-            return lay_out_lesson(folder, name)
-    return None
+def _lessons_of(worksheet: str) -> list[str]:
+    """Return the worksheet's own lesson; for one without, those of its objectives, last first."""
+    own = [name for name in lesson_names() if name.partition("-")[2] == worksheet]
+    if own:
+        return own
+    asked = {item.id for item in items.WORKSHEETS.get(worksheet, ())}
+    rows = tables.curriculum().objectives
+    return sorted({row.lesson for row in rows if asked & set(row.items)}, reverse=True)
+
+
+def _with_lessons(folder: Path, notebook: Path) -> Opened:
+    """Lay out the lessons that a worksheet links to beside it."""
+    paths = [lay_out_lesson(folder, name) for name in _lessons_of(notebook.stem)]
+    return Opened(folder, notebook, next(iter(paths), None), tuple(paths[1:]))
 
 
 def lay_out_lesson(folder: Path, name: str) -> Path:

@@ -1,0 +1,447 @@
+"""Items that join a rate, the time between two looks, what is felt, and what is done first."""
+
+from math import cbrt, sqrt
+
+from cubital import calc
+from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
+from cubital.items.draw import Draw
+from cubital.items.offering import ordered, with_wrong
+from cubital.items.ordering import Before, OrderItem, Step
+from cubital.items.reaching import way
+from cubital.items.wording import per_cent, sentence_case, with_article
+
+PICTURE = "No picture rules out infiltration"
+SMALL_ARM = "The same leak in a small arm"
+LIST = "What runs in: the local list decides"
+FIRST = "What is done first"
+
+_MINUTES = 60  # in an hour
+_MM_PER_CM = 10
+_SHARE_TOLERANCE = 0.0055  # two decimals, or whole per cent, are asked for
+
+# ------------------------------------------------------------- how long until it can be felt
+
+
+def _draw_felt(draw: Draw) -> dict:
+    return {
+        "rate_ml_per_h": draw.step(30, 80, 5),
+        "outside_share": draw.choose((0.4, 0.6, 0.7, 0.8)),
+        "swelling_diameter_mm": draw.step(30, 50, 2),
+    }
+
+
+def _held_ml(width_mm: float) -> float:
+    """The volume of a swelling of the lesson's shape: by the cube of its width."""
+    return (width_mm / calc.swelling_diameter_mm(1)) ** 3
+
+
+def _rule() -> str:
+    """The volume of a swelling that is 1 cm across, in mL, as a question prints it."""
+    return f"{_held_ml(_MM_PER_CM):.4f}"
+
+
+def _minutes_to(v: Values, *, volume_ml: float | None = None, share: float | None = None) -> float:
+    leak = v["rate_ml_per_h"] * (v["outside_share"] if share is None else share)
+    held = _held_ml(v["swelling_diameter_mm"]) if volume_ml is None else volume_ml
+    return calc.infusion_time_h(held, rate_ml_per_h=leak) * _MINUTES
+
+
+def _by_square(v: Values) -> float:
+    """The volume, if it went with the square of the width in centimetres."""
+    width_cm = v["swelling_diameter_mm"] / _MM_PER_CM
+    return _held_ml(_MM_PER_CM) * width_cm**2
+
+
+def _felt_route(v: Values) -> str:
+    width, held = v["swelling_diameter_mm"] / _MM_PER_CM, _held_ml(v["swelling_diameter_mm"])
+    leak = v["rate_ml_per_h"] * v["outside_share"]
+    return (
+        f"{_rule()} × {width:.1f}³ = {held:.2f} mL; {v['outside_share']:.1f} × "
+        f"{v['rate_ml_per_h']:.0f} = {leak:.1f} mL/h go outside; {held:.2f} mL / {leak:.1f} mL/h = "
+        f"{_minutes_to(v):.1f} min"
+    )
+
+
+UNTIL_FELT = NumberItem(
+    id="whole-until-felt",
+    title="How long a leak is not felt",
+    points=2,
+    section=PICTURE,
+    draw_values=_draw_felt,
+    ask=lambda v: (
+        f"A pump runs saline at {v['rate_ml_per_h']:.0f} mL/h. A catheter with little of its "
+        f"length in the vein slips, and {per_cent(v['outside_share'])} of the fluid now runs "
+        "outside. The picture does not change. Suppose that a hand finds a swelling once it is "
+        f"{v['swelling_diameter_mm']:.0f} mm across. In the lesson's shape a swelling holds, in "
+        f"mL, {_rule()} × width³, with the width in cm. How many minutes after the catheter "
+        "slipped can a hand find it at the soonest? Give one decimal."
+    ),
+    unit="min",
+    quantity="answered_until_felt_min",
+    example="7.5 min",
+    answer=_minutes_to,
+    absolute_tolerance=0.06,
+    relative_tolerance=0.01,
+    minutes=3.0,
+    slips=(
+        Slip(
+            "all-outside",
+            "all of the fluid is taken to run outside: a part still reaches the vein",
+            lambda v: _minutes_to(v, share=1),
+        ),
+        Slip(
+            "inside-for-outside",
+            "the share that still reaches the vein is taken for the share outside",
+            lambda v: _minutes_to(v, share=1 - v["outside_share"]),
+        ),
+        Slip(
+            "square-for-cube",
+            "the width is squared: a swelling grows in height as well, so it goes with the cube",
+            lambda v: _minutes_to(v, volume_ml=_by_square(v)),
+        ),
+        Slip(
+            "radius-for-width",
+            "half the width is put in: the rule goes by the whole width",
+            lambda v: _minutes_to(v, volume_ml=_held_ml(v["swelling_diameter_mm"] / 2)),
+        ),
+        Slip(
+            "hours-for-minutes",
+            "the hours that come out are given as minutes",
+            lambda v: _minutes_to(v) / _MINUTES,
+        ),
+    ),
+    route=_felt_route,
+)
+
+
+# ----------------------------------------------------- from the look to the share of a child's arm
+
+
+def _draw_child(draw: Draw) -> dict:
+    return {
+        "rate_ml_per_h": draw.step(6, 20, 1),
+        "look_every_min": draw.choose((20, 30, 40, 90)),
+        "limb_length_mm": draw.step(130, 200, 2),
+    }
+
+
+def _child_ml(v: Values, minutes: float | None = None) -> float:
+    apart = v["look_every_min"] if minutes is None else minutes
+    return calc.infiltrated_volume_ml(v["rate_ml_per_h"], time_h=apart / _MINUTES)
+
+
+def _swollen_share(v: Values, volume_ml: float | None = None) -> float:
+    width = calc.swelling_diameter_mm(_child_ml(v) if volume_ml is None else volume_ml)
+    return calc.swelling_length_share(width, limb_length_mm=v["limb_length_mm"])
+
+
+def _by_square_root(v: Values) -> float:
+    width_cm = sqrt(_child_ml(v) / _held_ml(_MM_PER_CM))
+    return calc.swelling_length_share(width_cm * _MM_PER_CM, limb_length_mm=v["limb_length_mm"])
+
+
+def _child_route(v: Values) -> str:
+    volume = _child_ml(v)
+    width = cbrt(volume / _held_ml(_MM_PER_CM))
+    return (
+        f"{v['rate_ml_per_h']:.0f} mL/h × {v['look_every_min']:.0f} min = {volume:.1f} mL; "
+        f"∛({volume:.1f} / {_rule()}) = {width:.1f} cm; {_MM_PER_CM * width:.0f} mm / "
+        f"{v['limb_length_mm']:.0f} mm = {_swollen_share(v):.2f}"
+    )
+
+
+CHILD_SHARE = NumberItem(
+    id="whole-child-share",
+    title="Between two looks, in a child's arm",
+    points=2,
+    section=SMALL_ARM,
+    draw_values=_draw_child,
+    ask=lambda v: (
+        f"A pump runs {v['rate_ml_per_h']:.0f} mL/h into a child's forearm, "
+        f"{v['limb_length_mm']:.0f} mm long. You plan to look and feel every "
+        f"{v['look_every_min']:.0f} minutes. At worst all of it runs outside from right after a "
+        f"look until the next one. In the lesson's shape a swelling is ∛(volume / {_rule()}) cm "
+        "across, with the volume in mL. What share of the forearm's length is swollen by then? "
+        "Give two decimals, or whole per cent."
+    ),
+    unit="",
+    quantity="answered_share",
+    example="0.17 or 17 %",
+    answer=_swollen_share,
+    absolute_tolerance=_SHARE_TOLERANCE,
+    minutes=3.0,
+    slips=(
+        Slip(
+            "half-way-leak",
+            "the leak is taken to have begun half-way: at worst it begins right after a look",
+            lambda v: _swollen_share(v, _child_ml(v) / 2),
+        ),
+        Slip(
+            "one-hour-for-the-time",
+            "what runs in one hour is taken, whatever the time between two looks",
+            lambda v: _swollen_share(v, _child_ml(v, _MINUTES)),
+        ),
+        Slip(
+            "square-root-for-cube-root",
+            "the square root is taken for the cube root",
+            _by_square_root,
+        ),
+        Slip(
+            "free-for-swollen",
+            "the share that is not swollen is given",
+            lambda v: 1 - _swollen_share(v),
+        ),
+    ),
+    route=_child_route,
+)
+
+
+# -------------------------------------------------- a drug that harms, a catheter that lies short
+
+_LOCAL_DRUGS = ("noradrenaline", "calcium chloride", "concentrated potassium chloride")
+
+
+def _draw_short(draw: Draw) -> dict:
+    wrong = (
+        "careful-watch",
+        "blood-back",
+        "slow-start",
+        "tape-firmly",
+        "flush-first",
+        "clear-band",
+    )
+    return {
+        "drug": draw.choose(_LOCAL_DRUGS),
+        "gauge": draw.choose((20, 18)),
+        "length_mm": 32,
+        "near_wall_depth_mm": draw.step(8.0, 9.5, 0.5),
+        "insertion_angle_deg": draw.step(22, 26, 1),
+        "order": with_wrong(draw, "other-way", wrong),
+    }
+
+
+def _short_share(v: Values) -> float:
+    return calc.fraction_in_vein(
+        v["length_mm"],
+        near_wall_depth_mm=v["near_wall_depth_mm"],
+        insertion_angle_deg=v["insertion_angle_deg"],
+    )
+
+
+def _short_options(v: Values) -> list[Option]:
+    return ordered(
+        v,
+        (
+            "other-way",
+            "Not here: tell the prescriber, and call whom local policy names for another access.",
+        ),
+        {
+            "careful-watch": (
+                "Start it, stay at the bed, and look at the place and at the picture every five "
+                "minutes.",
+                "lets watching make up for a catheter that lies badly: with such a drug the harm "
+                "is done by the time that it is seen",
+            ),
+            "blood-back": (
+                "Start it, since blood came back: as long as it does, the tip is in the vein.",
+                "takes blood that came back for proof that it will stay: little of it is in the "
+                "vein, and it slips",
+            ),
+            "slow-start": (
+                "Start it at a quarter of the rate, and go up when nothing has swollen for an "
+                "hour.",
+                "takes slow for safe: a drug that harms tissue harms it at any rate",
+            ),
+            "tape-firmly": (
+                "Put a splint on and tape the hub firmly, then start it, as it cannot slip any "
+                "more.",
+                "takes a firm dressing for a good place: skin slides and swells under it",
+            ),
+            "flush-first": (
+                "Flush with 10 mL of saline, and start it if that goes in without swelling or "
+                "pain.",
+                "takes one good flush for a catheter that will hold: it says how it lies now",
+            ),
+            "clear-band": (
+                "Start it, as the band is sharp right up to the tip and beyond it, with no break.",
+                "takes a sharp band for a catheter that lies well: the picture does not show how "
+                "much of it is in the vein",
+            ),
+        },
+    )
+
+
+VESICANT_SHORT = ChoiceItem(
+    id="whole-vesicant-short",
+    title="A drug that harms, a catheter that lies short",
+    points=2,
+    section=LIST,
+    critical=True,
+    draw_values=_draw_short,
+    ask=lambda v: (
+        f"{sentence_case(v['drug'])} is ordered, and stands on your department's list of "
+        f"vesicants. {sentence_case(with_article(v['gauge']))} catheter, "
+        f"{v['length_mm']:.0f} mm long, has just gone in to the hub at "
+        f"{v['insertion_angle_deg']:.0f} degrees, for other drugs; the near wall is "
+        f"{v['near_wall_depth_mm']:.1f} mm deep. So the way takes up "
+        f"{way(v['near_wall_depth_mm'], v['insertion_angle_deg']):.0f} mm, and "
+        f"{per_cent(_short_share(v))} of it lies in the vein. Blood came back. What do you do?"
+    ),
+    options=_short_options,
+)
+
+
+# ------------------------------------------------------------------- an arm that cannot complain
+
+_NO_PAIN = {
+    "block": "is numb from a nerve block after surgery on the hand",
+    "stroke": "has had no feeling since a stroke",
+    "sedated": "belongs to a patient who is deeply sedated",
+}
+
+
+def _draw_quiet(draw: Draw) -> dict:
+    wrong = ("no-pain", "no-alarm", "unchanged", "blood-returns", "half-rate", "measure-again")
+    return {
+        "why": draw.choose(tuple(_NO_PAIN)),
+        "rate_ml_per_h": draw.step(80, 120, 10),
+        "apart_min": draw.step(40, 60, 10),
+        "rise_mm": draw.step(9, 14, 1),
+        "order": with_wrong(draw, "stop-now", wrong),
+    }
+
+
+def _quiet_options(v: Values) -> list[Option]:
+    return ordered(
+        v,
+        (
+            "stop-now",
+            "Stop the pump now, and feel and compare both arms; look for the cause afterwards.",
+        ),
+        {
+            "no-pain": (
+                "Let it run: a leak as large as that would hurt, and nobody has complained.",
+                "waits for a complaint from an arm that cannot feel, or a patient who cannot speak",
+            ),
+            "no-alarm": (
+                "Let it run: against swollen tissue the pump would have given an alarm by now.",
+                "takes a pump without an alarm for a vein that is open: it pushes on against "
+                "tissue",
+            ),
+            "unchanged": (
+                "Let it run, as the picture shows the same vein as before, and look again soon.",
+                "lets an unchanged picture outweigh the tape: clear fluid that runs deep changes "
+                "nothing in it",
+            ),
+            "blood-returns": (
+                "Draw back with a syringe: if blood comes, let the pump run on as it is.",
+                "takes blood that comes back for proof: the tip can be in the vein while fluid "
+                "runs out beside it",
+            ),
+            "half-rate": (
+                "Set the pump to half the rate, and feel the place every ten minutes from now on.",
+                "runs a leak more slowly: it goes on into the tissue",
+            ),
+            "measure-again": (
+                "Mark both places, and measure again in half an hour, to see whether it grows.",
+                "measures a leak while it runs: a rise from one look to the next is enough to stop",
+            ),
+        },
+    )
+
+
+QUIET_ARM = ChoiceItem(
+    id="whole-quiet-arm",
+    title="An arm that cannot complain",
+    points=2,
+    section=FIRST,
+    critical=True,
+    draw_values=_draw_quiet,
+    ask=lambda v: (
+        f"A pump runs saline at {v['rate_ml_per_h']:.0f} mL/h into a forearm that "
+        f"{_NO_PAIN[v['why']]}. {v['apart_min']:.0f} minutes ago both forearms had the same girth. "
+        f"Now this one measures {v['rise_mm']:.0f} mm more at the mark. The near-infrared picture "
+        "is as before, and the pump has not alarmed. What do you do?"
+    ),
+    options=_quiet_options,
+)
+
+
+# -------------------------------------------------------------- from the leak to the next vein
+
+_STEPS = (
+    Step("stop", "Stop the pump."),
+    Step(
+        "mark",
+        "Mark the edge of the swelling, measure both arms, note the time, and take the catheter "
+        "out by local policy.",
+    ),
+    Step(
+        "tell",
+        "Tell the prescriber how much can be outside, and ask whether the rest is still to be "
+        "given.",
+    ),
+    Step("check", "Take the device off its hook, wipe it, and check its line on the target."),
+    Step(
+        "in",
+        "On the other arm find a vein by picture and finger, have it measured, and put a catheter "
+        "in.",
+    ),
+    Step("flush", "Flush the catheter without force, and look and feel above its tip."),
+)
+
+NEXT_VEIN = OrderItem(
+    id="whole-next-vein",
+    title="From the leak to the next vein",
+    points=2,
+    section=FIRST,
+    draw_values=lambda draw: {
+        "fluid": draw.choose(("saline", "a balanced salt solution", "glucose 5 %")),
+        "place": draw.choose(("left forearm", "right forearm", "left hand", "right hand")),
+        "shown": draw.shuffled([step.key for step in _STEPS]),
+    },
+    ask=lambda v: (
+        f"A pump runs {v['fluid']}, which is no vesicant, into the {v['place']}. The place is now "
+        "swollen and cool. The patient is well otherwise, and nothing is urgent. Put the steps in "
+        "order."
+    ),
+    steps=lambda _v: _STEPS,
+    rules=(
+        Before(
+            "measures-while-it-runs",
+            "stop",
+            "mark",
+            "measures before stopping: the leak grows under the tape",
+        ),
+        Before(
+            "asks-the-picture-first",
+            "stop",
+            "check",
+            "fetches the device before stopping, as if a picture could settle whether it leaks",
+        ),
+        Before(
+            "tells-without-figures",
+            "mark",
+            "tell",
+            "reports before measuring: the prescriber learns neither how much nor since when",
+        ),
+        Before(
+            "needle-before-it-is-needed",
+            "tell",
+            "in",
+            "puts a needle in before anybody has said whether the rest is still wanted",
+        ),
+        Before(
+            "checks-after-use",
+            "check",
+            "in",
+            "looks for a vein with a device that nobody has wiped and checked",
+        ),
+        Before(
+            "flushes-the-leak",
+            "in",
+            "flush",
+            "flushes before the new catheter is in: the one that is flushed is the one that leaks",
+        ),
+    ),
+)
