@@ -112,7 +112,7 @@ def _feedback(given: argparse.Namespace) -> int:
 
 
 def _report(given: argparse.Namespace) -> int:
-    from cubital import records  # noqa: PLC0415
+    from cubital import records, tables  # noqa: PLC0415
     from cubital.handin.bank import read_bank  # noqa: PLC0415
     from cubital.marking import collecting, gradebook  # noqa: PLC0415
 
@@ -129,6 +129,7 @@ def _report(given: argparse.Namespace) -> int:
         rows=bank.standard(release),
         asked=release.listed(),
         pass_share=bank.pass_share.get(given.worksheet),
+        setting=tables.setting(course.workspace),
         made_at=datetime.now(UTC),
         names={learner.id: learner.name for learner in course.roster().values()},
         problems=[(row.file, row.reason, row.action) for row in problems if not row.learner],

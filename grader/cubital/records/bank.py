@@ -28,6 +28,7 @@ class Entry:
     points: float
     critical: bool
     slips: int
+    off: bool
     note: str
 
 
@@ -106,6 +107,7 @@ def _entry(bank: Bank, item: Item, worksheet: str, release: Release) -> Entry:
         points=item.points,
         critical=_is_critical(item, objective),
         slips=kinds.count_slips(item, release),
+        off=item.id in bank.off,
         note=note_on(bank, item),
     )
 

@@ -36,8 +36,10 @@ def listing(entries: Sequence[Entry]) -> str:
         for row in rows
     ]
     lines.insert(1, "  ".join("-" * width for width in widths if width))
-    points = sum(entry.points for entry in entries)
-    return "\n".join([*lines, f"{len(entries)} items, {points:g} points"])
+    asked = [entry for entry in entries if not entry.off]
+    total = f"{len(asked)} items, {sum(entry.points for entry in asked):g} points"
+    off = len(entries) - len(asked)
+    return "\n".join([*lines, f"{total}, without {off} that are off" if off else total])
 
 
 def _cells(entry: Entry) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from importlib.resources import files
 from pathlib import Path
+from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
@@ -61,6 +62,7 @@ def build(
     rows: Mapping[str, tables.Expected] | None = None,
     asked: Sequence[Item] | None = None,
     pass_share: float | None = None,
+    setting: Mapping[str, Any] | None = None,
 ) -> Written:
     """Write ``index.html`` and ``marks.csv`` into the folder ``destination``, each whole or not.
 
@@ -69,7 +71,8 @@ def build(
     ``place`` says department and hospital, ``notice`` what the profile says of itself;
     ``invented`` marks the numbers of the demonstration as made up; ``rows`` are the rows of the
     standard-setting sheets that pass marks come from, ``asked`` the release's items, which may
-    hold an educator's own, ``pass_share`` the worksheet's own, over the sheets.
+    hold an educator's own, ``pass_share`` the worksheet's own, over the sheets,
+    ``setting`` how the standard was set.
     """
     with knowing(asked or ()):
         cohort = gather(
@@ -84,7 +87,13 @@ def build(
             problems=problems,
         )
         page = render(
-            cohort, title=title, made_at=made_at, place=place, notice=notice, invented=invented
+            cohort,
+            title=title,
+            made_at=made_at,
+            place=place,
+            notice=notice,
+            invented=invented,
+            setting=setting,
         )
     destination = Path(destination)
     write_text(destination / MARKS, _encodable(marks_csv(cohort)))
@@ -105,6 +114,7 @@ def render(
     place: str = "",
     notice: str = "",
     invented: bool = False,
+    setting: Mapping[str, Any] | None = None,
 ) -> str:
     """Return the report's page; every word from outside is escaped."""
     environment = Environment(
@@ -137,7 +147,7 @@ def render(
         caution=CAUTION,
         competence=COMPETENCE_NOTE,
         legend=picture.LEGEND,
-        setting=tables.setting(),
+        setting=setting or tables.setting(),
         states=STATES,
         counts=[(state, n) for state, n in cohort.counts.items() if n or state == MARKED],
         small=SMALL_COHORT,

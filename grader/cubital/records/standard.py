@@ -9,11 +9,15 @@ from cubital.tables import Expected
 
 @dataclass(frozen=True)
 class Standard:
-    """The pass mark of a worksheet, in points, and how many judges it rests on; 0: on none."""
+    """The pass mark of a worksheet, in points, and how many judges it rests on; 0: on none.
+
+    ``by_author`` counts the items of which their author alone said what is expected.
+    """
 
     pass_mark: float
     points: float
     judges: int
+    by_author: int = 0
 
     @property
     def pass_share(self) -> float:
@@ -29,10 +33,12 @@ def standard_of(item_ids: Sequence[str], rows: Mapping[str, Expected]) -> Standa
     found = [rows[item] for item in item_ids if item in rows]
     if not found or len(found) < len(item_ids):
         return None
+    judged = [len(row.estimates) for row in found if len(row.estimates) > 1]
     return Standard(
         sum(row.points * row.share for row in found),
         sum(row.points for row in found),
-        min(len(row.estimates) for row in found),
+        min(judged, default=0),
+        len(found) - len(judged),
     )
 
 

@@ -8,9 +8,10 @@ from statistics import fmean
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from cubital.tables.reading import asset, course_folder
+from cubital.tables.reading import asset, course_folder, read_toml
 
 FILES = "standard-*.csv"
+SETTING_FILE = "standard-setting.toml"
 _FIXED = ("item", "points")
 _FEWEST_JUDGES = 2
 
@@ -33,9 +34,14 @@ class Expected(NamedTuple):
         return max(self.estimates) - min(self.estimates)
 
 
-def setting() -> Mapping[str, Any]:
-    """Return how the standard was set: method, day, judges, and that it is invented."""
-    return MappingProxyType(asset("standard-setting.toml"))
+def setting(folder: Path | None = None) -> Mapping[str, Any]:
+    """Return how the standard was set: method, day, judges, and whether it is invented.
+
+    A course folder's own file replaces single keys, for a panel of its own.
+    """
+    told = asset(SETTING_FILE)
+    path = None if folder is None else Path(folder) / SETTING_FILE
+    return MappingProxyType(told | (read_toml(path) if path and path.is_file() else {}))
 
 
 def standard(folder: Path | None = None) -> Mapping[str, Expected]:
