@@ -92,7 +92,15 @@ def test_a_cohort_has_learners_who_slip_stop_half_way_and_do_well(seed):
 
 def _marked(part):
     rows = tuple(
-        ItemResult(a.item, a.outcome, a.points, RELEASE.items[a.item].points, "", slip=a.slip)
+        ItemResult(
+            a.item,
+            a.outcome,
+            a.points,
+            RELEASE.items[a.item].points,
+            "",
+            slip=a.slip,
+            confidence=a.confidence,
+        )
         for a in part.acts
     )
     return SubmissionResult(part.learner, "catheter-sizing", "demo", "marked", items=rows)

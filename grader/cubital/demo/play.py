@@ -1,12 +1,13 @@
 """What invented learners do: who answers what, right or with which slip. Pure, from a seed."""
 
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import exp
 from typing import Any
 
 from cubital import tables
+from cubital.handin.answers import LEVELS
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import Release
 from cubital.items import ChoiceItem, CodeItem, Item, NumberItem, TextItem
@@ -36,6 +37,7 @@ class Act:
     points: float | None
     entered: Any = None
     slip: str | None = None
+    confidence: float | None = None
 
 
 @dataclass(frozen=True)
@@ -111,7 +113,21 @@ def _acts(
             acts.append(Act(item.id, "right", item.points, _right(item, values, chance)))
         else:
             acts.append(_mistake(item, values, chance, demo["play"]["slip_share"]))
-    return tuple(acts)
+    said = random.Random(f"{release.name}|{learner}|how sure")
+    return tuple(_with_confidence(act, said) for act in acts)
+
+
+def _with_confidence(act: Act, chance: random.Random) -> Act:
+    """Let a learner say how sure they are of an answer that a field takes, or not say it."""
+    play = tables.demo_cohort()["play"]
+    in_field = act.outcome in {"right", "slip", "wrong"} and act.entered not in {
+        *CODE_LINES.values()
+    }
+    if not in_field or chance.random() >= play["says_how_sure"]:
+        return act
+    weights = play["sure_when_right" if act.outcome == "right" else "sure_when_not_right"]
+    (share,) = chance.choices([share for share, _ in LEVELS], weights)
+    return replace(act, confidence=share)
 
 
 def _right(item: Item, values: dict[str, Any], chance: random.Random) -> Any:

@@ -105,7 +105,7 @@ def _answer(cohort: course.Course, part: play.Part, parts: list[play.Part]) -> N
         if isinstance(item, CodeItem):
             _write_line(opened.notebook, item.function, act.entered)
         else:
-            here.store.save(item, act.entered)
+            here.store.save(item, act.entered, confidence=act.confidence)
     if part.arrives == play.STANDARD:
         hand_in(here.folder, part.learner, cohort.inbox)
         return
@@ -164,8 +164,8 @@ def _compare_items(part: play.Part, result: SubmissionResult) -> list[str]:
     differences = []
     for act in part.acts:
         row = rows.get(act.item)
-        wanted = (act.points, act.slip)
-        given = (row.points, row.slip) if row else None
+        wanted = (act.points, act.slip, act.confidence)
+        given = (row.points, row.slip, row.confidence) if row else None
         if given != wanted:
             differences.append(f"{part.learner}, {act.item}: {given}, not {wanted}")
     return differences

@@ -14,6 +14,8 @@ from cubital.items import Item
 
 FILE = "answers.json"
 FORMAT = "cubital-answers/1"
+# How sure somebody can say to be: the share of such answers that would be right, in words.
+LEVELS = ((0.25, "a guess"), (0.5, "half sure"), (0.75, "fairly sure"), (0.95, "sure"))
 _LOCK_SECONDS = 10
 _ENTRIES_KEPT = 50
 

@@ -10,7 +10,7 @@ import numpy as np
 import traitlets
 
 from cubital.handin import pictures
-from cubital.handin.answers import BrokenAnswersError, Entry, OtherLearnerError
+from cubital.handin.answers import LEVELS, BrokenAnswersError, Entry, OtherLearnerError
 from cubital.handin.marks import mark
 from cubital.handin.release import AT_ONCE
 from cubital.handin.results import ItemResult
@@ -22,8 +22,6 @@ from cubital.worksheet.sitting import Sitting
 
 _HERE = Path(__file__).parent
 _TRIES = 3  # in practice, the way to the answer is told after as many that are not right
-# How sure somebody can say to be: words, and the share of such answers that would be right.
-LEVELS = ((0.25, "a guess"), (0.5, "half sure"), (0.75, "fairly sure"), (0.95, "sure"))
 
 
 class AnswerField(anywidget.AnyWidget):
