@@ -287,3 +287,14 @@ def test_released_points_are_the_items_points_wherever_it_is_judged(tmp_path):
     right = {"number": 3 * values["outer_diameter_mm"]}
     assert found.judge(values, right).points == 5
     assert items.find("sizing-french").points == 2
+
+
+def test_an_own_item_goes_to_an_objective_of_its_worksheet_whatever_the_lesson(workspace):
+    """The worksheet on the whole course has objectives of many lessons."""
+    path = workspace / "items" / "room_left.py"
+    text = path.read_text().replace('"catheter-sizing"', '"whole-course"')
+    path.write_text(text.replace('"size-ratio"', '"whole-size"'))
+    assert read_bank(workspace).asked("whole-course")[-1].id == "own-room-left"
+    path.write_text(text)
+    with pytest.raises(ValueError, match="those of whole-course are: whole-size"):
+        read_bank(workspace)
