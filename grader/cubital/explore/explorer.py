@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import asyncio
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import anywidget
 import numpy as np
@@ -15,6 +17,8 @@ from cubital import tables
 from cubital.explore.drawing import StaticFigure, png_of
 from cubital.tables.reading import script
 
+DIGITS = 9  # of a slider's value, as the page's own numbers are written
+LOOK_AHEAD_S = 0.001  # after the picture that was asked for has gone out
 SIMULATED = "Simulated, not clinically validated."
 
 
@@ -199,6 +203,7 @@ class Explorer(anywidget.AnyWidget):
                 f"{type(self).__name__} has no {', '.join(unknown)}: "
                 f"it can be started with {', '.join(self.inputs)}"
             )
+        self._ahead: tuple[dict[str, object], Picture] | None = None
         super().__init__(**start)
         self.observe(self._redraw, names=[*self.inputs, *self.kept])
         self.on_msg(self._pressed)
@@ -228,7 +233,10 @@ class Explorer(anywidget.AnyWidget):
 
     def show(self) -> Picture:
         """The picture of the present state."""
-        return self.compute(self.state())
+        state = self.state()
+        if self._ahead is not None and self._ahead[0] == state:
+            return self._ahead[1]
+        return self.compute(state)
 
     def static(self) -> StaticFigure:
         """The present figure as an image with its words, for paper."""
@@ -248,8 +256,29 @@ class Explorer(anywidget.AnyWidget):
     def _picture(self) -> dict[str, object]:
         return self.show().message()
 
-    def _redraw(self, _change: object) -> None:
+    def _redraw(self, change: Any) -> None:
         self.picture = self.show().message()
+        if change is not None:
+            self._look_ahead(change)
+
+    def _look_ahead(self, change: Any) -> None:
+        """While the page paints, work out the picture of one step more of the same kind.
+
+        A held key or a drawn slider asks for it next; nothing is shown of it until then.
+        """
+        try:
+            loop = asyncio.get_running_loop()
+            further = round(2 * change["new"] - change["old"], DIGITS)
+            value = self.traits()[change["name"]].validate(self, further)
+        except (RuntimeError, TypeError, traitlets.TraitError):
+            return  # no loop here, not a number, or beyond the slider's end
+        state = self.state() | {change["name"]: value}
+
+        def work_out() -> None:
+            if self.state() | {change["name"]: value} == state:
+                self._ahead = state, self.compute(state)
+
+        loop.call_later(LOOK_AHEAD_S, work_out)
 
     def _repr_mimebundle_(self, **kwargs: object) -> object:
         """The live view; where none can run, the figure as it stands and its words."""
