@@ -1,6 +1,7 @@
 """Every learner gets a question that makes sense, has one answer, and whose slips show."""
 
 import hashlib
+import re
 
 import pytest
 
@@ -78,6 +79,56 @@ def test_learners_do_not_share_values(item):
     assert sum(changed) > len(LEARNERS) / 2
 
 
+DECIMALS = {
+    r"Whole ": 0,
+    r"one decimal\b": 1,
+    r"two decimals\b": 2,
+}
+
+
+@pytest.mark.parametrize("item", NUMBERS, ids=ids(NUMBERS))
+def test_an_answer_rounded_as_the_question_says_is_right(item):
+    """The right answer, with no more digits than are asked for, is not marked down."""
+    for learner in LEARNERS:
+        values = drawn(item, learner)
+        asked = item.ask(values)
+        digits = next((n for words, n in DECIMALS.items() if re.search(words, asked)), None)
+        if digits is None:
+            continue
+        in_per_cent = "per cent" in asked and not item.unit and "or per cent" not in asked
+        answer = item.answer(values) * (100 if in_per_cent else 1)
+        typed = f"{answer:.{digits}f} {'%' if in_per_cent else item.unit}"
+        judgement = item.judge(values, item.read(typed, values))
+        assert judgement.outcome == "right", (learner, values, typed, item.answer(values))
+
+
+def numbers_in(text):
+    return [float(number.replace(",", "")) for number in re.findall(r"\d[\d,]*(?:\.\d+)?", text)]
+
+
+@pytest.mark.parametrize("item", NUMBERS, ids=ids(NUMBERS))
+def test_every_number_says_how_it_comes_about(item):
+    """The route is one line of words and numbers, and the right answer is one of its numbers."""
+    for learner in LEARNERS[:50]:
+        values = drawn(item, learner)
+        route = item.route_to(values)
+        assert route.strip()
+        assert "\n" not in route
+        assert not re.search(r"\bnan\b|\binf\b|--|\.\d{6}|\de[+-]?\d|[{}]|None", route), route
+        shares = [1, 100] if not item.unit else [1]  # a share may be said in per cent
+        answer, tolerance = item.answer(values), item.tolerance(values)
+        assert any(
+            abs(number / share - answer) <= tolerance
+            for number in numbers_in(route)
+            for share in shares
+        ), (learner, route, answer)
+
+
+@pytest.mark.parametrize("item", NUMBERS, ids=ids(NUMBERS))
+def test_learners_are_told_different_routes(item):
+    assert len({item.route_to(drawn(item, learner)) for learner in LEARNERS[:50]}) >= 3
+
+
 @pytest.mark.parametrize("item", CHOICES, ids=ids(CHOICES))
 def test_each_choice_has_one_right_option_and_varies(item):
     orders, offered = set(), set()
@@ -97,6 +148,22 @@ def test_options_of_a_choice_item_do_not_give_the_answer_away_by_place(item):
         [option.right for option in item.options(drawn(item, who))].index(True) for who in LEARNERS
     ]
     assert all(places.count(place) > len(LEARNERS) / 8 for place in range(4))
+
+
+UNSEEN_CHARACTERS = 2  # so small a difference in length is not seen on the screen
+
+
+@pytest.mark.parametrize("item", CHOICES, ids=ids(CHOICES))
+def test_options_of_a_choice_item_do_not_give_the_answer_away_by_length(item):
+    """The right option is neither the longest nor the shortest too often."""
+    longest = shortest = 0
+    for learner in LEARNERS:
+        options = item.options(drawn(item, learner))
+        (right,) = (len(option.text) for option in options if option.right)
+        wrong = [len(option.text) for option in options if not option.right]
+        longest += right > max(wrong) + UNSEEN_CHARACTERS
+        shortest += right < min(wrong) - UNSEEN_CHARACTERS
+    assert max(longest, shortest) <= 0.6 * len(LEARNERS), (longest, shortest)
 
 
 def _limits(gauge):

@@ -4,6 +4,8 @@ The numbers here were worked out with a table of sines and of e, from the formul
 questions state and from the sources' own tables, or are the lesson's; not by this course's code.
 """
 
+import re
+
 import pytest
 
 from cubital import calc, items, tables
@@ -62,15 +64,17 @@ WORKED = {
     ),
     # Melanosomes 6.6e11 x 850^-3.33 = 116.06 per cm, 11.606 per mm; bloodless skin
     # 0.0244 + 8.53 e^-10.514 = 0.0246 per mm. 0.2 x 11.606 + 0.8 x 0.0246 = 2.3409 per mm.
-    # Way 0.2 mm: e^-0.46818 = 0.6261; way 0.1 mm: e^-0.23409 = 0.7913
+    # A step of 0.04 mm: e^-0.093636 = 0.91061. Two in: 0.91061 squared = 0.82921; two out again:
+    # that squared = 0.68759. A step takes 0.08939, and four times that from 1 leaves 0.64244
     "light-melanin": (
-        {"melanin": 0.2, "epidermis_mm": 0.1},
-        0.6261,
+        {"melanin": 0.2, "epidermis_mm": 0.08},
+        0.68759,
         {
-            "one-pass": 0.7913,
-            "taken-for-let-through": 0.3739,
-            "straight-line-for-curve": 0.5318,
-            "per-cent-sign-missing": 62.61,
+            "one-pass": 0.82921,
+            "one-step-for-all": 0.91061,
+            "taken-for-let-through": 0.31241,
+            "straight-line-for-curve": 0.64244,
+            "per-cent-sign-missing": 68.759,
         },
     ),
     # 0.7 x 0.65 + 0.3 x 0.43 = 0.584; x 36 / 45 = 0.4672; 1 / 0.4672 = 2.1404
@@ -85,15 +89,21 @@ WORKED = {
             "absorption-for-length": 0.4672,
         },
     ),
-    # 32 - 14 = 18; half of it at 30 degrees, 9; cos 30 = 0.8660; 32 / 2 = 16; 16 - 14 = 2
-    "light-deepest-reached": (
-        {"length_mm": 32, "in_vein_mm": 14, "insertion_angle_deg": 30},
-        9,
+    # 5 - 3 = 2 mm deeper; at 30 degrees twice as far, 4; cos 30 = 0.8660, 2 / 0.8660 = 2.3094;
+    # the whole way 2 x 5 = 10; 32 - 10 = 22
+    "light-deeper-than-thought": (
         {
-            "slant-forgotten": 18,
-            "part-in-vein-forgotten": 16,
-            "cosine-for-sine": 15.588,
-            "subtracted-last": 2,
+            "length_mm": 32,
+            "insertion_angle_deg": 30,
+            "thought_depth_mm": 3.0,
+            "upper_wall_depth_mm": 5.0,
+        },
+        4,
+        {
+            "angle-left-out": 2,
+            "cosine-for-sine": 2.3094,
+            "whole-way-for-difference": 10,
+            "left-for-lost": 22,
         },
     ),
 }
@@ -154,12 +164,34 @@ def test_every_drawn_number_is_a_usual_one():
                 assert usual[name].usual_low <= values[name] <= usual[name].usual_high, name
 
 
-def test_drawn_catheters_meet_adults_limits():
+def test_drawn_catheters_meet_adults_limits_and_reach_the_deeper_vein_too():
     (limit,) = (row for row in tables.joint_limits() if (row.gauge, row.age_group) == (20, "adult"))
+    item = items.find("light-deeper-than-thought")
     for learner in LEARNERS:
-        length = RELEASE.values(items.find("light-deepest-reached"), learner)["length_mm"]
-        assert limit.length_low_mm <= length <= limit.length_high_mm
-        assert length in calc.gauge(20).lengths_mm
+        values = RELEASE.values(item, learner)
+        assert limit.length_low_mm <= values["length_mm"] <= limit.length_high_mm
+        assert values["length_mm"] in calc.gauge(20).lengths_mm
+        assert item.slip_values(values)["left-for-lost"] > 5
+
+
+def test_the_steps_through_melanin_are_whole_and_as_shown():
+    """From the question's own words: the share of one step, multiplied step by step."""
+    item = items.find("light-melanin")
+    for learner in LEARNERS[:300]:
+        values = RELEASE.values(item, learner)
+        thick, step, share = (
+            float(number)
+            for number in re.search(
+                r"layer ([\d.]+) mm thick.* each ([\d.]+) mm .* through ([\d.]+) %",
+                item.ask(values),
+            ).groups()
+        )
+        steps = 2 * thick / step
+        assert steps == pytest.approx(round(steps))
+        left = 1.0
+        for _ in range(round(steps)):
+            left *= share / 100
+        assert abs(round(left, 2) - item.answer(values)) <= item.tolerance(values)
 
 
 def test_the_deepest_vein_asked_for_lies_within_the_figure():

@@ -128,7 +128,7 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         light.MELANIN,
         light.BLOOD,
         seeing.APPARENT_WIDTH,
-        seeing.DEEPEST_REACHED,
+        seeing.DEEPER,
         unseen.DEPTH,
         unseen.ARTERY,
         unseen.NERVE,

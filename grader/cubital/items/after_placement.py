@@ -31,24 +31,24 @@ def _blood_options(v: Values) -> list[Option]:
         (
             Option(
                 "needle-met-blood",
-                "That the needle's opening has met blood. Whether the catheter is in, and what "
-                "vessel it is, is still open.",
+                "That the needle's opening has met blood; the rest has still to be found out.",
             ),
             Option(
                 "catheter-in",
-                "That the catheter is in the vein: it can be slid off the needle now.",
+                "That the catheter is in the vein, and that it can be slid off the needle now.",
                 "forgets that the catheter's end is behind the needle's tip: it may still be "
                 "outside",
             ),
             Option(
                 "is-a-vein",
-                "That the vessel is a vein, because the blood does not pulsate.",
+                "That the vessel is a vein, as blood of an artery would be bright and come in "
+                "beats.",
                 "takes blood that does not pulsate for venous: its absence does not rule an "
                 "artery out",
             ),
             Option(
                 "still-in",
-                "That the tip is in the vein, for as long as the chamber is red.",
+                "That the tip is in the vein, and stays in it as long as the chamber is red.",
                 "takes a red chamber for a tip that is still in: it stays red when the needle has "
                 "gone through the far wall",
             ),
@@ -185,18 +185,18 @@ def _flush_options(v: Values) -> list[Option]:
         (
             Option(
                 "stop",
-                "Stop the flush and connect nothing. Look, feel, compare with the other arm; do "
-                "not use the catheter unless the cause is found and mended.",
+                "Stop, connect nothing, and do not use it unless the cause is found and mended.",
             ),
             Option(
                 "blood-returns",
-                "Go on: blood came back, so the tip is in the vein.",
+                "Go on with the flush: blood came back, so the tip of the catheter is in the vein.",
                 "takes blood that comes back for proof: the tip can be in the vein while the "
                 "fluid runs out beside it",
             ),
             Option(
                 "force",
-                "Press a little harder, once: it will clear.",
+                "Press a little harder, once and briefly: a small clot or a kink gives way to "
+                "that.",
                 "forces a flush: that can burst the vein or push a clot on",
             ),
             Option(
@@ -206,7 +206,7 @@ def _flush_options(v: Values) -> list[Option]:
             ),
             Option(
                 "drip-runs",
-                "Connect the drip: if it runs well, the tip is in the vein.",
+                "Connect the drip and watch the drops: if it runs well, the tip is in the vein.",
                 "takes a drip that runs for proof: for a while it runs into the tissue as well",
             ),
             Option(
@@ -284,6 +284,11 @@ STANDSTILL = NumberItem(
             "millimetres of mercury are taken for millimetres of fluid: mercury is much heavier",
             lambda v: calc.vein_pressure_under_cuff_mmhg(v["cuff_mmhg"]).high,
         ),
+    ),
+    route=lambda v: (
+        f"80 % of {v['cuff_mmhg']:.0f} mmHg = {0.8 * v['cuff_mmhg']:.0f} mmHg; each mmHg holds up "
+        f"{_column_mm(1):.2f} mm of saline; {0.8 * v['cuff_mmhg']:.0f} × {_column_mm(1):.2f} mm = "
+        f"{_standstill(v):.0f} mm"
     ),
 )
 

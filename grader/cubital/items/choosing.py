@@ -36,19 +36,19 @@ def _picture_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "cannot-be-sized",
-            "It cannot be sized from this. Measure the vein with ultrasound, without a "
-            "tourniquet, or have it assessed by someone who can.",
+            "Not from this: have the vein measured by ultrasound, without a tourniquet.",
         ),
         Option(
             "size-from-picture",
-            f"{gauge} G fits: {upper_diameter(gauge):.2f} mm is {per_cent(share)} of "
-            f"{width:.1f} mm, within {per_cent(limit)}.",
+            f"It can: its {upper_diameter(gauge):.2f} mm are {per_cent(share)} of "
+            f"{width:.1f} mm, within the {per_cent(limit)} that are allowed.",
             "takes the width of the dark band for the vein: scattered light has widened it, by "
             "an amount that depends on a depth the picture does not show",
         ),
         Option(
             "picture-is-wider",
-            f"Take off a fifth for blur, {0.8 * width:.1f} mm, and size by that.",
+            f"Take off a fifth of the width for blur, which leaves {0.8 * width:.1f} mm, and "
+            "size by that.",
             "takes off a fixed share for blur: the share depends on depth, skin and distance",
         ),
         Option(

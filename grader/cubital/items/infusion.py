@@ -50,6 +50,7 @@ BORE_FLOW = NumberItem(
     quantity="flow_ml_per_min",
     example="12.5 mL/min",
     answer=_after_bore_change,
+    absolute_tolerance=0.055,  # one decimal is asked for
     relative_tolerance=0.02,
     slips=(
         Slip(
@@ -68,6 +69,12 @@ BORE_FLOW = NumberItem(
             "the old bore is divided by the new one: a wider bore cannot slow the flow",
             lambda v: _after_bore_change(v, -1),
         ),
+    ),
+    route=lambda v: (
+        f"{v['new_inner_diameter_mm']:.2f} mm / {v['inner_diameter_mm']:.2f} mm = "
+        f"{_bore_ratio(v):.3f}; multiplied by itself, four times over, that is "
+        f"{_bore_ratio(v) ** 4:.2f}; {v['flow_ml_per_min']:.1f} mL/min × {_bore_ratio(v) ** 4:.2f} "
+        f"= {_after_bore_change(v):.1f} mL/min"
     ),
 )
 
@@ -149,6 +156,12 @@ GRAVITY_FLOW = NumberItem(
             lambda v: _gravity(v, height=1 / 10),
         ),
     ),
+    route=lambda v: (
+        f"with the figure at {v['inner_diameter_mm']:.2f} mm bore, {v['length_mm']:.0f} mm length "
+        f"and {v['height_mm']:.0f} mm height: a long thin pipe would let through "
+        f"{_gravity(v, laminar=True):.0f} mL/min; with the losses at entry and exit the catheter "
+        f"lets through {_gravity(v):.0f} mL/min"
+    ),
 )
 
 
@@ -201,6 +214,11 @@ DRIP_RATE = NumberItem(
                 _drip(v["rate_ml_per_h"], v["drop_factor_per_ml"]) / v["drop_factor_per_ml"] ** 2
             ),
         ),
+    ),
+    route=lambda v: (
+        f"{v['rate_ml_per_h']:.0f} mL/h × {v['drop_factor_per_ml']:.0f} drops/mL = "
+        f"{v['rate_ml_per_h'] * v['drop_factor_per_ml']:.0f} drops/h; / 60 = "
+        f"{_drip(v['rate_ml_per_h'], v['drop_factor_per_ml']):.0f} drops/min"
     ),
 )
 
@@ -256,5 +274,9 @@ INFUSION_TIME = NumberItem(
             "the time is worked out in minutes and given as hours",
             lambda v: 60 * _time_h(v),
         ),
+    ),
+    route=lambda v: (
+        f"{v['volume_ml']} mL / {v['rate_ml_per_h']:.0f} mL/h = {_time_h(v):.2f} h, which is "
+        f"{_time_h(v):.2f} × 60 = {60 * _time_h(v):.0f} min"
     ),
 )

@@ -70,6 +70,11 @@ CONTRAST = NumberItem(
             lambda v: 100 * _contrast(v),
         ),
     ),
+    route=lambda v: (
+        f"{v['skin_level']:.0f} − {v['vein_level']:.0f} = "
+        f"{v['skin_level'] - v['vein_level']:.0f}; "
+        f"{v['skin_level'] - v['vein_level']:.0f} / {v['skin_level']:.0f} = {_contrast(v):.2f}"
+    ),
 )
 
 
@@ -132,6 +137,12 @@ PENETRATION = NumberItem(
             lambda v: 3**0.5 * _penetration(v),
         ),
     ),
+    route=lambda v: (
+        f"3 × {v['absorption_per_mm']:.3f} × ({v['absorption_per_mm']:.3f} + "
+        f"{v['reduced_scattering_per_mm']:.1f}) = {1 / _penetration(v) ** 2:.4f}; its root is "
+        f"{1 / _penetration(v):.3f} per mm; 1 / {1 / _penetration(v):.3f} = "
+        f"{_penetration(v):.2f} mm"
+    ),
 )
 
 
@@ -151,6 +162,17 @@ def _draw_blood(draw: Draw) -> dict:
 def _absorption(v: Values, saturation: float, haematocrit: float) -> float:
     return calc.blood_absorption_per_mm(
         v["wavelength_nm"], oxygen_saturation=saturation, haematocrit=haematocrit
+    )
+
+
+def _blood_route(v: Values) -> str:
+    with_oxygen, without = (_absorption(v, share, _TABLE_HAEMATOCRIT) for share in (1, 0))
+    mixed = _absorption(v, v["saturation"], _TABLE_HAEMATOCRIT)
+    thinned = _absorption(v, v["saturation"], v["haematocrit"])
+    return (
+        f"{v['saturation']:.2f} × {with_oxygen:.2f} + {1 - v['saturation']:.2f} × {without:.2f} = "
+        f"{mixed:.3f} per mm; × {100 * v['haematocrit']:.0f} / 45 = {thinned:.3f} per mm; "
+        f"1 / {thinned:.3f} = {1 / thinned:.2f} mm"
     )
 
 
@@ -196,6 +218,7 @@ BLOOD = NumberItem(
             lambda v: _absorption(v, v["saturation"], v["haematocrit"]),
         ),
     ),
+    route=_blood_route,
 )
 
 
@@ -247,27 +270,55 @@ SURFACE = NumberItem(
             lambda v: 100 * _surface(v),
         ),
     ),
+    route=lambda v: (
+        f"{v['refractive_index'] - 1:.3f} / {v['refractive_index'] + 1:.3f} = "
+        f"{_surface(v) ** 0.5:.4f}; squared {_surface(v):.4f}, which is {100 * _surface(v):.2f} %"
+    ),
 )
 
 
 # ---------------------------------------------------------------- melanin, passed twice
 
 _MELANIN_NM = 850.0
+_STEP_MM = 0.04  # each lets through the same share; the layer is a whole number of them
 
 
 def _draw_melanin(draw: Draw) -> dict:
-    return {"melanin": draw.step(0.10, 0.30, 0.01), "epidermis_mm": draw.step(0.08, 0.14, 0.01)}
+    return {
+        "melanin": draw.step(0.10, 0.30, 0.01),
+        "epidermis_mm": draw.step(2 * _STEP_MM, 4 * _STEP_MM, _STEP_MM),
+    }
 
 
-def _passed(v: Values, passes: float = 2) -> float:
-    """The double pass of an epidermis as thick as the passes ask for."""
+def _let_through(v: Values, way_mm: float) -> float:
+    """The share left after a way in epidermis: the double pass of half as thick a layer."""
     return calc.epidermis_double_pass(
-        _MELANIN_NM, melanin_fraction=v["melanin"], epidermis_mm=v["epidermis_mm"] * passes / 2
+        _MELANIN_NM, melanin_fraction=v["melanin"], epidermis_mm=way_mm / 2
     )
 
 
-def _epidermis(v: Values) -> float:
-    return calc.epidermis_absorption_per_mm(_MELANIN_NM, melanin_fraction=v["melanin"])
+def _passed(v: Values) -> float:
+    return _let_through(v, 2 * v["epidermis_mm"])
+
+
+def _steps(v: Values) -> int:
+    """The steps in and out again."""
+    return round(2 * v["epidermis_mm"] / _STEP_MM)
+
+
+def _in_a_straight_line(v: Values) -> float | None:
+    """What is left if each step took as much as the first; None if nothing would be."""
+    left = 1 - _steps(v) * (1 - _let_through(v, _STEP_MM))
+    return left if left > 0 else None
+
+
+def _melanin_route(v: Values) -> str:
+    step = f"{100 * _let_through(v, _STEP_MM):.2f} %"
+    return (
+        f"{v['epidermis_mm']:.2f} mm / {_STEP_MM:.2f} mm = {_steps(v) // 2} steps in, and as many "
+        f"out; {_steps(v)} steps of {step} each, one after the other, let through "
+        f"{100 * _passed(v):.0f} %"
+    )
 
 
 MELANIN = NumberItem(
@@ -278,10 +329,10 @@ MELANIN = NumberItem(
     draw_values=_draw_melanin,
     ask=lambda v: (
         f"A model of skin has {100 * v['melanin']:.0f} % melanin in an outermost layer "
-        f"{v['epidermis_mm']:.2f} mm thick, which then absorbs {_epidermis(v):.2f} per mm at "
-        f"{_MELANIN_NM:.0f} nm. Along a way through it the share e^(−absorption × way) is left. "
-        "Light that shows a vein has come in through this layer and out again, straight up and "
-        "down. What share of it has the layer let through? Give two decimals, or per cent."
+        f"{v['epidermis_mm']:.2f} mm thick. At {_MELANIN_NM:.0f} nm each {_STEP_MM:.2f} mm of it "
+        f"lets through {100 * _let_through(v, _STEP_MM):.2f} % of the light that comes to it. "
+        "Light that shows a vein has come in through the whole layer and out again, straight up "
+        "and down. What share of it has the layer let through? Give two decimals, or per cent."
     ),
     unit="",
     quantity="answered_share",
@@ -292,7 +343,13 @@ MELANIN = NumberItem(
         Slip(
             "one-pass",
             "the layer is passed only once: the light has to come out again",
-            lambda v: _passed(v, 1),
+            lambda v: _let_through(v, v["epidermis_mm"]),
+        ),
+        Slip(
+            "one-step-for-all",
+            "what one step lets through is given for all of them: each takes its share of what "
+            "comes to it",
+            lambda v: _let_through(v, _STEP_MM),
         ),
         Slip(
             "taken-for-let-through",
@@ -301,9 +358,9 @@ MELANIN = NumberItem(
         ),
         Slip(
             "straight-line-for-curve",
-            "the loss is taken to grow in step with the way: each part takes a share of what is "
-            "left",
-            lambda v: 1 - 2 * _epidermis(v) * v["epidermis_mm"],
+            "each step is given the same loss: it takes a share of what is left, and that is less "
+            "and less",
+            _in_a_straight_line,
         ),
         Slip(
             "per-cent-sign-missing",
@@ -311,4 +368,5 @@ MELANIN = NumberItem(
             lambda v: 100 * _passed(v),
         ),
     ),
+    route=_melanin_route,
 )

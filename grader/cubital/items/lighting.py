@@ -188,8 +188,7 @@ def _lamp_options(v: Values) -> list[Option]:
         v,
         (
             "turn-away",
-            "Turn the lamp away and look again. If no line shows then either, that is still no "
-            "proof that there is no vein: feel for one.",
+            "Turn the lamp away and look again. No line then is still no proof: feel for a vein.",
         ),
         {
             "no-vein": (

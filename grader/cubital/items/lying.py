@@ -64,6 +64,13 @@ def _other_angle(v: Values) -> float:
     return 90 - v["insertion_angle_deg"]
 
 
+def _way_words(v: Values) -> str:
+    return (
+        f"{v['near_wall_depth_mm']:.1f} mm / sin {v['insertion_angle_deg']:.0f}° = "
+        f"{v['length_mm'] - inside_mm(v):.1f} mm on the way"
+    )
+
+
 # ---------------------------------------------------------------------------- length in the vein
 
 LENGTH_IN_VEIN = NumberItem(
@@ -100,6 +107,10 @@ LENGTH_IN_VEIN = NumberItem(
             "the cosine is taken for the sine: a flatter needle would then use up less catheter",
             lambda v: inside_mm(v, _other_angle(v)),
         ),
+    ),
+    route=lambda v: (
+        f"{_way_words(v)}; {v['length_mm']:.0f} − {v['length_mm'] - inside_mm(v):.1f} = "
+        f"{inside_mm(v):.1f} mm"
     ),
 )
 
@@ -144,6 +155,10 @@ SHARE_IN_VEIN = NumberItem(
             lambda v: 100 * _share(v),
         ),
     ),
+    route=lambda v: (
+        f"{_way_words(v)}; ({v['length_mm']:.0f} − {v['length_mm'] - inside_mm(v):.1f}) / "
+        f"{v['length_mm']:.0f} = {_share(v):.2f}"
+    ),
 )
 
 
@@ -175,6 +190,18 @@ def _draw_angle_for_share(draw: Draw) -> dict:
         "fraction_wanted": share,
         "near_wall_depth_mm": draw.choose(_reachable(length, share)),
     }
+
+
+def _way_left(v: Values) -> float:
+    """What the share wanted in the vein leaves of the catheter for the way to it."""
+    return v["length_mm"] * (1 - v["fraction_wanted"])
+
+
+def _way_left_words(v: Values) -> str:
+    return (
+        f"{per_cent(1 - v['fraction_wanted'])} of {v['length_mm']:.0f} mm, {_way_left(v):.2f} mm, "
+        "is left for the way"
+    )
 
 
 ANGLE = NumberItem(
@@ -214,6 +241,10 @@ ANGLE = NumberItem(
             "the calculator is set to radians and its figure is typed as degrees",
             lambda v: radians(_angle(v)),
         ),
+    ),
+    route=lambda v: (
+        f"{_way_left_words(v)}; {v['near_wall_depth_mm']:.1f} / {_way_left(v):.2f} = "
+        f"{v['near_wall_depth_mm'] / _way_left(v):.3f}, which is the sine of {_angle(v):.1f}°"
     ),
 )
 
@@ -270,5 +301,9 @@ DEEPEST = NumberItem(
             "the way",
             lambda v: way(_deepest(v, v["fraction_wanted"], _upright(v)), v["insertion_angle_deg"]),
         ),
+    ),
+    route=lambda v: (
+        f"{_way_left_words(v)}; {_way_left(v):.2f} mm × sin {v['insertion_angle_deg']:.0f}° = "
+        f"{_deepest(v, v['fraction_wanted'], v['insertion_angle_deg']):.1f} mm"
     ),
 )

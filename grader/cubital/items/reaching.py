@@ -90,6 +90,10 @@ NEAR_WALL = NumberItem(
             ),
         ),
     ),
+    route=lambda v: (
+        f"{centre_depth(v):.1f} mm − {v['vein_diameter_mm']:.1f} mm / 2 = "
+        f"{v['near_wall_depth_mm']:.1f} mm"
+    ),
 )
 
 
@@ -151,6 +155,10 @@ TRACK = NumberItem(
             "the calculator is set to radians and the angle is in degrees",
             _track_in_radians,
         ),
+    ),
+    route=lambda v: (
+        f"{v['near_wall_depth_mm']:.1f} mm / sin {v['insertion_angle_deg']:.0f}° = "
+        f"{_track(v):.1f} mm"
     ),
 )
 
@@ -230,6 +238,10 @@ ROOM = NumberItem(
             lambda v: room(v) / 2,
         ),
     ),
+    route=lambda v: (
+        f"from wall to wall, whatever the depth: {v['vein_diameter_mm']:.1f} mm / "
+        f"sin {v['insertion_angle_deg']:.0f}° = {room(v):.1f} mm"
+    ),
 )
 
 
@@ -286,6 +298,12 @@ CATHETER_END = NumberItem(
             lambda v: _lead_mm() + _beyond(v),
         ),
     ),
+    route=lambda v: (
+        f"{v['near_wall_depth_mm']:.1f} mm / sin {v['insertion_angle_deg']:.0f}° = "
+        f"{_track(v):.2f} mm to the near wall; {v['needle_in_mm']:.1f} − {_track(v):.2f} = "
+        f"{_beyond(v):.2f} mm beyond it; {_lead_mm():.1f} − {_beyond(v):.2f} = "
+        f"{_lead_mm() - _beyond(v):.1f} mm"
+    ),
 )
 
 
@@ -298,6 +316,14 @@ def _shift(v: Values, skin: str) -> float:
 
 def _draw_shift(draw: Draw) -> dict:
     return {"skin": draw.choose(("loose", "resting")), "push_n": draw.step(0.5, 1.9, 0.1)}
+
+
+def _shift_route(v: Values) -> str:
+    free, held = (round(_shift(v, skin), 1) for skin in (v["skin"], "stretched"))
+    return (
+        f"the figure gives {free:.1f} mm, and {held:.1f} mm in skin held stretched along the vein; "
+        f"{free:.1f} − {held:.1f} = {free - held:.1f} mm"
+    )
 
 
 SHIFT = NumberItem(
@@ -334,4 +360,5 @@ SHIFT = NumberItem(
             lambda v: _shift(v, v["skin"]) + _shift(v, "stretched"),
         ),
     ),
+    route=_shift_route,
 )

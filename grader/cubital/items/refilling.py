@@ -259,8 +259,7 @@ def _even_options(v: Values) -> Sequence[Option]:
     length = f"{v['length_mm']:.0f} mm"
     texts = {
         "not-seen": (
-            "A valve may still be there. Feel for a bead, stroke the vein empty, and do not push a "
-            "catheter that stops.",
+            "There may be one all the same: feel for a bead, and do not push against a stop.",
             "",
         ),
         "none-there": (

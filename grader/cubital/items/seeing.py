@@ -1,4 +1,4 @@
-"""Items on what is seen: contrast over noise, greatest depth, width, and what is reached."""
+"""Items on what is seen: contrast over noise, greatest depth, width, and depth misjudged."""
 
 from functools import cache
 
@@ -72,6 +72,10 @@ OVER_NOISE = NumberItem(
             "with",
             lambda v: _over_noise(v) / _times_needed(),
         ),
+    ),
+    route=lambda v: (
+        f"({v['skin_level']:.0f} − {v['vein_level']:.0f}) / {v['noise_level']:.1f} = "
+        f"{_over_noise(v):.1f}"
     ),
 )
 
@@ -161,6 +165,11 @@ DEEPEST = NumberItem(
             _deepest_of_figure,
         ),
     ),
+    route=lambda v: (
+        f"in the figure, with {v['lumen_diameter_mm']:.1f} mm, {v['melanin_percent']} % melanin "
+        f"and {v['noise_percent']:.1f} % noise, the contrast falls below what must stand out of "
+        f"the noise at {_deepest(v):.1f} mm"
+    ),
 )
 
 
@@ -213,6 +222,10 @@ FRAMES = NumberItem(
             "the wanted noise is divided by the present one",
             lambda v: 1 / _noise_ratio(v) ** 2,
         ),
+    ),
+    route=lambda v: (
+        f"{v['noise_percent']:.1f} % / {v['wanted_percent']:.1f} % = {_noise_ratio(v):.0f}; "
+        f"{_noise_ratio(v):.0f} × {_noise_ratio(v):.0f} = {_noise_ratio(v) ** 2:.0f} frames"
     ),
 )
 
@@ -274,81 +287,83 @@ APPARENT_WIDTH = NumberItem(
             lambda v: v["lumen_diameter_mm"] + v["upper_wall_depth_mm"],
         ),
     ),
+    route=lambda v: (
+        f"in the figure, with the upper wall {v['upper_wall_depth_mm']:.1f} mm deep, the curve "
+        f"over a true width of {v['lumen_diameter_mm']:.1f} mm stands at {_width(v):.1f} mm"
+    ),
 )
 
 
-# ------------------------------------------------------------- seen, and reached
+# ------------------------------------------------- seen, and deeper than was thought
 
 
-def _draw_reach(draw: Draw) -> dict:
-    limits = next(
-        row for row in tables.joint_limits() if (row.gauge, row.age_group) == (20, "adult")
-    )
-    lengths = [
-        length
-        for length in calc.gauge(20).lengths_mm
-        if limits.length_low_mm <= length <= limits.length_high_mm
-    ]
+_LENGTHS_MM = (25.0, 32.0)  # of a 20 G catheter for adults
+
+
+def _draw_deeper(draw: Draw) -> dict:
+    thought = draw.step(2.0, 3.5, 0.5)
     return {
-        "length_mm": draw.choose(sorted(lengths)[:2]),
-        "in_vein_mm": draw.step(9, 15, 1),
-        "insertion_angle_deg": draw.step(20, 35, 5),
+        "length_mm": draw.choose(_LENGTHS_MM),
+        "insertion_angle_deg": draw.step(20, 35, 1),
+        "thought_depth_mm": thought,
+        "upper_wall_depth_mm": thought + draw.step(1.0, 2.5, 0.5),
     }
 
 
-def _deepest_reached(v: Values, way_mm: float, *, angle: float | None = None) -> float:
-    """The depth at which the way to the upper wall is this long."""
-    return way_mm / calc.track_length_mm(1, insertion_angle_deg=angle or v["insertion_angle_deg"])
+def _deeper(v: Values) -> float:
+    return v["upper_wall_depth_mm"] - v["thought_depth_mm"]
 
 
-def _subtracted_last(v: Values) -> float | None:
-    left = _deepest_reached(v, v["length_mm"]) - v["in_vein_mm"]
-    return left if left > 0.5 else None
+def _way(v: Values, depth_mm: float, *, angle: float | None = None) -> float:
+    return calc.track_length_mm(depth_mm, insertion_angle_deg=angle or v["insertion_angle_deg"])
 
 
-DEEPEST_REACHED = NumberItem(
-    id="light-deepest-reached",
-    title="The deepest vein that is reached",
+DEEPER = NumberItem(
+    id="light-deeper-than-thought",
+    title="Deeper than it looked",
     points=2,
     section=REACH,
-    draw_values=_draw_reach,
+    draw_values=_draw_deeper,
     ask=lambda v: (
-        f"The picture shows veins whose upper wall may lie up to "
-        f"{tables.profile().depth_reach_mm:.0f} mm deep. You have a 20 G catheter "
-        f"{v['length_mm']:.0f} mm long, go in at {v['insertion_angle_deg']:.0f} degrees to the "
-        f"skin, and want at least {v['in_vein_mm']:.0f} mm of it to lie in the vein. Down to what "
-        "depth of the upper wall does that work? Take straight lines, and give one decimal."
+        f"From a dark line you took a vein to be {v['thought_depth_mm']:.1f} mm deep, and reckoned "
+        f"with a 20 G catheter {v['length_mm']:.0f} mm long, at {v['insertion_angle_deg']:.0f} "
+        "degrees to the skin. Ultrasound, done before you go in, finds the vein's upper wall "
+        f"{v['upper_wall_depth_mm']:.1f} mm deep. How many millimetres less of the catheter come "
+        "to lie in the vein than you had reckoned? Take straight lines, and give one decimal."
     ),
     unit="mm",
-    quantity="answered_depth_mm",
-    example="4.5 mm",
-    answer=lambda v: _deepest_reached(v, v["length_mm"] - v["in_vein_mm"]),
+    quantity="answered_way_mm",
+    example="3.7 mm",
+    answer=lambda v: _way(v, _deeper(v)),
     absolute_tolerance=0.06,
-    relative_tolerance=0.015,
+    relative_tolerance=0.01,
     slips=(
         Slip(
-            "slant-forgotten",
-            "the way through the skin is taken for the depth: a needle at a slant goes further "
-            "than the vein is deep",
-            lambda v: v["length_mm"] - v["in_vein_mm"],
-        ),
-        Slip(
-            "part-in-vein-forgotten",
-            "the whole catheter is used up on the way: nothing would lie in the vein",
-            lambda v: _deepest_reached(v, v["length_mm"]),
+            "angle-left-out",
+            "the millimetres of depth are given: at a slant each of them costs more than one of "
+            "the catheter",
+            _deeper,
         ),
         Slip(
             "cosine-for-sine",
             "the angle is taken from the upright instead of from the skin",
-            lambda v: _deepest_reached(
-                v, v["length_mm"] - v["in_vein_mm"], angle=90 - v["insertion_angle_deg"]
-            ),
+            lambda v: _way(v, _deeper(v), angle=90 - v["insertion_angle_deg"]),
         ),
         Slip(
-            "subtracted-last",
-            "the length in the vein is taken off the depth: it belongs off the catheter's length",
-            _subtracted_last,
+            "whole-way-for-difference",
+            "the whole way to the vein is given: a part of it was reckoned with already",
+            lambda v: _way(v, v["upper_wall_depth_mm"]),
         ),
+        Slip(
+            "left-for-lost",
+            "what is left for the vein is given instead of what is lost",
+            lambda v: v["length_mm"] - _way(v, v["upper_wall_depth_mm"]),
+        ),
+    ),
+    route=lambda v: (
+        f"{v['upper_wall_depth_mm']:.1f} mm − {v['thought_depth_mm']:.1f} mm = "
+        f"{_deeper(v):.1f} mm deeper; {_deeper(v):.1f} mm / sin {v['insertion_angle_deg']:.0f}° = "
+        f"{_way(v, _deeper(v)):.1f} mm"
     ),
 )
 

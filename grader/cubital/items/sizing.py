@@ -78,6 +78,10 @@ UPPER_DIAMETER = NumberItem(
             lambda v: _needle_upper(v["gauge"]),
         ),
     ),
+    route=lambda v: (
+        f"the table gives {v['gauge']} G from {calc.gauge(v['gauge']).outer_lower_mm:.2f} to "
+        f"{upper_diameter(v['gauge']):.3f} mm; the largest is {upper_diameter(v['gauge']):.2f} mm"
+    ),
 )
 
 
@@ -114,6 +118,9 @@ FRENCH = NumberItem(
             "French is taken for the way round the catheter: it is three times the way across",
             lambda v: calc.french_size(v["outer_diameter_mm"] * pi / 3),
         ),
+    ),
+    route=lambda v: (
+        f"3 × {v['outer_diameter_mm']:.2f} mm = {calc.french_size(v['outer_diameter_mm']):.2f} Fr"
     ),
 )
 
@@ -181,6 +188,10 @@ RATIO_ITEM = NumberItem(
             lambda v: vein_ratio(upper_diameter(_mirrored(v["gauge"])), v["vein_diameter_mm"]),
         ),
     ),
+    route=lambda v: (
+        f"{upper_diameter(v['gauge']):.3f} mm / {v['vein_diameter_mm']:.1f} mm = "
+        f"{vein_ratio(upper_diameter(v['gauge']), v['vein_diameter_mm']):.2f}"
+    ),
 )
 
 
@@ -244,6 +255,10 @@ SMALLEST_VEIN = NumberItem(
             lambda v: smallest_vein(upper_diameter(_mirrored(v["gauge"])), v["ratio_limit"]),
         ),
     ),
+    route=lambda v: (
+        f"{upper_diameter(v['gauge']):.3f} mm / {v['ratio_limit']:.2f} = "
+        f"{smallest_vein(upper_diameter(v['gauge']), v['ratio_limit']):.2f} mm"
+    ),
 )
 
 
@@ -287,6 +302,7 @@ AREA_SHARE = NumberItem(
             lambda v: v["ratio"] / 2,
         ),
     ),
+    route=lambda v: f"{v['ratio']:.2f} × {v['ratio']:.2f} = {calc.area_share(v['ratio']):.2f}",
 )
 
 

@@ -102,8 +102,7 @@ def _failed_options(v: Values) -> list[Option]:
         v,
         (
             "out-of-use",
-            "Do not use it. Label it, report it, and find today's veins by touch or with another "
-            "device that has passed.",
+            "Do not use it: label it, report it, and work by touch or with one that has passed.",
         ),
         {
             "middle-only": (
@@ -172,8 +171,7 @@ def _line_options(v: Values) -> list[Option]:
         v,
         (
             "finger",
-            "Believe the finger, and do not go in by this line. Check the device on its target, or "
-            "go on by touch without it.",
+            "Believe the finger: do not go in by this line. Check the device, or go on without it.",
         ),
         {
             "aim-beside": (

@@ -31,8 +31,7 @@ def _artery_options(v: Values) -> list[Option]:
         v,
         (
             "feel-first",
-            "The picture cannot tell. Feel along the line for a pulse, also before the tourniquet "
-            "goes on. If it beats, do not go in.",
+            "The picture cannot tell: feel for a pulse, tourniquet off; if it beats, stay out.",
         ),
         {
             "dark-is-vein": (
@@ -43,7 +42,7 @@ def _artery_options(v: Values) -> list[Option]:
             ),
             "shallow-is-vein": (
                 f"A vein: a line that shows {v['contrast_percent']:.0f} % lies shallow, and "
-                "arteries lie deep.",
+                "arteries lie deep in the arm.",
                 "trusts that arteries lie deep: in some people one runs just under the skin",
             ),
             "paler-is-artery": (
@@ -179,8 +178,7 @@ def _nerve_options(v: Values) -> list[Option]:
         v,
         (
             "stop",
-            "Stop at once and take the needle out: a nerve may be touched. The picture does not "
-            "show nerves.",
+            "Stop and take the needle out: a nerve may be touched, and no picture shows one.",
         ),
         {
             "nothing-shown": (
@@ -243,17 +241,17 @@ def _open_options(v: Values) -> list[Option]:
         v,
         (
             "feel-and-refill",
-            "That does not show. Feel whether it gives under the finger, and whether it refills "
-            "when you have stroked it empty.",
+            "That does not show. Feel if it gives, and whether it refills when stroked empty.",
         ),
         {
             "dark-is-full": (
-                f"Yes: {v['contrast_percent']:.0f} % contrast means that it is full of flowing "
-                "blood.",
+                f"Yes: a contrast of {v['contrast_percent']:.0f} % means that it is full, and the "
+                "blood in a full vein flows.",
                 "takes dark for flowing: blood that stands still or has clotted absorbs as well",
             ),
             "clot-is-pale": (
-                "Yes: a clot holds no blood, so a blocked vein would show pale.",
+                "Yes: a clot holds no blood, so that a blocked vein would show pale, or not "
+                "at all.",
                 "expects a clot to be pale: it is full of red cells, and dark too",
             ),
             "no-gap": (
@@ -262,7 +260,8 @@ def _open_options(v: Values) -> list[Option]:
                 "expects a gap where a vein is blocked: a clot or a scar need not show in the line",
             ),
             "darker-is-open": (
-                "Yes, if the line is still as dark with the tourniquet on.",
+                "Yes, if the line is still as dark, or darker, when the tourniquet has been "
+                "put on.",
                 "expects the tourniquet to show a blocked vein: a vein full of clot is as dark "
                 "with it as without",
             ),
