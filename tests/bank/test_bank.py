@@ -12,12 +12,14 @@ from html.parser import HTMLParser
 import pytest
 
 from cubital import cli, items
+from cubital.handin import pictures
 from cubital.handin.bank import read_bank
 from cubital.handin.own import write_template
 from cubital.handin.release import new_release, read_release, write_release
 from cubital.items import CodeItem, NumberItem
 from cubital.records import bank_space
 from cubital.records.bank_picture import space_svg
+from cubital.scene import pools
 
 ALL = [item for listed in items.WORKSHEETS.values() for item in listed]
 
@@ -298,3 +300,21 @@ def test_an_own_item_goes_to_an_objective_of_its_worksheet_whatever_the_lesson(w
     path.write_text(text)
     with pytest.raises(ValueError, match="those of whole-course are: whole-size"):
         read_bank(workspace)
+
+
+def test_with_a_released_pool_the_page_shows_picture_and_truth(tmp_path, capsys):
+    pool = pictures.pool_folder(tmp_path, "reading-the-vein", "spring")
+    made = pools.render_pool(
+        pool, jobs={"bifurcation": 1}, seed="bank", processes=1, progress=False
+    )
+    (name,) = (job.name for job in made.jobs)
+    release = replace(new_release("spring", "reading-the-vein"), pictures={"read-forks": (name,)})
+    write_release(tmp_path / "source" / "reading-the-vein", release)
+    path = tmp_path / "page.html"
+    assert run(capsys, "read-forks", "--workspace", tmp_path, "--to", path)[0] == 0
+    html = path.read_text(encoding="utf-8")
+    assert f"<td>{name}</td>" in html
+    assert "simulated, not clinically validated" in html
+    (places,) = re.findall(r"There, in squares: (.*?)\. Your marks", html)
+    assert f"{places}</strong>" in html  # what is right is what the picture shows
+    assert len(Page(html).images) == 2

@@ -373,6 +373,9 @@ def test_a_critical_item_is_off_with_a_reason(copy_course: Any, tmp_path: Path) 
     releasing.release(course, WORKSHEET, "spring")
     assert course.release(WORKSHEET).off == ("sizing-picture-width",)
     assert "picture-width" not in "\n".join(sources(course.released(WORKSHEET)))
+    assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
+    report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    assert "switched off in this release (assessed at the bedside)" in report
 
 
 @pytest.mark.parametrize(

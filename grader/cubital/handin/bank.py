@@ -102,7 +102,10 @@ class Bank:
         critical = (*row.critical, *(key for key in more if release.item(key).critical))
         off = tuple(key for key in listed if key in release.off)
         row = row._replace(
-            items=listed, critical=tuple(key for key in critical if key not in off), off=off
+            items=listed,
+            critical=tuple(key for key in critical if key not in off),
+            off=off,
+            off_reason="; ".join(filter(None, (self.off.get(key) for key in off))),
         )
         share = self.pass_share.get(row.key, self.pass_share.get(self.worksheet_of(listed[0])))
         if share is None and row.left and self._changed(row, more, rows):

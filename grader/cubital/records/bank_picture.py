@@ -92,6 +92,7 @@ def _bars(axis: Any, count: Count) -> None:
     axis.bar_label(bars, padding=3)
     axis.set_yticks(range(len(rows)), [_label(name) for name, _ in rows])
     axis.margins(x=0.1)
+    axis.xaxis.get_major_locator().set_params(integer=True)
     axis.set_title(count.name, loc="left")
 
 

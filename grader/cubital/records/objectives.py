@@ -79,6 +79,7 @@ def _decide(
     if wrong:
         return NOT_MET, "critical item wrong: " + ", ".join(title_of(key) for key in wrong)
     off = ", ".join(map(title_of, objective.off))
+    off += f" ({objective.off_reason})" if objective.off_reason else ""
     if not objective.left:
         return NO_EVIDENCE, f"switched off in this release: {off}"
     absent = [key for key in objective.left if key not in rows]

@@ -188,7 +188,8 @@ class Profile(NamedTuple):
 class Objective(NamedTuple):
     """A learning objective, its evidence and its pass rule.
 
-    ``off`` are those of its items that a release does not ask, since the educator said so.
+    ``off`` are those of its items that a release does not ask, since the educator said so, with
+    ``off_reason`` where one was given.
     """
 
     key: str
@@ -201,6 +202,7 @@ class Objective(NamedTuple):
     pass_share: float
     observed_practice: str
     off: tuple[str, ...] = ()
+    off_reason: str = ""
 
     @property
     def left(self) -> tuple[str, ...]:
