@@ -1,8 +1,10 @@
 """The lesson on light and depth: every number it states, and its run from top to bottom."""
 
+from math import exp, radians, sin
+
 import pytest
 
-from cubital import calc, tables
+from cubital import calc, items, tables
 from cubital.explore.photon_walk import PHOTONS, PhotonsOneByOne
 from cubital.explore.two_veins import LEFT_DEPTH_MM, LEFT_DIAMETER_MM, TwoVeins
 from cubital.tables import tissue
@@ -13,6 +15,7 @@ NAME = "10-light-and-depth"
 NM, DEPTH_MM, VEIN_MM, MELANIN, NOISE = 850, 3.0, 3.0, 5, 1.0
 STATED_MM = tables.profile().depth_reach_mm
 LENGTH_MM, ANGLE_DEG, FAR_MM = 25, 30, 10
+PER_MM, SCATTERED = 0.03, 1.7  # absorption and reduced scattering of some skin
 VENOUS, ARTERIAL = calc.named_blood("venous"), calc.named_blood("arterial")
 PAIR_MM = {1.0: 1.9, 1.5: 2.7, 3.0: 3.6}  # right veins of the match: diameter and depth
 
@@ -76,6 +79,15 @@ def blood_over(layer):
     return absorbed / layers[layer].medium.absorption_per_mm
 
 
+def penetration_mm():
+    return calc.penetration_depth_mm(PER_MM, reduced_scattering_per_mm=SCATTERED)
+
+
+def left_over(way_mm):
+    fades = calc.effective_attenuation_per_mm(PER_MM, reduced_scattering_per_mm=SCATTERED)
+    return 100 * exp(-fades * way_mm)
+
+
 def match(diameter, depth):
     return contrast(depth, lumen_diameter_mm=diameter)
 
@@ -101,6 +113,9 @@ STATED = {
             800,
             850,
         ),
+        "light falls to 37 % over each penetration depth": (left_over(penetration_mm()),),
+        # what stands before a and s, found back from a depth
+        "1 / √(3 × a × (a + s))": (1, 1 / (PER_MM * (PER_MM + SCATTERED) * penetration_mm() ** 2)),
     },
     "stated-depth": {
         "states a greatest depth of 7 mm": (STATED_MM,),
@@ -151,6 +166,7 @@ STATED = {
             lost_mm(epidermal_melanin_fraction=0.02),
             lost_mm(epidermal_melanin_fraction=0.4),
         ),
+        "it takes light down to 37 %": (left_over(penetration_mm()),),
         "the darker skin is back at 4.1 mm": (lost_mm(0.5, epidermal_melanin_fraction=0.4),),
         "anything from 2 % to 43 %": (
             100 * FRACTIONS["all skin phototypes"].high,
@@ -178,7 +194,7 @@ STATED = {
         "lesson 40": (40,),
     },
     "seen-is-not-reachable": {
-        "at 30 degrees twice as long": (ANGLE_DEG,),
+        "at 30 degrees twice the depth": (ANGLE_DEG,),
         "a vein 10 mm deep, and you took a catheter of 25 mm at 30 degrees": (
             FAR_MM,
             LENGTH_MM,
@@ -275,10 +291,26 @@ def test_what_is_said_in_words_holds():
     assert 2.6 < width() / VEIN_MM < 3
     assert left_mm() / LENGTH_MM == pytest.approx(1 / 5)
     assert track_mm() == pytest.approx(2 * FAR_MM)
+    # the way is the depth divided by the sine
+    assert track_mm() == pytest.approx(FAR_MM / sin(radians(ANGLE_DEG)))
     assert vessel(ARTERIAL) == pytest.approx(vessel(VENOUS), rel=0.05)
     assert vessel(VENOUS, saturation=0.9) == pytest.approx(vessel(VENOUS, saturation=0.5), abs=0.5)
     assert f"{vessel(ARTERIAL):.0f}" == f"{vessel(VENOUS):.0f}"
     assert vessel(VENOUS, 760, depth=2.0) < vessel(ARTERIAL, 760)
+
+
+def test_what_is_said_of_formulas_holds():
+    layer = {"wavelength_nm": NM, "melanin_fraction": 0.2}
+    once, twice = (calc.epidermis_double_pass(epidermis_mm=mm, **layer) for mm in (0.05, 0.1))
+    assert twice == pytest.approx(once**2)
+    gloss = calc.reflectance_share(0, refractive_index=1, refractive_index_beyond=1.42)
+    assert gloss == pytest.approx(((1.42 - 1) / (1.42 + 1)) ** 2)
+    full, half = (
+        calc.blood_absorption_per_mm(NM, oxygen_saturation=0.7, haematocrit=h) for h in (0.44, 0.22)
+    )
+    assert full == pytest.approx(2 * half)
+    frames = items.find("light-frames").answer({"noise_percent": 2.0, "wanted_percent": 1.0})
+    assert frames == pytest.approx(4)
 
 
 @pytest.mark.parametrize(("diameter", "depth"), PAIR_MM.items())
