@@ -36,6 +36,8 @@ POINTS = {
     "readiness": Counted(28, 31, "ready-nobodys-picture"),
     # Fourteen of two points, four for the series of pictures, and three for the text.
     "complications": Counted(32, 35, "comp-note"),
+    # Twelve items of two points, and three for the text.
+    "whole-course": Counted(24, 27, "whole-night"),
 }
 SLIPPING = ("slip-1", "slip-2")
 

@@ -1,7 +1,9 @@
 """A learner's folder: what is opened is laid out, what is replaced is kept."""
 
 import json
+import re
 import zipfile
+from pathlib import Path
 
 import nbformat
 import pytest
@@ -118,6 +120,21 @@ def test_a_lesson_brings_the_others_along_so_that_its_links_lead_somewhere(tmp_p
     assert there == set(folders.lesson_names())
     assert {path.parent for path in opened.others} == {opened.notebook.parent}
     assert all(path.is_file() for path in opened.others)
+
+
+def test_a_worksheet_without_a_lesson_of_its_own_brings_those_that_it_links_to(tmp_path):
+    opened = lay_out(tmp_path, "whole-course")
+    there = {path.relative_to(opened.folder) for path in (opened.companion, *opened.others)}
+    text = opened.notebook.read_text(encoding="utf-8")
+    linked = {Path(link) for link in re.findall(r"\]\(\.\./(lessons/[^)]+)\)", text)}
+    assert linked == there
+    assert opened.companion.name == "80-one-patient.ipynb"
+    assert all((opened.folder / path).is_file() for path in there)
+
+
+def test_a_worksheet_with_a_lesson_brings_that_one(tmp_path):
+    opened = lay_out(tmp_path, "catheter-sizing")
+    assert (opened.companion.name, opened.others) == ("40-catheter-sizing.ipynb", ())
 
 
 def test_two_learners_have_two_folders(tmp_path):

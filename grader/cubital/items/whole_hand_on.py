@@ -77,8 +77,8 @@ UNTIL_IN = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"{v['attempt_min']:.0f} min, and for {per_cent(_fails(v))} another "
-        f"{v['comes_min']:.0f} + {v['needs_min']:.0f} min: {v['attempt_min']:.0f} + "
+        f"{v['comes_min']:.0f} + {v['needs_min']:.0f} = {_colleague_min(v):.0f} min from the call, "
+        f"for the {per_cent(_fails(v))} that fail: {v['attempt_min']:.0f} + "
         f"{_fails(v):.2f} × {_colleague_min(v):.0f} = {_until_in(v):.1f} min; called at once, "
         f"{_colleague_min(v):.0f} min"
     ),

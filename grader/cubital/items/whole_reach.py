@@ -18,33 +18,36 @@ _SHARE_TOLERANCE = 0.0055  # two decimals, or whole per cent, are asked for
 
 
 def _draw_measured(draw: Draw) -> dict:
+    vein, near = draw.step(2.6, 4.4, 0.2), draw.step(3.0, 7.0, 0.1)
     return {
         "length_mm": draw.choose((32, 45, 48)),
-        "vein_diameter_mm": draw.step(2.6, 4.4, 0.2),
-        "near_wall_depth_mm": draw.step(3.0, 7.0, 0.1),
+        "vein_diameter_mm": vein,
+        "middle_depth_mm": round(near + vein / 2, 1),
         "insertion_angle_deg": draw.step(22, 38, 1),
     }
 
 
-def _depth(v: Values, wall: str) -> float:
-    return calc.depth_to_wall_mm(
-        v["near_wall_depth_mm"], vein_diameter_mm=v["vein_diameter_mm"], wall=wall
+def _near(v: Values) -> float:
+    """The near wall is as far above the middle as the middle is above the far wall."""
+    below = calc.depth_to_wall_mm(
+        v["middle_depth_mm"], vein_diameter_mm=v["vein_diameter_mm"], wall="centre"
     )
+    return 2 * v["middle_depth_mm"] - below
 
 
 def _share(v: Values, depth_mm: float | None = None, angle_deg: float | None = None) -> float:
     return calc.fraction_in_vein(
         v["length_mm"],
-        near_wall_depth_mm=_depth(v, "near") if depth_mm is None else depth_mm,
+        near_wall_depth_mm=_near(v) if depth_mm is None else depth_mm,
         insertion_angle_deg=v["insertion_angle_deg"] if angle_deg is None else angle_deg,
     )
 
 
 def _measured_route(v: Values) -> str:
-    near = v["near_wall_depth_mm"]
+    near = _near(v)
     gone = way(near, v["insertion_angle_deg"])
     return (
-        f"{_depth(v, 'centre'):.1f} − {v['vein_diameter_mm'] / 2:.1f} = {near:.1f} mm to the near "
+        f"{v['middle_depth_mm']:.1f} − {v['vein_diameter_mm'] / 2:.1f} = {near:.1f} mm to the near "
         f"wall; {near:.1f} mm / sin {v['insertion_angle_deg']:.0f}° = {gone:.1f} mm on the way; "
         f"({v['length_mm']:.0f} − {gone:.1f}) / {v['length_mm']:.0f} = {_share(v):.2f}"
     )
@@ -58,10 +61,11 @@ SHARE_FROM_MIDDLE = NumberItem(
     draw_values=_draw_measured,
     ask=lambda v: (
         f"The line in the picture is sharp. Ultrasound gives a vein {v['vein_diameter_mm']:.1f} mm "
-        f"across, its middle {_depth(v, 'centre'):.1f} mm deep. You have a {v['length_mm']:.0f} mm "
-        f"catheter and plan {v['insertion_angle_deg']:.0f} degrees to the skin, in to the hub. "
-        "What share of the catheter comes to lie in the vein, counted from the near wall? Give "
-        "two decimals, or whole per cent; then compare it with the 65 % of this course."
+        f"across, its middle {v['middle_depth_mm']:.1f} mm deep. You have a "
+        f"{v['length_mm']:.0f} mm catheter and plan {v['insertion_angle_deg']:.0f} degrees to the "
+        "skin, in to the hub. What share of the catheter comes to lie in the vein, counted from "
+        "the near wall? Give two decimals, or whole per cent; then compare it with the 65 % of "
+        "this course."
     ),
     unit="",
     quantity="answered_share",
@@ -73,13 +77,13 @@ SHARE_FROM_MIDDLE = NumberItem(
             "centre-for-near-wall",
             "the depth of the middle is taken for that of the near wall: the catheter is in the "
             "vein half a diameter sooner",
-            lambda v: _share(v, _depth(v, "centre")),
+            lambda v: _share(v, v["middle_depth_mm"]),
         ),
         Slip(
             "diameter-for-radius",
             "the whole diameter is taken off the depth of the middle: the near wall is half a "
             "diameter above it",
-            lambda v: _share(v, v["near_wall_depth_mm"] - v["vein_diameter_mm"] / 2),
+            lambda v: _share(v, v["middle_depth_mm"] - v["vein_diameter_mm"]),
         ),
         Slip(
             "angle-left-out",

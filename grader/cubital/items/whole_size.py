@@ -140,7 +140,7 @@ def _draw_believed(draw: Draw) -> dict:
     return {
         "gauge": draw.choose((22, 20)),
         "vein_diameter_mm": vein,
-        "picture_width_mm": round(vein * draw.step(1.25, 2.1, 0.05), 1),
+        "band_mm": round(vein * draw.step(1.25, 2.1, 0.05), 1),
     }
 
 
@@ -150,11 +150,11 @@ def _filled(v: Values, width_mm: float) -> float:
 
 
 def _times_filled(v: Values) -> float:
-    return _filled(v, v["vein_diameter_mm"]) / _filled(v, v["picture_width_mm"])
+    return _filled(v, v["vein_diameter_mm"]) / _filled(v, v["band_mm"])
 
 
 def _times_wide(v: Values) -> float:
-    return v["picture_width_mm"] / v["vein_diameter_mm"]
+    return v["band_mm"] / v["vein_diameter_mm"]
 
 
 TIMES_FILLED = NumberItem(
@@ -164,7 +164,7 @@ TIMES_FILLED = NumberItem(
     section=MEASURE,
     draw_values=_draw_believed,
     ask=lambda v: (
-        f"A colleague measured a band of {v['picture_width_mm']:.1f} mm in the picture, took it "
+        f"A colleague measured a band of {v['band_mm']:.1f} mm in the picture, took it "
         f"for the vein, and put in {with_article(v['gauge'])} catheter. Then the vein is measured "
         f"by ultrasound, without a tourniquet: {v['vein_diameter_mm']:.1f} mm. How many times as "
         "large a share of the vein's cross-section does the catheter fill as the colleague "
@@ -198,7 +198,7 @@ TIMES_FILLED = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"{v['picture_width_mm']:.1f} mm / {v['vein_diameter_mm']:.1f} mm = {_times_wide(v):.2f}; "
+        f"{v['band_mm']:.1f} mm / {v['vein_diameter_mm']:.1f} mm = {_times_wide(v):.2f}; "
         f"{_times_wide(v):.2f}² = {_times_filled(v):.1f}, whichever the catheter"
     ),
 )
@@ -285,8 +285,9 @@ DROPS_LEFT = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"{v['volume_ml']:.0f} mL / {v['whole_h']:.0f} h × {v['ran_min'] / _MINUTES:.2f} h ran: "
-        f"{_left_ml(v):.0f} mL are left, for {_left_h(v):.2f} h: "
-        f"{_left_ml(v) / _left_h(v):.0f} mL/h × 20 drops/mL / 60 = {_drops(v):.0f} drops/min"
+        f"{v['volume_ml']:.0f} mL × {v['ran_min'] / _MINUTES:.2f} h / {v['whole_h']:.0f} h = "
+        f"{v['volume_ml'] - _left_ml(v):.0f} mL ran; {_left_ml(v):.0f} mL / {_left_h(v):.2f} h = "
+        f"{_left_ml(v) / _left_h(v):.0f} mL/h; {_left_ml(v) / _left_h(v):.0f} × 20 / 60 = "
+        f"{_drops(v):.0f} drops/min"
     ),
 )
