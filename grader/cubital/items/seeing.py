@@ -155,7 +155,7 @@ DEEPEST = NumberItem(
             _deepest_at_noise_itself,
         ),
         Slip(
-            "centre-for-upper-wall",
+            "centre-for-near-wall",
             "the depth of the vein's centre is given: depths here run to the upper wall",
             lambda v: _deepest(v) + v["lumen_diameter_mm"] / 2,
         ),
@@ -272,7 +272,7 @@ APPARENT_WIDTH = NumberItem(
     relative_tolerance=0.015,
     slips=(
         Slip(
-            "true-for-apparent",
+            "size-from-picture",
             "the picture is taken to show the true width: scattering widens the band",
             lambda v: v["lumen_diameter_mm"],
         ),
@@ -373,7 +373,7 @@ DEEPER = NumberItem(
 
 BEST_CASE_REASONS = TextItem(
     id="light-best-case",
-    title="Tell a colleague why",
+    title="Tell a colleague why nothing shows",
     points=3,
     section=BEST_CASE,
     draw_values=lambda draw: {
