@@ -294,9 +294,9 @@ VESICANT_SHORT = ChoiceItem(
 # ------------------------------------------------------------------- an arm that cannot complain
 
 _NO_PAIN = {
-    "block": "is numb from a nerve block after surgery on the hand",
-    "stroke": "has had no feeling since a stroke",
-    "sedated": "belongs to a patient who is deeply sedated",
+    "asleep": "is that of a patient under a general anaesthetic",
+    "silent": "is that of a patient who has not spoken since a stroke",
+    "sedated": "is that of a patient who is deeply sedated",
 }
 
 
@@ -321,7 +321,7 @@ def _quiet_options(v: Values) -> list[Option]:
         {
             "no-pain": (
                 "Let it run: a leak as large as that would hurt, and nobody has complained.",
-                "waits for a complaint from an arm that cannot feel, or a patient who cannot speak",
+                "waits for a complaint from a patient who cannot complain",
             ),
             "no-alarm": (
                 "Let it run: against swollen tissue the pump would have given an alarm by now.",
@@ -358,7 +358,7 @@ QUIET_ARM = ChoiceItem(
     critical=True,
     draw_values=_draw_quiet,
     ask=lambda v: (
-        f"A pump runs saline at {v['rate_ml_per_h']:.0f} mL/h into a forearm that "
+        f"A pump runs saline at {v['rate_ml_per_h']:.0f} mL/h into a forearm, which "
         f"{_NO_PAIN[v['why']]}. {v['apart_min']:.0f} minutes ago both forearms had the same girth. "
         f"Now this one measures {v['rise_mm']:.0f} mm more at the mark. The near-infrared picture "
         "is as before, and the pump has not alarmed. What do you do?"
