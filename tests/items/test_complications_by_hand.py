@@ -38,7 +38,7 @@ WORKED = {
             "minutes-as-decimals": 68.0,
             "one-hour-for-the-time": 80.0,
             "half-way-leak": 30.0,
-            "minutes-as-hours": 3600.0,
+            "minutes-for-hours": 3600.0,
         },
     ),
     # 60 leak: 18 change, 42 do not. 40 do not leak. 42 of 82 unchanged ones leak.

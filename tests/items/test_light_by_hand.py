@@ -124,7 +124,7 @@ def test_the_deepest_vein_is_the_lessons():
     slips = item.slip_values(values)
     assert item.answer(values) == pytest.approx(3.0, abs=0.06)
     assert slips.pop("stated-for-this") == 7
-    assert slips.pop("centre-for-upper-wall") == pytest.approx(3.5, abs=0.06)
+    assert slips.pop("centre-for-near-wall") == pytest.approx(3.5, abs=0.06)
     assert slips.pop("diameter-left") == pytest.approx(4.8, abs=0.06)
     skin = {"picture_wavelength_nm": 850.0, "epidermal_melanin_fraction": 0.05}
     at_noise = calc.skin_vein_contrast(slips.pop("noise-itself"), lumen_diameter_mm=1.0, **skin)
@@ -137,7 +137,7 @@ def test_the_apparent_width_is_the_lessons():
     item = items.find("light-apparent-width")
     values = {"lumen_diameter_mm": 3.0, "upper_wall_depth_mm": 3.0}
     assert item.answer(values) == pytest.approx(8.6, abs=0.06)
-    slips = {"true-for-apparent": 3.0, "shallow-curve": 4.9, "depth-added": 6.0}
+    slips = {"size-from-picture": 3.0, "shallow-curve": 4.9, "depth-added": 6.0}
     assert item.slip_values(values) == pytest.approx(slips, abs=0.06)
 
 

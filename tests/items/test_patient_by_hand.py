@@ -110,7 +110,7 @@ WORKED = {
     "patient-half-left": (
         {"failing_share": 0.1, "planned_days": 14},
         7,
-        {"risks-added": 5, "all-for-half": 10, "one-day-early": 6, "first-day-free": 8},
+        {"chances-added": 5, "all-for-half": 10, "one-day-early": 6, "first-day-free": 8},
     ),
     # 2 of 20 a day, 4 days: 8; with the fifth 10; with the first twenty 28.
     # Of 20 first ones 20 x 0.9 x 0.9 x 0.9 x 0.9 = 13.122 are left after four days.

@@ -46,7 +46,7 @@ WORKED = {
     "reach-length-in-vein": (
         {"length_mm": 48, "near_wall_depth_mm": 6.0, "insertion_angle_deg": 25},
         33.803,
-        {"way-for-rest": 14.197, "angle-left-out": 42.0, "cosine-for-sine": 41.380},
+        {"outside-for-inside": 14.197, "angle-left-out": 42.0, "cosine-for-sine": 41.380},
     ),
     # Way 10.0 of 32: 0.3125 outside, 0.6875 inside. 1 - 5 / 32 = 0.84375.
     # 5.0 / 0.8660 = 5.774; 1 - 5.774 / 32 = 0.8196.

@@ -125,7 +125,7 @@ WORKED = {
         {"source_distance_mm": 300, "light_w_per_m2": 4.0, "minutes": 30, "margin_wanted": 9},
         180.0,
         {
-            "linear-for-root": 108.0,
+            "distance-not-squared": 108.0,
             "margin-left-out": 60.0,
             "margin-on-the-distance": 540.0,
             "distances-swapped": 500.0,

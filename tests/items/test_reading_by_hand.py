@@ -55,7 +55,7 @@ WORKED = {
         4.5,
         {
             "left-in-forgotten": 5,
-            "left-for-missing": 0.5,
+            "left-for-lost": 0.5,
             "divided-by-missing": 5.556,
             "ratio-upside-down": 0.2,
         },
@@ -68,7 +68,7 @@ WORKED = {
         {
             "margins-left-out": 60,
             "fork-behind-forgotten": 51,
-            "margins-added": 75,
+            "added-for-subtracted": 75,
             "pixels-for-millimetres": 285,
         },
     ),

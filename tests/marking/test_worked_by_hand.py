@@ -77,7 +77,9 @@ ADA = {
 
 BO = {
     # A 20 G steel needle goes up to 0.920 mm; the catheter up to 1.149 mm.
-    "sizing-upper-diameter": Worked(("a 20 G peripheral",), "0.92 mm", 0, "needle-for-catheter"),
+    "sizing-upper-diameter": Worked(
+        ("a 20 G peripheral",), "0.92 mm", 0, "needle-table-for-catheter"
+    ),
     # Radius 1.65 / 2 = 0.825; 3 x 0.825 = 2.475. Right: 4.95.
     "sizing-french": Worked(("1.65 mm",), "2.48 Fr", 0, "radius-for-diameter"),
     # 16 G goes up to 1.849 mm; 5.1 / 1.849 = 2.758. Right: 1.849 / 5.1 = 0.3625.

@@ -17,7 +17,7 @@ PLACES = ("left forearm", "right forearm", "back of the left hand", "back of the
 
 
 def _draw_blood(draw: Draw) -> dict:
-    wrong = ("catheter-in", "is-a-vein", "still-in", "open-vein", "in-or-out")
+    wrong = ("catheter-in", "no-pulse-so-vein", "still-in", "open-vein", "in-or-out")
     return {
         "gauge": draw.choose((22, 20, 18)),
         "place": draw.choose(PLACES),
@@ -40,7 +40,7 @@ def _blood_options(v: Values) -> list[Option]:
                 "outside",
             ),
             Option(
-                "is-a-vein",
+                "no-pulse-so-vein",
                 "That the vessel is a vein, as blood of an artery would be bright and come in "
                 "beats.",
                 "takes blood that does not pulsate for venous: its absence does not rule an "
@@ -93,7 +93,13 @@ def _attempts(count: float) -> str:
 
 
 def _draw_attempts(draw: Draw) -> dict:
-    wrong = ("good-picture", "other-arm", "thinner", "patient-agrees", "hardly-counts")
+    wrong = (
+        "good-picture",
+        "place-counted-anew",
+        "thinner-lifts-limit",
+        "patient-agrees",
+        "hardly-counts",
+    )
     return {
         "attempt_limit": draw.policy["attempt_limit"],
         "place": draw.choose(PLACES),
@@ -119,12 +125,12 @@ def _attempt_options(v: Values) -> list[Option]:
                 "lets a good picture lift the limit: it counts attempts, not pictures",
             ),
             Option(
-                "other-arm",
+                "place-counted-anew",
                 f"One more on the {other}: each arm is counted anew.",
                 "counts each arm anew: the limit is for one person and one patient",
             ),
             Option(
-                "thinner",
+                "thinner-lifts-limit",
                 f"One more with {with_article(thinner)} catheter: it is easier to place.",
                 "lets a thinner catheter lift the limit: it is another needle all the same",
             ),
@@ -170,7 +176,7 @@ _SIGNS = {
 
 
 def _draw_flush(draw: Draw) -> dict:
-    wrong = ("blood-returns", "force", "picture", "drip-runs", "more-volume")
+    wrong = ("blood-returns", "force", "unchanged-so-in", "drip-runs", "more-volume")
     return {
         "gauge": draw.choose((22, 20, 18)),
         "sign": draw.choose(tuple(_SIGNS)),
@@ -200,7 +206,7 @@ def _flush_options(v: Values) -> list[Option]:
                 "forces a flush: that can burst the vein or push a clot on",
             ),
             Option(
-                "picture",
+                "unchanged-so-in",
                 "Look with the near-infrared device: if the picture has not changed, go on.",
                 "takes an unchanged picture for a good flush: clear fluid changes it little",
             ),

@@ -146,7 +146,13 @@ def attempts_made(limit: float) -> str:
 
 
 def _draw_cannot_wait(draw: Draw) -> dict:
-    wrong = ("urgent-once-more", "warm-and-wait", "note-for-next", "own-route", "faint-one")
+    wrong = (
+        "urgent-once-more",
+        "warm-and-wait",
+        "note-for-next",
+        "own-route",
+        "place-counted-anew",
+    )
     return {
         "attempt_limit": draw.policy["attempt_limit"],
         "gauge": draw.choose((22, 20)),
@@ -180,7 +186,7 @@ def _cannot_wait_options(v: Values) -> list[Option]:
                 "Give it by another route that you know of, and tell the prescriber later.",
                 "changes the route alone: whether it suits is for others to decide",
             ),
-            "faint-one": (
+            "place-counted-anew": (
                 f"One more with {with_article(v['gauge'])} catheter on a faint band that nobody "
                 "tried: it is a new vein.",
                 "counts each vein anew: the limit is for one person and one patient",

@@ -21,7 +21,13 @@ RESTRICTIONS = {
 
 
 def _draw_arm(draw: Draw) -> dict:
-    wrong = ("clear-picture", "lower-down", "one-dose", "no-tourniquet", "went-well-before")
+    wrong = (
+        "clear-picture",
+        "lower-down",
+        "small-needle-allowed",
+        "no-tourniquet",
+        "went-well-before",
+    )
     return {
         "restriction": draw.choose(tuple(RESTRICTIONS)),
         "side": draw.choose(SIDES),
@@ -46,7 +52,7 @@ def _arm_options(v: Values) -> list[Option]:
                 f"The back of the {v['side']} hand, which is a good way from the trouble.",
                 "thinks that a restriction ends further down: it holds for the whole limb",
             ),
-            "one-dose": (
+            "small-needle-allowed": (
                 f"The {v['side']} arm, with a thin catheter, as it is for one short dose only.",
                 "lets a thin needle or a short stay lift a restriction: one puncture can harm",
             ),
@@ -89,7 +95,7 @@ _COVERED = {
 
 
 def _draw_pulse(draw: Draw) -> dict:
-    wrong = ("sharpest", "no-beat", "patient-at-ease", "thinner-needle", "dark-blood")
+    wrong = ("picture-so-vein", "no-beat", "patient-at-ease", "thinner-needle", "no-pulse-so-vein")
     return {
         "covered": draw.choose(tuple(_COVERED)),
         "place": draw.choose(("at the wrist", "in the forearm", "in the crook of the elbow")),
@@ -105,7 +111,7 @@ def _pulse_options(v: Values) -> list[Option]:
             "Feel again yourself: lightly, with bare fingertips, and no tourniquet.",
         ),
         {
-            "sharpest": (
+            "picture-so-vein": (
                 "Go in: of the bands in the picture it is the sharpest, so it is the best vein.",
                 "takes the sharpest band for a vein: in the lesson it was the one that pulsated",
             ),
@@ -121,7 +127,7 @@ def _pulse_options(v: Values) -> list[Option]:
                 "Go in flat and with a thinner catheter, in case it is an artery.",
                 "makes an artery's puncture smaller instead of finding it first",
             ),
-            "dark-blood": (
+            "no-pulse-so-vein": (
                 "Go in slowly. If the blood is dark and does not beat, go on.",
                 "leaves it to the blood: it can be dark, and need not beat, in an artery as well",
             ),

@@ -143,7 +143,7 @@ HALF_LEFT = NumberItem(
     absolute_tolerance=0.4,
     slips=(
         Slip(
-            "risks-added",
+            "chances-added",
             "the days' shares are added up to half: each day it is a share of fewer",
             lambda v: _added_up_to(v, 0.5),
         ),

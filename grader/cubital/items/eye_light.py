@@ -134,7 +134,7 @@ NEAREST = NumberItem(
     relative_tolerance=0.005,
     slips=(
         Slip(
-            "linear-for-root",
+            "distance-not-squared",
             "the light is taken to fall in step with the distance: it falls with its square, so "
             "the root is needed",
             lambda v: v["source_distance_mm"] * _wanted(v),

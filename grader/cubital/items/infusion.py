@@ -203,7 +203,7 @@ DRIP_RATE = NumberItem(
             lambda v: _drip(v["rate_ml_per_h"], 20 if v["drop_factor_per_ml"] == 60 else 60),
         ),
         Slip(
-            "minutes-for-hours",
+            "per-hour-for-per-minute",
             "the hour is forgotten: drops per hour are given as drops per minute",
             lambda v: 60 * _drip(v["rate_ml_per_h"], v["drop_factor_per_ml"]),
         ),

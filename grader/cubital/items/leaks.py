@@ -82,7 +82,7 @@ OUTSIDE = NumberItem(
             lambda v: _outside(v) / 2,
         ),
         Slip(
-            "minutes-as-hours",
+            "minutes-for-hours",
             "the minutes are taken for hours",
             lambda v: _outside(v, v["apart_min"]),
         ),

@@ -93,7 +93,7 @@ LENGTH_IN_VEIN = NumberItem(
     relative_tolerance=0.01,
     slips=(
         Slip(
-            "way-for-rest",
+            "outside-for-inside",
             "the way to the vein is given: what lies in the vein is the rest of the length",
             lambda v: v["length_mm"] - inside_mm(v),
         ),

@@ -223,7 +223,7 @@ REFILL_TIME = NumberItem(
             lambda v: _fill(v, 0),
         ),
         Slip(
-            "left-for-missing",
+            "left-for-lost",
             "the share that is left is taken for the share that is missing",
             lambda v: _fill(v, 1 - _left()),
         ),

@@ -33,7 +33,7 @@ _BOTH = {
 def _draw_limb(draw: Draw) -> dict:
     both = draw.choose((False, False, True))
     right = "ask-first" if both else "other-arm"
-    wrong = ["dark-band", "far-from-it", "gently", "patient-agrees", "thinner"]
+    wrong = ["clear-picture", "lower-down", "gently", "patient-agrees", "small-needle-allowed"]
     if both:
         wrong.append("paler-arm")
     return {
@@ -62,12 +62,12 @@ def _limb_options(v: Values) -> Sequence[Option]:
             "local policy says.",
             "",
         ),
-        "dark-band": (
+        "clear-picture": (
             f"The {side} arm: its band is dark and wide, and the first needle will be in.",
             "lets a dark band overrule the limb: the limb is chosen before the device is "
             "switched on",
         ),
-        "far-from-it": (
+        "lower-down": (
             f"The back of the {side} hand: that is far enough away.",
             "takes another place on the same limb for a free one: what speaks against the arm "
             "speaks against its hand, which lies below",
@@ -80,7 +80,7 @@ def _limb_options(v: Values) -> Sequence[Option]:
             f"The {side} arm, if the patient agrees when asked.",
             "lets consent lift what speaks against a limb: ask the patient as well, not instead",
         ),
-        "thinner": (
+        "small-needle-allowed": (
             f"The {side} arm, with a {v['gauge'] + 2} G catheter in place of the {v['gauge']} G.",
             "takes a thinner catheter for no catheter: the limb is barred for every needle",
         ),
@@ -305,7 +305,7 @@ STRAIGHT_RUN = NumberItem(
             lambda v: _run(v) - v["ahead_mm"],
         ),
         Slip(
-            "margins-added",
+            "added-for-subtracted",
             "the distances to be kept are added to the run instead of taken off",
             lambda v: _run(v) + v["behind_mm"] + v["ahead_mm"],
         ),

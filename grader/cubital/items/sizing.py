@@ -73,7 +73,7 @@ UPPER_DIAMETER = NumberItem(
             lambda v: upper_diameter(_mirrored(v["gauge"])),
         ),
         Slip(
-            "needle-for-catheter",
+            "needle-table-for-catheter",
             "the steel needle of the same gauge is looked up: needles have a table of their own",
             lambda v: _needle_upper(v["gauge"]),
         ),
@@ -282,7 +282,7 @@ AREA_SHARE = NumberItem(
     absolute_tolerance=0.0055,
     slips=(
         Slip(
-            "area-for-diameter",
+            "diameter-for-area",
             "the share of the diameter is taken for the share of the area",
             lambda v: v["ratio"],
         ),

@@ -17,12 +17,12 @@ _FELT = (
 
 def _draw_nerve(draw: Draw) -> dict:
     wrong = (
-        "blood-so-in",
+        "blood-so-clear-of-nerve",
         "fades-so-in",
         "flush-and-ask",
         "same-place",
         "no-note",
-        "back-and-flatter",
+        "beside-a-nerve",
     )
     place, where = draw.choose(_FELT)
     return {
@@ -43,7 +43,7 @@ def _nerve_options(v: Values) -> list[Option]:
                 "ask again.",
             ),
             Option(
-                "blood-so-in",
+                "blood-so-clear-of-nerve",
                 "Go on, and slide the catheter off: blood came back, so the tip is in the vein and "
                 "not at a nerve.",
                 "takes blood in the chamber for a needle that is clear of the nerve: it can have "
@@ -73,7 +73,7 @@ def _nerve_options(v: Values) -> list[Option]:
                 "again",
             ),
             Option(
-                "back-and-flatter",
+                "beside-a-nerve",
                 "Draw back until the tingling stops, then go on at a flatter angle.",
                 "searches on with the needle beside a nerve that nobody sees",
             ),
@@ -108,7 +108,7 @@ _SIGNS = (
 
 
 def _draw_vesicant(draw: Draw) -> dict:
-    wrong = ("out-at-once", "flush-through", "slow-down", "cold-pack", "blood-back", "see-redness")
+    wrong = ("out-at-once", "flush-through", "slower", "cold-pack", "blood-returns", "see-redness")
     return {
         "drug": draw.choose(_DRUGS),
         "signs": draw.choose(_SIGNS),
@@ -139,7 +139,7 @@ def _vesicant_options(v: Values) -> list[Option]:
                 "and spreads it",
             ),
             Option(
-                "slow-down",
+                "slower",
                 "Halve the rate until a doctor has looked: the patient needs the drug.",
                 "goes on with it more slowly: it harms here at any rate, and it can be given "
                 "elsewhere",
@@ -152,7 +152,7 @@ def _vesicant_options(v: Values) -> list[Option]:
                 "the drug comes first",
             ),
             Option(
-                "blood-back",
+                "blood-returns",
                 "Draw back at once: if blood comes, the tip is in the vein, and the drug can "
                 "run on.",
                 "takes blood that comes back for proof: the tip can be in the vein while the drug "

@@ -157,7 +157,7 @@ FAILED = ChoiceItem(
 
 
 def _draw_line(draw: Draw) -> dict:
-    wrong = ("aim-beside", "sharp-is-true", "half-way", "turn-to-fit", "two-veins")
+    wrong = ("aim-beside", "sharp-for-on-the-vein", "half-way", "turn-to-fit", "two-veins")
     return {
         "beside_mm": draw.step(1.5, 3.5, 0.1),
         "towards": draw.choose(("the thumb", "the little finger")),
@@ -179,7 +179,7 @@ def _line_options(v: Values) -> list[Option]:
                 "corrects by a shift that was seen once: it changes with every movement of device "
                 "or arm",
             ),
-            "sharp-is-true": (
+            "sharp-for-on-the-vein": (
                 "Go in at the line: it is sharp, so the distance is right and the line is on the "
                 "vein.",
                 "takes a sharp line for a true one: the fit fails long before sharpness does, and "

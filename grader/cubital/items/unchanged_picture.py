@@ -100,7 +100,7 @@ _COMPLAINTS = (
 def _draw_picture(draw: Draw) -> dict:
     wrong = (
         "unchanged-so-in",
-        "blood-so-in",
+        "blood-returns",
         "pump-so-in",
         "brighter",
         "slower",
@@ -129,7 +129,7 @@ def _picture_options(v: Values) -> list[Option]:
             "nothing in it",
         ),
         Option(
-            "blood-so-in",
+            "blood-returns",
             "Draw back first. If blood comes, the tip lies in the vein, and the infusion can run "
             "on.",
             "takes blood that comes back for proof: the tip can be in the vein while the fluid "

@@ -18,7 +18,13 @@ _LESSON_VEIN_MM = 3.0  # the vein of the lesson's curve
 
 
 def _draw_artery(draw: Draw) -> dict:
-    wrong = ("dark-is-vein", "shallow-is-vein", "paler-is-artery", "fills-is-vein", "go-in-and-see")
+    wrong = (
+        "picture-so-vein",
+        "shallow-is-vein",
+        "paler-is-artery",
+        "fills-is-vein",
+        "go-in-and-see",
+    )
     return {
         "place": draw.choose(("at the wrist", "in the forearm", "in the crook of the elbow")),
         "contrast_percent": draw.step(12, 24, 1),
@@ -34,7 +40,7 @@ def _artery_options(v: Values) -> list[Option]:
             "The picture cannot tell: feel for a pulse, tourniquet off; if it beats, stay out.",
         ),
         {
-            "dark-is-vein": (
+            "picture-so-vein": (
                 f"A vein: with {v['contrast_percent']:.0f} % contrast it is dark, and the bright "
                 "blood of an artery shows pale.",
                 "takes a dark line for a vein: at this wavelength both kinds of blood absorb "
@@ -82,7 +88,13 @@ ARTERY = ChoiceItem(
 
 
 def _draw_depth(draw: Draw) -> dict:
-    wrong = ("read-off-curve", "dark-is-shallow", "half-of-width", "half-of-stated", "brighter")
+    wrong = (
+        "read-off-curve",
+        "dark-is-shallow",
+        "half-of-width",
+        "half-of-stated",
+        "light-for-depth",
+    )
     return {
         "depth_mm": draw.step(1.5, 4.0, 0.1),
         "order": with_wrong(draw, "cannot-be-told", wrong),
@@ -128,7 +140,7 @@ def _depth_options(v: Values) -> list[Option]:
                 "scales the device's stated depth: that is a best case for another vein in "
                 "another skin",
             ),
-            "brighter": (
+            "light-for-depth": (
                 "Turn the light up step by step: the deeper the vein, the more light it takes to "
                 "show, so the setting gives the depth.",
                 "expects light to measure depth: more light lessens the noise, and leaves the "
@@ -157,7 +169,7 @@ DEPTH = ChoiceItem(
 
 
 def _draw_nerve(draw: Draw) -> dict:
-    wrong = ("nothing-shown", "wait", "turn-away", "along-the-line", "other-side")
+    wrong = ("nothing-shown", "fades-so-in", "beside-a-nerve", "along-the-line", "same-place")
     place, pain = draw.choose(
         (
             ("at the wrist", "into the thumb"),
@@ -185,12 +197,12 @@ def _nerve_options(v: Values) -> list[Option]:
                 f"Go on: nothing but the vein shows {v['place']}, so no nerve lies there.",
                 "takes an empty picture for proof: nerves absorb little and leave no shadow",
             ),
-            "wait": (
+            "fades-so-in": (
                 f"Hold the needle still for {v['seconds']:.0f} seconds; if the pain fades, go on.",
                 "waits with the needle against a nerve: a pain that fades does not say that it is "
                 "free",
             ),
-            "turn-away": (
+            "beside-a-nerve": (
                 "Draw back a little, turn the tip away from the side of the pain, and go on.",
                 "searches with the needle beside a nerve that cannot be seen",
             ),
@@ -200,7 +212,7 @@ def _nerve_options(v: Values) -> list[Option]:
                 "trusts the line: nerves run beside and under the veins here, and the needle can "
                 "be in both",
             ),
-            "other-side": (
+            "same-place": (
                 f"Take the needle to the skin, and go in again {v['place']} on the other side "
                 "of the line.",
                 "goes on at the same place: the nerve's course there is not known",
