@@ -59,8 +59,9 @@ def main() -> None:
 
 def compare(folder: Path | None) -> None:
     """Mark the readers' answers, keep them, tell where they differ, and write the page."""
-    reads = merged(stored(KEPT), given(folder) if folder else [])
-    if not reads:
+    new = given(folder) if folder else []
+    reads = merged(stored(KEPT), new)
+    if not reads or (folder and not new):
         raise SystemExit("there is no answer to mark: give the folder with the filled-in forms")
     with tempfile.TemporaryDirectory() as name:
         rows = [(one, marked(one, Path(name))) for one in reads]
