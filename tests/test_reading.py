@@ -72,6 +72,26 @@ def test_the_right_letters_and_numbers_of_the_page_agree_with_the_key(
             assert {one.outcome for one in found} == {"slip"}
 
 
+@pytest.mark.parametrize(
+    ("worksheet", "item_id"),
+    [("reading-the-vein", "read-forks"), ("complications", "comp-series")],
+)
+def test_what_a_picture_shows_agrees_with_the_key(script, tmp_path, worksheet, item_id):
+    asks, marks = script("reading_items"), script("reading_marks")
+    item, learner = items.find(item_id), "bo.birch"
+    values = asks.release_of(worksheet).values(item, learner)
+    frames, told = asks.rendered(worksheet, values["picture"])
+    answer = right_answer(item, values, told["truth"])
+    if item.kind == "series":
+        keys = [option.key for option in item.options(values)]
+        answer["what"] = string.ascii_uppercase[keys.index(answer["what"])]
+    read = marks.Read(worksheet, item_id, learner, asks.drawn(item, values, frames), answer)
+    assert marks.marked(read, tmp_path).outcome == "right"
+    other = [] if item.kind == "place" else {"what": "Z"}
+    found = marks.marked(read._replace(answer=other), tmp_path)
+    assert found.outcome == ("slip" if item.kind == "place" else "refused")
+
+
 @pytest.fixture
 def a_choice(script, tmp_path):
     """Return an answer to a choice, and what marks it."""
