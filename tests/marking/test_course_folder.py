@@ -226,6 +226,22 @@ def test_a_sheet_in_the_course_folder_sets_the_reports_pass_shares(
     assert "held on 2031-02-03, where the course folder does not set them. Set by our" in report
 
 
+def test_what_is_done_to_own_items_after_the_release_changes_no_report(
+    play: Play, tmp_path: Path
+) -> None:
+    course = Course(shutil.copytree(play.ours.workspace, tmp_path / "w"))
+    with (course.workspace / "bank.toml").open("a", encoding="utf-8") as file:
+        file.write("[items.own-room-left]\npoints = 5\n")
+    folder = course.workspace / "items"
+    (folder / "room_left.py").unlink()
+    (folder / "next.py").write_text("ITEM = ", encoding="utf-8")
+    command = ["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]
+    assert cli.main(command) == 0
+    report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    assert "Room beside a catheter" in report
+    assert "of 24 points" in report
+
+
 def test_a_worksheets_pass_share_is_the_reports_pass_mark(play: Play, tmp_path: Path) -> None:
     course = Course(shutil.copytree(play.ours.workspace, tmp_path / "w"))
     with (course.workspace / "bank.toml").open("a", encoding="utf-8") as file:

@@ -117,7 +117,7 @@ def _report(given: argparse.Namespace) -> int:
     from cubital.marking import collecting, gradebook  # noqa: PLC0415
 
     course = _course(given)
-    release, bank = course.release(given.worksheet), read_bank(course.workspace)
+    release, bank = course.release(given.worksheet), read_bank(course.workspace, drafts=False)
     profile = course.profile()
     problems = collecting.read_problems(course, given.worksheet)
     written = records.build(

@@ -12,7 +12,13 @@ from pathlib import Path
 from typing import Any
 
 from cubital import items, tables
-from cubital.handin.own import OwnItem, OwnItemError, read_own_items
+from cubital.handin.own import (
+    PREFIX,
+    OwnItem,
+    OwnItemError,
+    read_own_items,
+    released_share,
+)
 from cubital.handin.release import Release
 from cubital.items import Item
 from cubital.tables.reading import read_toml
@@ -70,9 +76,10 @@ class Bank:
     def standard(self, release: Release) -> dict[str, Expected]:
         """Return the judges' rows, of those asked with the points that they were released with."""
         rows = dict(tables.standard(self.folder))
-        for key, own in self.own.items():
-            if key not in rows and own.pass_share is not None:
-                rows[key] = Expected(key, own.item.points, (own.pass_share,))
+        for key, own in release.own.items():
+            share = released_share(own, release.sources)
+            if key not in rows and share is not None:
+                rows[key] = Expected(key, release.items[key].points, (share,))
         for key, asked in release.items.items():
             if key in rows:
                 rows[key] = rows[key]._replace(points=asked.points)
@@ -132,8 +139,11 @@ class Bank:
             )
 
 
-def read_bank(folder: Path | None = None) -> Bank:
+def read_bank(folder: Path | None = None, *, drafts: bool = True) -> Bank:
     """Return the bank of a course folder, or the course's own.
+
+    Without ``drafts`` the files of own items are left alone: a release holds its own, and one that
+    is still being written must not keep a report from being made.
 
     Raises
     ------
@@ -144,7 +154,7 @@ def read_bank(folder: Path | None = None) -> Bank:
     shipped = dict(items.WORKSHEETS)
     if folder is None:
         return Bank(shipped)
-    own = _own_items(folder, shipped)
+    own = _own_items(folder, shipped) if drafts else {}
     listed = {
         name: rows + tuple(row.item for row in own.values() if row.worksheet == name)
         for name, rows in shipped.items()
@@ -161,6 +171,8 @@ def read_bank(folder: Path | None = None) -> Bank:
     points: dict[str, float] = {}
     for key, change in changes.items():
         where = f"{path}: [items.{key}]"
+        if key.startswith(PREFIX) and not drafts:
+            continue
         if key not in known:
             raise ValueError(f"{where}: there is no item “{key}”; there are: {', '.join(known)}")
         if not isinstance(change, dict):

@@ -102,6 +102,15 @@ def released_item(item_id: str, row: OwnFile, sources: Mapping[str, str]) -> Ite
     return _defined(row.file, source)["ITEM"]
 
 
+def released_share(row: OwnFile, sources: Mapping[str, str]) -> float | None:
+    """Return what a released own file expects of who just passes [-], if it says so.
+
+    As `released_item`, it runs the file, and only the one that was released.
+    """
+    released_item("", row, sources)
+    return _defined(row.file, sources[row.file]).get(SHARE)
+
+
 def read_own_items(workspace: Path) -> tuple[OwnItem, ...]:
     """Read and run the own items of a course folder, by file name.
 
