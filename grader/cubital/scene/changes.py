@@ -59,13 +59,19 @@ def _region(view: View, share: np.ndarray, where: np.ndarray, sign: int) -> dict
     }
 
 
-def threshold_share(share: np.ndarray) -> float:
-    """Return the share of brightness that counts as a change, above the frames' own noise."""
-    steps = np.diff(share, axis=0)
+def threshold_share(share: np.ndarray) -> np.ndarray:
+    """Return the share of each square's brightness that counts as a change, above its own noise.
+
+    Each square's own, as dark skin flickers more; never below that of the frames as a whole.
+    """
+    steps = np.abs(np.diff(share, axis=0))
     # median of absolute values to standard deviation; a step holds two frames' noise
-    noise = 1.4826 * float(np.median(np.abs(steps))) / np.sqrt(2) if len(steps) else 0.0
+    scale = 1.4826 / np.sqrt(2)
+    own = scale * np.median(steps, axis=0) if len(steps) else np.zeros(share.shape[1:])
+    whole = scale * float(np.median(steps)) if len(steps) else 0.0
     needed = tables.constant("contrast-to-noise-needed").value
-    return max(LEAST_SHARE, 2 * needed * noise)  # twice: thousands of squares are looked at
+    # twice: thousands of squares are looked at
+    return np.maximum(LEAST_SHARE, 2 * needed * np.maximum(own, whole))
 
 
 def steadied(scene: Scene, frames: np.ndarray) -> np.ndarray:
