@@ -471,6 +471,40 @@ ITEM = ChoiceItem(
     ],
 )
 """
+ORDER = """
+from cubital.items import Before, OrderItem, Step
+
+WORKSHEET = "catheter-sizing"
+OBJECTIVE = "drip"
+PASS_SHARE = 0.5
+STEPS = [Step("read", "Read the set."), Step("set", "Set the drip."), Step("count", "Recount.")]
+ITEM = OrderItem(
+    id="own-steps", title="Set a drip", points=1, section="Drops and hours",
+    draw_values=lambda draw: {"ward": draw.step(1, 9, 1),
+                              "shown": draw.shuffled(["read", "set", "count"])},
+    ask=lambda values: f"On ward {values['ward']:.0f} a drip is to be set. Put in order.",
+    steps=lambda values: STEPS,
+    rules=(Before("read-first", "read", "set", "trusts the label"),
+           Before("count-last", "set", "count", "counts before it runs")),
+)
+"""
+TABLE = """
+from cubital.items import Column, Row, TableItem
+
+WORKSHEET = "catheter-sizing"
+OBJECTIVE = "drip"
+PASS_SHARE = 0.5
+ITEM = TableItem(
+    id="own-units", title="Which unit", points=1, section="Drops and hours",
+    draw_values=lambda draw: {"order": draw.shuffled(["bag", "rate", "time"])},
+    ask=lambda values: "What is each given in?",
+    columns=lambda values: [Column("ml", "mL"), Column("h", "h")],
+    rows=lambda values: [
+        Row(key, key, "h" if key == "time" else "ml", {"ml" if key == "time" else "h": "mixes"})
+        for key in values["order"]
+    ],
+)
+"""
 
 
 def test_own_items_of_other_kinds_are_asked_and_marked_on_both_routes(
@@ -478,22 +512,34 @@ def test_own_items_of_other_kinds_are_asked_and_marked_on_both_routes(
 ) -> None:
     course = copy_course(tmp_path / "ours", ["ann", "ben"])
     (course.workspace / "items").mkdir()
-    (course.workspace / "items" / "why.py").write_text(TEXT, encoding="utf-8")
-    (course.workspace / "items" / "how.py").write_text(CHOICE, encoding="utf-8")
+    for name, text in (("why", TEXT), ("how", CHOICE), ("steps", ORDER), ("units", TABLE)):
+        (course.workspace / "items" / f"{name}.py").write_text(text, encoding="utf-8")
     releasing.release(course, WORKSHEET, "spring")
     text = "\n".join(sources(course.released(WORKSHEET)))
     assert "1.5 points, must be right to pass." in text
     assert "2 points, marked by hand." in text
     assert "It harms the wall less" not in text
     desk(course, "ann", tmp_path).answer().hand_in()
-    desk(course, "ben", tmp_path).answer({"own-how": "picture"}).hand_in()
+    entered = {
+        "own-how": "picture",
+        "own-steps": ["set", "read", "count"],
+        "own-units": {"bag": "ml", "rate": "h", "time": "h"},
+    }
+    desk(course, "ben", tmp_path).answer(entered).hand_in()
     assert collecting.collect(course, WORKSHEET) == []
     theirs = Course(shutil.copytree(course.workspace, tmp_path / "theirs"))
     nbgrader(theirs.workspace, "autograde", WORKSHEET)
     results = {row.learner: row for row in marker.mark(course, WORKSHEET)}
-    assert results["ann"].points == 24 + 1.5
+    assert results["ann"].points == 24 + 1.5 + 1 + 1
     assert results["ann"].waiting == ("sizing-reasons", "own-why")
-    assert in_gradebook(course, "ben")["own-how"] == 0
+    points = in_gradebook(course, "ben")
+    assert (points["own-how"], points["own-steps"], points["own-units"]) == (0, 0, 0.67)
+    slips = {row.item: row.slip for row in results["ben"].items if row.slip}
+    assert slips == {
+        "own-how": "picture",
+        "own-steps": "read-first",
+        "own-units": "rate-as-h",
+    }
     for learner in ("ann", "ben"):
         assert in_gradebook(theirs, learner) == in_gradebook(course, learner)
     gradebook.set_manual(course, WORKSHEET, "ann", "own-why", 2, "Both are there.")
