@@ -148,7 +148,7 @@ def test_the_page_names_each_slip_and_the_section_that_mends_it(play: Play) -> N
             start = page.index(f'<section aria-labelledby="{item}-title"')
             part = page[start : page.index("</section>", start)]
             assert escape(why, quote=False) in part.replace("&#39;", "'").replace("&#34;", '"')
-            assert f"<dt>Read again</dt><dd>lesson section “{sections[item]}”</dd>" in part
+            assert f"<dt>Read again</dt><dd>“{sections[item]}” in the lesson Catheter" in part
             assert "<dt>Mark</dt><dd>0 of 2</dd>" in part
     assert "27 of 27 points" in pages["solved"].read_text(encoding="utf-8")
     assert "0 of 27 points" in pages["untouched"].read_text(encoding="utf-8")

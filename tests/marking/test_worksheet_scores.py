@@ -193,7 +193,7 @@ def test_the_page_names_the_section_that_mends_each_slip(play: Play) -> None:
     for item in play.made["slip-1"]:
         start = page.index(f'<section aria-labelledby="{item}-title"')
         part = page[start : page.index("</section>", start)]
-        assert f"<dt>Read again</dt><dd>lesson section “{sections[item]}”</dd>" in part
+        assert f"<dt>Read again</dt><dd>“{sections[item]}” in the lesson " in part
 
 
 def test_the_page_shows_each_picture_with_what_is_there_and_what_was_marked(play: Play) -> None:

@@ -84,10 +84,22 @@ def test_practice_gives_feedback_at_once(tmp_path):
     values = here.release.values(item, "ada.alder")
     box = field(here, item)
     box.enter(f"{item.answer(values):.4f}")
-    assert box.status.endswith("Right.")
+    assert "Right. The way to it: " in box.status
     box.enter(f"{1 / item.answer(values):.4f}")
     assert "Not right yet. This is what comes out when the vein is divided by" in box.status
     assert "Catheter and vein: the ratio" in box.status
+    assert "in the lesson Catheter sizing" in box.status
+
+
+def test_practice_keeps_the_way_to_itself_while_tries_remain(tmp_path):
+    folder = tmp_path / "ada.alder" / "catheter-sizing"
+    write_release(folder, new_release("practice-1", "catheter-sizing", feedback=AT_ONCE))
+    box = field(sitting(folder), items.find("sizing-ratio"))
+    told = []
+    for typed in ("0.9", "0.91", "0.92"):
+        box.enter(typed)
+        told.append("The way to it" in box.status)
+    assert told == [False, False, True]
 
 
 def test_answers_of_another_learner_block_the_field(here, ratio):

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from cubital.handin.files import read_json, write_json
+from cubital.handin.mending import where_to_read
 from cubital.items import Item, Judgement
 
 FORMAT = "cubital-result/1"
@@ -143,5 +144,5 @@ def _lines(item: Item, result: ItemResult, question: str) -> list[tuple[str, str
     if result.confidence is not None:
         lines.append(("How sure you were", f"{100 * result.confidence:.0f} %"))
     if result.outcome in {"slip", "wrong", "blank"}:
-        lines.append(("Read again", f"lesson section “{item.section}”"))
+        lines.append(("Read again", where_to_read(item)))
     return lines

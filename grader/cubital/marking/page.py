@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass, field
 from typing import Any
 
+from cubital.handin.mending import where_to_read
 from cubital.handin.release import Release
 from cubital.handin.stubs import CODE_STUB
 from cubital.items import Item, TextItem
@@ -155,7 +156,7 @@ def _text_rows(
         ("Why", why),
     ]
     if given is not None and given < item.points:
-        rows.append(("Read again", f"lesson section “{item.section}”"))
+        rows.append(("Read again", where_to_read(item)))
     return rows
 
 

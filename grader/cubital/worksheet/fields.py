@@ -12,6 +12,7 @@ import traitlets
 from cubital.handin import pictures
 from cubital.handin.answers import LEVELS, BrokenAnswersError, Entry, OtherLearnerError
 from cubital.handin.marks import mark
+from cubital.handin.mending import where_to_read
 from cubital.handin.release import AT_ONCE
 from cubital.handin.results import ItemResult
 from cubital.handin.reviews import WORKSHEET as REVIEWS
@@ -140,7 +141,7 @@ class AnswerField(anywidget.AnyWidget):
         words = "Not right yet. " if result.outcome == "slip" else ""
         words += result.message
         if result.outcome in {"slip", "wrong"}:
-            words += f" Read again: “{self._item.section}” in the lesson."
+            words += f" Read again: {where_to_read(self._item)}."
         tries = len(self._here.store.read().items.get(self._item.id, ()))
         if result.route and (result.outcome == "right" or tries >= _TRIES):
             words += f" The way to it: {_sentence(result.route)}"

@@ -1,0 +1,24 @@
+"""Where to read again what an item asks: the lesson's section, and the lesson's title."""
+
+import functools
+
+from cubital import tables
+from cubital.items import Item
+from cubital.tables.course import lessons
+
+
+def where_to_read(item: Item) -> str:
+    """Name the section that teaches an item, and its lesson where an objective tells it."""
+    lesson = _lesson_titles().get(item.id)
+    section = f"“{item.section}”"
+    return f"{section} in the lesson {lesson}" if lesson else f"{section} in the lesson"
+
+
+@functools.cache
+def _lesson_titles() -> dict[str, str]:
+    titles = {lesson.name: lesson.title for lesson in lessons()}
+    return {
+        item: titles.get(objective.lesson, objective.lesson)
+        for objective in tables.curriculum().objectives
+        for item in objective.items
+    }
