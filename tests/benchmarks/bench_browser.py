@@ -14,7 +14,7 @@ from playwright.sync_api import Page, sync_playwright
 
 from cubital.study import folders, lab, running
 
-PRESSES = 25
+PRESSES = 63
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
 FLAGS += ["--disable-background-networking", "--disable-component-update", "--disable-sync"]
 EXPLORER = ".cubital-explorer"
