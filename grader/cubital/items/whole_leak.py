@@ -301,7 +301,7 @@ _NO_PAIN = {
 
 
 def _draw_quiet(draw: Draw) -> dict:
-    wrong = ("no-pain", "no-alarm", "unchanged", "blood-returns", "half-rate", "measure-again")
+    wrong = ("no-pain", "no-alarm", "unchanged-so-in", "blood-returns", "slower", "measure-again")
     return {
         "why": draw.choose(tuple(_NO_PAIN)),
         "rate_ml_per_h": draw.step(80, 120, 10),
@@ -328,7 +328,7 @@ def _quiet_options(v: Values) -> list[Option]:
                 "takes a pump without an alarm for a vein that is open: it pushes on against "
                 "tissue",
             ),
-            "unchanged": (
+            "unchanged-so-in": (
                 "Let it run, as the picture shows the same vein as before, and look again soon.",
                 "lets an unchanged picture outweigh the tape: clear fluid that runs deep changes "
                 "nothing in it",
@@ -338,12 +338,13 @@ def _quiet_options(v: Values) -> list[Option]:
                 "takes blood that comes back for proof: the tip can be in the vein while fluid "
                 "runs out beside it",
             ),
-            "half-rate": (
+            "slower": (
                 "Set the pump to half the rate, and feel the place every ten minutes from now on.",
                 "runs a leak more slowly: it goes on into the tissue",
             ),
             "measure-again": (
-                "Mark both places, and measure again in half an hour, to see whether it grows.",
+                "Mark both places, and measure both arms again in half an hour, to see whether it "
+                "grows.",
                 "measures a leak while it runs: a rise from one look to the next is enough to stop",
             ),
         },
