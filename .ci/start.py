@@ -18,6 +18,8 @@ from pathlib import Path
 CHECKOUT = Path(__file__).resolve().parents[1]
 ENVIRONMENT = CHECKOUT / ".venv"
 LOCK = CHECKOUT / "requirements.lock"
+# Two files of tests at a time: each file's own stay together and share what they set up.
+TWO_AT_ONCE = ("--numprocesses", "2", "--dist", "loadfile")
 DEBIAN_PACKAGES = {"chromium": "chromium"}  # what a test needs on the path -> who ships it
 
 
@@ -83,7 +85,7 @@ def checks(python: str, options: list[str]) -> int:
         [str(tools / "ruff"), "check", "."],
         [str(tools / "ruff"), "format", "--check", "."],
         [str(tools / "lint-imports")],
-        [python, "-m", "pytest", *options],
+        [python, "-m", "pytest", *TWO_AT_ONCE, *options],
     ):
         print("$", " ".join(Path(word).name for word in command[:1]), *command[1:], flush=True)
         code = subprocess.call(command, cwd=CHECKOUT)
