@@ -21,6 +21,7 @@ FOLDER = "pictures"
 WORDS = ".txt"  # a picture's described version, where a learner was given it
 _LARGEST_TRUTH = 20_000_000
 _SHOWN_PX = 640  # how wide feedback shows a picture
+_SKIN_PER_CENT, _SKIN_GREY = 95, 190  # of all pixels, skin among the brightest; grey on a screen
 _QUALITY = 80  # of the JPEG in feedback: the grey stays what it was to the eye
 
 Truths = Callable[[str], Mapping[str, Any]]
@@ -110,7 +111,17 @@ def frames(folder: Path, item: PictureItem, name: str) -> np.ndarray:
     size = item.size.frames, item.size.height_px, item.size.width_px
     if found.shape != size:
         raise ValueError(f"the picture {path.name} has the size {found.shape}, not {size}")
-    return found
+    return brightened(found)
+
+
+def brightened(pixels: np.ndarray) -> np.ndarray:
+    """Return frames as a screen shows them: all multiplied alike, so that skin is well lit.
+
+    The camera leaves room above the skin for glare, and a dark room is not to be had on a ward.
+    """
+    skin = float(np.percentile(pixels[0], _SKIN_PER_CENT))
+    gain = max(1.0, _SKIN_GREY / max(skin, 1.0))
+    return np.minimum(np.round(pixels * np.float32(gain)), 255).astype(np.uint8)  # 8 bits
 
 
 def in_words(folder: Path, name: str) -> str:

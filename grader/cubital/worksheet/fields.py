@@ -251,7 +251,7 @@ def _hint(item: Item) -> str:
             else (f"A number, for example {item.example}.")
         )
     return {
-        "text": "Three or four sentences. Marked by your educator.",
+        "text": "Marked by your educator.",
         "order": "First at the top. Move a step with its two buttons.",
         "table": "One answer a row.",
         "place": "A mark a place. Marks where nothing is count against you.",

@@ -73,6 +73,8 @@ def _overview(here: Sitting) -> str:
         words += (
             f"<p>Your line of Python, as this page was last saved: <code>{escape(line)}</code>.</p>"
         )
+    if not any(isinstance(item, CodeItem) for item in listed):
+        return words
     return f"{words}<p>If you changed the line of Python, save the page first (Ctrl + S).</p>"
 
 
