@@ -1,0 +1,51 @@
+"""A session to refresh in a real browser: the first answer counts when its button is pressed."""
+
+import pytest
+from playwright.sync_api import expect
+
+from cubital.handin.release import read_release
+from cubital.handin.reviews import read_reviews
+from cubital.study import lab, refreshing, running
+
+from .conftest import LEARNER, picture
+from .test_layout import PATIENT_MS
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.fixture(scope="module")
+def session(tmp_path_factory):
+    """A session of a quarter of an hour, run and open in JupyterLab."""
+    workspace = tmp_path_factory.mktemp("refresh")
+    opened = refreshing.lay_out_refresh(workspace, LEARNER)
+    with lab.Lab(opened.folder, workspace / "lab") as server:
+        assert running.run_notebook(server, opened.notebook) == 0
+        yield opened, server.url(opened.notebook), read_release(opened.notebook.parent)
+
+
+def reviews(opened):
+    return [(one.item, one.rating) for one in read_reviews(opened.folder, LEARNER).reviews]
+
+
+def test_an_answer_counts_once_it_is_said_to_be_ones_own(session, open_page):
+    opened, address, release = session
+    item = next(item for item in release.listed() if item.kind == "number")
+    page = open_page(address)
+    form = page.locator(f'.cubital-field[data-item="{item.id}"]')
+    form.scroll_into_view_if_needed(timeout=PATIENT_MS)
+    status = form.locator(".cubital-status")
+    right = item.answer(release.values(item, LEARNER))
+    box = form.get_by_role("textbox")
+    box.fill(f"{right!r} {item.unit}")
+    box.press("Tab")
+    expect(status).to_contain_text("Marked once you press “This is my answer”", timeout=PATIENT_MS)
+    assert reviews(opened) == []
+    form.get_by_label("How sure are you? (never counts)").select_option("0.95")
+    form.get_by_role("button", name="This is my answer").click()
+    expect(status).to_contain_text("Right.", timeout=PATIENT_MS)
+    assert reviews(opened) == [(item.id, "easy")]
+    picture(page, "refresh-answered")
+    box.fill(f"{2 * right!r} {item.unit}")
+    form.get_by_role("button", name="This is my answer").click()
+    expect(status).not_to_contain_text("Right.", timeout=PATIENT_MS)
+    assert reviews(opened) == [(item.id, "easy")]
