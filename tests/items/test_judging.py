@@ -26,6 +26,11 @@ from cubital.items.quantity import read_quantity
         ("1 250 mL/h", "mL/h", 1250),
         ("3.9 Fr", "Fr", 3.9),
         ("٣٫٥ mm", "mm", 3.5),
+        ("\u200f٣٫٥ mm\u200f", "mm", 3.5),  # with the marks that right-to-left writing puts in
+        ("۳٫۵ mm", "mm", 3.5),
+        ("२.५ mm", "mm", 2.5),
+        ("２．５\u3000mm", "mm", 2.5),
+        ("\u200b2.5\u00a0mm\ufeff", "mm", 2.5),  # as pasted from a formatted text
         ("-3 mm", "mm", -3),
         ("25 degrees", "degrees", 25),
         ("25,5°", "degrees", 25.5),
@@ -57,6 +62,8 @@ def test_one_quantity_however_it_is_written(typed, unit, number):
         ("nan mm", "mm", "is not a number"),
         ("inf mm", "mm", "is not a number"),
         ("2.5 mm<script>", "mm", "is not known here"),
+        ("<b>2.5</b> mm", "mm", "is not a number"),
+        ("二・五 mm", "mm", "is not a number"),
         ("9" * 70, "mm", "longer than 60 characters"),
     ],
 )
