@@ -5,6 +5,7 @@ from math import exp, radians, sin
 import pytest
 
 from cubital import calc, items, tables
+from cubital.explore.apparent_width import MELANIN_PERCENT
 from cubital.explore.photon_walk import PHOTONS, PhotonsOneByOne
 from cubital.explore.two_veins import LEFT_DEPTH_MM, LEFT_DIAMETER_MM, TwoVeins
 from cubital.tables import tissue
@@ -16,6 +17,7 @@ NM, DEPTH_MM, VEIN_MM, MELANIN, NOISE = 850, 3.0, 3.0, 5, 1.0
 STATED_MM = tables.profile().depth_reach_mm
 LENGTH_MM, ANGLE_DEG, FAR_MM = 25, 30, 10
 PER_MM, SCATTERED = 0.03, 1.7  # absorption and reduced scattering of some skin
+HAEMATOCRIT, FEWER = 45, 30  # per cent, of the worked example
 VENOUS, ARTERIAL = calc.named_blood("venous"), calc.named_blood("arterial")
 PAIR_MM = {1.0: 1.9, 1.5: 2.7, 3.0: 3.6}  # right veins of the match: diameter and depth
 
@@ -79,6 +81,13 @@ def blood_over(layer):
     return absorbed / layers[layer].medium.absorption_per_mm
 
 
+def blood(saturation, haematocrit=HAEMATOCRIT):
+    """Absorption per mm, haematocrit in per cent."""
+    return calc.blood_absorption_per_mm(
+        NM, oxygen_saturation=saturation, haematocrit=haematocrit / 100
+    )
+
+
 def penetration_mm():
     return calc.penetration_depth_mm(PER_MM, reduced_scattering_per_mm=SCATTERED)
 
@@ -119,7 +128,9 @@ STATED = {
     },
     "stated-depth": {
         "states a greatest depth of 7 mm": (STATED_MM,),
-        "it must be 3 times the noise": (tables.constant("contrast-to-noise-needed").value,),
+        "it must be at least 3 times the noise": (
+            tables.constant("contrast-to-noise-needed").value,
+        ),
         "a vein 3.0 mm across in skin with 5 % melanin, with a noise of 1.0 %": (
             VEIN_MM,
             MELANIN,
@@ -167,6 +178,30 @@ STATED = {
             lost_mm(epidermal_melanin_fraction=0.4),
         ),
         "it takes light down to 37 %": (left_over(penetration_mm()),),
+        "a haematocrit of 45 % absorbs 0.49 per mm with oxygen and 0.42 without": (
+            HAEMATOCRIT,
+            blood(1),
+            blood(0),
+        ),
+        "At 70 % saturation that is 0.7 × 0.49 + 0.3 × 0.42 = 0.469 per mm": (
+            70,
+            0.7,
+            blood(1),
+            0.3,
+            blood(0),
+            blood(0.7),
+        ),
+        "with a haematocrit of 30 % it is 0.469 × 30 / 45 = 0.313 per mm; and "
+        "1 / 0.313 = 3.20 mm": (
+            FEWER,
+            blood(0.7),
+            FEWER,
+            HAEMATOCRIT,
+            blood(0.7, FEWER),
+            1,
+            blood(0.7, FEWER),
+            1 / blood(0.7, FEWER),
+        ),
         "the darker skin is back at 4.1 mm": (lost_mm(0.5, epidermal_melanin_fraction=0.4),),
         "anything from 2 % to 43 %": (
             100 * FRACTIONS["all skin phototypes"].high,
@@ -186,7 +221,10 @@ STATED = {
     "read-the-photons": {
         "the quick formula says 10 % at 3 mm deep": (contrast(3), 3),
     },
-    "width": {"a vein of 3.0 mm lies 3.0 mm deep": (VEIN_MM, DEPTH_MM)},
+    "width": {
+        "a vein of 3.0 mm lies 3.0 mm deep": (VEIN_MM, DEPTH_MM),
+        "this figure has 5 % melanin": (MELANIN_PERCENT,),
+    },
     "read-the-width": {
         "8.6 mm, almost three times the vein": (width(),),
         "At 1.0 mm deep it is 4.9 mm": (1, width(1)),

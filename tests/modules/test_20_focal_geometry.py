@@ -135,6 +135,7 @@ STATED = {
             HIGH,
             room("ward")["projected_lx"],
         ),
+        "96 by 72 mm is 0.096 m × 0.072 m": (WIDE, HIGH, WIDE / 1000, HIGH / 1000),
         "about 500 lx": (room_light()["examination-room"].illuminance_lx,),
         "about 1,000 lx": (room_light()["treatment"].illuminance_lx,),
         "of 20,000 lx": (room_light()["procedure-lamp"].illuminance_lx,),

@@ -63,7 +63,7 @@ SHOWN_WIDTH = NumberItem(
     ),
     unit="mm",
     quantity="answered_length_mm",
-    example="2.85 mm",
+    example="1.95 mm",
     answer=_shown,
     absolute_tolerance=0.02,
     slips=(
@@ -123,10 +123,10 @@ SMEAR = NumberItem(
     draw_values=lambda draw: {"smear_mm": draw.step(0.5, 1.0, 0.05)},
     ask=lambda v: (
         f"At the end of the window, {window_mm():.0f} mm beyond the working distance, the lens "
-        f"smears a point to {_smear_at_window_mm():.2f} mm, and the smear grows in step with the "
-        "distance off. Someone moves away from the arm and goes by sharpness alone: they notice "
-        f"the blur when a point is smeared to {v['smear_mm']:.2f} mm. How far beyond the working "
-        "distance is the skin by then? Whole millimetres will do."
+        f"smears each point to a spot {_smear_at_window_mm():.2f} mm across. The spot grows in "
+        "step with the distance off. Someone moves away from the arm and goes by sharpness alone: "
+        f"they notice the blur when the spot is {v['smear_mm']:.2f} mm across. How far beyond the "
+        "working distance is the skin by then? Whole millimetres will do."
     ),
     unit="mm",
     quantity="answered_length_mm",
@@ -186,8 +186,8 @@ WIDER = NumberItem(
         f"At its working distance of {working_mm():.0f} mm the device projects a picture "
         f"{_width_mm():.0f} by {device().picture_height_mm:.0f} mm. A learner wants "
         f"{v['picture_width_mm']:.0f} mm of a forearm in one picture, along its long side, and "
-        "moves away. At what distance from the skin is the picture that long? Give whole "
-        "millimetres; then compare them with the window."
+        "moves away. At what distance from the skin is the picture that long? Whole millimetres "
+        "will do."
     ),
     unit="mm",
     quantity="answered_length_mm",
@@ -214,8 +214,8 @@ WIDER = NumberItem(
     ),
     route=lambda v: (
         f"{working_mm():.0f} mm × {v['picture_width_mm']:.0f} mm / {_width_mm():.0f} mm = "
-        f"{_distance_for(v, _width_mm()):.0f} mm, and the window ends at "
-        f"{working_mm() + window_mm():.0f} mm"
+        f"{_distance_for(v, _width_mm()):.0f} mm, outside the window, which ends "
+        f"at {working_mm() + window_mm():.0f} mm"
     ),
 )
 
@@ -248,11 +248,12 @@ LARGEST_TILT = NumberItem(
         f"You want {v['field_mm']:.0f} mm of a vein sharp, from end to end, on skin that slopes "
         f"along the vein. The middle of this piece is {v['distance_error_mm']:.0f} mm beyond the "
         f"working distance, and the window is {window_mm():.0f} mm either side. At what tilt does "
-        "the far end just reach the end of the window? Give one decimal."
+        "the end of the piece that is farther from the device just reach the end of the window? "
+        "Give one decimal."
     ),
     unit="degrees",
     quantity="answered_angle_deg",
-    example="12.5 degrees",
+    example="2.5 degrees",
     answer=_largest_tilt,
     absolute_tolerance=0.3,
     slips=(

@@ -109,7 +109,7 @@ PENETRATION = NumberItem(
     ),
     unit="mm",
     quantity="answered_path_mm",
-    example="1.85 mm",
+    example="0.85 mm",
     answer=_penetration,
     relative_tolerance=0.02,
     slips=(
@@ -185,11 +185,12 @@ BLOOD = NumberItem(
     ask=lambda v: (
         f"At {v['wavelength_nm']} nm, blood with a haematocrit of 45 % absorbs "
         f"{_absorption(v, 1, _TABLE_HAEMATOCRIT):.2f} per mm when fully saturated with oxygen, and "
-        f"{_absorption(v, 0, _TABLE_HAEMATOCRIT):.2f} per mm without any. What a mixture absorbs "
-        "goes by the share of each, and in step with the haematocrit. A patient with anaemia has "
-        f"a haematocrit of {100 * v['haematocrit']:.0f} %; the blood in the vein has a saturation "
-        f"of {100 * v['saturation']:.0f} %. Over what length of this blood does absorption alone "
-        "take light down to 37 %, that is, what is 1 over its absorption? Give two decimals."
+        f"{_absorption(v, 0, _TABLE_HAEMATOCRIT):.2f} per mm without any. In a mixture each "
+        "counts by its share; and with a third fewer red cells, blood absorbs a third less. A "
+        f"patient with anaemia has a haematocrit of {100 * v['haematocrit']:.0f} %; the blood in "
+        f"the vein has a saturation of {100 * v['saturation']:.0f} %. What does this blood absorb "
+        "per mm, and over what length does that alone take light down to 37 % (1 over what it "
+        "absorbs)? Give this length, with two decimals."
     ),
     unit="mm",
     quantity="answered_path_mm",
@@ -328,7 +329,7 @@ MELANIN = NumberItem(
     section=TONE,
     draw_values=_draw_melanin,
     ask=lambda v: (
-        f"A model of skin has {100 * v['melanin']:.0f} % melanin in an outermost layer "
+        "In a model of skin, melanin lies in an outermost layer "
         f"{v['epidermis_mm']:.2f} mm thick. At {_MELANIN_NM:.0f} nm each {_STEP_MM:.2f} mm of it "
         f"lets through {100 * _let_through(v, _STEP_MM):.2f} % of the light that comes to it. "
         "Light that shows a vein has come in through the whole layer and out again, straight up "

@@ -53,7 +53,7 @@ ILLUMINANCE = NumberItem(
     ),
     unit="lx",
     quantity="answered_light_lx",
-    example="1800 lx",
+    example="250 lx",
     answer=_illuminance,
     relative_tolerance=0.015,
     slips=(
@@ -81,7 +81,7 @@ ILLUMINANCE = NumberItem(
     ),
     route=lambda v: (
         f"{v['light_output_lm']:.0f} lm / ({v['picture_width_mm'] / _MM_PER_M:g} m × "
-        f"{v['picture_height_mm'] / _MM_PER_M:g} m) = {_illuminance(v):.0f} lx"
+        f"{v['picture_height_mm'] / _MM_PER_M:g} m) = {_illuminance(v):,.0f} lx"
     ),
 )
 
@@ -125,15 +125,15 @@ ROOM_LIMIT = NumberItem(
     section=ROOM,
     draw_values=_draw_size,
     ask=lambda v: (
-        f"Our device puts {_own_light():.0f} lx on the skin when its picture is "
-        f"{device().picture_width_mm:.0f} mm wide. You set the picture to "
+        f"Our device puts {_own_light():,.0f} lx on the skin when its picture is "
+        f"{device().picture_width_mm:.0f} mm wide, along the long side. You make the long side "
         f"{v['picture_width_mm']:.0f} mm, in the same shape and with the same lumens. "
-        "This course calls it easily seen while picture light over room light is at least "
-        f"{_needed():g}. Up to which room light is that so? Whole lux will do."
+        "This course calls a picture easily seen while picture light over room light is at least "
+        f"{_needed():g}. Up to what room light is this one easily seen? Whole lux will do."
     ),
     unit="lx",
     quantity="answered_light_lx",
-    example="1200 lx",
+    example="250 lx",
     answer=lambda v: _limit(_resized(v)),
     relative_tolerance=0.015,
     slips=(
@@ -188,7 +188,8 @@ def _lamp_options(v: Values) -> list[Option]:
         v,
         (
             "turn-away",
-            "Turn the lamp away and look again. No line then is still no proof: feel for a vein.",
+            "Turn the lamp away and look again. If no line shows then, that is still no proof: "
+            "feel for a vein.",
         ),
         {
             "no-vein": (
@@ -198,23 +199,24 @@ def _lamp_options(v: Values) -> list[Option]:
                 "not help it",
             ),
             "larger": (
-                f"Make the picture {2 * device().picture_width_mm:.0f} mm wide, so that it covers "
-                "more of the arm and a vein is found sooner.",
+                f"Make the picture {2 * device().picture_width_mm:.0f} mm wide, to cover more of "
+                "the arm. If no line shows then, feel for a vein there.",
                 "makes the picture fainter still: twice the width leaves a quarter of the light",
             ),
             "half-distance": (
-                f"Bring the device to {working_mm() / 2:.0f} mm: there its light is "
-                "four times as strong.",
+                f"Bring the device to {working_mm() / 2:.0f} mm, where its light is four times as "
+                "strong. No line even there is no proof: feel for a vein.",
                 "buys light with sharpness and fit: half the working distance is far outside the "
                 "window, and the line would fall far beside the vein",
             ),
             "tighter": (
-                "Tighten the tourniquet until the vein stands out enough to show.",
+                "Tighten the tourniquet until the vein stands out enough to show. If it does not, "
+                "loosen it and feel for one.",
                 "treats the arm for what is wrong with the light",
             ),
             "eyes-adapt": (
-                "Look at the arm for half a minute: the eyes get used to the lamp, and the line "
-                "comes out.",
+                "Look for half a minute, until the eyes are used to the lamp and the line comes "
+                "out. If it does not, that is no proof: feel.",
                 "expects the eyes to help: however long they look, lit and unlit skin differ by "
                 "the same small share",
             ),
@@ -235,9 +237,9 @@ LAMP = ChoiceItem(
     section=ROOM,
     draw_values=_draw_lamp,
     ask=lambda v: (
-        f"A drip is to be put up. A procedure lamp puts {v['room_light_lx']:,.0f} lx on the "
-        f"patient's {v['place']}; the device is held at its working distance and puts "
-        f"{_own_light():,.0f} lx there. You see no line. What do you do first?"
+        f"A patient is to have a drip in the {v['place']}. A procedure lamp puts "
+        f"{v['room_light_lx']:,.0f} lx on the skin there; the device is held at its working "
+        f"distance and puts {_own_light():,.0f} lx there. You see no line. What do you do first?"
     ),
     options=_lamp_options,
 )

@@ -17,7 +17,7 @@ _COLUMNS = (
 _ROWS = (
     Row(
         "drift-away",
-        "The hand that holds the device drifts 12 mm away from the skin, square to it.",
+        "The hand drifts 12 mm away, square to the skin.",
         ALL_OVER,
         {
             ONE_END: "takes a wrong distance for a tilt: square to the skin, both ends go along",
@@ -27,7 +27,7 @@ _ROWS = (
     ),
     Row(
         "sink-nearer",
-        "The arm of the stand sinks by 15 mm, and the device stays level.",
+        "The stand sinks by 8 mm and stays level.",
         ALL_OVER,
         {
             ONE_END: "expects a tilt where the whole device has come nearer",
@@ -37,7 +37,7 @@ _ROWS = (
     ),
     Row(
         "pillow-gone",
-        "The pillow under the forearm is taken away: the arm lies 15 mm lower, level as before.",
+        "Without its pillow the arm lies 15 mm lower, level.",
         ALL_OVER,
         {
             ONE_END: "takes an arm that lies lower for one that slopes",
@@ -47,8 +47,7 @@ _ROWS = (
     ),
     Row(
         "wrist-dropped",
-        "The patient lets the wrist hang, and the skin slopes; the middle of the picture stays at "
-        "its distance.",
+        "The wrist hangs down, and the skin slopes.",
         ONE_END,
         {
             ALL_OVER: "takes a slope for a wrong distance: the middle is still right",
@@ -58,8 +57,7 @@ _ROWS = (
     ),
     Row(
         "device-dipped",
-        "The front of the device dips by 20 degrees; the middle of the picture stays at its "
-        "distance.",
+        "The front of the device dips by 20 degrees.",
         ONE_END,
         {
             ALL_OVER: "expects both ends to go the same way: one is too near, the other too far",
@@ -69,7 +67,7 @@ _ROWS = (
     ),
     Row(
         "quarter-turn",
-        "The device is turned by a quarter turn about the line along which it looks.",
+        "A quarter turn about the line the device looks along.",
         DIRECTION,
         {
             ALL_OVER: "expects a turn to mend or spoil the size of the shift: it stays",
@@ -80,8 +78,7 @@ _ROWS = (
     ),
     Row(
         "other-side",
-        "You take the device to the other side of the bed: the same distance, the same place, "
-        "turned by half a turn.",
+        "Half a turn, to hold it from the bed's other side.",
         DIRECTION,
         {
             ALL_OVER: "expects another side to change distance or size: both are as before",
@@ -136,9 +133,11 @@ MOVEMENTS = TableItem(
     section=TILT,
     draw_values=_draw_rows,
     ask=lambda _v: (
-        "A device is held over flat skin, square to it and 5 mm too far. Its line is sharp and "
-        "falls a little beside its vein: that is the shift. Then one of these things happens. "
-        "What does it change?"
+        "A device is held over flat skin, square to it and 10 mm too far. Its line is sharp and "
+        "falls about 1 mm beside its vein: that is the shift. Then one of these things happens. "
+        "What does it change? In a slope or a dip, the middle of the picture stays at its "
+        "distance. Leave aside that light weakens with distance. Two rows may have the same "
+        "answer."
     ),
     columns=lambda _v: _COLUMNS,
     rows=_rows,

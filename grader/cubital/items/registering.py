@@ -82,7 +82,7 @@ SHIFT = NumberItem(
     ),
     unit="mm",
     quantity="answered_length_mm",
-    example="1.25 mm",
+    example="2.55 mm",
     answer=lambda v: _shift_at(_off_at_vein(v)),
     absolute_tolerance=0.02,
     slips=(
@@ -134,7 +134,8 @@ ALLOWED = NumberItem(
         f"A vein measured by ultrasound is {v['vein_diameter_mm']:.1f} mm across. At the working "
         f"distance of {working_mm():.0f} mm the line runs along its middle. Camera and projector "
         f"are {_baseline_mm():.0f} mm apart, across the vein. How far off the working distance "
-        "may the skin be before the line lies over the edge of this vein? Give one decimal."
+        "may the skin be before the middle of the line reaches the edge of this vein? Give one "
+        "decimal."
     ),
     unit="mm",
     quantity="answered_length_mm",
@@ -217,7 +218,7 @@ REST = NumberItem(
     ),
     unit="s",
     quantity="answered_seconds",
-    example="4 s",
+    example="25 s",
     answer=_gained,
     absolute_tolerance=1.15,  # two readings of whole per cent, then whole seconds
     slips=(

@@ -42,15 +42,15 @@ OVER_NOISE = NumberItem(
     section=BEST_CASE,
     draw_values=_draw_over_noise,
     ask=lambda v: (
-        "In a picture with brightness from 0 to 255, plain skin has "
-        f"{v['skin_level']:.0f} on average, and its grain (the standard deviation) is "
-        f"{v['noise_level']:.1f}. A band's darkest part has {v['vein_level']:.0f}. How many times "
-        "the noise does the band stand out? Type the number alone, with one decimal; compare it "
-        f"with the {_times_needed():.0f} that the lesson asks for."
+        f"In a picture with brightness from 0 to 255, plain skin has {v['skin_level']:.0f} on "
+        f"average, and its noise (the standard deviation) is {v['noise_level']:.1f} of the same "
+        f"steps. A band's darkest part has {v['vein_level']:.0f}. To be seen, a band must stand "
+        f"out by at least {_times_needed():.0f} times the noise. By how many times does this one? "
+        "Type the number alone, with one decimal."
     ),
     unit="",
     quantity="answered_times",
-    example="5.5",
+    example="0.9",
     answer=_over_noise,
     absolute_tolerance=0.055,
     relative_tolerance=0.01,
@@ -68,14 +68,13 @@ OVER_NOISE = NumberItem(
         ),
         Slip(
             "needed-counted-in",
-            "the factor that is needed is divided in already: it is what the answer is compared "
-            "with",
+            "the factor that is needed is divided in already: it is the limit for the answer",
             lambda v: _over_noise(v) / _times_needed(),
         ),
     ),
     route=lambda v: (
         f"({v['skin_level']:.0f} − {v['vein_level']:.0f}) / {v['noise_level']:.1f} = "
-        f"{_over_noise(v):.1f}"
+        f"{_over_noise(v):.1f}; to be seen, at least {_times_needed():.0f}"
     ),
 )
 
@@ -133,13 +132,13 @@ DEEPEST = NumberItem(
     ask=lambda v: (
         f"Set the lesson's figure of contrast and depth to a vein {v['lumen_diameter_mm']:.1f} mm "
         f"across at {_WAVELENGTH_NM:.0f} nm, in skin with {v['melanin_percent']} % melanin, and to "
-        f"a noise of {v['noise_percent']:.1f} %. The device states "
+        f"a noise of {v['noise_percent']:.1f} % on a white surface. The device states "
         f"{tables.profile().depth_reach_mm:.0f} mm. How deep may the upper wall of this vein lie "
         "and still be seen? Give one decimal."
     ),
     unit="mm",
     quantity="answered_depth_mm",
-    example="2.5 mm",
+    example="0.5 mm",
     answer=_deepest,
     absolute_tolerance=0.12,
     slips=(
@@ -261,8 +260,8 @@ APPARENT_WIDTH = NumberItem(
     ask=lambda v: (
         f"A vein is {v['lumen_diameter_mm']:.1f} mm across, and its upper wall lies "
         f"{v['upper_wall_depth_mm']:.1f} mm deep. Set the lesson's figure of true and apparent "
-        f"width to these, at {_WAVELENGTH_NM:.0f} nm. How wide is its dark band in the picture? "
-        "Give one decimal."
+        f"width to these, at {_WAVELENGTH_NM:.0f} nm; its skin has {_FULL * _MELANIN:.0f} % "
+        "melanin. How wide is the vein's dark band in the picture? Give one decimal."
     ),
     unit="mm",
     quantity="answered_width_mm",
@@ -333,7 +332,7 @@ DEEPER = NumberItem(
     ),
     unit="mm",
     quantity="answered_way_mm",
-    example="3.7 mm",
+    example="0.9 mm",
     answer=lambda v: _way(v, _deeper(v)),
     absolute_tolerance=0.06,
     relative_tolerance=0.01,

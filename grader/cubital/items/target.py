@@ -42,7 +42,8 @@ CHECK_ORDER = OrderItem(
     draw_values=_draw_checks,
     ask=lambda v: (
         "It is the first use of the day. You check the device on its target, then take it to a "
-        f"patient whose {v['limb']} lies under the {v['lamp']}. Put the steps in order."
+        f"patient whose {v['limb']} lies under the {v['lamp']}. Put the steps in order. Where two "
+        "orders would do, either is right."
     ),
     steps=lambda v: [
         Step(key, text.format(lamp=v["lamp"], limb=v["limb"])) for key, text in _STEPS.items()
@@ -106,13 +107,14 @@ def _failed_options(v: Values) -> list[Option]:
         ),
         {
             "middle-only": (
-                "Use it with the vein in the middle of the picture, where the marks fit.",
+                "Do not use its corners: keep the vein in the middle of the picture, where the "
+                "marks fit.",
                 "works round a fault: whatever has turned the picture may be loose, and the middle "
                 "need not stay right",
             ),
             "another-distance": (
-                "Move the target nearer and farther until the corners fit too, and use that "
-                "distance today.",
+                "Do not use it at this distance: find the one at which the corners fit too, and "
+                "use that today.",
                 "looks for a distance that mends a turned picture: there is none, and off the "
                 "working distance the line is shifted as well",
             ),
@@ -127,8 +129,8 @@ def _failed_options(v: Values) -> list[Option]:
                 "vein",
             ),
             "written-down": (
-                f"Write down the {v['corner_mm']:.1f} mm, use it for the patients who wait, and "
-                "check it again tomorrow.",
+                f"Label it with the {v['corner_mm']:.1f} mm, report it, use it for the patients "
+                "who wait, and check it tomorrow.",
                 "takes a fault that is written down for one that is mended",
             ),
         },
@@ -144,8 +146,8 @@ FAILED = ChoiceItem(
     draw_values=_draw_failed,
     ask=lambda v: (
         "At the daily check the middle mark is in place, and the marks at the corners are "
-        f"{v['corner_mm']:.1f} mm off, all turned the same way. You set the target to the working "
-        "distance anew and read again: the same. "
+        f"{v['corner_mm']:.1f} mm off, as if the picture were turned about its middle. You set "
+        "the target to the working distance anew and read again: the same. "
         f"{device().registration_tolerance_mm:.0f} mm is tolerated, and "
         f"{v['waiting']} patients wait. What do you do?"
     ),
@@ -175,7 +177,8 @@ def _line_options(v: Values) -> list[Option]:
         ),
         {
             "aim-beside": (
-                f"Go in {beside} beside the line, towards {towards}: the shift is known now.",
+                f"Believe the finger, and correct the line by it: from now on go in {beside} "
+                f"beside the line, towards {towards}.",
                 "corrects by a shift that was seen once: it changes with every movement of device "
                 "or arm",
             ),
@@ -186,13 +189,13 @@ def _line_options(v: Values) -> list[Option]:
                 "a device can be out of order",
             ),
             "half-way": (
-                f"Go in half-way between line and finger: then neither is more than "
-                f"{v['beside_mm'] / 2:.1f} mm off.",
+                f"Do not go in by the line: go in half-way between line and finger, where neither "
+                f"is more than {v['beside_mm'] / 2:.1f} mm off.",
                 "takes the mean of a true place and a false one: the vein is not there",
             ),
             "turn-to-fit": (
-                "Turn the device until the line falls on the vein that you feel, and go in at the "
-                "line.",
+                "Believe the finger: turn the device until the line falls on the vein that you "
+                "feel, and go in there.",
                 "turns the shift out of sight: it now lies along the vein, and forks and valves "
                 "are shown beside their place",
             ),

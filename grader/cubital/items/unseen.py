@@ -52,17 +52,19 @@ def _artery_options(v: Values) -> list[Option]:
                 "trusts that arteries lie deep: in some people one runs just under the skin",
             ),
             "paler-is-artery": (
-                "Look again at 760 nm: if it gets paler there, it is an artery; if not, go in.",
+                f"The picture at {_WAVELENGTH_NM:.0f} nm cannot tell, but one at 760 nm can: if "
+                "the line is paler there, stay out; if not, go in.",
                 "takes a paler line for proof: a vein half a millimetre deeper is as pale",
             ),
             "fills-is-vein": (
-                "Put the tourniquet on: a line that is still dark then is a vein. Go in.",
+                "The picture cannot tell yet: put the tourniquet on; if the line is still dark "
+                "then, it is a vein.",
                 "takes what shows under a tourniquet for a vein: an artery shows there too, and a "
                 "tight tourniquet can hide its beat",
             ),
             "go-in-and-see": (
-                "Go in and look at the blood: if it is bright and comes in beats, take the "
-                "needle out.",
+                "The picture cannot tell, the blood can: go in, and if it is bright and comes in "
+                "beats, take the needle out.",
                 "finds an artery by puncturing it: the finger would have told before",
             ),
         },
@@ -130,19 +132,19 @@ def _depth_options(v: Values) -> list[Option]:
                 "takes dark for shallow: a wide vein is as dark, deeper down",
             ),
             "half-of-width": (
-                f"About {width / 2:.1f} mm: scattering widens a line by twice its depth, so take "
-                "half of the width.",
+                "The contrast cannot tell, as the skin is not known; the width can: half of it is "
+                f"the depth, about {width / 2:.1f} mm.",
                 "takes depth from width: the band's width depends on vein, skin and focus as well",
             ),
             "half-of-stated": (
-                f"About {stated / 2:.1f} mm: the device sees {stated:.0f} mm deep, and this line "
-                "is half-way between clear and lost.",
+                f"That can only be told roughly: the device sees {stated:.0f} mm deep, and this "
+                f"line is half-way to being lost, so about {stated / 2:.1f} mm.",
                 "scales the device's stated depth: that is a best case for another vein in "
                 "another skin",
             ),
             "light-for-depth": (
-                "Turn the light up step by step: the deeper the vein, the more light it takes to "
-                "show, so the setting gives the depth.",
+                "That cannot be told from one picture. Turn the light up step by step: the more "
+                "it takes to show the vein, the deeper it lies.",
                 "expects light to measure depth: more light lessens the noise, and leaves the "
                 "contrast as it was",
             ),
@@ -198,12 +200,13 @@ def _nerve_options(v: Values) -> list[Option]:
                 "takes an empty picture for proof: nerves absorb little and leave no shadow",
             ),
             "fades-so-in": (
-                f"Hold the needle still for {v['seconds']:.0f} seconds; if the pain fades, go on.",
+                f"Stop and hold the needle still for {v['seconds']:.0f} seconds; if the pain "
+                "fades, go on.",
                 "waits with the needle against a nerve: a pain that fades does not say that it is "
                 "free",
             ),
             "beside-a-nerve": (
-                "Draw back a little, turn the tip away from the side of the pain, and go on.",
+                "Stop, draw back a little, turn the tip away from the side of the pain, and go on.",
                 "searches with the needle beside a nerve that cannot be seen",
             ),
             "along-the-line": (
@@ -213,7 +216,7 @@ def _nerve_options(v: Values) -> list[Option]:
                 "be in both",
             ),
             "same-place": (
-                f"Take the needle to the skin, and go in again {v['place']} on the other side "
+                f"Stop and take the needle out, then go in again {v['place']}, on the other side "
                 "of the line.",
                 "goes on at the same place: the nerve's course there is not known",
             ),
@@ -262,8 +265,8 @@ def _open_options(v: Values) -> list[Option]:
                 "takes dark for flowing: blood that stands still or has clotted absorbs as well",
             ),
             "clot-is-pale": (
-                "Yes: a clot holds no blood, so that a blocked vein would show pale, or not "
-                "at all.",
+                "One number does not show that. Look along the line: a blocked stretch would be "
+                "pale, as a clot holds no blood.",
                 "expects a clot to be pale: it is full of red cells, and dark too",
             ),
             "no-gap": (
@@ -272,14 +275,14 @@ def _open_options(v: Values) -> list[Option]:
                 "expects a gap where a vein is blocked: a clot or a scar need not show in the line",
             ),
             "darker-is-open": (
-                "Yes, if the line is still as dark, or darker, when the tourniquet has been "
-                "put on.",
+                "That does not show yet. Put the tourniquet on: if the line stays as dark or gets "
+                "darker, the vein is open.",
                 "expects the tourniquet to show a blocked vein: a vein full of clot is as dark "
                 "with it as without",
             ),
             "wide-is-open": (
-                f"Yes: a line that can be followed for {v['line_cm']:.0f} cm and is broad all "
-                "along has room for a catheter.",
+                "The contrast does not show that, the width does: a line that is broad all along "
+                f"its {v['line_cm']:.0f} cm has room for a catheter.",
                 "takes the band's width for an open vein: the width is mostly scattered light",
             ),
         },
