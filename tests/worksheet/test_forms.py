@@ -6,38 +6,13 @@ import pytest
 
 from cubital import items
 from cubital.handin.release import AFTER_MARKING, AT_ONCE, new_release, write_release
-from cubital.items import Before, Column, Option, OrderItem, PlaceItem, Row, SeriesItem, Step
-from cubital.items import TableItem as Table
+from cubital.items import Option, PlaceItem, SeriesItem
 from cubital.scene import pools
 from cubital.worksheet.fields import field
 from cubital.worksheet.sitting import sitting
 
-WASH = OrderItem(
-    id="forms-wash",
-    title="Hands",
-    points=2,
-    section="Hands",
-    draw_values=lambda draw: {"shown": draw.shuffled(("wet", "soap", "dry"))},
-    ask=lambda _v: "Put washing your hands in order.",
-    steps=lambda _v: (Step("wet", "Wet"), Step("soap", "Soap"), Step("dry", "Dry")),
-    rules=(
-        Before("wet-late", "wet", "soap", "takes soap on dry hands"),
-        Before("dry-early", "soap", "dry", "dries before the soap"),
-    ),
-)
-SIGNS = Table(
-    id="forms-signs",
-    title="Warm or cold",
-    points=2,
-    section="Signs",
-    draw_values=lambda _draw: {},
-    ask=lambda _v: "Warm or cold?",
-    columns=lambda _v: (Column("warm", "warm"), Column("cold", "cold")),
-    rows=lambda _v: (
-        Row("fire", "Fire", "warm", {"cold": "never sat by one"}),
-        Row("ice", "Ice", "cold", {"warm": "never held any"}),
-    ),
-)
+from .stand_ins import SIGNS, WASH
+
 FORKS = PlaceItem(
     id="forms-forks",
     title="Forks",
@@ -264,8 +239,8 @@ def test_how_sure_somebody_is_goes_with_the_answer_and_never_counts(desk):
         form, {"entered": {"fire": "warm", "ice": "cold"}, "final": True, "confidence": 0.25}, []
     )
     assert form.confidence == 0.25
-    assert here.store.read().last("forms-signs").confidence == 0.25
+    assert here.store.read().last(SIGNS.id).confidence == 0.25
     form.enter({"fire": "warm", "ice": "cold"})
-    assert here.store.read().last("forms-signs").confidence == 0.25
+    assert here.store.read().last(SIGNS.id).confidence == 0.25
     form.enter({"fire": "warm", "ice": "cold"}, confidence=2)
     assert "Confidence is 2: it must be from 0 to 1" in form.status

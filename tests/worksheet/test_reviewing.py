@@ -8,53 +8,30 @@ import pytest
 from cubital import items
 from cubital.handin.release import AT_ONCE, new_release, write_release
 from cubital.handin.reviews import FILE, read_reviews
-from cubital.items import Before, Column, OrderItem, Row, Step, TableItem
 from cubital.worksheet import reviewing
 from cubital.worksheet.fields import LEVELS, field
 from cubital.worksheet.reviewing import rating
 from cubital.worksheet.sitting import sitting
 
+from .stand_ins import SIGNS, WASH
+
 RATIO, WIDTH = items.find("sizing-ratio"), items.find("sizing-picture-width")
 SURE = max(share for share, _ in LEVELS)
 HALF_SURE = next(share for share, words in LEVELS if words == "half sure")
-
-ORDER = OrderItem(
-    id="review-order",
-    title="Hands",
-    points=2,
-    section="Hands",
-    draw_values=lambda _draw: {"shown": ["soap", "wet"]},
-    ask=lambda _v: "Put washing your hands in order.",
-    steps=lambda _v: (Step("wet", "Wet"), Step("soap", "Soap")),
-    rules=(Before("wet-late", "wet", "soap", "takes soap on dry hands"),),
-)
-TABLE = TableItem(
-    id="review-table",
-    title="Warm or cold",
-    points=2,
-    section="Signs",
-    draw_values=lambda _draw: {},
-    ask=lambda _v: "Warm or cold?",
-    columns=lambda _v: (Column("warm", "warm"), Column("cold", "cold")),
-    rows=lambda _v: (
-        Row("fire", "Fire", "warm", {"cold": "never sat by one"}),
-        Row("ice", "Ice", "cold", {"warm": "never held any"}),
-    ),
-)
 
 
 @pytest.fixture
 def session(tmp_path, monkeypatch):
     """A session of four items; two of them stand for kinds, and for an objective of their own."""
-    monkeypatch.setitem(items.WORKSHEETS, "stand-ins", (ORDER, TABLE))
+    monkeypatch.setitem(items.WORKSHEETS, "stand-ins", (WASH, SIGNS))
     known = reviewing.objective_of
     monkeypatch.setattr(
-        reviewing, "objective_of", lambda name: known(name) or name.replace("review", "stand-in")
+        reviewing, "objective_of", lambda name: known(name) or name.replace("stand-in", "objective")
     )
 
     def make(worksheet="refresh", name="refresh-20270301-aaaa"):
         folder = tmp_path / "ada.alder" / name
-        listed = (RATIO, WIDTH, ORDER, TABLE)
+        listed = (RATIO, WIDTH, WASH, SIGNS)
         write_release(folder, new_release(name, worksheet, feedback=AT_ONCE, listed=listed))
         return sitting(folder)
 
@@ -126,18 +103,18 @@ def test_what_is_no_answer_is_not_counted(here):
 
 
 def test_an_order_counts_when_its_button_is_pressed(here):
-    form = field(here, ORDER)
-    form.enter(["soap", "wet"], final=False)
+    form = field(here, WASH)
+    form.enter(["soap", "wet", "dry"], final=False)
     assert form.status.endswith("Marked once you press “This is my answer”.")
-    form.enter(["wet", "soap"], final=False)
+    form.enter(["wet", "soap", "dry"], final=False)
     assert reviews(here) == ()
-    form.enter(["wet", "soap"])
+    form.enter(["wet", "soap", "dry"])
     assert form.status.endswith("Right.")
-    assert [(one.item, one.rating) for one in reviews(here)] == [("review-order", "good")]
+    assert [(one.item, one.rating) for one in reviews(here)] == [("stand-in-wash", "good")]
 
 
 def test_a_table_counts_when_every_row_is_filled_in(here):
-    form = field(here, TABLE)
+    form = field(here, SIGNS)
     form.enter({"fire": "cold"})
     assert form.status.endswith("Fill in every row first.")
     assert reviews(here) == ()
@@ -159,11 +136,11 @@ def test_said_to_be_sure_and_right_counts_as_easy_and_sure_but_wrong_as_again(he
         next(o.key for o in WIDTH.options(here.release.values(WIDTH, "ada.alder")) if not o.right),
         confidence=SURE,
     )
-    field(here, ORDER).enter(["wet", "soap"], confidence=HALF_SURE)
+    field(here, WASH).enter(["wet", "soap", "dry"], confidence=HALF_SURE)
     assert {one.item: one.rating for one in reviews(here)} == {
         "sizing-ratio": "easy",
         "sizing-picture-width": "again",
-        "review-order": "good",
+        "stand-in-wash": "good",
     }
 
 
@@ -214,7 +191,7 @@ def test_a_log_that_cannot_be_written_is_said(here, monkeypatch):
 
 def test_no_other_worksheet_is_counted_or_waits(session):
     here = session(worksheet="catheter-sizing", name="practice-1")
-    form = field(here, TABLE)
+    form = field(here, SIGNS)
     form.enter({"fire": "cold"})
     assert "never sat by one" in form.status
     assert not (here.folder.parent / FILE).exists()
