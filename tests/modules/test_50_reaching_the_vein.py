@@ -197,6 +197,18 @@ STATED = {
             * calc.catheter_to_vein_ratio(calc.gauge(20).outer_upper_mm, vein_diameter_mm=VEIN_MM),
             100 * tables.profile().ratio_limit,
         ),
+        "For 65 % in the vein, 35 % of the length may be used on the way: 11.2 mm of 32 mm": (
+            GUIDE,
+            100 - GUIDE,
+            LENGTH_MM * (100 - GUIDE) / 100,
+            LENGTH_MM,
+        ),
+        "6.0 ÷ 11.2 = 0.536": (
+            DEPTH_MM,
+            LENGTH_MM * (100 - GUIDE) / 100,
+            math.sin(math.radians(flattest_deg(LENGTH_MM))),
+        ),
+        "makes it 32.4 degrees": (flattest_deg(LENGTH_MM),),
     },
     "hold-the-vein": {"Does a 3.0 mm vein roll away": (VEIN_MM,)},
     "read-the-anchoring": {
@@ -249,6 +261,8 @@ STATED = {
             100 * constant("vein-pressure-share-low"),
             100 * constant("vein-pressure-share-high"),
         ),
+        # Mercury is 13.595 g/cm3, saline at 22 degrees 1.0046 g/cm3.
+        "each mmHg of it holds up 13.5 mm of saline": (13.595 / 1.0046,),
     },
     "what-we-have-done": {"The 32 mm catheter": (LENGTH_MM,)},
 }

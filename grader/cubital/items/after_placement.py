@@ -35,20 +35,21 @@ def _blood_options(v: Values) -> list[Option]:
             ),
             Option(
                 "catheter-in",
-                "That the catheter is in the vein, and that it can be slid off the needle now.",
+                "That needle and catheter are in; whether the vein is open is still to be seen.",
                 "forgets that the catheter's end is behind the needle's tip: it may still be "
                 "outside",
             ),
             Option(
                 "no-pulse-so-vein",
-                "That the vessel is a vein, as blood of an artery would be bright and come in "
-                "beats.",
+                "That the vessel is a vein and no artery; whether the catheter is in has to be "
+                "seen.",
                 "takes blood that does not pulsate for venous: its absence does not rule an "
                 "artery out",
             ),
             Option(
                 "still-in",
-                "That the tip is in the vein, and stays in it as long as the chamber is red.",
+                "That the tip is in the vein as long as the chamber is red; the rest has to be "
+                "found out.",
                 "takes a red chamber for a tip that is still in: it stays red when the needle has "
                 "gone through the far wall",
             ),
@@ -120,29 +121,30 @@ def _attempt_options(v: Values) -> list[Option]:
             ),
             Option(
                 "good-picture",
-                f"One more: the vein on the {v['place']} shows clearly in the near-infrared "
-                "picture.",
+                f"One more where the near-infrared picture shows the vein on the {v['place']} "
+                "best; then stop.",
                 "lets a good picture lift the limit: it counts attempts, not pictures",
             ),
             Option(
                 "place-counted-anew",
-                f"One more on the {other}: each arm is counted anew.",
+                f"Stop on this arm, write that down, and begin anew on the {other}.",
                 "counts each arm anew: the limit is for one person and one patient",
             ),
             Option(
                 "thinner-lifts-limit",
-                f"One more with {with_article(thinner)} catheter: it is easier to place.",
+                f"Stop with this size, write that down, and try {with_article(thinner)} once: it "
+                "is easier to place.",
                 "lets a thinner catheter lift the limit: it is another needle all the same",
             ),
             Option(
                 "patient-agrees",
-                "One more, if the patient agrees to it.",
+                "Stop, tell the patient why, and try once more only if the patient agrees to it.",
                 "lets consent lift the limit: the patient can refuse, but need not bear more "
                 "than local policy allows",
             ),
             Option(
                 "hardly-counts",
-                "One more: the last needle only just went through the skin and hardly counts.",
+                "One more, then call a colleague: the last needle only just went through the skin.",
                 "leaves out an attempt that went badly: each time the needle goes through the "
                 "skin counts",
             ),
@@ -159,8 +161,9 @@ ATTEMPTS = ChoiceItem(
     draw_values=_draw_attempts,
     ask=lambda v: (
         f"Your department allows one person {_attempts(v['attempt_limit'])} at a patient. You "
-        f"have made {_attempts(v['attempt_limit'])} with {with_article(v['gauge'])} catheter, the "
-        f"last on the {v['place']}, and none is in. It is not an emergency. What now?"
+        f"have made {_attempts(v['attempt_limit'])} with {with_article(v['gauge'])} catheter, "
+        f"{'the last ' if v['attempt_limit'] > 1 else ''}on the {v['place']}, without success. It "
+        "is not an emergency. What now?"
     ),
     options=_attempt_options,
 )
@@ -195,7 +198,7 @@ def _flush_options(v: Values) -> list[Option]:
             ),
             Option(
                 "blood-returns",
-                "Go on with the flush: blood came back, so the tip of the catheter is in the vein.",
+                "Stop and draw back: if blood comes again, the tip is in the vein, so go on.",
                 "takes blood that comes back for proof: the tip can be in the vein while the "
                 "fluid runs out beside it",
             ),
@@ -207,12 +210,12 @@ def _flush_options(v: Values) -> list[Option]:
             ),
             Option(
                 "unchanged-so-in",
-                "Look with the near-infrared device: if the picture has not changed, go on.",
+                "Stop and look at the near-infrared picture: if it has not changed, go on.",
                 "takes an unchanged picture for a good flush: clear fluid changes it little",
             ),
             Option(
                 "drip-runs",
-                "Connect the drip and watch the drops: if it runs well, the tip is in the vein.",
+                "Stop the flush, connect the drip and watch the drops: if it runs well, use it.",
                 "takes a drip that runs for proof: for a while it runs into the tissue as well",
             ),
             Option(
@@ -265,9 +268,9 @@ STANDSTILL = NumberItem(
     ask=lambda v: (
         f"A tourniquet was left on at {v['cuff_mmhg']:.0f} mmHg above a hand vein, and saline at "
         "room temperature drips into it. Behind a tourniquet the pressure in the vein is 70 to "
-        "80 % of the tourniquet's own; reckon with the higher. With the bag lower than what "
-        "height above the vein does the drip stand still? Work it out, or read it off the "
-        "lesson's figure. Whole millimetres will do."
+        "80 % of the tourniquet's own; reckon with the higher. Up to what height of the bag above "
+        "the vein does the drip stand still? Work it out, or read it off the lesson's figure. "
+        "Whole millimetres will do."
     ),
     unit="mm",
     quantity="height_mm",

@@ -59,7 +59,8 @@ def _picture_options(v: Values) -> list[Option]:
         ),
         Option(
             "zoom-in",
-            "Bring the device nearer so that the band is larger, then measure it on the skin.",
+            "Not yet: bring the device nearer so that the band is larger, then measure it on the "
+            "skin.",
             "expects a larger picture to measure better: it is out of its working distance, and "
             "the blur grows with it",
         ),
@@ -76,7 +77,8 @@ PICTURE_WIDTH = ChoiceItem(
     draw_values=_draw_picture_width,
     ask=lambda v: (
         "The projected near-infrared picture shows a straight dark band "
-        f"{v['picture_width_mm']:.1f} mm wide on the forearm. Nobody has scanned the vein. Can "
+        f"{v['picture_width_mm']:.1f} mm wide on the forearm. Nobody has scanned the vein. The "
+        f"department allows a catheter-to-vein ratio of {per_cent(v['ratio_limit'])}. Can "
         f"{with_article(v['gauge'])} catheter be chosen for it?"
     ),
     options=_picture_options,
@@ -153,10 +155,11 @@ SMALLEST_ADEQUATE = ChoiceItem(
     section=SMALLEST,
     draw_values=_draw_adequate,
     ask=lambda v: (
-        f"An adult is to have fluid fast, at least {v['flow_ml_per_min']:.0f} mL/min by gravity; "
-        "take the nominal flow of each gauge from the table in the lesson. Ultrasound, without a "
-        f"tourniquet, gives a vein {v['vein_diameter_mm']:.1f} mm across. The department allows "
-        f"a ratio of {per_cent(v['ratio_limit'])}. Which catheter do you choose?"
+        f"An adult is to have fluid fast, at least {v['flow_ml_per_min']:.0f} mL/min by gravity, a "
+        "margin included. Compare this with the nominal flow in the lesson's table of gauges. "
+        f"Ultrasound, without a tourniquet, gives a vein {v['vein_diameter_mm']:.1f} mm "
+        f"across. The department allows a ratio of {per_cent(v['ratio_limit'])}. Which of these "
+        "do you choose?"
     ),
     options=_adequate_options,
 )
@@ -179,14 +182,14 @@ REASONS = TextItem(
     ask=lambda v: (
         f"A colleague says: “The picture shows {v['picture_width_mm']:.1f} mm, so "
         f"{with_article(v['gauge'])} will do.” In three or four sentences, tell them what that "
-        "width is and is not, how the vein should be measured, and what they would risk."
+        "width is and is not, how the vein should be measured, and one thing that they risk."
     ),
     mark_scheme=(
         "The dark band is a blurred shadow: its width depends on depth, skin, focus and distance "
         "as well as on the vein, and the picture does not show the depth (1 point).",
         "Measure with ultrasound, without a tourniquet, which distends the vein; size from the "
         "catheter's largest outer diameter by the local limit (1 point).",
-        "Too large a catheter: less flow past it and a higher risk of failure or clot; too long "
-        "a look at the picture does not mend it (1 point).",
+        "Too large a catheter: less flow past it, and a higher risk of a failed attempt, an "
+        "irritated wall or a clot; one of them is enough (1 point).",
     ),
 )

@@ -48,7 +48,7 @@ BORE_FLOW = NumberItem(
     ),
     unit="mL/min",
     quantity="flow_ml_per_min",
-    example="12.5 mL/min",
+    example="42.5 mL/min",
     answer=_after_bore_change,
     absolute_tolerance=0.055,  # one decimal is asked for
     relative_tolerance=0.02,
@@ -127,15 +127,16 @@ GRAVITY_FLOW = NumberItem(
     section=FLOW,
     draw_values=_draw_gravity,
     ask=lambda v: (
-        f"Water at {_TEMPERATURE_C:.0f} °C hangs {v['height_mm']:.0f} mm above the vein of a "
-        f"patient with {with_article(v['gauge'])} catheter of {v['inner_diameter_mm']:.2f} mm "
-        f"bore and {v['length_mm']:.0f} mm length. Set the lesson's flow figure to these and read: "
+        f"A catheter is tested: water at {_TEMPERATURE_C:.0f} °C runs from a bag "
+        f"{v['height_mm']:.0f} mm above it. It is {with_article(v['gauge'])}, of "
+        f"{v['inner_diameter_mm']:.2f} mm bore and {v['length_mm']:.0f} mm length. Set the "
+        "lesson's figure “Bore and flow” to these, the fluid and its temperature too, and read: "
         "what flow does the catheter alone let through, with its entry and exit losses? "
         "Whole mL/min will do."
     ),
     unit="mL/min",
     quantity="flow_ml_per_min",
-    example="85 mL/min",
+    example="12 mL/min",
     answer=_gravity,
     relative_tolerance=0.03,
     slips=(
@@ -157,10 +158,10 @@ GRAVITY_FLOW = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"with the figure at {v['inner_diameter_mm']:.2f} mm bore, {v['length_mm']:.0f} mm length "
-        f"and {v['height_mm']:.0f} mm height: a long thin pipe would let through "
-        f"{_gravity(v, laminar=True):.0f} mL/min; with the losses at entry and exit the catheter "
-        f"lets through {_gravity(v):.0f} mL/min"
+        f"with the figure at {v['inner_diameter_mm']:.2f} mm bore, {v['length_mm']:.0f} mm length, "
+        f"{v['height_mm']:.0f} mm height and water at {_TEMPERATURE_C:.0f} °C: a long thin pipe "
+        f"would let through {_gravity(v, laminar=True):.0f} mL/min; with the losses at entry and "
+        f"exit the catheter lets through {_gravity(v):.0f} mL/min"
     ),
 )
 
@@ -193,7 +194,7 @@ DRIP_RATE = NumberItem(
     ),
     unit="drops/min",
     quantity="answered_drip_rate",
-    example="25 drops/min",
+    example="8 drops/min",
     answer=lambda v: _drip(v["rate_ml_per_h"], v["drop_factor_per_ml"]),
     absolute_tolerance=0.55,
     slips=(
@@ -255,7 +256,7 @@ INFUSION_TIME = NumberItem(
     ),
     unit="h",
     quantity="time_h",
-    example="6.25 h or 6 h 15 min",
+    example="16.25 h or 16 h 15 min",
     answer=_time_h,
     relative_tolerance=0.01,
     slips=(

@@ -1,4 +1,4 @@
-"""The item on choosing length and angle for a depth, with reasons."""
+"""The item on choosing length and angle for a depth."""
 
 from collections.abc import Sequence
 from functools import cache
@@ -115,8 +115,8 @@ def _choice_options(v: Values) -> Sequence[Option]:
         ),
         Option(
             "none",
-            f"None of these: look for a vein that is shallower, or straight for longer than "
-            f"{v['straight_mm']:.0f} mm, or ask about another route.",
+            "None of these: try the angles in between; if none does, look for a vein that is "
+            f"shallower, or straight for longer than {v['straight_mm']:.0f} mm.",
             "turns down a vein although one of the catheters lies well in it" if _does(v) else "",
         ),
     )
@@ -135,8 +135,9 @@ CHOICE = ChoiceItem(
         f"{v['near_wall_depth_mm']:.1f} mm deep. Beyond the place where the catheter would enter "
         f"it, the vein is straight and free of forks for {v['straight_mm']:.0f} mm. You want at "
         f"least {per_cent(_wanted())} of the catheter in the vein, and at least "
-        f"{v['room_wanted_mm']:.1f} mm of room straight on between the walls. What do you choose, "
-        "and why?"
+        f"{v['room_wanted_mm']:.1f} mm of room straight on between the walls. On the trolley are "
+        f"{v['short_mm']:.0f} mm and {v['long_mm']:.0f} mm catheters of this gauge. Which of these "
+        "do you choose?"
     ),
     options=_choice_options,
 )

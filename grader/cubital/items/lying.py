@@ -87,7 +87,7 @@ LENGTH_IN_VEIN = NumberItem(
     ),
     unit="mm",
     quantity="answered_way_mm",
-    example="20.5 mm",
+    example="4.5 mm",
     answer=inside_mm,
     absolute_tolerance=WAY_TOLERANCE_MM,
     relative_tolerance=0.01,
@@ -126,11 +126,12 @@ SHARE_IN_VEIN = NumberItem(
     ask=lambda v: (
         f"The near wall of a vein is {v['near_wall_depth_mm']:.1f} mm deep. What share of a "
         f"{v['length_mm']:.0f} mm catheter comes to lie in the vein, if it goes in to the hub at "
-        f"{v['insertion_angle_deg']:.0f} degrees? Give two decimals, or per cent."
+        f"{v['insertion_angle_deg']:.0f} degrees? Give two decimals, or per cent; whole "
+        "per cent will do."
     ),
     unit="",
     quantity="answered_share",
-    example="0.72 or 72 %",
+    example="0.15 or 15 %",
     answer=_share,
     absolute_tolerance=0.0055,
     slips=(
@@ -212,12 +213,13 @@ ANGLE = NumberItem(
     draw_values=_draw_angle_for_share,
     ask=lambda v: (
         f"A {v['length_mm']:.0f} mm catheter is to reach a vein whose near wall is "
-        f"{v['near_wall_depth_mm']:.1f} mm deep, and {per_cent(v['fraction_wanted'])} of it is to "
-        "lie in the vein. What is the flattest angle to the skin that does it? Give one decimal."
+        f"{v['near_wall_depth_mm']:.1f} mm deep. It goes in to the hub, and at least "
+        f"{per_cent(v['fraction_wanted'])} of it is to lie in the vein. What is the flattest angle "
+        "to the skin that does it? Give one decimal; rounded up is on the safe side."
     ),
     unit="degrees",
     quantity="answered_angle_deg",
-    example="18.5 degrees",
+    example="55.5 degrees",
     answer=_angle,
     absolute_tolerance=0.3,
     slips=(
@@ -244,7 +246,7 @@ ANGLE = NumberItem(
     ),
     route=lambda v: (
         f"{_way_left_words(v)}; {v['near_wall_depth_mm']:.1f} / {_way_left(v):.2f} = "
-        f"{v['near_wall_depth_mm'] / _way_left(v):.3f}, which is the sine of {_angle(v):.1f}°"
+        f"{v['near_wall_depth_mm'] / _way_left(v):.3f}, which is the sine of {_angle(v):.2f}°"
     ),
 )
 
@@ -272,13 +274,13 @@ DEEPEST = NumberItem(
     ask=lambda v: (
         f"You go in at {v['insertion_angle_deg']:.0f} degrees with a {v['length_mm']:.0f} mm "
         f"catheter, and want at least {per_cent(v['fraction_wanted'])} of it in the vein. How "
-        "deep may the near wall be at most? Give one decimal."
+        "deep may the near wall be at most? Give one decimal; rounded down is on the safe side."
     ),
     unit="mm",
     quantity="near_wall_depth_mm",
-    example="4.5 mm",
+    example="1.5 mm",
     answer=lambda v: _deepest(v, v["fraction_wanted"], v["insertion_angle_deg"]),
-    absolute_tolerance=WAY_TOLERANCE_MM,
+    absolute_tolerance=0.105,  # one decimal, rounded down or not
     slips=(
         Slip(
             "inside-for-outside",
@@ -304,6 +306,6 @@ DEEPEST = NumberItem(
     ),
     route=lambda v: (
         f"{_way_left_words(v)}; {_way_left(v):.2f} mm × sin {v['insertion_angle_deg']:.0f}° = "
-        f"{_deepest(v, v['fraction_wanted'], v['insertion_angle_deg']):.1f} mm"
+        f"{_deepest(v, v['fraction_wanted'], v['insertion_angle_deg']):.2f} mm"
     ),
 )

@@ -67,7 +67,7 @@ NEAR_WALL = NumberItem(
     ),
     unit="mm",
     quantity="near_wall_depth_mm",
-    example="4.5 mm",
+    example="9.5 mm",
     answer=lambda v: v["near_wall_depth_mm"],
     absolute_tolerance=WAY_TOLERANCE_MM,
     slips=(
@@ -129,7 +129,7 @@ TRACK = NumberItem(
     ),
     unit="mm",
     quantity="answered_way_mm",
-    example="12.4 mm",
+    example="34.5 mm",
     answer=_track,
     absolute_tolerance=WAY_TOLERANCE_MM,
     relative_tolerance=0.01,
@@ -201,7 +201,7 @@ ROOM = NumberItem(
     ),
     unit="mm",
     quantity="answered_way_mm",
-    example="6.2 mm",
+    example="18.5 mm",
     answer=room,
     absolute_tolerance=WAY_TOLERANCE_MM,
     relative_tolerance=0.01,
@@ -277,7 +277,7 @@ CATHETER_END = NumberItem(
     ),
     unit="mm",
     quantity="answered_way_mm",
-    example="1.1 mm",
+    example="2.6 mm",
     answer=lambda v: _lead_mm() - _beyond(v),
     absolute_tolerance=0.1,
     slips=(
@@ -310,6 +310,9 @@ CATHETER_END = NumberItem(
 # --------------------------------------------------------------------------- held and loose skin
 
 
+_SHIFTED_VEIN_MM = 3.0  # as the lesson's figure opens; how far a vein moves does not hang on it
+
+
 def _shift(v: Values, skin: str) -> float:
     return calc.sideways_shift_mm(v["push_n"], skin=skin)
 
@@ -333,10 +336,11 @@ SHIFT = NumberItem(
     section=HOLD,
     draw_values=_draw_shift,
     ask=lambda v: (
-        f"A needle pushes a vein to the side with {v['push_n']:.1f} N, in "
-        f"{vessel.sideways()[v['skin']].words}. Set the lesson's figure to this, then to skin "
-        "that is held stretched along the vein. How much less far does the vein move then? "
-        "Give one decimal."
+        f"A needle pushes a vein, {_SHIFTED_VEIN_MM:.1f} mm across, to the side with "
+        f"{v['push_n']:.1f} N, in {vessel.sideways()[v['skin']].words}. Set the lesson's figure "
+        "to this and read how far the vein moves; then choose skin that is held stretched along "
+        "the vein instead, and read again. How much less far does the vein move when the skin is "
+        "held? Give one decimal."
     ),
     unit="mm",
     quantity="answered_way_mm",

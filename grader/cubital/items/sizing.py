@@ -49,7 +49,8 @@ UPPER_DIAMETER = NumberItem(
     ask=lambda v: (
         f"A label says {v['gauge']} G and nothing more. Its gauge allows a range of outer "
         "diameters. To be safe you size by the largest. What is the largest outer diameter that "
-        f"{with_article(v['gauge'])} peripheral catheter may have? Give two decimals."
+        f"{with_article(v['gauge'])} peripheral catheter may have? Give three decimals, as the "
+        "table does; two decimals will do."
     ),
     unit="mm",
     quantity="outer_diameter_mm",
@@ -79,8 +80,8 @@ UPPER_DIAMETER = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"the table gives {v['gauge']} G from {calc.gauge(v['gauge']).outer_lower_mm:.2f} to "
-        f"{upper_diameter(v['gauge']):.3f} mm; the largest is {upper_diameter(v['gauge']):.2f} mm"
+        f"the table gives {v['gauge']} G from {calc.gauge(v['gauge']).outer_lower_mm:.3f} to "
+        f"{upper_diameter(v['gauge']):.3f} mm; the largest is {upper_diameter(v['gauge']):.3f} mm"
     ),
 )
 
@@ -99,7 +100,7 @@ FRENCH = NumberItem(
     ),
     unit="Fr",
     quantity="answered_french",
-    example="4.20 Fr",
+    example="9.00 Fr",
     answer=lambda v: calc.french_size(v["outer_diameter_mm"]),
     relative_tolerance=0.01,
     slips=(
@@ -147,11 +148,12 @@ RATIO_ITEM = NumberItem(
     ask=lambda v: (
         f"Ultrasound, without a tourniquet, gives a vein {v['vein_diameter_mm']:.1f} mm across. "
         f"You plan {with_article(v['gauge'])} catheter. What is the catheter-to-vein ratio, "
-        "worked out from the largest outer diameter of that gauge? Give two decimals, or per cent."
+        "worked out from the largest outer diameter of that gauge? Give two decimals, or per cent; "
+        "whole per cent will do."
     ),
     unit="",
     quantity="answered_ratio",
-    example="0.52 or 52 %",
+    example="0.18 or 18 %",
     answer=lambda v: vein_ratio(upper_diameter(v["gauge"]), v["vein_diameter_mm"]),
     absolute_tolerance=0.0055,
     slips=(
@@ -218,13 +220,13 @@ SMALLEST_VEIN = NumberItem(
         f"A department allows a catheter-to-vein ratio of {per_cent(v['ratio_limit'])}, by "
         f"diameter. What is the smallest vein in which {with_article(v['gauge'])} catheter "
         "stays within it, worked out from the largest outer diameter of that gauge? Give two "
-        "decimals."
+        "decimals, and round up, so that the limit holds."
     ),
     unit="mm",
     quantity="vein_diameter_mm",
-    example="4.05 mm",
+    example="6.25 mm",
     answer=lambda v: smallest_vein(upper_diameter(v["gauge"]), v["ratio_limit"]),
-    relative_tolerance=0.012,
+    relative_tolerance=0.012,  # more than a hundredth: rounded up or not, it is right
     slips=(
         Slip(
             "multiplied-by-limit",
@@ -257,7 +259,8 @@ SMALLEST_VEIN = NumberItem(
     ),
     route=lambda v: (
         f"{upper_diameter(v['gauge']):.3f} mm / {v['ratio_limit']:.2f} = "
-        f"{smallest_vein(upper_diameter(v['gauge']), v['ratio_limit']):.2f} mm"
+        f"{smallest_vein(upper_diameter(v['gauge']), v['ratio_limit']):.3f} mm, rounded up "
+        f"{ceil(100 * smallest_vein(upper_diameter(v['gauge']), v['ratio_limit'])) / 100:.2f} mm"
     ),
 )
 
@@ -273,7 +276,7 @@ AREA_SHARE = NumberItem(
     ask=lambda v: (
         f"A catheter lies in a vein with a catheter-to-vein ratio of {v['ratio']:.2f}, by "
         "diameter. What share of the vein's cross-section does it fill? Give two decimals, "
-        "or per cent."
+        "or per cent; whole per cent will do."
     ),
     unit="",
     quantity="answered_share",
@@ -318,9 +321,9 @@ RATIO_CODE = CodeItem(
         "vein_diameter_mm": draw.step(2.1, 5.5, 0.1),
     },
     ask=lambda v: (
-        "Complete the line of Python, so that it gives the catheter-to-vein ratio for any "
-        f"catheter and vein. Yours to try it on: {v['outer_diameter_mm']:.2f} mm in "
-        f"{v['vein_diameter_mm']:.1f} mm."
+        "Complete the line of Python above, so that it gives the catheter-to-vein ratio for any "
+        f"catheter and vein. It is tried on {v['outer_diameter_mm']:.2f} mm in "
+        f"{v['vein_diameter_mm']:.1f} mm, and later on others."
     ),
     function="ratio",
     answer=lambda v: vein_ratio(v["outer_diameter_mm"], v["vein_diameter_mm"]),

@@ -103,6 +103,6 @@ def _code_note(here: Sitting, item: CodeItem, function: Callable[..., Any] | Non
             state += " " + _code_result(here, item, function, seal=here.release.name).message
     return (
         f'<div class="cubital-question"><p>{escape(item.ask(values))}</p>'
-        f'<p role="status"><strong>{escape(state)}</strong> After a change, run the cell above '
-        "and this one again (Shift + Enter in each), and save the page (Ctrl + S).</p></div>"
+        f'<p role="status"><strong>{escape(state)}</strong> After a change, click into the line '
+        "above, hold Shift and press Enter twice; then save the page (Ctrl + S).</p></div>"
     )
