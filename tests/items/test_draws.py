@@ -2,6 +2,7 @@
 
 import functools
 import hashlib
+import math
 import re
 
 import pytest
@@ -98,6 +99,34 @@ def test_an_answer_rounded_as_the_question_says_is_right(item):
         typed = f"{answer:.{digits}f} {'%' if in_per_cent else item.unit}"
         judgement = item.judge(values, item.read(typed, values))
         assert judgement.outcome == "right", (learner, values, typed, item.answer(values))
+
+
+TO_THE_SAFE_SIDE = {r"round(?:ed)? up": math.ceil, r"round(?:ed)? down": math.floor}
+
+
+@pytest.mark.parametrize("item", NUMBERS, ids=ids(NUMBERS))
+def test_an_answer_rounded_to_the_side_that_the_question_names_is_right_too(item):
+    for learner in LEARNERS:
+        values = drawn(item, learner)
+        asked = item.ask(values)
+        digits = next((n for words, n in DECIMALS.items() if re.search(words, asked)), None)
+        for words, rounded in TO_THE_SAFE_SIDE.items():
+            if digits is None or not re.search(words, asked):
+                continue
+            typed = f"{rounded(item.answer(values) * 10**digits) / 10**digits} {item.unit}"
+            judgement = item.judge(values, item.read(typed, values))
+            assert judgement.outcome == "right", (learner, values, typed, item.answer(values))
+
+
+@pytest.mark.parametrize("item", NUMBERS, ids=ids(NUMBERS))
+def test_the_example_under_the_box_is_nobodys_right_answer(item):
+    """In each of its spellings it shows the form of an answer and does not tell one."""
+    any_values = drawn(item, LEARNERS[0])
+    shown = [item.read(way, any_values)["number"] for way in item.example.split(" or ")]
+    for learner in LEARNERS:
+        values = drawn(item, learner)
+        away = min(abs(number - item.answer(values)) for number in shown)
+        assert away > item.tolerance(values), (learner, item.example, item.answer(values))
 
 
 def numbers_in(text):
