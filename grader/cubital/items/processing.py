@@ -48,7 +48,7 @@ AVERAGED = NumberItem(
     ),
     unit="",
     quantity="answered_over_noise",
-    example="7.5",
+    example="12.5",
     answer=lambda v: _stands_out(v, _camera(v), v["still_percent"]),
     route=lambda v: (
         f"{v['noise_percent']:.1f} / √{v['frames']} = {_camera(v):.2f}; √({_camera(v):.2f}² + "
@@ -126,14 +126,15 @@ GAIN = NumberItem(
     ask=lambda v: (
         f"A real band is {v['band_mm']:.1f} mm wide and {v['contrast_percent']:.1f} % darker than "
         f"the skin. The processing has a kernel of {v['kernel_mm']:.1f} mm; by the lesson's curve "
-        f"it leaves {v['kept_percent']:.0f} % of this band's contrast, before the gain. The "
-        "lesson's figure counts a band as shown when the step in grey is at least "
-        f"{_step_percent():.0f} % of full scale. What gain does that take? Type the number alone, "
-        "with one decimal. (The noise is strengthened as many times.)"
+        f"it leaves {v['kept_percent']:.0f} % of this band's contrast, before the gain. Contrast "
+        "and grey are on one scale: at a gain of 1, what is 1 % darker than the skin is a step of "
+        "1 % of full scale. The lesson's figure counts a band as shown when the step in grey is at "
+        f"least {_step_percent():.0f} % of full scale. What gain does that take? Type the number "
+        "alone, with one decimal. (The noise is strengthened as many times.)"
     ),
     unit="",
     quantity="answered_gain_times",
-    example="6.5",
+    example="12.5",
     answer=lambda v: _gain(v, v["kept_percent"]),
     route=lambda v: (
         f"{v['contrast_percent']:.1f} % × {v['kept_percent'] / _FULL:.2f} = "
@@ -216,11 +217,12 @@ FALSE_BANDS = NumberItem(
         "times as long as wide. It calls a piece a band if the piece is darker than even skin by "
         f"{v['threshold_times']:.1f} times the noise or more; by noise alone "
         f"{v['chance_percent']:g} % of the pieces are. How many bands does the rule invent in "
-        "this field, on average? Type the number alone, with one decimal."
+        "this field, on average? Reckon with areas, as if pieces could be cut at the edge. Type "
+        "the number alone, with one decimal."
     ),
     unit="",
     quantity="answered_false_bands",
-    example="12.5",
+    example="48.5",
     answer=_false,
     route=lambda v: (
         f"{v['field_width_mm']:.0f} × {v['field_height_mm']:.0f} mm² / ({v['kernel_mm']:.1f} × "
@@ -268,9 +270,9 @@ GAIN_REASONS = TextItem(
         "gain": draw.choose((8, 12, 16)),
     },
     ask=lambda v: (
-        f"A colleague turns the gain up {v['gain']} times. The picture of a hairy forearm now "
+        f"A colleague turns the gain up from 1 to {v['gain']}. The picture of a hairy forearm now "
         f"shows {v['after']} bands where it showed {v['before']}. “There we are,” they say, "
-        "“plenty of veins.” In three or four sentences, tell them what has happened, whether the "
+        "“plenty of veins.” In four or five sentences, tell them what has happened, whether the "
         "picture can say which bands are real, and what to do before one is chosen."
     ),
     mark_scheme=(

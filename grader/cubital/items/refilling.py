@@ -57,7 +57,7 @@ PALE = NumberItem(
     ),
     unit="mm",
     quantity="answered_stretch_mm",
-    example="27 mm",
+    example="12 mm",
     answer=_pale_answer,
     route=lambda v: (
         f"the last valve within the stroke is at {v['last_mm']:.0f} mm; "
@@ -208,7 +208,7 @@ REFILL_TIME = NumberItem(
     ),
     unit="s",
     quantity="answered_refill_s",
-    example="4.25 s",
+    example="14.25 s",
     answer=lambda v: _fill(v, _left()),
     route=lambda v: (
         f"{_FULL - _left() * _FULL:.0f} % is missing: {1 - _left():.1f} × "
@@ -259,28 +259,34 @@ def _even_options(v: Values) -> Sequence[Option]:
     length = f"{v['length_mm']:.0f} mm"
     texts = {
         "not-seen": (
-            "There may be one all the same: feel for a bead, and do not push against a stop.",
+            "There may be one all the same: feel for a bead along the whole stretch, and if the "
+            "catheter stops, do not push.",
             "",
         ),
         "none-there": (
-            f"There is none over these {v['line_mm']:.0f} mm: a valve would show as a knot.",
+            f"There may be one where a band is pale. Over these {v['line_mm']:.0f} mm it is clear, "
+            "and a valve would show as a knot.",
             "takes a knot that is not seen for a valve that is not there: most are not seen",
         ),
         "dark-enough": (
-            "If the band is dark enough, there is none: in a clear picture valves show as well.",
+            "There may be a small one that does not matter: in a dark band, a valve that can stop "
+            "a catheter shows as well.",
             "expects a clear band to show its valves: a vein can still be plain to see where its "
             "valve is lost",
         ),
         "no-fork": (
-            "There is none along here, for no other vein joins it, and valves stand at forks only.",
+            "There may be one just below a fork: feel there. Along the rest there is none, for "
+            "valves stand at forks only.",
             "looks for valves at forks only: many stand just below one, and the rest anywhere",
         ),
         "more-gain": (
-            "Turn the gain up: when no knot comes out then, there is none.",
+            "There may be one all the same: turn the gain up, and if no knot comes out then, there "
+            "is none.",
             "expects gain to bring a valve out: it strengthens the noise as much",
         ),
         "push-through": (
-            f"It does not matter: pushed on firmly, the {length} will open a valve and go through.",
+            f"There may be one all the same, but pushed on firmly, the {length} will open it and "
+            "go through.",
             "forces a catheter through a valve: that can tear it, and the vein's wall with it",
         ),
     }

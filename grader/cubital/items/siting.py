@@ -56,36 +56,47 @@ def _limb_story(v: Values) -> str:
 def _limb_options(v: Values) -> Sequence[Option]:
     side, other = v["side"], _OTHER[v["side"]]
     texts = {
-        "other-arm": (f"Look and feel on the {other} arm, though its bands are paler.", ""),
+        "other-arm": (
+            f"Look and feel on the {other} arm, though its bands are paler. If none will do, ask "
+            "someone senior.",
+            "",
+        ),
         "ask-first": (
             "Put no needle into either arm. Ask someone senior about another route, and what "
             "local policy says.",
             "",
         ),
         "clear-picture": (
-            f"The {side} arm: its band is dark and wide, and the first needle will be in.",
+            f"Feel on the {other} arm as well. If its paler bands feel no better, take the "
+            f"{side} one's dark band."
+            if not v["both"]
+            else f"The {side} arm: its band is dark and wide, so one needle will do, and you tell "
+            "someone senior afterwards.",
             "lets a dark band overrule the limb: the limb is chosen before the device is "
             "switched on",
         ),
         "lower-down": (
-            f"The back of the {side} hand: that is far enough away.",
+            f"The back of the {side} hand, which is far enough away; the forearm is left alone.",
             "takes another place on the same limb for a free one: what speaks against the arm "
             "speaks against its hand, which lies below",
         ),
         "gently": (
-            f"The {side} arm, without a tourniquet and only for a short time.",
+            f"The {side} arm, without a tourniquet and only for a short time, until someone "
+            "senior has been asked.",
             "makes a barred limb safe by being gentle: the needle and the fluid are what harm it",
         ),
         "patient-agrees": (
-            f"The {side} arm, if the patient agrees when asked.",
+            f"Ask the patient which arm. If they would rather have the needle in the {side} one, "
+            "take that.",
             "lets consent lift what speaks against a limb: ask the patient as well, not instead",
         ),
         "small-needle-allowed": (
-            f"The {side} arm, with a {v['gauge'] + 2} G catheter in place of the {v['gauge']} G.",
+            f"The {side} arm, with a {v['gauge'] + 2} G catheter in place of the {v['gauge']} G, "
+            "and looked at every hour.",
             "takes a thinner catheter for no catheter: the limb is barred for every needle",
         ),
         "paler-arm": (
-            f"The {other} arm: of the two it has the smaller drawback.",
+            f"The {other} arm: of the two it has the smaller drawback. Write down why you took it.",
             "weighs one barred arm against the other alone at the bedside: that is for someone "
             "senior, by local policy",
         ),
@@ -171,10 +182,10 @@ ORDER = OrderItem(
 # ------------------------------------------------------------------------- a band that moves
 
 _MOVES = {
-    "vein": "you touch the skin beside one band with a fingertip; this band bows {shift:.1f} mm to "
-    "the side, the others stay, and when you let go it comes back",
-    "all": "you have your fingers off the skin; all bands shift to the side by {shift:.1f} mm, "
-    "each as much as the others, and all are as dark as before",
+    "vein": "With a fingertip you touch the skin beside one band. This band bows {shift:.1f} mm to "
+    "the side, the others stay, and when you let go it comes back.",
+    "all": "You do not touch the skin. All bands shift to the side by {shift:.1f} mm, each as much "
+    "as the others, and all are as dark as before.",
 }
 
 
@@ -236,8 +247,8 @@ MOVE = ChoiceItem(
     section=MOVEMENT,
     draw_values=_draw_move,
     ask=lambda v: (
-        "You watch the picture before you choose a band. This happens: "
-        f"{_MOVES[v['moves']].format(shift=v['shift_mm'])}. What do you make of it?"
+        "You watch the picture before you choose a band. "
+        f"{_MOVES[v['moves']].format(shift=v['shift_mm'])} What do you make of it?"
     ),
     options=_move_options,
 )
@@ -276,15 +287,15 @@ STRAIGHT_RUN = NumberItem(
     draw_values=_draw_run,
     ask=lambda v: (
         f"A ruler lies on the skin, beside the band: {v['ruler_mm']:.0f} mm of it take up "
-        f"{v['ruler_px']:.0f} pixels of the picture. From a fork up to the next valve the band is "
-        f"straight for {v['run_px']:.0f} pixels. The catheter is to enter the vein at least "
-        f"{v['behind_mm']:.0f} mm above the fork, and its end is to stay at least "
-        f"{v['ahead_mm']:.0f} mm short of the valve. What length of catheter may lie in the vein "
-        "at most? Give one decimal."
+        f"{v['ruler_px']:.0f} pixels of the picture. Towards the heart, from a fork up to the "
+        f"next valve, the band is straight for {v['run_px']:.0f} pixels. The catheter is to enter "
+        f"the vein at least {v['behind_mm']:.0f} mm above the fork, and its end is to stay at "
+        f"least {v['ahead_mm']:.0f} mm short of the valve. What length of catheter may lie in the "
+        "vein at most? Give one decimal."
     ),
     unit="mm",
     quantity="answered_stretch_mm",
-    example="24.5 mm",
+    example="4.5 mm",
     answer=_usable,
     route=lambda v: (
         f"{v['run_px']:.0f} px × {v['ruler_mm']:.0f} mm / {v['ruler_px']:.0f} px = "

@@ -25,9 +25,10 @@ FORKS = PlaceItem(
     ask=lambda _v: (
         "A simulated near-infrared picture; the heart is above. Mark every bifurcation: a place "
         "where three dark arms meet and you can follow each of them away from it. Set the mark "
-        "where they meet, to within a band's width or so. A place where four arms "
-        "cross, or where one of the three cannot be followed, counts neither for you nor against "
-        "you. Hairs, bends and bands that only come near each other are no forks."
+        "where they meet, to within a band's width or so. An arm that pales "
+        "counts as long as you can still follow it. Where it is lost for more than about a band's "
+        "width before it meets the others, or where four arms cross, the place counts neither for "
+        "you nor against you. Hairs, bends and bands that only come near each other are no forks."
     ),
     pool={"bifurcation": 6},
     what="bifurcation",
@@ -51,13 +52,15 @@ def _series_options(_v: Values) -> list[Option]:
     return [
         Option(
             "refill",
-            "A vein is stroked empty and fills again: a stretch of a band pales towards the "
-            "heart and stays pale as far as one sharp end, then darkens again from its lower end.",
+            "A vein is stroked empty and fills again: frame by frame a stretch of one band pales "
+            "towards the heart, stays pale as far as one sharp end, and darkens again from its "
+            "lower end.",
         ),
         Option(
             "flush",
-            "A flush goes in: from one place on, a band pales at once and on through the bands "
-            "that it runs into, then darkens again.",
+            "A flush goes in: from one place on, a band pales at once, and on through the bands "
+            "that it runs into, less so past each fork; then it darkens again from the same place "
+            "on.",
         ),
         Option(
             "roll",

@@ -124,7 +124,7 @@ FINGER = TableItem(
     draw_values=lambda draw: {"rows": draw.shuffled(tuple(_FELT))[:_ROWS_SHOWN]},
     ask=lambda _v: (
         "Each of these was felt on a dark band, before the skin was cleaned. What does it speak "
-        "for most? Two rows may have the same answer."
+        "for most? An answer may fit several rows, or none."
     ),
     columns=lambda _v: [Column(key, text) for key, text in _COLUMNS.items()],
     rows=lambda v: [_row(key) for key in v["rows"]],
