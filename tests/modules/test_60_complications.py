@@ -83,9 +83,12 @@ STATED = {
             percent("infiltration-children-before"),
             percent("infiltration-children-after"),
         ),
-        "3.5 in 100 fewer, or one fewer for every 29 catheters": (
+        "3.5 in 100 fewer, or one fewer for every 29 catheters (100 ÷ 3.5 = 28.6, rounded up)": (
             percent("infiltration-children-before") - percent("infiltration-children-after"),
             100,
+            1000 / 35,
+            100,
+            3.5,
             1000 / 35,
         ),
     },

@@ -131,7 +131,8 @@ BLEEDING_ORDER = OrderItem(
     draw_values=_draw_order,
     ask=lambda v: (
         f"You advance a needle in {v['place']}. The tourniquet is on, and a swelling rises "
-        "quickly at the tip. The blood was dark and came slowly. What do you do, in which order?"
+        "quickly at the tip. The blood was dark and came slowly. What do you do, in which order? "
+        "Where two steps can change places, either order is right."
     ),
     steps=_steps,
     rules=(

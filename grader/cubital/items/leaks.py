@@ -58,13 +58,13 @@ OUTSIDE = NumberItem(
         f"{_clock(v['felt_at_min'])} you felt the site, and it was well. At "
         f"{_clock(_found_at(v))} it is swollen and cool, and you stop the pump, which has not "
         "alarmed. For the notes: how much can have run outside the vein since you last felt the "
-        "site, at most? Whole millilitres will do."
+        "site, at most? Whole millilitres will do, rounded to the nearest or up."
     ),
     unit="mL",
     quantity="answered_outside_ml",
-    example="38 mL",
+    example="8 mL",
     answer=_outside,
-    absolute_tolerance=0.55,
+    absolute_tolerance=1.0,  # whole millilitres, rounded to the nearest or up
     slips=(
         Slip(
             "minutes-as-decimals",
@@ -126,7 +126,7 @@ TIMES_AS_MUCH = NumberItem(
     ),
     unit="",
     quantity="answered_times",
-    example="2.4",
+    example="1.4",
     answer=_times_as_much,
     absolute_tolerance=0.06,
     relative_tolerance=0.01,
@@ -198,14 +198,14 @@ LIMB_SHARE = NumberItem(
     draw_values=_draw_limb_share,
     ask=lambda v: (
         f"A child's forearm is {v['limb_length_mm']:.0f} mm long from the elbow crease to the "
-        f"wrist. A swelling begins {v['upper_edge_mm']:.0f} mm below the elbow crease and ends "
-        f"{v['lower_edge_mm']:.0f} mm below it; there the arm is {v['girth_mm']:.0f} mm round. "
-        "Your local form asks what share of the forearm's length is swollen. What do you write? "
-        "Give two decimals, or whole per cent."
+        f"wrist. A swelling reaches from {v['upper_edge_mm']:.0f} mm to "
+        f"{v['lower_edge_mm']:.0f} mm below the elbow crease; in its middle the arm is "
+        f"{v['girth_mm']:.0f} mm round. Your local form asks what share of the forearm's length is "
+        "swollen. What do you write? Give two decimals, or whole per cent."
     ),
     unit="",
     quantity="answered_share",
-    example="0.42 or 42 %",
+    example="0.75 or 75 %",
     answer=_of_limb,
     absolute_tolerance=0.0055,
     slips=(

@@ -37,10 +37,10 @@ _ROWS = (
     ),
     _row(
         "burns-and-blood-back",
-        "Burns while it runs; the skin over the tip lifts; blood can be drawn back.",
+        "Burns while it runs; the skin over the tip is raised; blood can be drawn back.",
         LEAK,
         {
-            PHLEBITIS: "takes every burning for an inflamed vein: here the skin lifts while it "
+            PHLEBITIS: "takes every burning for an inflamed vein: here the skin rises while it "
             "runs",
             HAEMATOMA: "takes blood that can be drawn back for blood under the skin",
             OCCLUSION: "overlooks that it runs, and where it runs to",

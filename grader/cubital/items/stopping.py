@@ -39,8 +39,8 @@ def _nerve_options(v: Values) -> list[Option]:
         (
             Option(
                 "out-and-ask-again",
-                "Take it out at once, write down where it ran, choose another site, and arrange to "
-                "ask again.",
+                "Take it out at once, write down where it tingled, choose another site, and "
+                "arrange to ask again.",
             ),
             Option(
                 "blood-so-clear-of-nerve",

@@ -47,7 +47,7 @@ UNCHANGED = NumberItem(
     ),
     unit="",
     quantity="answered_share",
-    example="0.42 or 42 %",
+    example="0.85 or 85 %",
     answer=_still_leaking,
     absolute_tolerance=0.0055,
     slips=(
@@ -118,39 +118,40 @@ def _picture_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "stop-and-feel",
-            "Stop the infusion, feel, compare with the other arm, and ask: the picture rules "
-            "nothing out.",
+            "Stop the infusion. Feel the site, compare it with the other arm, ask again, and go by "
+            "that.",
         ),
         Option(
             "unchanged-so-in",
-            f"Let it run, and look again in {v['minutes']} minutes: a leak would have changed the "
-            "picture.",
+            f"Feel the site and ask again, but let it run: a leak would have changed the picture. "
+            f"Look again in {v['minutes']} minutes.",
             "takes an unchanged picture for proof: fluid that lies deep or spreads thin changes "
             "nothing in it",
         ),
         Option(
             "blood-returns",
-            "Draw back first. If blood comes, the tip lies in the vein, and the infusion can run "
-            "on.",
+            "Stop the infusion and draw back. If blood comes, the tip lies in the vein: start "
+            "again.",
             "takes blood that comes back for proof: the tip can be in the vein while the fluid "
             "runs out beside it",
         ),
         Option(
             "pump-so-in",
-            "Let it run as long as the pump does not alarm: it measures the pressure in the line.",
+            "Stop the pump and start it again: if it then runs without an alarm, the pressure is "
+            "as it should be.",
             "waits for the pump's alarm: a pump can push on against the tissue",
         ),
         Option(
             "brighter",
-            "Take a second picture, closer and with a freshly wiped window. If that is unchanged "
-            "too, let it run.",
+            "Stop the infusion, wipe the window and take a closer picture. If that is unchanged "
+            "too, let it run again.",
             "looks for a better picture: what does not change in the picture does not show in a "
             "sharper one",
         ),
         Option(
             "slower",
-            f"Halve the rate to {v['rate_ml_per_h'] / 2:.0f} mL/h, and look and ask again in "
-            f"{v['minutes']} minutes.",
+            f"Halve the rate to {v['rate_ml_per_h'] / 2:.0f} mL/h, compare with the other arm, and "
+            f"ask again in {v['minutes']} minutes.",
             "lets it run on more slowly: what leaks goes on leaking, and the patient has told you",
         ),
         Option(
@@ -196,7 +197,7 @@ _HAPPENS = (
     ),
     Option(
         "shift",
-        "The arm moves: all the bands shift together, and no band changes.",
+        "The arm moves: all the bands shift together, by several millimetres, and no band changes.",
     ),
     Option(
         "flush",
@@ -224,8 +225,9 @@ SERIES = SeriesItem(
         "Near-infrared pictures of one place, taken one after the other. A catheter lies in one "
         "of the veins, and the patient has said that it feels odd. Step through the pictures. What "
         "happens? If anything does, choose the first picture in which you are sure of it, and mark "
-        "where it begins. Grain that flickers and a picture that stirs as a whole are no change. "
-        "If nothing changes, choose that alone."
+        "where it begins: the middle of the place that fades, pales or darkens. Grain that "
+        "flickers, and a picture that stirs as a whole by less than 1 mm, as by hand it does, are "
+        "no change. If nothing changes, choose that alone."
     ),
     pool={
         "series-infiltration": 2,

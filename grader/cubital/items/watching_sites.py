@@ -115,19 +115,19 @@ def _every(hours: float) -> str:
 
 NEEDED = NumberItem(
     id="comp-needed",
-    title="For how many catheters one less",
+    title="How many catheters for one infiltration fewer",
     points=2,
     section=SEVEN,
     draw_values=_draw_needed,
     ask=lambda v: (
         f"A ward begins to feel each site {_every(v['every_h'])}. Infiltration goes down from "
-        f"{v['before_percent']:.1f} % of the catheters to {v['after_percent']:.1f} %. If it is the "
-        "looking that did it, for how many catheters is there one infiltration less? Type the "
-        "whole number alone."
+        f"{v['before_percent']:.1f} % of the catheters to {v['after_percent']:.1f} %. Suppose that "
+        "this is why. How many catheters must be looked after in this way for one "
+        "infiltration fewer? Type the whole number alone, rounded to the nearest or up."
     ),
     unit="",
     quantity="answered_number_needed",
-    example="40",
+    example="8",
     answer=_needed,
     absolute_tolerance=1.0,  # rounded to the nearest or up
     slips=(
@@ -156,7 +156,7 @@ NEEDED = NumberItem(
     route=lambda v: (
         f"{v['before_percent']:.1f} % − {v['after_percent']:.1f} % = "
         f"{v['before_percent'] - v['after_percent']:.1f} % less; 100 / "
-        f"{v['before_percent'] - v['after_percent']:.1f} = {_needed(v):.0f} catheters"
+        f"{v['before_percent'] - v['after_percent']:.1f} = {_needed(v):.1f} catheters for one fewer"
     ),
 )
 
@@ -205,7 +205,7 @@ KAPPA = NumberItem(
     ),
     unit="",
     quantity="answered_kappa",
-    example="0.35",
+    example="0.12",
     answer=_kappa,
     absolute_tolerance=0.015,  # chance may have been rounded to two decimals on the way
     slips=(
