@@ -41,15 +41,16 @@ WIPES = NumberItem(
     section=CLEAN,
     draw_values=_draw_wipes,
     ask=lambda v: (
-        "Your ward wipes the device before and after each patient. The label of the wipe says: "
+        "Your ward wipes the device before and after each patient; the cleaning after one does not "
+        "stand for the one before the next. The label of the wipe says: "
         f"surface wet for {v['wet_min']:.0f} minutes. In your rooms the film of one wipe has dried "
         f"after {v['dry_after_s']:.0f} seconds, and you take a new wipe at once each time it has "
-        f"dried, until the time is full. How many wipes does a shift with {v['patients']:.0f} "
-        "patients take?"
+        f"dried, until the surface has been wet for the whole time. How many wipes does a shift "
+        f"with {v['patients']:.0f} patients take?"
     ),
     unit="wipes",
     quantity="answered_wipes",
-    example="64 wipes",
+    example="24 wipes",
     answer=lambda v: _wipes(v, ceil(_each_time(v))),
     absolute_tolerance=0.4,  # a count
     slips=(

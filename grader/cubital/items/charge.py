@@ -42,12 +42,12 @@ LASTS = NumberItem(
         f"When new and full, the device runs for {v['run_time_h']:.1f} h. Its battery has aged: a "
         f"full one now gives {per_cent(v['battery_left'])} of that. It is on for "
         f"{v['minutes_each']:.0f} minutes at each patient, with {v['patients_per_h']:.0f} patients "
-        "an hour, and off in between. You take it full. After how many hours is it empty? Give "
-        "one decimal."
+        "an hour, and off in between. You take it full. After how many hours is it empty, if its "
+        "use is spread evenly? Give one decimal."
     ),
     unit="h",
     quantity="answered_time_h",
-    example="8.5 h",
+    example="1.5 h",
     answer=_lasts,
     absolute_tolerance=0.06,
     relative_tolerance=0.005,
@@ -128,11 +128,12 @@ BEFORE_LIST = NumberItem(
         f"has {v['patients']:.0f} patients, with {v['minutes_each']:.0f} minutes of use at each. A "
         f"full unit runs for {v['run_time_h']:.1f} h; from empty to full takes "
         f"{v['charge_time_h']:.1f} h, and the charge goes in evenly. How many minutes must it be "
-        "on charge, at the least, so that it lasts for the list? Whole minutes will do."
+        "on charge, at the least, so that it lasts for the list? Whole minutes will do, "
+        "rounded to the nearest or up."
     ),
     unit="min",
     quantity="answered_charging_min",
-    example="55 min",
+    example="5 min",
     answer=lambda v: _charging_min(v, _needed(v) - v["charge_left"]),
     absolute_tolerance=1.0,  # whole minutes, rounded or rounded up
     slips=(
@@ -164,7 +165,7 @@ BEFORE_LIST = NumberItem(
         f"{100 * _needed(v):.1f} % of {v['run_time_h']:.1f} h; "
         f"{100 * _needed(v):.1f} % − {per_cent(v['charge_left'])} = "
         f"{100 * (_needed(v) - v['charge_left']):.1f} % is missing; that share of "
-        f"{v['charge_time_h']:.1f} h is {_charging_min(v, _needed(v) - v['charge_left']):.0f} min"
+        f"{v['charge_time_h']:.1f} h is {_charging_min(v, _needed(v) - v['charge_left']):.1f} min"
     ),
 )
 
@@ -213,12 +214,13 @@ HOURS_WITHOUT = NumberItem(
         f"A ward has one unit. New, it ran for {v['new_run_time_h']:.1f} h; timed last week, a "
         f"full charge gave {v['run_time_h']:.1f} h. Charging from empty to full takes "
         f"{v['charge_time_h']:.1f} h. A shift of {v['shift_h']:.1f} h starts with it full. It is "
-        "on all the time, goes on charge as soon as it is empty, and comes back when it is full. "
+        "used without a break until it is empty, goes on charge at once, and comes back when it is "
+        "full. "
         "For how many hours of the shift is there no device? Give one decimal."
     ),
     unit="h",
     quantity="answered_time_h",
-    example="4.5 h",
+    example="1.5 h",
     answer=_without,
     absolute_tolerance=0.06,
     slips=(

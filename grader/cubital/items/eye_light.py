@@ -58,12 +58,12 @@ EYE_SHARE = NumberItem(
         f"The safety report of an invented lamp gives {v['light_w_per_m2']:.1f} W/m² of infrared "
         f"light at {v['source_distance_mm']:.0f} mm. Afterwards you find that a child's cover had "
         f"slipped: for {v['minutes']:.0f} minutes in all, the eyes were {v['eyes_mm']:.0f} mm from "
-        "the lamp. Take the lesson's limit for cornea and lens at that time. How much of the limit "
-        "was the light at the eyes? Whole per cent will do."
+        "the lamp. Work out the light at the eyes. What share is it of the lesson's limit for "
+        "cornea and lens, for that time? Whole per cent will do."
     ),
     unit="",
     quantity="answered_share",
-    example="24 %",
+    example="95 %",
     answer=_eye_share,
     absolute_tolerance=0.006,
     relative_tolerance=0.01,
@@ -124,11 +124,12 @@ NEAREST = NumberItem(
         f"{v['margin_wanted']:.0f} times below the limit. The safety report of its invented lamp "
         f"gives {v['light_w_per_m2']:.1f} W/m² at {v['source_distance_mm']:.0f} mm; the limit is "
         f"{_limit(v):.0f} W/m². You set the stop of the stand. What is the shortest distance from "
-        "lamp to eyes that keeps the rule? Whole millimetres will do."
+        "lamp to eyes that keeps the rule? Whole millimetres will do, rounded to the nearest or "
+        "up."
     ),
     unit="mm",
     quantity="answered_eye_distance_mm",
-    example="180 mm",
+    example="45 mm",
     answer=lambda v: _nearest(v, v["margin_wanted"]),
     absolute_tolerance=1.5,  # whole millimetres, rounded or rounded up
     relative_tolerance=0.005,
@@ -210,8 +211,8 @@ def _child_options(v: Values) -> list[Option]:
         ),
         Option(
             "unseen-for-harmless",
-            "Switch it on and watch the eyes: if the infrared light were too much, the child "
-            "would blink or turn away.",
+            "Switch it on, with a helper who watches the face and covers the eyes if the child "
+            "blinks or turns away.",
             "counts on a blink: nobody blinks at light that is not seen",
         ),
         Option(
@@ -223,8 +224,8 @@ def _child_options(v: Values) -> list[Option]:
         ),
         Option(
             "shows-the-source",
-            "Let the child look into the light from a little way off first, so that it is not "
-            "frightened, then switch it on over the vein.",
+            "Let the child see the light from a little way off, so that it is not frightened. "
+            "Then have a helper hold a cloth before the eyes.",
             "points the light at a face to calm a child: nobody looks into the source",
         ),
         Option(
@@ -237,7 +238,7 @@ def _child_options(v: Values) -> list[Option]:
         Option(
             "goes-nearer",
             f"Bring the device nearer, to {half:.0f} mm from the eyes: the light then falls on a "
-            "smaller field and passes them by.",
+            "smaller field, and a helper need only watch the face.",
             "goes nearer to spare the eyes: at half the distance there is four times the light",
         ),
     )
@@ -252,9 +253,10 @@ CHILD_EYES = ChoiceItem(
     critical=True,
     draw_values=_draw_child,
     ask=lambda v: (
-        f"A child of {v['age_months']:.0f} month{'' if v['age_months'] == 1 else 's'} needs a "
-        f"catheter {v['place']}. It is not an emergency. The eyes are {v['eyes_mm']:.0f} mm from "
-        f"the device's lamp and uncovered, and you expect to look for {v['minutes']:.0f} minutes. "
+        f"A colleague with experience is to place a catheter {v['place']} of a child of "
+        f"{v['age_months']:.0f} month{'' if v['age_months'] == 1 else 's'}, and you hold the "
+        f"device. It is not an emergency. The eyes are {v['eyes_mm']:.0f} mm from the device's "
+        f"lamp and uncovered, and you expect to look for {v['minutes']:.0f} minutes. "
         "What do you do?"
     ),
     options=_child_options,

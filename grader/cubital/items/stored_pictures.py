@@ -43,7 +43,7 @@ SHIFTS = NumberItem(
     section=STORED,
     draw_values=_draw_shifts,
     ask=lambda v: (
-        f"The device keeps {v['stored_pictures']:.0f} pictures. The latest "
+        f"The device keeps {v['stored_pictures']:.0f} pictures, and its store is full. The latest "
         f"{v['pictures_to_keep']:.0f} in it belong in the records and are not copied yet. Your "
         f"ward takes {v['pictures_each']:.0f} pictures of each patient, with {v['patients']:.0f} "
         "patients a shift. After how many shifts, on average, is the first of those to keep "
@@ -51,9 +51,9 @@ SHIFTS = NumberItem(
     ),
     unit="shifts",
     quantity="answered_shifts",
-    example="5.5 shifts",
+    example="1.5 shifts",
     answer=lambda v: _shifts(v, _room(v)),
-    absolute_tolerance=0.06,  # one decimal; also with a room of one picture less
+    absolute_tolerance=0.07,  # one decimal; also with a room of one picture less
     slips=(
         Slip(
             "whole-store-for-room",
@@ -160,7 +160,7 @@ LOST = NumberItem(
 _STEPS = (
     Step("copy", "Copy the pictures that belong in the records."),
     Step("look", "Open the copies and look at them."),
-    Step("delete", "Delete the pictures from the device."),
+    Step("delete", "Delete the pictures from the device, with its buttons."),
     Step("wipe", "Wipe it, handle and buttons too, and let it dry."),
     Step("charge", "Hang it on its hook and put it on charge."),
     Step("lamp", "Look that the charging light is on."),
@@ -179,8 +179,8 @@ END_OF_SHIFT = OrderItem(
     ask=lambda v: (
         f"Your {v['shift']} shift is over, and the device has {v['pictures']:.0f} new pictures in "
         "it. Local policy says: copy what belongs in the records, then empty the store. Put the "
-        "steps in order, so that no picture is lost and the next shift finds the device clean and "
-        "charging."
+        "steps in order, each done once, so that no picture is lost and the next shift finds the "
+        "device clean and charging."
     ),
     steps=lambda _v: _STEPS,
     rules=(
@@ -245,8 +245,9 @@ NOBODYS_PICTURE = TextItem(
         f"A stored picture shows {v['mark']}, with {v['beside']} beside it. It was taken in room "
         f"{v['room']:.0f} at ten past {v['hour']}. A colleague wants to copy it to their own "
         "telephone, for a teaching talk: “There's no name on it, so it's nobody's.” The patient "
-        "agreed to the needle. In four or five sentences, tell them who could say whose arm it is, "
-        "what consent is missing, and what may be done with the picture."
+        "agreed to the needle; nobody has asked about a picture. In four or five sentences, "
+        "tell them who could say whose arm it is, what consent is missing, and what may be done "
+        "with the picture."
     ),
     mark_scheme=(
         "The person can be told without a name: by the mark on the skin, by what lies beside it, "

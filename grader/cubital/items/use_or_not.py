@@ -58,13 +58,14 @@ def _emergency_options(v: Values) -> list[Option]:
         ),
         Option(
             "hands-taken-away",
-            "Let the colleague at the airway fetch and hold it, so that both your hands are free.",
+            "Let the colleague fetch it and hold it over the arm, so that both your "
+            "hands stay free.",
             "takes hands from the patient for a picture",
         ),
         Option(
             "better-vein",
-            f"Leave this vein, and when the device is there, look for a straighter one on the "
-            f"{other} arm.",
+            f"Go on without the device, but leave this vein and look for a straighter one on the "
+            f"{other} arm first.",
             "looks for a better vein while a good one can be felt",
         ),
     )
@@ -122,11 +123,11 @@ _ROWS = {
         ),
         Row(
             "little-charge",
-            "The charge will not last for this patient. A charged unit hangs beside it.",
+            "The charge will not last for this patient. The charger is free, and there is time.",
             "first",
             {
                 "use": "lets the picture go out half way: that costs an attempt",
-                "without": "goes without, though a charged unit hangs beside it",
+                "without": "goes without, though there is time to charge it",
                 "nobody": "takes an empty battery for a fault",
             },
         ),
@@ -142,8 +143,8 @@ _ROWS = {
         ),
         Row(
             "store-full",
-            "The night's pictures are not copied yet, and the store is full. You want to store "
-            "a picture.",
+            "The night's pictures are not copied yet, and the store is full. This patient's record "
+            "must have a picture.",
             "first",
             {
                 "use": "lets a new picture overwrite one that was not copied",
