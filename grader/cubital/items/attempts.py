@@ -38,7 +38,7 @@ WITHIN_TWO = NumberItem(
     ),
     unit="",
     quantity="answered_share",
-    example="0.87 or 87 %",
+    example="0.62 or 62 %",
     answer=lambda v: within(v["first_share"], v["second_share"]),
     absolute_tolerance=SHARE_TOLERANCE,
     slips=(
@@ -205,8 +205,9 @@ CANNOT_WAIT = ChoiceItem(
     ask=lambda v: (
         f"A patient needs {_URGENT[v['drug']]}. Your department allows one person "
         f"{attempts_made(v['attempt_limit'])} at a patient. You have made "
-        f"{attempts_made(v['attempt_limit'])} with {with_article(v['gauge'])} catheter, and none "
-        "is in. The tourniquet is off, the needle is out and safe, and you press. What now?"
+        f"{attempts_made(v['attempt_limit'])} with {with_article(v['gauge'])} catheter, "
+        "without success. The tourniquet is off, the needle is out and safe, and you press. "
+        "What now?"
     ),
     options=_cannot_wait_options,
 )

@@ -211,8 +211,9 @@ TOUCHED = ChoiceItem(
     section=ASSESSMENT,
     draw_values=_draw_touched,
     ask=lambda v: (
-        f"The patient is allergic to {patient().allergy}. The skin was cleaned with alcohol and is "
-        f"dry. {v['seconds']:.0f} seconds before the needle, the place of entry is touched by "
+        f"The patient is allergic to {patient().allergy}, so the skin was cleaned with alcohol, "
+        "as local policy says, and is dry. "
+        f"{v['seconds']:.0f} seconds before the needle, the place of entry is touched by "
         f"{_TOUCHED_BY[v['by']]}. What now?"
     ),
     options=_touched_options,

@@ -64,7 +64,7 @@ DWELL = NumberItem(
     ),
     unit="h",
     quantity="answered_dwell_h",
-    example="58.3 h or 2 days 10 h 18 min",
+    example="126.3 h or 5 days 6 h 18 min",
     answer=lambda v: _full_days_h(v) + _later_h(v),
     absolute_tolerance=0.06,
     slips=(
@@ -117,7 +117,11 @@ def _added_up_to(v: Values, share: float) -> int:
 def _days_of_half(v: Values) -> str:
     last = _half_left(v)
     shares = [f"day {day}: {lasting(v['failing_share'], day):.3f}" for day in (last - 1, last)]
-    return f"{1 - v['failing_share']:.3f} last each day; {', '.join(shares)}"
+    planned = v["planned_days"]
+    return (
+        f"{1 - v['failing_share']:.3f} last each day; {', '.join(shares)}; "
+        f"{lasting(v['failing_share'], planned):.3f} last all {planned:.0f} days planned"
+    )
 
 
 HALF_LEFT = NumberItem(
@@ -130,15 +134,15 @@ HALF_LEFT = NumberItem(
         "planned_days": draw.step(10, 21, 1),
     },
     ask=lambda v: (
-        f"A drug is planned for {v['planned_days']:.0f} days, and you are to say at the outset "
-        "whether a short catheter will do. On your ward "
+        f"A drug is planned for {v['planned_days']:.0f} days, and the prescriber asks how long a "
+        "short catheter would last. On your ward "
         f"{100 * v['failing_share']:.1f} % of those in place fail on any one day, the first day "
         "and the later ones alike. Of the catheters put in today, after how many days are fewer "
         "than half left? Give whole days."
     ),
     unit="days",
     quantity="answered_days_in_vein",
-    example="12 days",
+    example="24 days",
     answer=_half_left,
     absolute_tolerance=0.4,
     slips=(
@@ -190,13 +194,14 @@ MORE_CATHETERS = NumberItem(
     draw_values=_draw_more,
     ask=lambda v: (
         f"{v['patients']:.0f} patients get a drug for {v['days']:.0f} days each, one catheter at a "
-        f"time. On any one day {per_cent(v['failing_share'])} of the catheters in place fail, and "
-        "a new one is put in the same evening; on the last day none is put in any more. How many "
-        "catheters, on average, must be put in besides the first ones? Give one decimal."
+        f"time. On any one day {per_cent(v['failing_share'])} of the catheters in place fail. "
+        "What fails is replaced the same evening, except on the last day, when the drug has been "
+        "given. How many catheters, on average, must be put in besides the first ones? "
+        "Give one decimal."
     ),
     unit="catheters",
     quantity="answered_more_catheters",
-    example="12.5 catheters",
+    example="45.5 catheters",
     answer=lambda v: _more(v, v["days"] - 1),
     absolute_tolerance=0.06,
     slips=(

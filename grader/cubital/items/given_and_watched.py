@@ -37,8 +37,9 @@ ADDED_FLUID = NumberItem(
     draw_values=_draw_added,
     ask=lambda v: (
         f"{v['dose_mg']:,.0f} mg of an antibiotic are dissolved in {v['vial_ml']:.0f} mL. Its "
-        f"label allows at most {v['greatest_mg_per_ml']:.0f} mg/mL by a vein of the arm. How much "
-        "fluid, at the least, must be added? Give whole millilitres."
+        f"label allows at most {v['greatest_mg_per_ml']:.0f} mg/mL by a vein of the arm; the "
+        f"{v['vial_ml']:.0f} mL count as part of the whole. How much fluid, at the least, must be "
+        "added to them? Give whole millilitres."
     ),
     unit="mL",
     quantity="answered_added_ml",
@@ -68,7 +69,7 @@ ADDED_FLUID = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"{v['dose_mg']:.0f} mg / {v['greatest_mg_per_ml']:.0f} mg/mL = {_least_ml(v):.0f} mL in "
+        f"{v['dose_mg']:,.0f} mg / {v['greatest_mg_per_ml']:.0f} mg/mL = {_least_ml(v):.0f} mL in "
         f"all, less {v['vial_ml']:.0f} mL = {_least_ml(v) - v['vial_ml']:.0f} mL"
     ),
 )
@@ -110,7 +111,7 @@ LEAST_DOSE = NumberItem(
     ),
     unit="mg",
     quantity="answered_least_dose_mg",
-    example="210 mg",
+    example="65 mg",
     answer=lambda v: _run_mg(v, v["last_look_min"]),
     absolute_tolerance=1,
     relative_tolerance=0.01,
@@ -144,7 +145,7 @@ LEAST_DOSE = NumberItem(
     route=lambda v: (
         f"what ran by the last good look, {v['last_look_min']:.0f} of "
         f"{v['whole_min']:.0f} minutes: {v['last_look_min']:.0f} / {v['whole_min']:.0f} × "
-        f"{v['dose_mg']:.0f} mg = {_run_mg(v, v['last_look_min']):.0f} mg"
+        f"{v['dose_mg']:,.0f} mg = {_run_mg(v, v['last_look_min']):,.0f} mg"
     ),
 )
 
@@ -191,12 +192,12 @@ LOOKING_TIME = NumberItem(
         f"each catheter every {v['quiet_every_h']:.0f} hours, and every "
         f"{v['watched_every_min']:.0f} minutes where a vesicant runs. {_patients(v['quiet'])} have "
         f"a catheter without a vesicant, and in {_patients(v['watched'])} a vesicant runs all the "
-        f"time. A look takes {v['look_min']:g} minutes. How many minutes of the shift go into "
-        "looking?"
+        f"time. The look as you take over is not counted, but the one at the end of the shift is. "
+        f"A look takes {v['look_min']:g} minutes. How many minutes of the shift go into looking?"
     ),
     unit="min",
     quantity="answered_looking_min",
-    example="140 min",
+    example="25 min",
     answer=_looking_min,
     absolute_tolerance=_WHOLE,
     relative_tolerance=0.01,

@@ -58,27 +58,26 @@ def _short_options(v: Values) -> list[Option]:
                 "is done by the time that it is seen",
             ),
             "blood-back": (
-                "Start it, since blood came back: as long as it does, the tip is in the vein.",
+                "Not before blood comes back once more: then the tip is in the vein; start it.",
                 "takes blood that came back for proof that it will stay: little of it is in the "
                 "vein, and it slips",
             ),
             "slow-start": (
-                "Start it at a quarter of the rate, and go up when nothing has swollen for an "
-                "hour.",
+                "Not at the full rate: start at a quarter of it, and go up when nothing has "
+                "swollen for an hour.",
                 "takes slow for safe: a drug that harms tissue harms it at any rate",
             ),
             "tape-firmly": (
-                "Put a splint on and tape the hub firmly, then start it, as it cannot slip any "
-                "more.",
+                "Not before the arm is on a splint and the hub taped firmly, so that it cannot "
+                "slip; then start it.",
                 "takes a firm dressing for a good place: skin slides and swells under it",
             ),
             "flush-first": (
-                "Flush with 10 mL of saline, and start it if that goes in without swelling or "
-                "pain.",
+                "Not before 10 mL of saline have gone in without swelling or pain; then start it.",
                 "takes one good flush for a catheter that will hold: it says how it lies now",
             ),
             "clear-band": (
-                "Start it, as the band is sharp right up to the tip and beyond it, with no break.",
+                "Not here, but by the catheter in the hand: its band is sharp to beyond the tip.",
                 "takes a sharp band for a catheter that lies well: the picture does not show how "
                 "much of it is in the vein",
             ),
@@ -99,8 +98,9 @@ VESICANT_SHORT = ChoiceItem(
         f"{v['length_mm']:.0f} mm long, has just gone in to the hub at "
         f"{v['insertion_angle_deg']:.0f} degrees, for other drugs; the near wall is "
         f"{v['near_wall_depth_mm']:.1f} mm deep. So the way takes up "
-        f"{way(v['near_wall_depth_mm'], v['insertion_angle_deg']):.0f} mm, and "
-        f"{per_cent(_short_share(v))} of it lies in the vein. Blood came back. What do you do?"
+        f"{way(v['near_wall_depth_mm'], v['insertion_angle_deg']):.1f} mm, and "
+        f"about {per_cent(_short_share(v))} of it lies in the vein. Blood came back. What do "
+        "you do?"
     ),
     options=_short_options,
 )
@@ -109,9 +109,9 @@ VESICANT_SHORT = ChoiceItem(
 # ------------------------------------------------------------------- an arm that cannot complain
 
 _NO_PAIN = {
-    "asleep": "is that of a patient under a general anaesthetic",
-    "silent": "is that of a patient who has not spoken since a stroke",
-    "sedated": "is that of a patient who is deeply sedated",
+    "asleep": "is under a general anaesthetic",
+    "silent": "has not spoken since a stroke",
+    "sedated": "is deeply sedated",
 }
 
 
@@ -144,22 +144,21 @@ def _quiet_options(v: Values) -> list[Option]:
                 "tissue",
             ),
             "unchanged-so-in": (
-                "Let it run, as the picture shows the same vein as before, and look again soon.",
+                "Stop the pump for five minutes; if the picture stays the same, let it run on.",
                 "lets an unchanged picture outweigh the tape: clear fluid that runs deep changes "
                 "nothing in it",
             ),
             "blood-returns": (
-                "Draw back with a syringe: if blood comes, let the pump run on as it is.",
+                "Stop the pump and draw back with a syringe: if blood comes, let it run on.",
                 "takes blood that comes back for proof: the tip can be in the vein while fluid "
                 "runs out beside it",
             ),
             "slower": (
-                "Set the pump to half the rate, and feel the place every ten minutes from now on.",
+                "Stop the pump for ten minutes, then run it at half the rate, and feel the place.",
                 "runs a leak more slowly: it goes on into the tissue",
             ),
             "measure-again": (
-                "Mark both places, and measure both arms again in half an hour, to see whether it "
-                "grows.",
+                "Stop the pump to mark both arms, then run it for half an hour and measure again.",
                 "measures a leak while it runs: a rise from one look to the next is enough to stop",
             ),
         },
@@ -174,8 +173,8 @@ QUIET_ARM = ChoiceItem(
     critical=True,
     draw_values=_draw_quiet,
     ask=lambda v: (
-        f"A pump runs saline at {v['rate_ml_per_h']:.0f} mL/h into a forearm, which "
-        f"{_NO_PAIN[v['why']]}. {v['apart_min']:.0f} minutes ago both forearms had the same girth. "
+        f"A patient {_NO_PAIN[v['why']]}. A pump runs saline at {v['rate_ml_per_h']:.0f} mL/h into "
+        f"one forearm. {v['apart_min']:.0f} minutes ago both forearms had the same girth. "
         f"Now this one measures {v['rise_mm']:.0f} mm more at the mark. The near-infrared picture "
         "is as before, and the pump has not alarmed. What do you do?"
     ),
@@ -194,8 +193,8 @@ _STEPS = (
     ),
     Step(
         "tell",
-        "Tell the prescriber how much can be outside, and ask whether the rest is still to be "
-        "given.",
+        "Tell the prescriber what you measured and how much can be outside, and ask whether the "
+        "rest is still to be given.",
     ),
     Step("check", "Take the device off its hook, wipe it, and check its line on the target."),
     Step(
@@ -203,7 +202,7 @@ _STEPS = (
         "On the other arm find a vein by picture and finger, have it measured, and put a catheter "
         "in.",
     ),
-    Step("flush", "Flush the catheter without force, and look and feel above its tip."),
+    Step("flush", "Flush the new catheter without force, and look and feel above its tip."),
 )
 
 NEXT_VEIN = OrderItem(
@@ -218,8 +217,9 @@ NEXT_VEIN = OrderItem(
     },
     ask=lambda v: (
         f"A pump runs {v['fluid']}, which is no vesicant, into the {v['place']}. The place is now "
-        "swollen and cool. The patient is well otherwise, and nothing is urgent. Put the steps in "
-        "order."
+        "swollen and cool. The patient is well otherwise, and nothing is urgent. By local policy "
+        "you take such a catheter out yourself before you report. Put the steps in order; where "
+        "two orders would do, either counts as right."
     ),
     steps=lambda _v: _STEPS,
     rules=(

@@ -43,14 +43,15 @@ UNTIL_IN = NumberItem(
     ask=lambda v: (
         "Your first attempt has failed. Suppose that policy allows you one more. It takes "
         f"{v['attempt_min']:.0f} minutes, and on your ward {per_cent(v['success_share'])} of such "
-        "attempts succeed. If it fails, you call the colleague with ultrasound, who is there "
-        f"{v['comes_min']:.0f} minutes after the call, then takes {v['needs_min']:.0f} minutes, "
+        "attempts succeed. If it fails, you call the colleague with ultrasound there and then; "
+        f"{v['comes_min']:.0f} minutes after that call the colleague is there, takes "
+        f"{v['needs_min']:.0f} minutes, "
         "and, let us suppose, succeeds. How many minutes from now is the catheter in, on average? "
-        "Give one decimal; then compare it with calling at once."
+        "Give one decimal."
     ),
     unit="min",
     quantity="answered_until_in_min",
-    example="18.5 min",
+    example="41.5 min",
     answer=_until_in,
     absolute_tolerance=0.11,
     slips=(
@@ -121,7 +122,7 @@ PER_CHARGE = NumberItem(
     ),
     unit="",
     quantity="answered_patients_per_charge",
-    example="16.4",
+    example="40.5",
     answer=lambda v: _patients(v, _mean_attempts(v)),
     absolute_tolerance=0.06,
     relative_tolerance=0.003,
@@ -175,9 +176,11 @@ NIGHT = TextItem(
     section=FOLLOW_UP,
     draw_values=_draw_night,
     ask=lambda v: (
-        f"You hand a patient over. {sentence_case(with_article(v['gauge']))} catheter went into "
+        "At 22:00 you hand a patient over. "
+        f"{sentence_case(with_article(v['gauge']))} catheter went into "
         f"the {v['side']} forearm at the second attempt; by ultrasound {per_cent(v['share'])} of "
-        f"it lies in the vein. Saline runs at {v['rate_ml_per_h']:.0f} mL/h. Your colleague says: "
+        f"it lies in the vein. Saline runs at {v['rate_ml_per_h']:.0f} mL/h. At 21:40 you looked "
+        "and felt, and all was well. Your colleague says: "
         "“The picture was clear and blood came back, so I need not wake the patient before "
         "morning.” In four or five sentences, tell the colleague what is known of this catheter "
         "and what is not, what to do during the night and why, and when to stop and whom to call."

@@ -66,14 +66,15 @@ UNTIL_FELT = NumberItem(
     ask=lambda v: (
         f"A pump runs saline at {v['rate_ml_per_h']:.0f} mL/h. A catheter with little of its "
         f"length in the vein slips, and {per_cent(v['outside_share'])} of the fluid now runs "
-        "outside. The picture does not change. Suppose that a hand finds a swelling once it is "
+        "outside. The picture does not change. Suppose that all that runs outside stays in the "
+        "swelling, and that a hand finds a swelling once it is "
         f"{v['swelling_diameter_mm']:.0f} mm across. In the lesson's shape a swelling holds, in "
         f"mL, {_rule()} × width³, with the width in cm. How many minutes after the catheter "
         "slipped can a hand find it at the soonest? Give one decimal."
     ),
     unit="min",
     quantity="answered_until_felt_min",
-    example="7.5 min",
+    example="55.5 min",
     answer=_minutes_to,
     absolute_tolerance=0.06,
     relative_tolerance=0.01,
@@ -161,7 +162,7 @@ CHILD_SHARE = NumberItem(
     ),
     unit="",
     quantity="answered_share",
-    example="0.17 or 17 %",
+    example="0.08 or 8 %",
     answer=_swollen_share,
     absolute_tolerance=_SHARE_TOLERANCE,
     minutes=3.0,

@@ -16,7 +16,7 @@ JUDGED = "How your choices are judged"
 _STEPS = (
     Step("who", "Let the patient say name and date of birth, read the band, and ask for consent."),
     Step("ask", "Ask about allergies, blood thinners and restrictions of an arm."),
-    Step("feel", "Clean hands; tourniquet off, feel for a pulse; have the vein measured."),
+    Step("feel", "Clean hands; feel for a pulse, with no tourniquet; have the vein measured."),
     Step(
         "in",
         "Tourniquet on, clean the skin, let it dry, go in; at blood, lower, go on a little, slide "
@@ -133,7 +133,7 @@ def _rows(v: Values) -> dict[str, Row]:
         ),
         Row(
             "gloves",
-            "Gloves are on, and the hands in them were not cleaned.",
+            "You are about to begin. Gloves are on, and the hands in them were not cleaned.",
             MEND,
             {
                 GOOD: "takes gloves for clean hands",

@@ -8,6 +8,7 @@ from cubital import calc
 from cubital.items.base import NumberItem, Slip, Values
 from cubital.items.draw import Draw
 from cubital.items.reaching import way
+from cubital.items.wording import per_cent
 
 SHARE = "Why the share in the vein matters"
 CHOOSING = "Choosing length and angle for a depth"
@@ -49,7 +50,8 @@ def _measured_route(v: Values) -> str:
     return (
         f"{v['middle_depth_mm']:.1f} − {v['vein_diameter_mm'] / 2:.1f} = {near:.1f} mm to the near "
         f"wall; {near:.1f} mm / sin {v['insertion_angle_deg']:.0f}° = {gone:.1f} mm on the way; "
-        f"({v['length_mm']:.0f} − {gone:.1f}) / {v['length_mm']:.0f} = {_share(v):.2f}"
+        f"({v['length_mm']:.0f} − {gone:.1f}) / {v['length_mm']:.0f} = {_share(v):.2f}; this "
+        f"course asks for {per_cent(_GUIDE_SHARE)}"
     )
 
 
@@ -64,12 +66,11 @@ SHARE_FROM_MIDDLE = NumberItem(
         f"across, its middle {v['middle_depth_mm']:.1f} mm deep. You have a "
         f"{v['length_mm']:.0f} mm catheter and plan {v['insertion_angle_deg']:.0f} degrees to the "
         "skin, in to the hub. What share of the catheter comes to lie in the vein, counted from "
-        "the near wall? Give two decimals, or whole per cent; then compare it with the 65 % of "
-        "this course."
+        "the near wall? Give two decimals, or whole per cent."
     ),
     unit="",
     quantity="answered_share",
-    example="0.58 or 58 %",
+    example="0.35 or 35 %",
     answer=_share,
     absolute_tolerance=_SHARE_TOLERANCE,
     slips=(
@@ -170,11 +171,12 @@ LENGTH_FOR_SEEN = NumberItem(
         f"{100 * v['contrast']:.0f} %; suppose that every {v['halving_mm']:.1f} mm more of depth "
         f"halves it. You go in at {v['insertion_angle_deg']:.0f} degrees, and 65 % of the catheter "
         "is to lie in the vein. How long must the catheter be, at the least, for the deepest such "
-        "vein that is still seen? Take the depth as that of the near wall. Give one decimal."
+        "vein that is still seen? Take the depth as that of the near wall. Give one decimal, "
+        "rounded up."
     ),
     unit="mm",
     quantity="answered_catheter_length_mm",
-    example="29.4 mm",
+    example="52.5 mm",
     answer=_length,
     absolute_tolerance=0.11,
     relative_tolerance=0.006,

@@ -93,7 +93,7 @@ VEIN_FOR_ORDER = NumberItem(
     ),
     unit="mm",
     quantity="vein_diameter_mm",
-    example="4.05 mm",
+    example="5.25 mm",
     answer=_vein,
     relative_tolerance=0.012,
     minutes=3.0,
@@ -124,7 +124,7 @@ VEIN_FOR_ORDER = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"{v['volume_ml']:.0f} mL / {v['time_min']:.0f} min = {_flow(v):.1f} mL/min; "
+        f"{v['volume_ml']:,.0f} mL / {v['time_min']:.0f} min = {_flow(v):.1f} mL/min; "
         f"{with_article(_needed(v))} gives 0.8 × {_nominal(_needed(v)):.0f} = "
         f"{_USABLE * _nominal(_needed(v)):.1f} mL/min; {upper_diameter(_needed(v)):.2f} mm / "
         f"{v['ratio_limit']:.2f} = {_vein(v):.2f} mm"
@@ -168,11 +168,11 @@ TIMES_FILLED = NumberItem(
         f"for the vein, and put in {with_article(v['gauge'])} catheter. Then the vein is measured "
         f"by ultrasound, without a tourniquet: {v['vein_diameter_mm']:.1f} mm. How many times as "
         "large a share of the vein's cross-section does the catheter fill as the colleague "
-        "believed? Type the number alone, with one decimal."
+        "believed? Type the number alone, with two decimals."
     ),
     unit="",
     quantity="answered_times_filled",
-    example="1.8",
+    example="5.25",
     answer=_times_filled,
     absolute_tolerance=0.056,
     slips=(
@@ -199,7 +199,7 @@ TIMES_FILLED = NumberItem(
     ),
     route=lambda v: (
         f"{v['band_mm']:.1f} mm / {v['vein_diameter_mm']:.1f} mm = {_times_wide(v):.2f}; "
-        f"{_times_wide(v):.2f}² = {_times_filled(v):.1f}, whichever the catheter"
+        f"{_times_wide(v):.2f}² = {_times_filled(v):.2f}, whichever the catheter"
     ),
 )
 
@@ -250,15 +250,15 @@ DROPS_LEFT = NumberItem(
     ask=lambda v: (
         f"A bag of {v['volume_ml']:,.0f} mL began at {_clock(v, 0)} and was to last "
         f"{v['whole_h']:.0f} hours, evenly. At {_clock(v, v['ran_min'])} the place is swollen, and "
-        "you stop it. A new catheter is in the other arm, and at "
+        "you stop it; it has run evenly until then. A new catheter is in the other arm, and at "
         f"{_clock(v, v['ran_min'] + v['stood_min'])} the drip can go on. The prescriber wants what "
-        "is left in the bag to be in by the time that was set at first. The set gives "
-        f"{v['drop_factor_per_ml']:.0f} drops/mL. How many drops per minute? A whole number will "
-        "do."
+        "is left in the bag, and no more, to be in by the time that was set at first. The set "
+        f"gives {v['drop_factor_per_ml']:.0f} drops/mL. How many drops per minute? A whole "
+        "number will do."
     ),
     unit="drops/min",
     quantity="answered_drip_rate",
-    example="52 drops/min",
+    example="18 drops/min",
     answer=_drops,
     absolute_tolerance=0.55,
     minutes=3.0,
@@ -285,7 +285,7 @@ DROPS_LEFT = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"{v['volume_ml']:.0f} mL × {v['ran_min'] / _MINUTES:.2f} h / {v['whole_h']:.0f} h = "
+        f"{v['volume_ml']:,.0f} mL × {v['ran_min'] / _MINUTES:.2f} h / {v['whole_h']:.0f} h = "
         f"{v['volume_ml'] - _left_ml(v):.0f} mL ran; {_left_ml(v):.0f} mL / {_left_h(v):.2f} h = "
         f"{_left_ml(v) / _left_h(v):.0f} mL/h; {_left_ml(v) / _left_h(v):.0f} × 20 / 60 = "
         f"{_drops(v):.0f} drops/min"
