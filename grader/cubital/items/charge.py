@@ -128,8 +128,8 @@ BEFORE_LIST = NumberItem(
         f"has {v['patients']:.0f} patients, with {v['minutes_each']:.0f} minutes of use at each. A "
         f"full unit runs for {v['run_time_h']:.1f} h; from empty to full takes "
         f"{v['charge_time_h']:.1f} h, and the charge goes in evenly. How many minutes must it be "
-        "on charge, at the least, so that it lasts for the list? Whole minutes will do, "
-        "rounded to the nearest or up."
+        "on charge, at the least, so that it lasts for the list? Whole minutes will do, to "
+        "the nearest or rounded up."
     ),
     unit="min",
     quantity="answered_charging_min",

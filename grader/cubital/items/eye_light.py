@@ -124,8 +124,8 @@ NEAREST = NumberItem(
         f"{v['margin_wanted']:.0f} times below the limit. The safety report of its invented lamp "
         f"gives {v['light_w_per_m2']:.1f} W/m² at {v['source_distance_mm']:.0f} mm; the limit is "
         f"{_limit(v):.0f} W/m². You set the stop of the stand. What is the shortest distance from "
-        "lamp to eyes that keeps the rule? Whole millimetres will do, rounded to the nearest or "
-        "up."
+        "lamp to eyes that keeps the rule? Whole millimetres will do, to the nearest or "
+        "rounded up."
     ),
     unit="mm",
     quantity="answered_eye_distance_mm",

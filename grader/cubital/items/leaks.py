@@ -58,13 +58,13 @@ OUTSIDE = NumberItem(
         f"{_clock(v['felt_at_min'])} you felt the site, and it was well. At "
         f"{_clock(_found_at(v))} it is swollen and cool, and you stop the pump, which has not "
         "alarmed. For the notes: how much can have run outside the vein since you last felt the "
-        "site, at most? Whole millilitres will do, rounded to the nearest or up."
+        "site, at most? Whole millilitres will do, to the nearest or rounded up."
     ),
     unit="mL",
     quantity="answered_outside_ml",
     example="8 mL",
     answer=_outside,
-    absolute_tolerance=1.0,  # whole millilitres, rounded to the nearest or up
+    absolute_tolerance=1.0,  # whole millilitres, to the nearest or rounded up
     slips=(
         Slip(
             "minutes-as-decimals",

@@ -123,7 +123,8 @@ NEEDED = NumberItem(
         f"A ward begins to feel each site {_every(v['every_h'])}. Infiltration goes down from "
         f"{v['before_percent']:.1f} % of the catheters to {v['after_percent']:.1f} %. Suppose that "
         "this is why. How many catheters must be looked after in this way for one "
-        "infiltration fewer? Type the whole number alone, rounded to the nearest or up."
+        "infiltration fewer? Type the number alone. Whole catheters will do, to the nearest or "
+        "rounded up."
     ),
     unit="",
     quantity="answered_number_needed",
