@@ -1,5 +1,6 @@
 """A released course to copy, and a learner's desk to answer and hand in from."""
 
+import asyncio
 import hashlib
 import json
 import os
@@ -7,7 +8,8 @@ import shutil
 import subprocess
 import sys
 import zipfile
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Coroutine, Iterable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -119,6 +121,17 @@ def tamper(path: Path, files: Mapping[str, bytes | None] | None = None, **note: 
             archive.writestr(name, data)
         archive.writestr(HANDIN_FILE, json.dumps(told))
     return path
+
+
+@pytest.fixture
+def in_own_loop() -> Callable[[Callable[[], Coroutine[Any, Any, Any]]], Any]:
+    """Run a coroutine function in a thread with a loop of its own: a browser's may run here."""
+
+    def run(function: Callable[[], Coroutine[Any, Any, Any]]) -> Any:
+        with ThreadPoolExecutor(1) as thread:
+            return thread.submit(lambda: asyncio.run(function())).result()
+
+    return run
 
 
 @pytest.fixture(scope="session")

@@ -82,7 +82,14 @@ def enter(page, item, typed, words):
     textbox = box(page, item.title).get_by_role("textbox")
     textbox.fill(typed, timeout=PATIENT_MS)
     textbox.press("Tab")
-    expect(box(page, item.title).get_by_role("status")).to_contain_text(words)
+    status = box(page, item.title).get_by_role("status")
+    expect(status).to_contain_text(words, timeout=PATIENT_MS)
+
+
+def _right_option(release):
+    width = items.find("sizing-picture-width")
+    options = width.options(release.values(width, LEARNER))
+    return next(option.text for option in options if option.right)
 
 
 def answer_some(page, release):
@@ -95,8 +102,8 @@ def answer_some(page, release):
     enter(page, ratio, right, "Saved at")
     enter(page, vein, f"{needed / 10:.3f} cm", "mm (typed “")
     enter(page, french, f"{slip:.3f} Fr", "Saved at")
-    page.get_by_text("It cannot be sized from this").check()
-    choice = page.locator(FIELD).filter(has_text="cannot be sized")
+    page.get_by_role("radio", name=_right_option(release)).check()
+    choice = page.locator(FIELD).filter(has_text=_right_option(release))
     expect(choice.get_by_role("status")).to_contain_text("Saved at")
     enter(page, reasons, "It is only a blurred shadow.", "Saved at")
     return {ratio.title: right, french.title: f"{slip:.3f} Fr"}
@@ -109,7 +116,8 @@ def test_answers_are_saved_found_again_handed_in_and_marked(study, open_page):
     for title, text in typed.items():
         textbox = box(page, title).get_by_role("textbox")
         expect(textbox).to_have_value(text, timeout=PATIENT_MS)
-    expect(page.get_by_role("radio", name=re.compile("cannot be sized"))).to_be_checked()
+    option = _right_option(read_release(study.worksheet.parent))
+    expect(page.get_by_role("radio", name=option)).to_be_checked()
     textbox.scroll_into_view_if_needed()
     picture(page, "worksheet-after-reload")
 

@@ -30,16 +30,22 @@ async def settle(figure):
             return
 
 
-def moved(figure, *values):
-    async def move():
-        for value in values:
-            figure.vein_diameter_mm = value
-            await settle(figure)
+@pytest.fixture
+def moved(in_own_loop):
+    """Move a figure's slider in a loop, as a kernel does, and let it look ahead."""
 
-    asyncio.run(move())
+    def move_to(figure, *values):
+        async def move():
+            for value in values:
+                figure.vein_diameter_mm = value
+                await settle(figure)
+
+        in_own_loop(move)
+
+    return move_to
 
 
-def test_the_next_step_is_there_before_it_is_asked_for(counted):
+def test_the_next_step_is_there_before_it_is_asked_for(counted, moved, in_own_loop):
     figure = EndOnFit(vein_diameter_mm=3.0)
     moved(figure, 3.1)
     assert [state["vein_diameter_mm"] for state in counted][-2:] == [3.1, 3.2]
@@ -49,13 +55,13 @@ def test_the_next_step_is_there_before_it_is_asked_for(counted):
     assert "3.2" in figure.picture["alt"]
 
 
-def test_what_was_worked_out_beforehand_is_what_would_be_computed(counted):
+def test_what_was_worked_out_beforehand_is_what_would_be_computed(counted, moved, in_own_loop):
     figure = EndOnFit(vein_diameter_mm=3.0)
     moved(figure, 3.1, 3.2)
     assert figure.picture == EndOnFit(vein_diameter_mm=3.2).picture
 
 
-def test_another_step_is_computed_afresh(counted):
+def test_another_step_is_computed_afresh(counted, moved, in_own_loop):
     figure = EndOnFit(vein_diameter_mm=3.0)
     moved(figure, 3.1)
     figure.vein_diameter_mm = 2.9
@@ -63,7 +69,9 @@ def test_another_step_is_computed_afresh(counted):
     assert figure.picture == EndOnFit(vein_diameter_mm=2.9).picture
 
 
-def test_nothing_is_worked_out_beyond_the_sliders_end_or_without_a_loop(counted):
+def test_nothing_is_worked_out_beyond_the_sliders_end_or_without_a_loop(
+    counted, moved, in_own_loop
+):
     figure = EndOnFit(vein_diameter_mm=5.0)
     figure.vein_diameter_mm = 5.5
     assert figure._ahead is None

@@ -16,7 +16,7 @@ def notebook(tmp_path):
     return path
 
 
-def test_a_notebook_that_is_being_run_is_given_out_when_it_has_run(notebook):
+def test_a_notebook_that_is_being_run_is_given_out_when_it_has_run(notebook, in_own_loop):
     contents = PatientContents(root_dir=str(notebook.parent))
 
     async def open_meanwhile():
@@ -28,16 +28,16 @@ def test_a_notebook_that_is_being_run_is_given_out_when_it_has_run(notebook):
             nbformat.write(done, notebook)
         return await page
 
-    got = asyncio.run(open_meanwhile())
+    got = in_own_loop(open_meanwhile)
     assert [cell["source"] for cell in got["content"]["cells"]] == ["Done."]
 
 
-def test_other_files_do_not_wait(notebook):
+def test_other_files_do_not_wait(notebook, in_own_loop):
     other = notebook.with_name("b.ipynb")
     nbformat.write(nbformat.v4.new_notebook(), other)
     contents = PatientContents(root_dir=str(notebook.parent))
     with held(notebook):
-        assert asyncio.run(contents.get("b.ipynb"))["name"] == "b.ipynb"
+        assert in_own_loop(lambda: contents.get("b.ipynb"))["name"] == "b.ipynb"
 
 
 def test_the_mark_goes_also_when_running_fails(notebook):

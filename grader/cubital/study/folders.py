@@ -6,6 +6,7 @@ worksheet with its release and answers, ``.../kept/`` whatever was replaced: not
 
 import hashlib
 import json
+import re
 import secrets
 import shutil
 import tempfile
@@ -40,6 +41,7 @@ LESSONS = "lessons"
 KEPT = "kept"
 _LAST_LEARNER = "last-learner.txt"
 _LARGEST_FILE = 8_000_000
+_LINK = re.compile(rf"\]\(\.\./{LESSONS}/([\w-]+)\.ipynb\)")
 
 
 @dataclass(frozen=True)
@@ -110,19 +112,16 @@ def lay_out(workspace: Path, learner: str, what: str, *, again: bool = False) ->
     raise ValueError(f"there is no “{what}” to open: name one of {known}, or a released file")
 
 
-def _lessons_of(worksheet: str) -> list[str]:
-    """Return the worksheet's own lesson; for one without, those of its objectives, last first."""
-    own = [name for name in lesson_names() if name.partition("-")[2] == worksheet]
-    if own:
-        return own
-    asked = {item.id for item in items.WORKSHEETS.get(worksheet, ())}
-    rows = tables.curriculum().objectives
-    return sorted({row.lesson for row in rows if asked & set(row.items)}, reverse=True)
+def _lessons_of(notebook: Path) -> list[str]:
+    """Return the lessons that a worksheet links to: its own first, then the others, last first."""
+    linked = set(_LINK.findall(notebook.read_text(encoding="utf-8")))
+    names = [name for name in reversed(lesson_names()) if name in linked]
+    return sorted(names, key=lambda name: name.partition("-")[2] != notebook.stem)
 
 
 def _with_lessons(folder: Path, notebook: Path) -> Opened:
     """Lay out the lessons that a worksheet links to beside it."""
-    paths = [lay_out_lesson(folder, name) for name in _lessons_of(notebook.stem)]
+    paths = [lay_out_lesson(folder, name) for name in _lessons_of(notebook)]
     return Opened(folder, notebook, next(iter(paths), None), tuple(paths[1:]))
 
 

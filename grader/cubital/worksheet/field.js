@@ -76,11 +76,15 @@ function render({ model, el }) {
 
   // Where the first answer alone counts, nothing is final before its button is pressed.
   const once = model.get("once");
+  // What is entered is numbered, and the kernel says up to which it heard: an answer to something
+  // earlier, such as a look, must not stand as if it were one to what is typed now.
+  let turn = model.get("heard");
+  const next = () => (turn = Math.max(turn, model.get("heard")) + 1);
   const hand = (entered, final) => {
     clearTimeout(pause);
     if (entered === null) return nothing();
     last = entered;
-    model.send({ entered, final, confidence: sure?.value() ?? null });
+    model.send({ entered, final, turn: next(), confidence: sure?.value() ?? null });
   };
   const send = (entered, final) => hand(entered, final && !once);
   const nothing = () => {
@@ -88,6 +92,7 @@ function render({ model, el }) {
   };
   const typing = (entered) => {
     clearTimeout(pause);
+    next();
     root.dataset.state = "typing";
     status.textContent = "Not saved yet.";
     pause = setTimeout(() => send(entered, false), PAUSE_MS);
@@ -106,8 +111,10 @@ function render({ model, el }) {
   }
   root.append(status);
 
+  const isLate = () => model.get("heard") < turn && model.get("state") !== "blocked";
   const showStatus = () => {
     const state = model.get("state");
+    if (isLate()) return;
     root.dataset.state = state;
     status.textContent = model.get("status");
     form.refused?.(state === "refused");
@@ -115,6 +122,7 @@ function render({ model, el }) {
     sure?.disable(state === "blocked");
   };
   const showEntered = () => {
+    if (isLate()) return;
     last = model.get("entered");
     form.show(last);
     sure?.show(model.get("confidence"));

@@ -56,6 +56,7 @@ class AnswerField(anywidget.AnyWidget):
     state = traitlets.Unicode("empty").tag(sync=True)
     status = traitlets.Unicode().tag(sync=True)
     stamp = traitlets.Int(0).tag(sync=True)
+    heard = traitlets.Int(0).tag(sync=True)
     once = traitlets.Bool(False).tag(sync=True)
     there = traitlets.List().tag(sync=True)
 
@@ -160,6 +161,7 @@ class AnswerField(anywidget.AnyWidget):
         elif content.get("reveal"):
             self._reveal()
         else:
+            self.heard = max(self.heard, int(content.get("turn", 0)))
             confidence = content.get("confidence")
             self.enter(content.get("entered"), final=bool(content["final"]), confidence=confidence)
 
