@@ -3,6 +3,9 @@
 import pytest
 from playwright.sync_api import expect
 
+from cubital.study import folders, lab, running
+
+from .conftest import LEARNER
 from .test_layout import EXPLORER, PATIENT_MS
 
 pytestmark = pytest.mark.browser
@@ -11,16 +14,24 @@ LESSON = "40-catheter-sizing"
 WORDS = "roots => roots.map((root) => root.querySelector('[role=img]').getAttribute('aria-label'))"
 
 
+@pytest.fixture
+def address(tmp_path):
+    """A lesson in a kernel of its own: restarting that of all lessons would empty the others."""
+    opened = folders.lay_out(tmp_path, LEARNER, LESSON)
+    with lab.Lab(opened.folder, tmp_path / "lab") as server:
+        assert running.run_notebook(server, opened.notebook) == 0
+        yield server.url(opened.notebook)
+
+
 def words(page):
     """What every figure on the page says to show, as soon as all are there."""
     expect(page.locator(f"{EXPLORER} .cubital-readings").last).to_be_visible(timeout=PATIENT_MS)
     return page.locator(EXPLORER).evaluate_all(WORDS)
 
 
-def test_restarted_and_run_again_the_page_is_the_same(lessons, open_page):
-    page = open_page(lessons(LESSON))
+def test_restarted_and_run_again_the_page_is_the_same(address, open_page):
+    page = open_page(address)
     page.locator(EXPLORER).last.scroll_into_view_if_needed(timeout=PATIENT_MS)
-    restart(page)
     before = words(page)
     first = page.locator(EXPLORER).first
     press(first, "ArrowRight")
