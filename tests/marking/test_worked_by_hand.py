@@ -59,7 +59,7 @@ ADA = {
     # a^2 + 4 b p = 4.134e17 + 1.77041e19 = 1.81175e19; its root 4.2565e9
     # Q = (4.2565e9 - 0.6430e9) / (2 x 6.4591e14) = 2.797e-6 m3/s; x 60e6 = 167.8 mL/min
     "sizing-gravity-flow": Worked(
-        ("Water at 20 °C", "700 mm", "1.30 mm", "45 mm"), "168 mL/min", 2
+        ("water at 20 °C", "700 mm", "1.30 mm", "45 mm"), "168 mL/min", 2
     ),
     # 65 x 60 / 60 = 65
     "sizing-drip-rate": Worked(("65 mL/h", "60 drops/mL"), "65 drops/min", 2),
@@ -107,7 +107,7 @@ BO = {
     # Right: b = 18207 / 9.8696e-12 = 1.84479e15; a^2 + 4 b p = 4.50463e19; its root 6.7117e9;
     # (6.7117e9 - 1.3059e9) / 3.68958e15 = 1.465e-6 m3/s = 87.9 mL/min.
     "sizing-gravity-flow": Worked(
-        ("Water at 20 °C", "600 mm", "1.00 mm", "32 mm"), "270 mL/min", 0, "losses-left-out"
+        ("water at 20 °C", "600 mm", "1.00 mm", "32 mm"), "270 mL/min", 0, "losses-left-out"
     ),
     # With the 20-drop set instead: 70 x 20 / 60 = 23.3. Right: 70 x 60 / 60 = 70.
     "sizing-drip-rate": Worked(("70 mL/h", "60 drops/mL"), "23 drops/min", 0, "wrong-drop-factor"),
@@ -146,7 +146,7 @@ CY = {
     # a^2 + 4 b p = 5.0833e18 + 5.32114e19 = 5.82947e19; its root 7.6351e9
     # Q = (7.6351e9 - 2.2546e9) / 4.5298e15 = 1.1878e-6 m3/s; x 60e6 = 71.27 mL/min
     # 71.27 x 60 / 1000 = 4.28 L/h
-    "sizing-gravity-flow": Worked(("Water at 20 °C", "600 mm", "0.95 mm", "45 mm"), "4.28 L/h", 2),
+    "sizing-gravity-flow": Worked(("water at 20 °C", "600 mm", "0.95 mm", "45 mm"), "4.28 L/h", 2),
     "sizing-drip-rate": Worked(("85 mL/h", "20 drops/mL"), None, 0),
     # 500 / 190 = 2.632 h; x 60 = 157.9 min
     "sizing-infusion-time": Worked(("500 mL", "190 mL/h"), "158 min", 2),
