@@ -40,7 +40,7 @@ def test_an_answer_counts_once_it_is_said_to_be_ones_own(session, open_page):
     box.press("Tab")
     expect(status).to_contain_text("Marked once you press “This is my answer”", timeout=PATIENT_MS)
     assert reviews(opened) == []
-    form.get_by_label("How sure are you? (never counts)").select_option("0.95")
+    form.get_by_label("How sure are you? (it helps to set the next date)").select_option("0.95")
     form.get_by_role("button", name="This is my answer").click()
     expect(status).to_contain_text("Right.", timeout=PATIENT_MS)
     assert reviews(opened) == [(item.id, "easy")]

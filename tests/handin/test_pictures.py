@@ -54,7 +54,11 @@ def test_stock_marking_finds_the_truth_in_the_workspace_around(tmp_path, monkeyp
     folder = tmp_path / "autograded" / "ada" / "reading-the-vein"
     folder.mkdir(parents=True)
     monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
+    own = folder / "sealed" / "truth"  # a truth of one's own, handed in, counts for nothing
+    own.mkdir(parents=True)
+    (own / "abc.json").write_text('{"truth": 2}', encoding="utf-8")
     assert pictures.truths_beside(folder, "reading-the-vein", "autumn")("abc") == {"truth": 1}
+    (own / "abc.json").unlink()
     monkeypatch.delenv("NBGRADER_EXECUTION")
     with pytest.raises(ValueError, match="is not in"):  # a learner has none
         pictures.truths_beside(folder, "reading-the-vein", "autumn")("abc")

@@ -220,6 +220,15 @@ def test_a_missing_picture_blocks_the_form_and_says_what_to_do(desk):
     assert "its picture is missing: open the worksheet again" in form.status
 
 
+def test_practice_gives_the_picture_in_words_and_they_tell_of_every_fork(desk, pool):
+    here = desk(AT_ONCE)
+    words = field(here, FORKS).parts["words"]
+    for row in truth(pool, "bifurcation")["bifurcations"]:
+        if row["visible"]:
+            assert f"(column {round(row['column'])}, row {round(row['row'])})" in words
+    assert words.endswith("The picture is simulated, not clinically validated.")
+
+
 def test_words_are_shown_only_where_they_were_given_out(desk, tmp_path, pool):
     here = desk(AFTER_MARKING)
     assert field(here, FORKS).parts["words"] == ""

@@ -76,10 +76,17 @@ def _study(given: argparse.Namespace) -> int:
 
 
 def _open(given: argparse.Namespace) -> int:
-    from cubital.study import folders, lab, running  # noqa: PLC0415
+    from cubital.study import folders  # noqa: PLC0415
 
     learner, workspace = learner_id(given), workspace_of(given)
     opened = folders.lay_out(workspace, learner, given.what, again=given.again)
+    return show(given, learner, workspace, opened)
+
+
+def show(given: argparse.Namespace, learner: str, workspace: Path, opened: Any) -> int:
+    """Open a notebook in the browser; then run what it links to, all lessons in one kernel."""
+    from cubital.study import folders, lab, running  # noqa: PLC0415
+
     print(f"Opening {opened.notebook.name} for {learner} ...")
     with lab.Lab(opened.folder, workspace / ".lab" / learner, port=given.port) as server:
         address = server.url(opened.notebook)
@@ -88,21 +95,24 @@ def _open(given: argparse.Namespace) -> int:
                 webbrowser.open(address)
             _run(server, opened.notebook)
         print(f"Ready at {address}\nKeep this window open; press Ctrl + C here when you are done.")
-        if opened.companion is not None:
-            _run(server, opened.companion)
-        for notebook in opened.others:
-            running.run_notebook(server, notebook, beside=opened.notebook)
+        lessons = [opened.notebook] if folders.is_lesson(opened.notebook) else []
+        for notebook in filter(None, (opened.companion, *opened.others)):
+            if folders.is_lesson(notebook):
+                _run(server, notebook, beside=next(iter(lessons), None))
+                lessons.append(notebook)
+            else:
+                _run(server, notebook)
         server.wait()
     return 0
 
 
-def _run(server: Any, notebook: Path) -> None:
+def _run(server: Any, notebook: Path, *, beside: Path | None = None) -> None:
     """Run a notebook with what it needs, so that its page is there when it is opened."""
     from cubital.study import folders, running  # noqa: PLC0415
 
     if (notebook.parent / RELEASE_FILE).is_file():
         folders.render_practice(notebook.parent)
-    failed = running.run_notebook(server, notebook)
+    failed = running.run_notebook(server, notebook, beside=beside)
     if failed:
         print(f"{failed} cells of {notebook.name} stopped with an error; the page says why")
 

@@ -1,11 +1,10 @@
 """What a clinician who qualified before asks for: a few minutes of what is due."""
 
 import argparse
-import webbrowser
 from pathlib import Path
 
 from cubital.cli.commands import add_command
-from cubital.cli.learner import lab_options, learner_id, learner_options, workspace_of
+from cubital.cli.learner import lab_options, learner_id, learner_options, show, workspace_of
 
 
 def add_commands(commands: argparse._SubParsersAction) -> None:
@@ -44,29 +43,7 @@ def _refresh(given: argparse.Namespace) -> int:
     if opened is None:
         print(f"Nothing is due for {learner} today.\n\n{_due_table(workspace, learner)}")
         return 0
-    return _show(given, learner, workspace, opened)
-
-
-def _show(given: argparse.Namespace, learner: str, workspace: Path, opened: object) -> int:
-    """Open a session in the browser; then run the lessons that it links to, in one kernel."""
-    from cubital.study import lab, running  # noqa: PLC0415
-
-    print(f"Opening {opened.notebook.name} for {learner} ...")
-    with lab.Lab(opened.folder, workspace / ".lab" / learner, port=given.port) as server:
-        address = server.url(opened.notebook)
-        with running.held(opened.notebook):
-            if not given.no_browser:
-                webbrowser.open(address)
-            failed = running.run_notebook(server, opened.notebook)
-        if failed:
-            print(f"{failed} cells stopped with an error; the page says why")
-        print(f"Ready at {address}\nKeep this window open; press Ctrl + C here when you are done.")
-        first = None
-        for lesson in opened.others:
-            running.run_notebook(server, lesson, beside=first)
-            first = first or lesson
-        server.wait()
-    return 0
+    return show(given, learner, workspace, opened)
 
 
 def _due_table(workspace: Path, learner: str) -> str:

@@ -86,12 +86,11 @@ def truths(folder: Path) -> Truths:
 def truths_beside(folder: Path, worksheet: str, release: str) -> Truths:
     """Return the truths for a worksheet's folder: a practice's own, or of the workspace around it.
 
-    nbgrader marks in ``autograded/<learner>/<worksheet>`` of the workspace.
+    nbgrader marks in ``autograded/<learner>/<worksheet>`` of the workspace; what a learner handed
+    in beside the answers is no truth then.
     """
-    own = (folder / "sealed").is_dir()
     marking = os.environ.get("NBGRADER_EXECUTION") == "autograde"
-    around = pool_folder(folder.parents[2], worksheet, release) if marking else folder
-    return truths(folder if own else around)
+    return truths(pool_folder(folder.parents[2], worksheet, release) if marking else folder)
 
 
 def frames(folder: Path, item: PictureItem, name: str) -> np.ndarray:
@@ -131,9 +130,8 @@ def in_words(folder: Path, name: str) -> str:
 
 
 def described(told: Mapping[str, Any]) -> str:
-    """Return the described version that a truth comes with."""
-    words = told["description"]
-    return words if isinstance(words, str) else words["text"]
+    """Return the described version that a truth comes with, a sentence a line."""
+    return "\n".join((*told["description"]["sentences"], f"The picture is {NOTICE}."))
 
 
 def shown(

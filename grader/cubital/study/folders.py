@@ -79,6 +79,11 @@ def lesson_names() -> list[str]:
     return sorted(path.stem for path in tables.course_folder("modules").glob("*.ipynb"))
 
 
+def is_lesson(notebook: Path) -> bool:
+    """Tell whether a laid out notebook is a lesson; lessons share a kernel, worksheets do not."""
+    return notebook.parent.name == LESSONS
+
+
 def lay_out(workspace: Path, learner: str, what: str, *, again: bool = False) -> Opened:
     """Make the working copy of a lesson, of a worksheet to practise, or of a released one.
 

@@ -41,12 +41,13 @@ function blank(model) {
 
 const FORMS = { number: box, text: box, choice, order, table, place, series };
 
-// How sure the learner is: it goes with the answer and never counts.
+// How sure the learner is: it goes with the answer and never counts for a mark.
 function certainty(model, id, whenChosen) {
   const row = element("div", "cubital-sure");
   const select = element("select");
   select.id = `${id}-sure`;
-  const label = element("label", "", "How sure are you? (never counts)");
+  const effect = model.get("once") ? "it helps to set the next date" : "never counts";
+  const label = element("label", "", `How sure are you? (${effect})`);
   label.htmlFor = select.id;
   select.append(new Option("not said", ""));
   for (const [share, words] of model.get("levels")) {

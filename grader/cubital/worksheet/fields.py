@@ -71,7 +71,7 @@ class AnswerField(anywidget.AnyWidget):
             parts, fault = {}, str(error)
         super().__init__(
             item=item.id,
-            kind=item.kind if parts is not None and not fault else "",
+            kind="" if fault else item.kind,
             question=item.ask(self._values),
             label=f"Your answer: {item.title}" + _in_unit(item),
             hint=_hint(item),
@@ -207,12 +207,18 @@ def _picture_parts(here: Sitting, item: PictureItem, values: Mapping[str, Any]) 
         "most": 1 if isinstance(item, SeriesItem) else 0,
         "none": f"There is no {item.one} in the picture" if isinstance(item, PlaceItem) else "",
         "reveal": here.release.feedback == AT_ONCE,
-        "words": pictures.in_words(here.folder, values["picture"]),
-        "unseen": getattr(item, "unseen", ""),
+        "words": _in_words(here, values["picture"]),
     }
     if isinstance(item, SeriesItem):
         parts["options"] = _options(item, values)
     return parts
+
+
+def _in_words(here: Sitting, name: str) -> str:
+    """Return the described version: as given out with a release, always in practice."""
+    if here.release.feedback == AT_ONCE:
+        return pictures.described(here.truths(name))
+    return pictures.in_words(here.folder, name)
 
 
 def _options(item: Any, values: Mapping[str, Any]) -> list[dict[str, str]]:
