@@ -23,6 +23,7 @@ from cubital.handin.release import Release, read_release
 CONFIG_FILE = "nbgrader_config.py"
 ROSTER_FILE = "roster.csv"
 COLUMNS = ("id", "first_name", "last_name")
+EXECUTION = "NBGRADER_EXECUTION"  # what nbgrader does, told to its kernels
 SEAL_FORMAT = "cubital-seal/1"
 _NOT_COPIED = shutil.ignore_patterns(
     "answers.json", ".answers.lock", RELEASE_FILE, ".ipynb_checkpoints", "__pycache__", "*.pyc"
@@ -183,17 +184,21 @@ class Course:
 
 @contextmanager
 def tools_found() -> Iterator[None]:
-    """Let nbgrader find the command that it numbers a new gradebook with.
+    """Let nbgrader find the command that it numbers a new gradebook with; keep the environment.
 
     It asks `alembic` by name, which is not on the path of a Python that was started by its own.
+    And it leaves behind what it tells its kernels, by which a field here would think it is marked.
     """
-    before = os.environ.get("PATH", "")
+    before, execution = os.environ.get("PATH", ""), os.environ.get(EXECUTION)
     folders = (str(Path(sys.executable).parent), sysconfig.get_path("scripts"), before)
     os.environ["PATH"] = os.pathsep.join(folders)
     try:
         yield
     finally:
         os.environ["PATH"] = before
+        os.environ.pop(EXECUTION, None)
+        if execution is not None:
+            os.environ[EXECUTION] = execution
 
 
 def create(workspace: Path, roster: Path | Iterable[Learner] | None = None) -> Course:
