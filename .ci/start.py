@@ -1,7 +1,11 @@
-"""Make an environment and run the demo or all tests in it. Standard library only.
+"""Make an environment and run the demo or the tests in it. Standard library only.
 
     python3 .ci/start.py demo [options of cubital demo]
     python3 .ci/start.py test [options of pytest]
+    python3 .ci/start.py long [options of pytest]
+
+``test`` runs on every change and takes a quarter of an hour at most; ``long`` runs what takes
+longer: the tests marked `long`, and the checks in ``LONG_CHECKS``. It is run before a release.
 
 The environment is made once in ``.venv`` beside this checkout's files, from the versions in
 ``requirements.lock``, and made again when they change.
@@ -20,23 +24,32 @@ ENVIRONMENT = CHECKOUT / ".venv"
 LOCK = CHECKOUT / "requirements.lock"
 # Two files of tests at a time: each file's own stay together and share what they set up.
 TWO_AT_ONCE = ("--numprocesses", "2", "--dist", "loadfile")
+LONG_CHECKS: tuple[tuple[str, ...], ...] = ()  # scripts in .ci with their options
 DEBIAN_PACKAGES = {"chromium": "chromium"}  # what a test needs on the path -> who ships it
 
 
 def main(arguments: list[str]) -> int:
-    """Run one of the two jobs."""
+    """Run one of the jobs."""
     if sys.version_info < (3, 11):  # noqa: UP036 - this file also runs on what is too old
         print(f"Cubital needs Python 3.11 or newer; this is {sys.version.split()[0]}.")
         return 2
-    if not arguments or arguments[0] not in {"demo", "test"}:
+    if not arguments or arguments[0] not in {"demo", "test", "long"}:
         print(__doc__)
         return 2
     job, *options = arguments
-    python = environment("test" if job == "test" else "")
+    python = environment("" if job == "demo" else "test")
     if job == "demo":
         return subprocess.call([python, "-m", "cubital", "demo", *options])
     system_packages()
-    return checks(python, options)
+    tests = [python, "-m", "pytest", *TWO_AT_ONCE]
+    if job == "long":
+        scripts = [
+            [python, str(CHECKOUT / ".ci" / script[0]), *script[1:]] for script in LONG_CHECKS
+        ]
+        return run_all([[*tests, "--long", "-m", "long", *options], *scripts])
+    tools = Path(python).parent
+    lint = [[str(tools / "ruff"), "check", "."], [str(tools / "ruff"), "format", "--check", "."]]
+    return run_all([*lint, [str(tools / "lint-imports")], [*tests, *options]])
 
 
 def environment(extra: str) -> str:
@@ -78,16 +91,10 @@ def system_packages() -> None:
     )
 
 
-def checks(python: str, options: list[str]) -> int:
-    """Lint, check the layers and run the tests; stop at the first that fails."""
-    tools = Path(python).parent
-    for command in (
-        [str(tools / "ruff"), "check", "."],
-        [str(tools / "ruff"), "format", "--check", "."],
-        [str(tools / "lint-imports")],
-        [python, "-m", "pytest", *TWO_AT_ONCE, *options],
-    ):
-        print("$", " ".join(Path(word).name for word in command[:1]), *command[1:], flush=True)
+def run_all(commands: list[list[str]]) -> int:
+    """Run commands one after the other; stop at the first that fails."""
+    for command in commands:
+        print("$", Path(command[0]).name, *command[1:], flush=True)
         code = subprocess.call(command, cwd=CHECKOUT)
         if code:
             return code

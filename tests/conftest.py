@@ -25,6 +25,20 @@ WORKSHEET = "catheter-sizing"
 RELEASE = "autumn-1"
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add ``--long``: the tests marked `long` are run as well."""
+    parser.addoption("--long", action="store_true", help="run the tests marked long as well")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave the tests marked `long` to ``.ci/long``; pytest counts them as deselected."""
+    if config.getoption("--long"):
+        return
+    left = [item for item in items if item.get_closest_marker("long")]
+    config.hook.pytest_deselected(items=left)
+    items[:] = [item for item in items if not item.get_closest_marker("long")]
+
+
 def right_answer(
     item: Item, values: Mapping[str, Any], truth: Mapping[str, Any] | None = None
 ) -> Any:
