@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import HANDIN_FILE, hand_in
@@ -23,6 +24,10 @@ from cubital.items import Item
 
 WORKSHEET = "catheter-sizing"
 RELEASE = "autumn-1"
+
+# One setting for all property tests: the same examples each run, no clock, nothing kept.
+settings.register_profile("course", deadline=None, derandomize=True, database=None)
+settings.load_profile("course")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

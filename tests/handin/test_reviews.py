@@ -76,7 +76,7 @@ def test_merging_again_changes_nothing_and_nothing_is_lost(one, other):
     assert len(both.reviews) == len(ids)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(st.lists(reviews, max_size=8), st.randoms())
 def test_a_file_in_any_order_reads_as_the_same_log(tmp_path_factory, rows, random):
     path = tmp_path_factory.mktemp("log") / "refresh.json"

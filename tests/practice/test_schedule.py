@@ -3,7 +3,7 @@
 from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from cubital.handin.reviews import RATINGS, Review
@@ -88,7 +88,6 @@ logs = st.lists(
 clocks = st.datetimes(datetime(2000, 1, 1), datetime(2030, 1, 1), timezones=st.just(UTC))
 
 
-@settings(deadline=None)
 @given(logs, clocks, st.randoms())
 def test_the_order_in_the_file_changes_nothing(log, now, random):
     mixed = list(log)
@@ -96,7 +95,6 @@ def test_the_order_in_the_file_changes_nothing(log, now, random):
     assert standings(OBJECTIVES, mixed, now) == standings(OBJECTIVES, log, now)
 
 
-@settings(deadline=None)
 @given(logs, clocks)
 def test_whatever_the_clock_said_every_log_replays_to_a_date_within_a_year_of_now(log, now):
     for key, standing in zip(KEYS, standings(OBJECTIVES, log, now), strict=True):
@@ -107,7 +105,6 @@ def test_whatever_the_clock_said_every_log_replays_to_a_date_within_a_year_of_no
             assert 0 <= standing.retrievability <= 1
 
 
-@settings(deadline=None)
 @given(logs, clocks)
 def test_no_review_is_taken_to_be_in_the_future(log, now):
     times = sensible_times(log, now)

@@ -439,7 +439,7 @@ def test_an_infant_is_given_less():
     tip=st.floats(0, 115),
     time_s=st.floats(0, 30),
 )
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 def test_a_vein_is_never_more_than_full_nor_less_than_empty(finger, stroke, hold, tip, time_s):
     refill = Refill("main", finger, finger + stroke, onset_s=1, hold_time_s=hold)
     for event in (refill, Flush("main", tip, onset_s=1)):

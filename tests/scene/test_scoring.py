@@ -126,7 +126,7 @@ def best_by_trying(marks, places, limit_mm):
 small = st.tuples(st.integers(100, 118), st.integers(100, 112))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(small, max_size=4), st.lists(small, min_size=1, max_size=3))
 def test_pairing_is_the_best_of_all_pairings(marks, places):
     truth = made(valves=[point(str(at), *spot) for at, spot in enumerate(places)])
@@ -139,7 +139,7 @@ def test_pairing_is_the_best_of_all_pairings(marks, places):
 anywhere = st.tuples(st.integers(0, 639), st.integers(0, 479))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.lists(anywhere, max_size=12), st.lists(anywhere, max_size=6), st.data())
 def test_counts_add_up_and_the_order_of_marks_changes_nothing(marks, places, data):
     half = len(places) // 2
