@@ -1,10 +1,11 @@
-"""Intervals and claims against published tables, published studies, statsmodels and scipy."""
+"""Intervals and claims against published tables and studies, statsmodels and plain sums."""
+
+import math
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
 from cubital import calc, tables
@@ -48,20 +49,46 @@ def test_the_clopper_pearson_interval_by_statsmodels(counts, confidence):
     )
 
 
+@pytest.mark.parametrize("level", [0.5, 0.9375, 0.95, 0.96875, 0.999999])
+@pytest.mark.parametrize("trials", [1, 20, 1036, 1065, 10**6])
+def test_the_clopper_pearson_interval_of_all_and_of_none(trials, level):
+    """clopper-pearson-1934 (memory): all of n succeed with chance p^n, so p is the root of it."""
+    low = ((1 - level) / 2) ** (1 / trials)
+    assert calc.clopper_pearson_interval(trials, trials, confidence=level) == pytest.approx(
+        (low, 1), rel=1e-9
+    )
+    none = calc.clopper_pearson_interval(0, trials, confidence=level)
+    assert none == pytest.approx((0, -math.expm1(math.log((1 - level) / 2) / trials)), rel=1e-9)
+
+
 @given(st.integers(1, 2000), st.floats(0.5, 0.999999), st.data())
-def test_the_clopper_pearson_interval_by_scipys_beta_quantiles(trials, level, data):
+def test_the_ends_of_the_clopper_pearson_interval_by_the_sum_of_binomial_chances(
+    trials, level, data
+):
     x = data.draw(st.integers(0, trials))
     low, high = calc.clopper_pearson_interval(x, trials, confidence=level)
     if x > 0:
-        assert low == pytest.approx(stats.beta.ppf((1 - level) / 2, x, trials - x + 1), rel=1e-8)
+        assert sum_of_chances(range(x, trials + 1), trials, low) == pytest.approx((1 - level) / 2)
     if x < trials:
-        assert high == pytest.approx(stats.beta.ppf((1 + level) / 2, x + 1, trials - x), rel=1e-8)
+        assert sum_of_chances(range(x + 1), trials, high) == pytest.approx((1 - level) / 2)
 
 
-@given(st.integers(1, 5000), st.floats(0, 1), st.data())
-def test_the_binomial_tail_by_scipy(trials, share, data):
+def sum_of_chances(counts, trials, share):
+    """Add up the chances of these counts by logarithms of factorials."""
+    fixed = math.lgamma(trials + 1)
+    yes, no = math.log(share), math.log1p(-share)
+    return math.fsum(
+        math.exp(
+            fixed - math.lgamma(k + 1) - math.lgamma(trials - k + 1) + k * yes + (trials - k) * no
+        )
+        for k in counts
+    )
+
+
+@given(st.integers(1, 2000), st.floats(1e-6, 1 - 1e-6), st.data())
+def test_the_binomial_tail_by_its_sum(trials, share, data):
     asked = data.draw(st.integers(0, trials))
-    expected = stats.binom.sf(asked - 1, trials, share)
+    expected = sum_of_chances(range(asked, trials + 1), trials, share)
     found = calc.chance_of_at_least(asked, trials=trials, success_share=share)
     assert found == pytest.approx(expected, rel=1e-7, abs=1e-12)
 
@@ -110,12 +137,12 @@ def test_published_numbers_for_a_claim(share, failures, confidence, needed):
 
 
 @given(st.floats(0.3, 0.99), st.integers(0, 20), st.floats(0.5, 0.999))
-def test_the_insertions_needed_by_scipys_binomial(share, failures, confidence):
+def test_the_insertions_needed_by_the_sum_of_binomial_chances(share, failures, confidence):
     needed = calc.insertions_needed(share, allowed_failures=failures, confidence=confidence)
-    left = (1 - confidence) * (1 + 1e-9)
-    assert stats.binom.cdf(failures, needed, 1 - share) <= left
+    few = range(failures + 1)
+    assert sum_of_chances(few, needed, 1 - share) <= (1 - confidence) * (1 + 1e-9)
     if needed - 1 > failures:
-        assert stats.binom.cdf(failures, needed - 1, 1 - share) > (1 - confidence) * (1 - 1e-9)
+        assert sum_of_chances(few, needed - 1, 1 - share) > (1 - confidence) * (1 - 1e-9)
 
 
 # hanley-1983 (memory), exact form 1 - 0.05^(1/n) beside the rule of three.

@@ -1,18 +1,12 @@
 """Chances of counts: the binomial tail, and success within several attempts."""
 
-import math
 from collections.abc import Sequence
-from itertools import count
 
 import numpy as np
 
 from cubital import tables
 from cubital.calc.quantities import check, written
 from cubital.calc.units import Number, plain
-
-CLOSE = 1e-15  # the continued fraction stops where the next step would change it by less
-SAME = 1e-13  # two quantiles closer than this, relatively, are one
-TINY = 1e-300  # stands for 0 in the continued fraction, which divides by its parts
 
 
 def whole(quantity: str, value: Number) -> Number:
@@ -40,64 +34,6 @@ def counts(
             f"{name} is {first[0]}: it must be at most the {first[1]} {of.split()[-1]}"
         )
     return x, n
-
-
-def _log_beta_term(x: float, a: float, b: float) -> float:
-    """Return the logarithm of x^a (1 - x)^b / B(a, b)."""
-    return (
-        math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)
-    )
-
-
-def _beta_fraction(x: float, a: float, b: float) -> float:
-    """Evaluate dlmf-beta, equation 8.17.22, from its top downwards (Lentz's method)."""
-    upper, lower = 1.0, 1.0 - (a + b) * x / (a + 1)
-    lower = 1 / (lower if abs(lower) > TINY else TINY)
-    value = lower
-    for m in count(1):
-        even = m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m))
-        odd = -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))
-        for step in (even, odd):
-            lower = 1 + step * lower
-            lower = 1 / (lower if abs(lower) > TINY else TINY)
-            upper = 1 + step / upper
-            upper = upper if abs(upper) > TINY else TINY
-            change = upper * lower
-            value *= change
-        if abs(change - 1) < CLOSE:
-            break
-    return value
-
-
-def beta_chance(x: float, a: float, b: float) -> float:
-    """Return the regularised incomplete beta function I_x(a, b)."""
-    if x <= 0 or x >= 1:
-        return float(x >= 1)
-    term = math.exp(_log_beta_term(x, a, b))
-    if x < (a + 1) / (a + b + 2):
-        return term * _beta_fraction(x, a, b) / a
-    return 1 - term * _beta_fraction(1 - x, b, a) / b
-
-
-def beta_quantile(chance: float, a: float, b: float) -> float:
-    """Return the x at which I_x(a, b) reaches a chance: Newton's steps within a bracket."""
-    low, high, x = 0.0, 1.0, a / (a + b)
-    while True:
-        gap = beta_chance(x, a, b) - chance
-        low, high = (low, x) if gap > 0 else (x, high)
-        slope = math.exp(_log_beta_term(x, a, b)) / (x * (1 - x))
-        step = x - gap / slope if slope > 0 else low
-        if not low < step < high:
-            step = (low + high) / 2
-        if abs(step - x) <= SAME * x:
-            return step
-        x = step
-
-
-def _at_least(successes: float, trials: float, share: float) -> float:
-    if successes == 0:
-        return 1.0
-    return beta_chance(share, successes, trials - successes + 1)
 
 
 def chance_of_at_least(successes: Number, *, trials: Number, success_share: Number) -> Number:
@@ -133,9 +69,12 @@ def chance_of_at_least(successes: Number, *, trials: Number, success_share: Numb
     ----------
     dlmf-beta
     """
+    from scipy.special import betainc  # noqa: PLC0415 - on use: it is slow to load
+
     x, n = counts("successes", successes, "trials", trials)
     share = check("success_share", success_share)
-    return plain(np.vectorize(_at_least, otypes=[float])(x, n, share)[()])
+    some = np.maximum(x, 1)  # none or more is certain
+    return plain(np.where(x > 0, betainc(some, n - some + 1, share), 1.0))
 
 
 def success_within_attempts(success_shares: Sequence[float]) -> float:

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.chance import beta_chance, beta_quantile, counts, whole
+from cubital.calc.chance import counts, whole
 from cubital.calc.quantities import check
 from cubital.calc.units import Number, plain
 
@@ -121,16 +121,13 @@ def clopper_pearson_interval(
     ----------
     clopper-pearson-1934, dlmf-beta
     """
+    from scipy.special import betaincinv  # noqa: PLC0415 - on use: it is slow to load
+
     x, n = counts("successes", successes, "trials", trials)
     tail = (1 - float(check("confidence", confidence))) / 2
-
-    def ends(x: float, n: float) -> tuple[float, float]:
-        low = beta_quantile(tail, x, n - x + 1) if x > 0 else 0.0
-        high = beta_quantile(1 - tail, x + 1, n - x) if x < n else 1.0
-        return low, high
-
-    low, high = np.vectorize(ends, otypes=[float, float])(x, n)
-    return Interval(plain(low[()]), plain(high[()]))
+    some = np.maximum(x, 1)  # without successes the low end is 0
+    low = np.where(x > 0, betaincinv(some, n - some + 1, tail), 0.0)
+    return Interval(plain(low), plain(_upper_end(x, n, 1 - tail)))
 
 
 def highest_failure_share(
@@ -170,12 +167,15 @@ def highest_failure_share(
     hanley-1983, clopper-pearson-1934
     """
     x, n = counts("failures", failures, "insertions", insertions)
-    level = float(check("confidence", confidence))
+    return plain(_upper_end(x, n, float(check("confidence", confidence))))
 
-    def upper(x: float, n: float) -> float:
-        return beta_quantile(level, x + 1, n - x) if x < n else 1.0
 
-    return plain(np.vectorize(upper, otypes=[float])(x, n)[()])
+def _upper_end(x: Number, n: Number, level: float) -> np.ndarray:
+    """Return the share at which more than x of n has the chance ``level``; 1 if x is n."""
+    from scipy.special import betaincinv  # noqa: PLC0415 - on use: it is slow to load
+
+    others = np.maximum(n - x, 1)
+    return np.where(x < n, betaincinv(x + 1, others, level), 1.0)
 
 
 def insertions_needed(
@@ -215,13 +215,15 @@ def insertions_needed(
     ----------
     clopper-pearson-1934, reliability-docs
     """
+    from scipy.special import betainc  # noqa: PLC0415 - on use: it is slow to load
+
     share = float(check("claimed_share", claimed_share))
     failed = int(whole("allowed_failures", allowed_failures))
     chance_left = (1 - float(check("confidence", confidence))) * (1 + ROUNDING)
 
     def is_enough(n: int) -> bool:
         # at most x failures among n, each with chance 1 - share
-        return beta_chance(share, n - failed, failed + 1) <= chance_left
+        return betainc(n - failed, failed + 1, share) <= chance_left
 
     low = high = failed  # the failed ones alone never carry a claim
     while high == failed or not is_enough(high):

@@ -4,7 +4,6 @@ from typing import Any
 
 import numpy as np
 
-from cubital.calc.chance import beta_quantile
 from cubital.calc.intervals import CONFIDENCE, Estimate, normal_quantile, wilson_interval
 from cubital.calc.quantities import check
 
@@ -161,6 +160,8 @@ def cronbach_alpha(scores: Any, *, confidence: float = CONFIDENCE) -> Estimate:
     ----------
     cronbach-1951, feldt-1965
     """
+    from scipy.special import fdtri  # noqa: PLC0415 - on use: it is slow to load
+
     table = _score_table(scores)
     n, k = table.shape
     if n <= 1 or k <= 1 or np.isclose(table.sum(axis=1), table.sum(axis=1)[0]).all():
@@ -169,16 +170,9 @@ def cronbach_alpha(scores: Any, *, confidence: float = CONFIDENCE) -> Estimate:
     alpha = float(k / (k - 1) * (1 - of_items / of_sums))
     tail = (1 - float(check("confidence", confidence))) / 2
     low, high = (
-        1 - (1 - alpha) * _f_quantile(chance, n - 1, (n - 1) * (k - 1))
-        for chance in (1 - tail, tail)
+        1 - (1 - alpha) * fdtri(n - 1, (n - 1) * (k - 1), chance) for chance in (1 - tail, tail)
     )
     return Estimate(alpha, low, high, n)
-
-
-def _f_quantile(chance: float, above: int, below: int) -> float:
-    """Return a quantile of the F distribution by way of the beta distribution."""
-    x = beta_quantile(chance, above / 2, below / 2)
-    return below * x / (above * (1 - x))
 
 
 def kr20(scores: Any, *, confidence: float = CONFIDENCE) -> Estimate:
