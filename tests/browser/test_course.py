@@ -16,19 +16,15 @@ def form(page, title):
     return page.locator(FORM).filter(has=page.get_by_text(title, exact=True))
 
 
-def test_a_path_chosen_by_keyboard_is_kept_after_a_reload(lessons, open_page):
+def test_the_map_names_what_is_not_ready_and_offers_no_choice_of_it(lessons, open_page):
     page = open_page(lessons("00-start-here"))
     the_map = form(page, "The map of the course")
     the_map.scroll_into_view_if_needed(timeout=PATIENT_MS)
-    the_map.get_by_role("radio").first.focus()
-    page.keyboard.press("ArrowDown")
-    page.keyboard.press("ArrowDown")
-    expect(the_map.get_by_role("status")).to_contain_text("Venepuncture only")
-    expect(the_map).to_contain_text("not on your path")
+    expect(the_map).to_contain_text("Your path: Adult care")
+    expect(the_map).to_contain_text("Not ready: Paediatric care")
+    expect(the_map).to_contain_text("Not ready: Venepuncture")
+    expect(the_map.get_by_role("radio")).to_have_count(0)
     picture(page, "course-map")
-    page.reload()
-    the_map.scroll_into_view_if_needed(timeout=PATIENT_MS)
-    expect(the_map.get_by_role("radio", name="Venepuncture only")).to_be_checked()
 
 
 def test_questions_are_judged_only_when_asked_for(lessons, open_page):

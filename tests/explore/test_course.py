@@ -4,12 +4,13 @@ import json
 
 import pytest
 
-from cubital import tables
+from cubital import items, tables
 from cubital.explore.course import CourseMap, FirstQuestions, LessonEnd, mixed
-from cubital.handin.progress import FILE, read_progress
+from cubital.handin.progress import FILE, keep_progress, read_progress
 from cubital.tables import course
 
 FIRST = "10-light-and-depth"
+POLICY = {"attempt_limit": 2.0, "ratio_limit": 0.45}
 NOTEBOOKS = {path.stem for path in tables.course_folder("modules").glob("*.ipynb")}
 
 
@@ -28,16 +29,55 @@ def test_every_notebook_is_on_the_map():
     assert {*names, "00-start-here", "90-educator-guide"} == NOTEBOOKS
 
 
-def test_a_path_is_kept_and_says_what_is_not_on_it(tmp_path):
+NOT_READY = ("paediatric", "venepuncture")
+SHORT = course.Path("short", "A path of three lessons", (FIRST, "20-focal-geometry"), "Short.")
+
+
+@pytest.fixture
+def two_paths(monkeypatch):
+    """A course with a second path that can be chosen."""
+    both = (*course.paths(), SHORT)
+    monkeypatch.setattr(course, "paths", lambda: both)
+
+
+def test_a_path_is_kept_and_says_what_is_not_on_it(tmp_path, two_paths):
     form = CourseMap(tmp_path)
     assert rows(form)["Catheter sizing"][3]["text"] == "to do"
-    press(form, "path", "venepuncture")
+    press(form, "path", "short")
     assert rows(form)["Catheter sizing"][3]["text"].startswith("not on your path")
     again = CourseMap(tmp_path)
     assert again.blocks == form.blocks
-    assert again.blocks[0]["value"] == "venepuncture"
+    assert again.blocks[0]["value"] == "short"
     with pytest.raises(ValueError, match="'surgeon'"):
         again.take("path", "surgeon")
+
+
+def test_adult_care_is_the_only_path_and_the_rest_is_named_with_what_is_missing(tmp_path):
+    assert [path.key for path in course.paths()] == ["adult"]
+    assert tuple(row.key for row in course.not_ready()) == NOT_READY
+    form = CourseMap(tmp_path)
+    assert not any(block["kind"] == "radios" for block in form.blocks)
+    said = [block["text"] for block in form.blocks if block["kind"] == "say"]
+    for row in course.not_ready():
+        (text,) = (text for text in said if text.startswith(f"Not ready: {row.words}"))
+        assert row.missing in text
+        assert "The path for adult care is what there is." in text
+
+
+@pytest.mark.parametrize("key", NOT_READY)
+def test_what_is_not_ready_cannot_be_chosen(tmp_path, key):
+    with pytest.raises(ValueError, match=f"the path is '{key}': it must be one of adult"):
+        CourseMap(tmp_path).take("path", key)
+
+
+@pytest.mark.parametrize("key", NOT_READY)
+def test_a_path_kept_from_before_leads_to_the_adult_path_and_says_why(tmp_path, key):
+    keep_progress(tmp_path, path=key, finished=FIRST)
+    form = CourseMap(tmp_path)
+    assert "It is not ready and cannot be chosen any more" in form.blocks[0]["text"]
+    assert {row[3]["text"] for row in rows(form).values()} >= {"to do"}
+    assert not any("not on your path" in row[3]["text"] for row in rows(form).values())
+    assert "Next on your path: Focal geometry" in LessonEnd(FIRST, tmp_path).words()
 
 
 def test_every_path_and_question_names_lessons_that_are_there():
@@ -61,10 +101,10 @@ def test_a_finished_lesson_is_noted_and_leads_to_the_next(tmp_path):
     )
 
 
-def test_the_next_lesson_leaves_out_what_is_not_on_the_path(tmp_path):
-    press(CourseMap(tmp_path), "path", "venepuncture")
-    assert "Next on your path: Complications" in LessonEnd("30-reading-the-vein", tmp_path).words()
-    assert "Next on your path" not in LessonEnd("70-readiness", tmp_path).words().replace(
+def test_the_next_lesson_leaves_out_what_is_not_on_the_path(tmp_path, two_paths):
+    press(CourseMap(tmp_path), "path", "short")
+    assert "Next on your path: Focal geometry" in LessonEnd(FIRST, tmp_path).words()
+    assert "Next on your path" not in LessonEnd("20-focal-geometry", tmp_path).words().replace(
         "Next on your path: Light and depth", ""
     )
 
@@ -116,9 +156,19 @@ def test_a_broken_file_says_what_to_do_and_is_not_written_over(tmp_path):
 
 
 def test_progress_is_plain_json_and_keeps_what_is_not_changed(tmp_path):
-    press(CourseMap(tmp_path), "path", "paediatric")
+    keep_progress(tmp_path, path="adult")
     press(LessonEnd(FIRST, tmp_path), "finished")
     data = json.loads((tmp_path / FILE).read_text())
-    assert data["path"] == "paediatric"
+    assert data["path"] == "adult"
     assert list(data["finished"]) == [FIRST]
-    assert read_progress(tmp_path).path == "paediatric"
+    assert read_progress(tmp_path).path == "adult"
+
+
+def test_the_first_questions_take_for_right_what_the_worksheet_takes_for_right():
+    """As in the lesson and in reach-blood-proves: the needle's opening has met blood."""
+    (question,) = (q for q in course.questions() if "Blood shows in the chamber" in q.asks)
+    assert "opening has met blood" in question.options[0]
+    item = items.find("reach-blood-proves")
+    (right,) = (o for o in item.options(item.values("autumn", "ada", POLICY)) if o.right)
+    assert "opening has met blood" in right.text
+    assert "vessel" not in question.options[0]

@@ -63,7 +63,7 @@ class CourseForm(anywidget.AnyWidget):
 
 
 def chosen_path(progress: Progress) -> course.Path:
-    """The learner's path; the usual one until another is chosen."""
+    """The learner's path; the usual one where none that can be chosen is kept."""
     return next((p for p in course.paths() if p.key == progress.path), course.paths()[0])
 
 
@@ -117,14 +117,7 @@ class CourseMap(CourseForm):
         following = next_lesson(progress)
         ahead = f"Next: {following.title}." if following else "You have finished your path."
         return [
-            {
-                "kind": "radios",
-                "name": "path",
-                "legend": "What is your work?",
-                "options": [[p.key, p.words] for p in course.paths()],
-                "value": path.key,
-                "says": path.note,
-            },
+            *_ways(progress),
             {
                 "kind": "table",
                 "caption": f"{done} of {len(path.lessons)} lessons on your path finished. {ahead}",
@@ -140,6 +133,33 @@ class CourseMap(CourseForm):
             raise ValueError(f"the path is {value!r}: it must be one of {', '.join(known)}")
         progress = keep_progress(self.folder, path=str(value))
         return f"Path kept: {chosen_path(progress).words}"
+
+
+def _ways(progress: Progress) -> list[Block]:
+    """The path, to be chosen where there are several; then the work that has none yet."""
+    path, paths = chosen_path(progress), course.paths()
+    blocks: list[Block] = []
+    kept = next((row for row in course.not_ready() if row.key == progress.path), None)
+    if kept:
+        text = f"You chose “{kept.words}” before. It is not ready and cannot be chosen any more."
+        blocks.append({"kind": "say", "strong": True, "text": text})
+    if len(paths) > 1:
+        blocks.append(
+            {
+                "kind": "radios",
+                "name": "path",
+                "legend": "What is your work?",
+                "options": [[p.key, p.words] for p in paths],
+                "value": path.key,
+                "says": path.note,
+            }
+        )
+    else:
+        blocks.append({"kind": "say", "text": f"Your path: {path.words}. {path.note}"})
+    for row in course.not_ready():
+        text = f"Not ready: {row.words}. {row.missing} The path for adult care is what there is."
+        blocks.append({"kind": "say", "text": text})
+    return blocks
 
 
 class FirstQuestions(CourseForm):

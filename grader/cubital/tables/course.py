@@ -1,4 +1,4 @@
-"""The course's lessons, the paths through it by role, and the questions before it."""
+"""The course's lessons, the paths through it, what has no path yet, and the questions before it."""
 
 import functools
 import json
@@ -23,6 +23,14 @@ class Path(NamedTuple):
     words: str
     lessons: tuple[str, ...]
     note: str
+
+
+class NotReady(NamedTuple):
+    """Work that has no path yet, and what the course does not teach of it."""
+
+    key: str
+    words: str
+    missing: str
 
 
 class Question(NamedTuple):
@@ -55,6 +63,12 @@ def paths() -> tuple[Path, ...]:
     """Return the paths, the usual one first."""
     rows = asset("course.toml")["path"]
     return tuple(Path(**row | {"lessons": tuple(row["lessons"])}) for row in rows)
+
+
+@functools.cache
+def not_ready() -> tuple[NotReady, ...]:
+    """Return the work that has no path yet."""
+    return tuple(NotReady(**row) for row in asset("course.toml")["not_ready"])
 
 
 @functools.cache
