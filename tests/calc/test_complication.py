@@ -302,3 +302,19 @@ def test_what_was_not_looked_for_speaks_neither_for_nor_against():
         assert (row.score, row.speaks_for, row.speaks_against, row.says_nothing) == (0, (), (), ())
     looked = calc.tell_apart({"redness": "none"}).candidates
     assert {row.key: row.speaks_against for row in looked}["phlebitis"] == ("no redness",)
+
+
+def test_signs_in_the_order_of_newmans_counts():
+    """Fast 11, bright 9, pulsating 4: but a pulse, when there, is the surest, so it weighs most."""
+    weights = {
+        sign.condition: sign.weight
+        for sign in rows.signs()
+        if sign.complication == "arterial_puncture" and sign.speaks == "for"
+    }
+    assert weights["fast_flow"] >= weights["bright_blood"]
+    assert weights["pulsating_blood"] > weights["fast_flow"]
+
+
+def test_how_many_studies_of_phlebitis_define_nothing():
+    """ray-barruel-2014 (abstract): 53 of 233."""
+    assert "of 233 studies of phlebitis 53" in rows.scales()["phlebitis"].standing

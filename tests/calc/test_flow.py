@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cubital import calc
+from cubital import calc, tables
 
 BORE = st.floats(0.2, 3)
 LENGTH = st.floats(10, 100)
@@ -134,3 +134,18 @@ def test_a_thicker_catheter_leaves_less_flow(ratio):
 @given(st.floats(0.01, 0.99))
 def test_a_catheter_takes_more_flow_than_cross_section(ratio):
     assert calc.annulus_flow_share(ratio) < 1 - calc.area_share(ratio)
+
+
+@pytest.mark.parametrize("gauge", [26, 24, 22, 20, 18, 16, 14])
+def test_the_tabled_flow_is_within_a_quarter_of_the_model(gauge):
+    row = calc.gauge(gauge)
+    head = tables.constant("flow-test-head").value
+    water = calc.fluid("water", temperature_c=tables.constant("flow-test-temperature").value)
+    expected = calc.catheter_flow_ml_per_min(
+        row.inner_mm,
+        length_mm=min(row.lengths_mm),
+        pressure_pa=calc.hydrostatic_pressure_pa(head, density_kg_per_m3=water.density_kg_per_m3),
+        viscosity_mpa_s=water.viscosity_mpa_s,
+        density_kg_per_m3=water.density_kg_per_m3,
+    )
+    assert row.nominal_flow_ml_per_min == pytest.approx(expected, rel=0.25)

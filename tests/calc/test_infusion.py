@@ -42,3 +42,24 @@ def test_a_microdrip_set_drops_once_a_minute_for_each_millilitre_an_hour(rate):
 def test_nothing_flows_from_nothing(call, message):
     with pytest.raises(ValueError, match=message):
         call()
+
+
+@pytest.mark.parametrize("factor", [20, 60])
+def test_the_standards_drip_of_50_a_minute(factor):
+    rate_ml_per_h = 50 / factor * 60
+    assert calc.drip_rate_per_min(rate_ml_per_h, drop_factor_per_ml=factor) == pytest.approx(50)
+
+
+def test_a_free_running_set_empties_a_litre_in_ten_minutes():
+    rate = calc.infusion_rate_ml_per_h(1000, time_h=10 / 60)
+    assert rate == pytest.approx(6000)
+    assert calc.infusion_time_h(1000, rate_ml_per_h=rate) * 60 == pytest.approx(10)
+
+
+# Worked by hand: 1000 / 8 * 20 / 60 = 41.67; 125 * 15 / 60 = 31.25; 100 * 60 / 60 = 100.
+@pytest.mark.parametrize(
+    ("rate", "factor", "drops"), [(125, 20, 41.67), (125, 15, 31.25), (100, 60, 100)]
+)
+def test_textbook_drip_rates(rate, factor, drops):
+    found = calc.drip_rate_per_min(rate, drop_factor_per_ml=factor)
+    assert found == pytest.approx(drops, abs=0.005)

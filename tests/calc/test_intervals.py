@@ -1,5 +1,7 @@
 """Laws of shares, their intervals and the insertions behind a claim."""
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -150,3 +152,44 @@ def test_another_attempt_never_lowers_the_chance_of_success(shares):
 def test_impossible_counts_and_shares_raise(work, message):
     with pytest.raises(ValueError, match=message):
         work()
+
+
+@given(st.integers(1, 2000), st.floats(0.5, 0.999999), st.data())
+def test_the_ends_of_the_clopper_pearson_interval_by_the_sum_of_binomial_chances(
+    trials, level, data
+):
+    x = data.draw(st.integers(0, trials))
+    low, high = calc.clopper_pearson_interval(x, trials, confidence=level)
+    if x > 0:
+        assert sum_of_chances(range(x, trials + 1), trials, low) == pytest.approx((1 - level) / 2)
+    if x < trials:
+        assert sum_of_chances(range(x + 1), trials, high) == pytest.approx((1 - level) / 2)
+
+
+def sum_of_chances(counts, trials, share):
+    """Add up the chances of these counts by logarithms of factorials."""
+    fixed = math.lgamma(trials + 1)
+    yes, no = math.log(share), math.log1p(-share)
+    return math.fsum(
+        math.exp(
+            fixed - math.lgamma(k + 1) - math.lgamma(trials - k + 1) + k * yes + (trials - k) * no
+        )
+        for k in counts
+    )
+
+
+@given(st.integers(1, 2000), st.floats(1e-6, 1 - 1e-6), st.data())
+def test_the_binomial_tail_by_its_sum(trials, share, data):
+    asked = data.draw(st.integers(0, trials))
+    expected = sum_of_chances(range(asked, trials + 1), trials, share)
+    found = calc.chance_of_at_least(asked, trials=trials, success_share=share)
+    assert found == pytest.approx(expected, rel=1e-7, abs=1e-12)
+
+
+@given(st.floats(0.3, 0.99), st.integers(0, 20), st.floats(0.5, 0.999))
+def test_the_insertions_needed_by_the_sum_of_binomial_chances(share, failures, confidence):
+    needed = calc.insertions_needed(share, allowed_failures=failures, confidence=confidence)
+    few = range(failures + 1)
+    assert sum_of_chances(few, needed, 1 - share) <= (1 - confidence) * (1 + 1e-9)
+    if needed - 1 > failures:
+        assert sum_of_chances(few, needed - 1, 1 - share) > (1 - confidence) * (1 - 1e-9)

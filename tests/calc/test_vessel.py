@@ -1,13 +1,16 @@
 """Laws of veins: flow and velocity, refill, valves, branches, tourniquet, rolling."""
 
 from functools import partial
+from itertools import pairwise
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
 
 from cubital import calc, tables
+from cubital.tables import vessel as rows
 
 VEIN = st.floats(0.5, 10)
 FLOW = st.floats(1, 200)
@@ -148,3 +151,42 @@ def test_a_vein_that_has_moved_by_its_radius_is_out_of_the_way():
 def test_after_one_time_constant_all_but_one_part_in_e_is_reached():
     time = tables.constant("distension-time").value
     assert calc.distension_progress(time) == pytest.approx(1 - 1 / np.e)
+
+
+@pytest.mark.parametrize("cuff", [20, 40])
+def test_the_pressure_in_a_hand_vein_is_a_share_of_the_cuffs(cuff):
+    assert calc.vein_pressure_under_cuff_mmhg(cuff) == pytest.approx((0.7 * cuff, 0.8 * cuff))
+
+
+def test_refill_by_filling_drop_by_drop():
+    """A second way: slices of the vein filled one after the other with small drops."""
+    slices = np.full(500, 0.9 * np.pi / 4 * 3**2 * 60 / 500)  # mm3 that each lacks
+    drop, time, at = 0.002 * 20_000 / 60, 0.0, 0  # mm3 in 0.002 s at 20 mL/min
+    while at < slices.size:
+        left = drop
+        while left > 0 and at < slices.size:
+            taken = min(left, slices[at])
+            slices[at] -= taken
+            left -= taken
+            at += bool(slices[at] <= 0)
+        time += 0.002
+    assert calc.refill_time_s(60, vein_diameter_mm=3, vein_flow_ml_per_min=20) == pytest.approx(
+        time, abs=0.004
+    )
+
+
+@pytest.mark.parametrize("skin", ["loose", "resting", "stretched"])
+def test_rolling_by_integrating_a_give_that_wears_out(skin):
+    """A second way: dx/dF = c (1 - x / m). The numbers are a teaching assumption."""
+    row = rows.sideways()[skin]
+    solved = solve_ivp(
+        lambda _push, x: row.give_mm_per_n * (1 - x / row.most_mm), (0, 2), [0], rtol=1e-9
+    )
+    assert calc.sideways_shift_mm(2, skin=skin) == pytest.approx(solved.y[0, -1], rel=1e-6)
+
+
+def test_distension_points_rise_in_pressure_and_lie_in_their_bands():
+    for row, following in pairwise(rows.distension()):
+        assert row.cuff_mmhg < following.cuff_mmhg
+    for row in rows.distension():
+        assert row.area_low <= row.area_share <= row.area_high

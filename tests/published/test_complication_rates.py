@@ -47,17 +47,6 @@ def test_a_missing_pulse_does_not_speak_against_an_arterial_puncture():
     assert quiet.says_nothing == ("no blood or needle that pulsates",)
 
 
-def test_signs_in_the_order_of_newmans_counts():
-    """Fast 11, bright 9, pulsating 4: but a pulse, when there, is the surest, so it weighs most."""
-    weights = {
-        sign.condition: sign.weight
-        for sign in rows.signs()
-        if sign.complication == "arterial_puncture" and sign.speaks == "for"
-    }
-    assert weights["fast_flow"] >= weights["bright_blood"]
-    assert weights["pulsating_blood"] > weights["fast_flow"]
-
-
 def test_a_definition_changes_the_rate_of_phlebitis_fourfold():
     """marsh-2020 (abstract): 19.3 % where defined, 4.5 % where not."""
     defined, undefined = (

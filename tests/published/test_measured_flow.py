@@ -2,7 +2,8 @@
 
 cannula-flow-2007 (abstract read): makers' quoted flow = 113.3 ID^2.21 mL/min (ID in mm, 0.75 to
 1.55 mm; standard errors 1.41 and 0.05); a 20G catheter in a vein model gave 2.87 P^0.62 mL/min
-(P in cmH2O); at 100 cmH2O measured over quoted was 0.83 for 0.75 mm.
+(P in cmH2O); at 100 cmH2O measured over quoted was 0.83 for 0.75 mm, and both formulas
+give that within 1 %.
 two-catheters-2010 (abstract read): in volunteers 18G 35.6 mL/min (95 % interval 30.3 to 40.8),
 two 20G together 41.3 (36.1 to 46.4); makers' ratings 105, and 120 for the two.
 iso-10555-5 / gost-iso-10555-3: makers' test is water at 22 degrees C under one metre.
@@ -76,10 +77,6 @@ def test_flow_through_20g_is_measured_a_little_below_the_model(pressure_cmh2o):
     assert 0.7 * model <= measured <= 1.05 * model
 
 
-def test_the_study_agrees_with_itself_at_a_metre_of_water():
-    assert pytest.approx(0.83 * quoted_fit(0.75), rel=0.01) == 2.87 * 100**0.62
-
-
 def test_one_18g_against_one_20g_lies_within_the_measured_band():
     wide, thin = (
         flow_in_makers_test(calc.gauge(gauge).inner_mm, length, calc.catheter_flow_ml_per_min)
@@ -92,10 +89,3 @@ def test_one_18g_against_one_20g_lies_within_the_measured_band():
 def test_the_tabled_flows_are_the_makers_ratings_quoted_in_a_study():
     assert calc.gauge(18).nominal_flow_ml_per_min == 105
     assert 2 * calc.gauge(20).nominal_flow_ml_per_min == pytest.approx(120, rel=0.02)
-
-
-@pytest.mark.parametrize("gauge", [26, 24, 22, 20, 18, 16, 14])
-def test_the_tabled_flow_is_within_a_quarter_of_the_model(gauge):
-    row = calc.gauge(gauge)
-    flow = flow_in_makers_test(row.inner_mm, min(row.lengths_mm), calc.catheter_flow_ml_per_min)
-    assert row.nominal_flow_ml_per_min == pytest.approx(flow, rel=0.25)

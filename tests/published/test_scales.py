@@ -112,9 +112,3 @@ def test_the_older_infiltration_scale_is_not_called_a_current_standard():
     scale = rows.scales()["infiltration"]
     assert scale.left == 2011
     assert "Not a current standard" in scale.standing
-
-
-def test_how_many_studies_of_phlebitis_define_nothing():
-    """ray-barruel-2014 (abstract): 53 of 233, printed as 23 %."""
-    assert round(100 * 53 / 233) == 23
-    assert "of 233 studies of phlebitis 53" in rows.scales()["phlebitis"].standing
