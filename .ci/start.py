@@ -24,7 +24,8 @@ ENVIRONMENT = CHECKOUT / ".venv"
 LOCK = CHECKOUT / "requirements.lock"
 # Two files of tests at a time: each file's own stay together and share what they set up.
 TWO_AT_ONCE = ("--numprocesses", "2", "--dist", "loadfile")
-LONG_CHECKS: tuple[tuple[str, ...], ...] = ()  # scripts in .ci with their options
+# Scripts in .ci with their options
+LONG_CHECKS: tuple[tuple[str, ...], ...] = (("repeat_published.py",),)
 DEBIAN_PACKAGES = {"chromium": "chromium"}  # what a test needs on the path -> who ships it
 
 
