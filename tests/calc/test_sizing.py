@@ -30,7 +30,7 @@ def test_a_vein_too_narrow_for_it_is_said_and_no_other_catheter_offered():
     result = size(flow=50, vein=2.4)
     assert (result.verdict, result.gauge) == (TOO_LARGE, 20)
     assert result.ratio == pytest.approx(0.47875)
-    assert "another route" in result.reason
+    assert "find a wider vein by ultrasound, or ask about a central line" in result.reason
 
 
 def test_a_ratio_exactly_at_the_limit_fits():

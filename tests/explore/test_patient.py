@@ -141,15 +141,12 @@ def test_a_catheter_longer_than_the_straight_part_is_to_be_mended():
 
 
 def test_the_chance_within_two_attempts_follows_the_chain_rule():
-    # van-loon-2021: 92 % below 0.41; yan-2016: second over first attempt, 67.61 over 86.02
-    second = 0.92 * 0.6761 / 0.8602
+    # 70 % is the invented ward's; yan-2016: second over first attempt, 67.61 over 86.02
+    second = 0.7 * 0.6761 / 0.8602
     n = numbers(PatientInsertion)
-    assert n["chance_here"] == pytest.approx(0.92)
-    assert n["chance_allowed"] == pytest.approx(0.92 + 0.08 * second)
+    assert n["chance_here"] == pytest.approx(0.7)
+    assert n["chance_allowed"] == pytest.approx(0.7 + 0.3 * second)
     assert numbers(PatientInsertion, attempt=2)["chance_here"] == pytest.approx(second)
-    tight = numbers(PatientInsertion, vein="A")
-    assert tight["ratio"] > 0.41
-    assert tight["chance_here"] == pytest.approx(0.65)
 
 
 def test_no_attempt_on_an_artery_has_a_chance_of_a_vein():
@@ -172,11 +169,20 @@ def test_later_attempts_are_each_less_likely_and_together_likelier():
     assert chances[-1] < 1
 
 
+def test_the_arm_without_nodes_is_kept_free_by_policy_and_not_by_a_harm_that_was_not_found():
+    """ferguson-2016 (abstract): 3,041 measurements, no link with blood draws or injections."""
+    value, note = step(PatientAssessment, "Arm", arm="left")
+    assert value == STOP
+    assert "local policy keeps it free" in note
+    assert "ask the patient and who may decide" in note
+    assert "swell" not in note
+
+
 def test_beyond_the_limit_it_says_to_whom_to_hand_on():
     value, note = step(PatientInsertion, "Attempt", attempt=3)
     assert value == STOP
     assert "Local policy allows 2" in note
-    for word in ("ultrasound", "expert", "another route"):
+    for word in ("ultrasound", "midline", "central line", "bone"):
         assert word in note
 
 
@@ -235,7 +241,7 @@ def test_bars_are_as_long_as_their_shares():
     ]
     long = bars[0]
     inside = 25 - 3 / math.sin(math.radians(25))
-    wanted = [0.949 / 2.8, inside / 25, inside / 40, 0.92]
+    wanted = [0.949 / 2.8, inside / 25, inside / 40, 0.7]
     assert [bar / long for bar in bars[1::2]] == pytest.approx(wanted, abs=0.001)
 
 

@@ -30,14 +30,16 @@ def grades(**state):
         ({"oedema_mm": 25}, (2, 1, 1, 1)),
         ({"oedema_mm": 150}, (2, 1, 1, 1)),
         ({"oedema_mm": 155}, (3, 1, 1, 1)),
-        ({**COOL, "drug": "sodium chloride 0.9 %"}, (2, 4, 2, 2)),
-        ({**COOL, "drug": "noradrenaline"}, (4, 4, 2, 2)),
-        ({"site": "pale"}, (1, 4, 0, 0)),
-        ({"site": "tight"}, (4, 4, 0, 0)),
+        ({**COOL, "drug": "sodium chloride 0.9 %"}, (2, 2, 2, 2)),
+        ({**COOL, "drug": "noradrenaline"}, (4, 2, 2, 2)),
+        ({**COOL, "site": "pale"}, (2, 3, 2, 2)),
+        ({**COOL, "site": "pale", "swelling": "marked"}, (2, 4, 2, 2)),
+        ({"site": "pale"}, (1, 3, 0, 0)),  # by a rule of the course: blanching without swelling
+        ({"site": "tight"}, (4, 3, 0, 0)),
         ({"swelling": "mild"}, (1, 2, 1, 1)),
-        (RED, (1, 2, 2, 2)),
-        (CORD, (3, 2, 3, 3)),
-        ({**CORD, "pain": "severe"}, (4, 2, 3, 3)),
+        (RED, (1, 1, 2, 2)),
+        (CORD, (3, 1, 3, 3)),
+        ({**CORD, "pain": "severe"}, (4, 1, 3, 3)),
     ],
 )
 def test_grades_are_those_of_the_printed_rows(state, by_hand):
@@ -49,8 +51,8 @@ def test_grades_are_those_of_the_printed_rows(state, by_hand):
     [
         (RED, (1, 1, 1, 1)),  # a slight pain, and warmth that no row names
         (CORD, (3, 1, 1, 2)),  # no redness: the visual score is left with pain and firmness
-        ({"site": "pale"}, (1, 4, 0, 0)),  # cool is felt
-        (COOL, (2, 4, 2, 2)),
+        ({"site": "pale"}, (1, 1, 0, 0)),  # cool is felt, blanching is not seen
+        (COOL, (2, 2, 2, 2)),
     ],
 )
 def test_where_colour_does_not_show_the_same_site_is_graded_lower(state, by_hand):
@@ -77,12 +79,12 @@ def test_first_action_leaves_the_catheter_in_for_a_vesicant_and_where_it_is_not_
     assert "Leave the catheter where it is, and do not flush" in first(**COOL, drug="noradrenaline")
     assert "Leave the catheter until it is known" in first(**COOL)
     assert "Take the catheter out" in first(**COOL, drug="sodium chloride 0.9 %")
-    assert "take the catheter out once another is in" in first(**CORD)
+    assert "take the catheter out now; only if the therapy cannot pause" in first(**CORD)
     assert first() == first(drug="sodium chloride 0.9 %") == "Look again soon."
 
 
 def test_a_ring_stands_on_the_rung_of_each_grade():
-    picture = shown(**COOL, drug="sodium chloride 0.9 %")
+    picture = shown(**COOL, drug="noradrenaline")
     root = ElementTree.fromstring(picture.svg)
     rings = [float(c.get("cy")) for c in root.iter(f"{SVG}circle")]
     bold = [
@@ -90,15 +92,15 @@ def test_a_ring_stands_on_the_rung_of_each_grade():
         for text in root.iter(f"{SVG}text")
         if text.get("font-weight") and text.text.isdigit()
     ]
-    assert [label for label, _ in bold] == ["2", "4", "2", "2"]
+    assert [label for label, _ in bold] == ["4", "2", "2", "2"]
     assert [y - 5 for _, y in bold] == rings
-    bottom = rings[0] + 2 * (rings[0] - rings[1]) / 2
-    assert rings == [bottom - 34 * grade for grade in (2, 4, 2, 2)]
+    bottom = rings[0] + 4 * (rings[1] - rings[0]) / 2
+    assert rings == [bottom - 34 * grade for grade in (4, 2, 2, 2)]
 
 
 def test_alt_says_what_the_figure_shows_now():
     figure = OneSiteFourScales(**COOL)
-    assert "infiltration 2, extravasation 4, phlebitis 2, visual score 2" in figure.picture["alt"]
+    assert "infiltration 2, extravasation 2, phlebitis 2, visual score 2" in figure.picture["alt"]
     figure.drug = "noradrenaline"
     assert "infiltration 4" in figure.picture["alt"]
     assert "what runs in: noradrenaline" in figure.picture["alt"]
@@ -108,7 +110,7 @@ def test_alt_says_what_the_figure_shows_now():
 
 @pytest.mark.parametrize("name", OneSiteFourScales.inputs)
 def test_every_step_of_every_control_is_said_beside_the_figure(name):
-    figure = OneSiteFourScales(**COOL)  # cool skin alone is the highest row of one scale
+    figure = OneSiteFourScales(**COOL)
     (control,) = (c for c in figure.controls if c["name"] == name)
     values = [value for value, _ in control.get("options", [])] or [0, 5, 40, 200]
     told = []

@@ -70,6 +70,16 @@ def test_the_drugs_asked_about_count_as_vesicants_by_their_class(drawn):
     assert harmless <= drugs - vesicants
 
 
+def test_a_drug_that_the_patient_cannot_be_without_is_started_elsewhere_at_once(drawn):
+    item, seen = items.find("comp-vesicant"), set()
+    for values in drawn(item.id):
+        (right,) = (option for option in item.options(values) if option.right)
+        assert "leave the catheter in and unflushed" in right.text
+        seen.add((values["drug"], "start it elsewhere now" in right.text))
+    assert {drug for drug, elsewhere in seen if elsewhere} == {"adrenaline"}
+    assert ("adrenaline", False) not in seen
+
+
 def test_right_orders_release_the_tourniquet_first_and_press_before_they_look():
     """Of 720 orders two keep all the rules: hand and look can change places."""
     item = items.find("comp-bleeding-order")

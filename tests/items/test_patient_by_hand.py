@@ -80,13 +80,13 @@ def test_more_catheters_are_those_of_a_book_kept_day_by_day(drawn):
 
 # ------------------------------------------------------------------------- what is not a number
 
-IN_ORDER = ("who", "ask", "feel", "in", "off", "end")
+IN_ORDER = ("who", "ask", "feel", "clean", "in", "off", "end")
 
 
 def test_only_asking_and_feeling_may_change_places(drawn):
     item, v = items.find("patient-order"), drawn("patient-order")[0]
     right = [order for order in permutations(IN_ORDER) if not item.broken(order)]
-    assert sorted(right) == sorted([IN_ORDER, ("who", "feel", "ask", "in", "off", "end")])
+    assert sorted(right) == sorted([IN_ORDER, ("who", "feel", "ask", "clean", "in", "off", "end")])
     told = {key: [b.key for b in item.broken(o)] for key, o in item.slip_answers(v).items()}
     assert told == {rule.key: [rule.key] for rule in item.rules}
 
@@ -139,8 +139,30 @@ def test_a_row_is_judged_as_the_lessons_figures_judge_it(key, rows_seen):
     assert VERDICTS[rows_seen[key].right] == max(verdicts, key=WORST_LAST.index)
 
 
-def test_every_row_but_the_blood_thinner_is_held_to_the_figures(rows_seen):
-    assert set(rows_seen) == {*CHOSEN, "thinner"}
+def test_every_row_of_the_insertion_is_held_to_the_figures(rows_seen):
+    """Blood thinners and handing on before the first attempt are in the lesson's words alone."""
+    assert set(rows_seen) == {*CHOSEN, "thinner", "hand-on-early"}
+
+
+def test_handing_on_early_is_right_where_difficulty_is_expected(rows_seen):
+    row = rows_seen["hand-on-early"]
+    assert row.right == "good"
+    assert "before the first attempt" in row.text
+    assert "handing on earlier is right" in rows_seen["last-allowed"].misconceptions["mend"]
+
+
+def test_who_is_called_when_it_cannot_wait_is_a_rung_of_the_ladder(drawn):
+    item, v = items.find("patient-cannot-wait"), drawn("patient-cannot-wait")[0]
+    (right,) = (o for o in item.options(v) if o.right)
+    assert "ultrasound" in right.text
+    assert "bone" in right.text
+
+
+def test_skin_is_cleaned_with_no_tourniquet_on(drawn):
+    item = items.find("patient-order")
+    steps = {step.key: step.text for step in item.steps(drawn("patient-order")[0])}
+    assert steps["clean"].startswith("With no tourniquet on")
+    assert steps["in"].startswith("Tourniquet on")
 
 
 def test_every_table_has_five_rows_and_every_verdict(drawn):

@@ -93,7 +93,44 @@ def test_each_rule_of_the_order_can_be_broken_alone():
         broken = item.broken(swapped)
         assert len(broken) == 1
         alone.add(broken[0].key)
-    assert alone == {rule.key for rule in item.rules}
+    assert alone == {rule.key for rule in item.rules} - {"feel-before-cleaning"}
+
+
+CHOOSING = ["limb", "picture", "pulse", "fills"]
+
+
+def test_letting_go_of_the_tourniquet_before_cleaning_is_right_and_cleaning_under_it_is_not():
+    """hlthps009 (read): palpate and let go, then clean; sasaki-2012 (abstract): 30 to 60 s."""
+    item = items.find("read-order")
+    values = RELEASE.values(item, "ada")
+    right = [*CHOOSING, "release", "clean", "again"]
+    under = [*CHOOSING, "clean", "release", "again"]
+    while_it_dries = [*CHOOSING, "release", "again", "clean"]
+    assert item.judge(values, {"order": right}).outcome == "right"
+    for order, key in ((under, "tourniquet-left-on"), (while_it_dries, "on-while-it-dries")):
+        judged = item.judge(values, {"order": order})
+        assert (judged.outcome, judged.points, judged.slip) == ("slip", 0, key)
+
+
+def test_no_restriction_for_removed_nodes_is_claimed_but_by_local_policy(drawn):
+    """ferguson-2016 (abstract): no link between punctures and a larger arm was found."""
+    for item_id in ("read-limb", "patient-arm"):
+        item = items.find(item_id)
+        for values in drawn(item_id)[:300]:
+            asked = item.ask(values)
+            assert ("ymph nodes" in asked) <= ("local policy keeps" in asked), asked
+            told = " ".join(f"{o.text} {o.misconception}" for o in item.options(values))
+            assert "harm them" not in told
+            assert "swell" not in told
+
+
+def test_nobody_puts_a_needle_in_at_the_wrist(drawn):
+    """vialle-2001, kim-2014 (abstracts): nerves cross the veins there."""
+    for item_id in ("light-nerve", "light-artery", "comp-nerve", "comp-artery", "patient-pulse"):
+        item = items.find(item_id)
+        for values in drawn(item_id)[:300]:
+            shown = " ".join([item.ask(values), *(o.text for o in item.options(values))])
+            assert "wrist" not in shown, (item_id, shown)
 
 
 def test_tables_differ_and_hold_at_least_two_kinds_of_vessel(drawn):

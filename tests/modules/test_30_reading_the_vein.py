@@ -115,6 +115,22 @@ STATED = {
             HELD_MM,
         ),
     },
+    "look-feel-compare": {
+        # sasaki-2012 (abstract)
+        "In 20 volunteers the vein hardly widened after 30 seconds": (20, 30),
+        "a tourniquet for 30 to 60 seconds": (30, 60),
+    },
+    "which-limb": {
+        "in 3,041 measurements": (3041,),  # ferguson-2016 (abstract)
+        "In 33 specimens": (33,),  # vialle-2001 (abstract)
+        "at least 12 cm above the styloid": (12,),
+        # kim-2014 (abstract): 9.35 and 6.29 cm
+        "in 51 volunteers, the nerve joined the vein 9.4 cm above it, and left it at 6.3 cm": (
+            51,
+            9.35,
+            6.29,
+        ),
+    },
     "which-band": {
         "straight for 35 mm from the place of entry": (FREE_MM,),
         "its near wall is 3.0 mm deep. We go in at 25 degrees": (DEPTH_MM, ANGLE_DEG),
@@ -235,6 +251,29 @@ def test_the_choice_in_the_prose_is_the_one_that_the_numbers_make():
     assert stretch()["spare_mm"] > 0 > stretch(length_mm=LONGER_MM)["spare_mm"]
     assert LENGTH_MM in calc.gauge(20).lengths_mm
     assert LONGER_MM in calc.gauge(20).lengths_mm
+
+
+def test_the_tourniquet_is_off_while_the_skin_is_cleaned_and_its_time_has_a_source(words):
+    """sasaki-2012 (abstract); hlthps009 (read): criteria 1.8 and 1.9, let go, then clean."""
+    text = words["look-feel-compare"]
+    assert "Clean the skin with it off, and let the skin dry. Then put it on again" in text
+    assert "30 to 60 seconds [sasaki-2012]" in text
+
+
+def test_the_wrist_is_warned_of_with_its_sources(words):
+    """vialle-2001 and kim-2014 (abstracts)."""
+    text = words["which-limb"]
+    assert "**Keep away from the wrist,**" in text
+    for key in ("vialle-2001", "kim-2014", "nursing-skills-text"):
+        assert f"[{key}]" in text
+
+
+def test_a_swollen_arm_stays_barred_and_removed_nodes_alone_are_for_policy_and_patient(words):
+    """ferguson-2016 (abstract): no link between punctures and a larger arm."""
+    text = words["which-limb"]
+    assert "**Lymphoedema, an arm that is swollen already:** never that arm." in text
+    assert "local policy and the patient decide" in text
+    assert "[ferguson-2016]" in text
 
 
 def test_cautions_are_there(words):

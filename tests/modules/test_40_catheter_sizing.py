@@ -229,7 +229,7 @@ def test_the_answers_in_the_prose_are_the_packages(words):
     assert "24 gauge, not the 20 gauge that was offered" in words["what-we-have-done"]
     faster = sizing(80)
     assert (faster.gauge, faster.verdict) == (18, "too large for this vein")
-    assert "Both cannot be had here" in words["when-nothing-fits"]
+    assert "This vein cannot give you both" in words["when-nothing-fits"]
     assert sizing(3, measured_by="picture").verdict == "cannot be sized"
     assert "*cannot be sized*" in words["cannot-be-sized"]
 

@@ -292,8 +292,22 @@ def test_numbers_in_words_are_what_the_package_computes(words):
     assert shift_mm("stretched") < VEIN_MM / 2 < shift_mm("loose")
     assert "in held skin it stays up to the end of the scale" in words["read-the-anchoring"]
     assert rolls_from_n("stretched") is None
-    assert "one person has two attempts" in words["lower-and-advance"]
+    assert "one person has at most two attempts" in words["lower-and-advance"]
     assert tables.profile().attempt_limit == 2
+
+
+def test_the_ladder_is_named_in_its_order_and_handing_on_early_is_right(words):
+    text = words["lower-and-advance"]
+    rungs = [text.index(rung) for rung in ("under ultrasound**", "**midline**", "**central line**")]
+    assert rungs == sorted(rungs)
+    assert "**Bone** (intraosseous), in an emergency. It is not the last rung" in text
+    assert "a limit need not be used up" in text
+    assert "a total for the whole team" in text
+    assert "go up the ladder" in words["read-the-choice"]
+
+
+def test_the_skin_is_cleaned_with_the_tourniquet_off(words):
+    assert "with the tourniquet off, clean the skin and let it dry" in words["usual-cautions"]
 
 
 def test_the_choice_in_the_prose_is_the_one_that_the_numbers_make():

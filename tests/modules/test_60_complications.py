@@ -26,6 +26,7 @@ PATIENT = {
     "drug": "noradrenaline",
 }
 SITE = {"oedema_mm": 40, "swelling": "mild", "pain": "slight", "site": "cool", "drug": SALINE}
+PALE = SITE | {"site": "pale"}
 CORD = {"pain": "moderate", "site": "cord"}
 
 
@@ -176,17 +177,21 @@ STATED = {
         "was taken out of the standards in 2011": (rows.scales()["infiltration"].left,),
         "Of 233 studies of phlebitis, 53 did not say": noted("phlebitis")[1:],
         "a swelling 40 mm long": (SITE["oedema_mm"],),
-        "sodium chloride 0.9 %. Which scale": (0.9,),
+        "sodium chloride 0.9 %. Do the scales agree": (0.9,),
     },
     "read-the-grades": {
-        "is grade 2 on the infiltration scale and grade 4 on that of extravasation": (
-            grades(**SITE)["infiltration"],
-            grades(**SITE)["extravasation"],
+        "all four give 2, the phlebitis scale too": (grades(**SITE)["phlebitis"],),
+        "it is 3 on the table of extravasation, and with marked swelling 4": (
+            grades(**PALE)["extravasation"],
+            grades(**PALE | {"swelling": "marked"})["extravasation"],
         ),
-        "With noradrenaline it is 4 on both": (
+        "is a sign of a leak, and no grade 4": (rows.scales()["extravasation"].grades[-1].grade,),
+        "With noradrenaline the infiltration scale gives 4": (
             grades(**SITE | {"drug": "noradrenaline"})["infiltration"],
         ),
-        "The phlebitis scale gives 2 although": (grades(**SITE)["phlebitis"],),
+        "The table of extravasation still gives 2": (
+            grades(**SITE | {"drug": "noradrenaline"})["extravasation"],
+        ),
         "the phlebitis scale gives 3 and the visual score 3": (
             grades(**CORD)["phlebitis"],
             grades(**CORD)["vip"],
@@ -263,9 +268,31 @@ def test_the_local_list_is_as_the_prose_says(words):
     assert "**the local list decides.**" in words["read-the-drugs"]
 
 
-def test_with_noradrenaline_both_scales_of_a_leak_give_the_worst():
+def test_all_four_scales_agree_on_the_cool_site_and_the_drug_parts_them():
+    assert set(grades(**SITE).values()) == {2}
     found = grades(**SITE | {"drug": "noradrenaline"})
-    assert found["infiltration"] == found["extravasation"] == 4
+    assert (found["infiltration"], found["extravasation"]) == (4, 2)
+
+
+def test_cool_skin_is_the_highest_grade_only_with_the_rest_of_its_row(words):
+    """extravasation-table (read): coolness stands in row 4, beside marked swelling."""
+    text = words["read-the-grades"]
+    assert "coolness stands *with* marked swelling, blanching and less circulation" in text
+    assert "its own reading" in words["how-scales-work"]
+    row = rows.scales()["extravasation"]
+    assert "the course reads it so" in row.rule
+    assert "The course's own rules" in row.rule
+
+
+def test_phlebitis_comes_out_now_and_what_the_patient_needs_starts_elsewhere_now(words):
+    """vip-cards (read): the catheter is resited from two signs on."""
+    text = words["read-first-steps"]
+    assert "**Phlebitis: the catheter comes out now.**" in text
+    assert "Only if the therapy cannot pause" in text
+    assert "start noradrenaline **elsewhere now**" in text
+    first = rows.complications()
+    assert "take the catheter out now" in " ".join(first["phlebitis"].first)
+    assert "start it elsewhere now" in " ".join(first["extravasation"].first)
 
 
 def test_cautions_are_there(words):

@@ -29,6 +29,9 @@ EXTRAVASATION = [
     ({"swelling": "moderate", "blanched": True, "hard_to_flush": True}, 3),
     ({"swelling": "marked", "blanched": True, "cool": True, "refill": "reduced"}, 4),
     ({"swelling": "marked", "cool": True, "arterial_block": True, "blister": True}, 4),
+    ({"pain": "slight", "swelling": "mild", "cool": True}, 2),  # coolness stands in row 4 alone
+    ({"swelling": "marked", "cool": True}, 2),  # neither blanching nor less circulation
+    ({"swelling": "mild", "blanched": True, "cool": True, "refill": "reduced"}, 3),
 ]
 PHLEBITIS = [
     ({}, 0),
@@ -88,11 +91,29 @@ def test_redness_with_pain_is_row_1_and_row_2_of_the_standards_and_the_higher_co
         (calc.phlebitis_grade, {"pain": "slight"}),
         (calc.phlebitis_grade, {"swelling": "mild"}),
         (calc.infiltration_grade, {"swelling": "minimal"}),
+        (calc.extravasation_grade, {"cool": True}),
+        (calc.extravasation_grade, {"pain": "severe"}),
+        (calc.extravasation_grade, {"redness": "clear"}),
     ],
 )
 def test_a_sign_that_no_row_prints_is_1_and_marked_as_our_rule(grade, found):
     result = grade(found)
     assert (result.grade, result.by_own_rule) == (1, True)
+
+
+@pytest.mark.parametrize(
+    ("found", "grade"),
+    [({"blanched": True}, 3), ({"poor_circulation": True}, 3), ({"arterial_block": True}, 4)],
+)
+def test_what_threatens_the_tissue_counts_without_its_pattern_by_a_rule_named_as_ours(found, grade):
+    result = calc.extravasation_grade(found)
+    assert (result.grade, result.by_own_rule) == (grade, True)
+    assert "The course's own rules" in result.rule
+
+
+def test_cool_skin_alone_is_told_as_a_sign_of_a_higher_row():
+    result = calc.extravasation_grade({"pain": "slight", "swelling": "mild", "cool": True})
+    assert result.not_placed == ("cool skin",)
 
 
 @pytest.mark.parametrize(("oedema_mm", "grade"), [(0, 0), (24.9, 1), (25, 2), (150, 2), (150.1, 3)])

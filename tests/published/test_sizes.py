@@ -22,8 +22,9 @@ ISO_CATHETERS = {
     14: ((1.9, 2.0, 2.1, 2.2), 1.850, 2.249, "orange"),
 }
 
-# van Loon 2021 (van-loon-2021), table of outcomes by gauge, read: median catheter-to-vein ratio
-# and median vein diameter in mm. Their product is about the outer diameter that was used.
+# van Loon 2021 (van-loon-2021, abstract), the table of outcomes by gauge seen beside the abstract:
+# median catheter-to-vein ratio and median vein diameter in mm. Their product is about the outer
+# diameter that was used.
 VAN_LOON = {22: (0.50, 2.0), 20: (0.46, 2.6), 18: (0.38, 3.4), 16: (0.40, 4.3), 14: (0.43, 4.8)}
 
 

@@ -141,7 +141,7 @@ def infiltration_grade(
 def extravasation_grade(findings: Mapping[str, Any], *, skin_hides_colour: bool = False) -> Grade:
     """Return the grade of an extravasation, 1 to 4.
 
-    `grade = highest row any of whose signs is there`
+    `grade = highest row whose pattern is there; at least 1 with any sign`
 
     Parameters
     ----------
@@ -157,8 +157,10 @@ def extravasation_grade(findings: Mapping[str, Any], *, skin_hides_colour: bool 
 
     Notes
     -----
-    Oedema 0 to 1000 mm. Harm can show after days: a low grade today promises nothing, and the drug
-    counts more than the grade.
+    Oedema 0 to 1000 mm. Cool skin counts for row 4 only together with marked swelling and
+    blanching, reduced refill or less circulation, as the table lists it. How much of a row must be
+    there is the course's own reading (`rule`), since the table does not say. Harm can show after
+    days: a low grade today promises nothing, and the drug counts more than the grade.
 
     Examples
     --------

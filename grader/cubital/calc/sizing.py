@@ -133,7 +133,7 @@ def size_catheter(
     if row is None:
         reason = (
             f"No catheter to choose from has a nominal flow of {written(needed)} mL/min: "
-            "use two catheters, pressure or another route."
+            "use two catheters, pressure or a central line."
         )
         return Sizing(NO_FLOW, None, None, reason, unusual)
     ratio = catheter_to_vein_ratio(row.outer_upper_mm, vein_diameter_mm=vein)
@@ -141,6 +141,9 @@ def size_catheter(
     joined = "and" if fits else "but"
     reason = f"{row.gauge}G takes up {ratio:.2f} of the vein, {joined} the limit is {limit:.2f}."
     if not fits:
-        reason += " No thinner one gives the flow: find a wider vein or another route."
+        reason += (
+            " No thinner one gives the flow: find a wider vein by ultrasound, or ask about a "
+            "central line."
+        )
     found = unusual + _flow_remarks(needed, row)
     return Sizing(FITS if fits else TOO_LARGE, row.gauge, ratio, reason, found)

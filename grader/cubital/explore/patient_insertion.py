@@ -33,8 +33,9 @@ class PatientInsertion(Explorer):
     inputs = ("vein", "catheter", "insertion_angle_deg", "after_blood", "attempt")
     title = traitlets.Unicode("One patient: insertion").tag(sync=True)
     notice = traitlets.Unicode(
-        f"{SIMULATED} Veins are invented. The chances are a study of adults for the first attempt, "
-        "and a teaching assumption beyond it; the shares in the vein are one small study."
+        f"{SIMULATED} Veins are invented. The chances are invented too: the ward's own count for "
+        "the first attempt, a teaching assumption beyond it; the shares in the vein are one small "
+        "study."
     ).tag(sync=True)
     vein = choices.VeinChoice("C")
     catheter = choices.CatheterChoice("20-32")

@@ -31,8 +31,8 @@ from cubital.tables.patient import patient
 
 GOOD, MEND, STOP = "as it should be", "mend this first", "not acceptable"
 ESCALATE = (
-    "Stop here: a colleague with ultrasound, then an expert, then another route, as local policy "
-    "says."
+    "Stop here and hand on, as local policy says: a colleague with ultrasound, then a midline or a "
+    "central line; in an emergency, bone."
 )
 
 
@@ -111,8 +111,9 @@ def _asked(key: str) -> Step:
 def _arm(key: str) -> Step:
     who = patient()
     if key == who.restricted_arm:
-        leads = f"On this side {who.restriction}: this arm may swell for good."
-        return Step("Arm", ARMS[key], leads, STOP, "The other arm, or ask who may decide.")
+        leads = f"On this side {who.restriction}: local policy keeps it free, and nobody was asked."
+        safer = "The other arm; or ask the patient and who may decide."
+        return Step("Arm", ARMS[key], leads, STOP, safer)
     return Step("Arm", ARMS[key], "No restriction on this side.", GOOD)
 
 
@@ -160,18 +161,15 @@ def _measured(state: Mapping[str, object]) -> Step:
 # Insertion -------------------------------------------------------------------------------------
 
 
-def attempt_shares(ratio: float, share: float) -> list[float]:
+def attempt_shares(share: float) -> list[float]:
     """The chance of each attempt among those that come to it.
 
-    The first by a study of adults; each later one falls as the second did in a study of children.
-    None where nothing would lie in a vein.
+    The first is the invented ward's own count, whatever the catheter; each later one falls as the
+    second did in a study of children. None where nothing would lie in a vein.
     """
     if share <= 0:
         return [0.0] * ATTEMPTS_SHOWN
-    cut_off = next(row.ratio for row in tables.ratio_evidence() if row.source == "van-loon-2021")
-    first = tables.constant(
-        "first-attempt-roomy" if ratio < cut_off else "first-attempt-tight"
-    ).value
+    first = tables.constant("first-attempt-ward").value
     falls = (
         tables.constant("second-attempt-success-children").value
         / tables.constant("first-attempt-success-children").value
@@ -195,7 +193,7 @@ def insertion_numbers(state: Mapping[str, object]) -> dict[str, object]:
     }
     ratio = calc.catheter_to_vein_ratio(row.outer_upper_mm, vein_diameter_mm=vein.diameter_mm)
     share = calc.fraction_in_vein(length, **way)
-    shares = attempt_shares(ratio, 0 if vein.pulsates else share)
+    shares = attempt_shares(0 if vein.pulsates else share)
     limit = tables.profile().attempt_limit
     flow = row.nominal_flow_ml_per_min
     lowered = min(tables.constant("lowered-angle").value, state["insertion_angle_deg"])
@@ -311,7 +309,8 @@ def _attempts(n: Mapping[str, object]) -> Step:
         return Step(name, choice, leads, STOP, ESCALATE)
     if number == limit:
         return Step(name, choice, leads, GOOD, f"If it fails: {ESCALATE[:1].lower()}{ESCALATE[1:]}")
-    return Step(name, choice, leads, GOOD, "If it fails: another place, better seen and felt.")
+    safer = "If it fails: another place, better seen and felt; if there is none, hand on now."
+    return Step(name, choice, leads, GOOD, safer)
 
 
 # Follow-up -------------------------------------------------------------------------------------

@@ -117,7 +117,8 @@ def _attempt_options(v: Values) -> list[Option]:
         (
             Option(
                 "stop",
-                "Stop, write the attempts down, and call a colleague or ask about another route.",
+                "Stop, write the attempts down, and call a colleague with ultrasound; a midline "
+                "may come next.",
             ),
             Option(
                 "good-picture",
@@ -158,6 +159,7 @@ ATTEMPTS = ChoiceItem(
     points=2,
     section=THEN,
     critical=True,
+    version=2,
     draw_values=_draw_attempts,
     ask=lambda v: (
         f"Your department allows one person {_attempts(v['attempt_limit'])} at a patient. You "

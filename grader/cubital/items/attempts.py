@@ -166,25 +166,31 @@ def _cannot_wait_options(v: Values) -> list[Option]:
         v,
         (
             "call-now",
-            "Stop, say that this cannot wait, and call at once whom local policy names.",
+            "Stop, and say that this cannot wait: call those with ultrasound and, by policy, for "
+            "bone access.",
         ),
         {
             "urgent-once-more": (
-                "One more yourself, at once: what is urgent stands above a limit.",
+                "One more yourself, at once, as what is urgent stands above a limit; then call for "
+                "ultrasound.",
                 "lets urgency lift the limit: a further attempt is the least likely to succeed, "
                 "and it costs the time that the patient does not have",
             ),
             "warm-and-wait": (
-                "Warm the arm for a quarter of an hour, and ask somebody then.",
+                "Warm the arm for a quarter of an hour, and then call somebody who can use "
+                "ultrasound.",
                 "does for what is urgent what suits a patient who can wait: nobody has been told",
             ),
             "note-for-next": (
-                "Write the attempts down, and that the next shift should try.",
+                "Write the attempts down, and that the next shift should try with ultrasound or a "
+                "midline.",
                 "hands on by a note: what cannot wait is said to a person",
             ),
             "own-route": (
-                "Give it by another route that you know of, and tell the prescriber later.",
-                "changes the route alone: whether it suits is for others to decide",
+                "Give it by another route yourself, into a muscle or a big vein of the neck, and "
+                "tell the prescriber later.",
+                "changes the route alone: midline, central line or bone are for those who are "
+                "trained in them, and the prescriber has a say",
             ),
             "place-counted-anew": (
                 f"One more with {with_article(v['gauge'])} catheter on a faint band that nobody "
@@ -201,6 +207,7 @@ CANNOT_WAIT = ChoiceItem(
     points=2,
     section=INSERTION,
     critical=True,
+    version=2,
     draw_values=_draw_cannot_wait,
     ask=lambda v: (
         f"A patient needs {_URGENT[v['drug']]}. Your department allows one person "

@@ -14,7 +14,8 @@ SIDES = ("left", "right")
 
 RESTRICTIONS = {
     "fistula": "has a fistula for dialysis",
-    "nodes": "is the one on whose side the lymph nodes of the armpit were taken out",
+    "nodes": "is the one on whose side the lymph nodes of the armpit were taken out, and local "
+    "policy keeps it free",
     "weak": "has been weak and numb since a stroke",
     "infected": "is red, hot and swollen at the elbow",
 }
@@ -54,7 +55,7 @@ def _arm_options(v: Values) -> list[Option]:
             ),
             "small-needle-allowed": (
                 f"The {v['side']} arm, with a thin catheter, as it is for one short dose only.",
-                "lets a thin needle or a short stay lift a restriction: one puncture can harm",
+                "lets a thin needle or a short stay lift a restriction: it holds for every needle",
             ),
             "no-tourniquet": (
                 f"The {v['side']} arm, with great care and without putting a tourniquet on.",
@@ -74,6 +75,7 @@ ARM = ChoiceItem(
     points=2,
     section=ASSESSMENT,
     critical=True,
+    version=2,
     draw_values=_draw_arm,
     ask=lambda v: (
         f"The near-infrared picture shows sharp bands on the {v['side']} arm and hardly any on the "
@@ -98,7 +100,7 @@ def _draw_pulse(draw: Draw) -> dict:
     wrong = ("picture-so-vein", "no-beat", "patient-at-ease", "thinner-needle", "no-pulse-so-vein")
     return {
         "covered": draw.choose(tuple(_COVERED)),
-        "place": draw.choose(("at the wrist", "in the forearm", "in the crook of the elbow")),
+        "place": draw.choose(("in the forearm", "in the crook of the elbow")),
         "order": with_wrong(draw, "feel-again", wrong),
     }
 
@@ -141,6 +143,7 @@ PULSE = ChoiceItem(
     points=2,
     section=ASSESSMENT,
     critical=True,
+    version=2,
     draw_values=_draw_pulse,
     ask=lambda v: (
         f"A colleague has felt for a pulse over a sharp band {v['place']}, "

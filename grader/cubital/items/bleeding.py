@@ -199,9 +199,7 @@ def _draw_artery(draw: Draw) -> dict:
     return {
         "seen": draw.choose(_SEEN),
         "gauge": draw.choose((22, 20)),
-        "place": draw.choose(
-            ("at the wrist", "in the crook of the elbow", "halfway up the forearm")
-        ),
+        "place": draw.choose(("in the crook of the elbow", "halfway up the forearm")),
         "order": with_wrong(draw, "out-and-press", wrong),
     }
 
@@ -258,6 +256,7 @@ ARTERY = ChoiceItem(
     points=2,
     section=TWO,
     critical=True,
+    version=2,
     draw_values=_draw_artery,
     ask=lambda v: (
         f"You go in {v['place']} with a {v['gauge']} G catheter; it is not yet off the needle, and "

@@ -126,7 +126,10 @@ def _adequate_options(v: Values) -> list[Option]:
     gauge = sizing.gauge
     thinner = _OFFERED[_OFFERED.index(gauge) - 1]
     thicker = _OFFERED[_OFFERED.index(gauge) + 1]
-    no_vein = "None of these in this vein: look for a larger vein, or ask about another route."
+    no_vein = (
+        "None of these in this vein: look for a larger one by ultrasound, or ask about a central "
+        "line."
+    )
     texts = (
         Option(
             "smallest",
@@ -153,6 +156,7 @@ SMALLEST_ADEQUATE = ChoiceItem(
     title="The smallest catheter that does the job",
     points=2,
     section=SMALLEST,
+    version=2,
     draw_values=_draw_adequate,
     ask=lambda v: (
         f"An adult is to have fluid fast, at least {v['flow_ml_per_min']:.0f} mL/min by gravity, a "

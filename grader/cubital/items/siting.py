@@ -17,7 +17,8 @@ _OTHER = {"left": "right", "right": "left"}
 # What is found out about the arm with the dark band: with the arm, and the patient, in words.
 _FREE = {
     "fistula": "The {side} arm has a fistula for dialysis.",
-    "nodes": "Lymph nodes were removed from the {side} armpit some years ago.",
+    "nodes": "Lymph nodes were removed from the {side} armpit some years ago, and local policy "
+    "keeps that arm free.",
     "lymphoedema": "The {side} arm is swollen by lymphoedema.",
     "stroke": "Since a stroke the {side} arm is weak and numb.",
     "infected": "The skin of the {side} upper arm is red, hot and infected.",
@@ -25,7 +26,8 @@ _FREE = {
 # The second arm's own restriction, where there is one: no arm is left.
 _BOTH = {
     "fistula": "A fistula for dialysis is in the {side} arm",
-    "nodes": "lymph nodes were removed from the {other} armpit",
+    "nodes": "lymph nodes were removed from the {other} armpit, so that local policy keeps that "
+    "arm free as well",
     "infected": "the skin of the {other} upper arm is red, hot and infected",
 }
 
@@ -62,8 +64,8 @@ def _limb_options(v: Values) -> Sequence[Option]:
             "",
         ),
         "ask-first": (
-            "Put no needle into either arm. Ask someone senior about another route, and what "
-            "local policy says.",
+            "Put no needle into either arm. Ask someone senior what local policy allows: one of "
+            "them after all, or a central line.",
             "",
         ),
         "clear-picture": (
@@ -83,12 +85,14 @@ def _limb_options(v: Values) -> Sequence[Option]:
         "gently": (
             f"The {side} arm, without a tourniquet and only for a short time, until someone "
             "senior has been asked.",
-            "makes a barred limb safe by being gentle: the needle and the fluid are what harm it",
+            "lifts a restriction by being gentle: it holds for every needle until those who may "
+            "decide, and the patient, have decided",
         ),
         "patient-agrees": (
             f"Ask the patient which arm. If they would rather have the needle in the {side} one, "
             "take that.",
-            "lets consent lift what speaks against a limb: ask the patient as well, not instead",
+            "lets consent alone lift what speaks against a limb: the patient is asked as well, and "
+            "local policy first",
         ),
         "small-needle-allowed": (
             f"The {side} arm, with a {v['gauge'] + 2} G catheter in place of the {v['gauge']} G, "
@@ -110,6 +114,7 @@ LIMB = ChoiceItem(
     points=2,
     section=BAND,
     critical=True,
+    version=2,
     draw_values=_draw_limb,
     ask=lambda v: (
         f"A patient needs fluids through a {v['gauge']} G catheter; it is no emergency. "
@@ -126,9 +131,10 @@ _STEPS = {
     "limb": "Ask, read the notes, look for scars and wristbands: is this limb free?",
     "picture": "Switch the device on and look for bands that are straight for long enough.",
     "pulse": "With no tourniquet on, feel along the chosen band for a pulse.",
-    "tourniquet": "Put the tourniquet on.",
-    "bounce": "Feel along the band again: is it fuller now, does it spring back, is it a cord?",
-    "clean": "Clean the skin, and touch the place no more.",
+    "fills": "Put the tourniquet on and feel again: does the band fill, and spring back?",
+    "release": "Let go of the tourniquet.",
+    "clean": "Clean the skin, let it dry, and touch the place no more.",
+    "again": "Put the tourniquet on again, and go in.",
 }
 
 ORDER = OrderItem(
@@ -139,8 +145,10 @@ ORDER = OrderItem(
     draw_values=lambda draw: {"shown": draw.shuffled(tuple(_STEPS))},
     ask=lambda _v: (
         "A patient is to have a catheter in the forearm, and you use a near-infrared device. Put "
-        "what you do into order, from the first to the last."
+        "what you do into order, from the first to the last. The tourniquet is to be on for as "
+        "short a time as will do."
     ),
+    version=2,
     steps=lambda _v: [Step(key, text) for key, text in _STEPS.items()],
     rules=(
         Before(
@@ -153,14 +161,28 @@ ORDER = OrderItem(
         Before(
             "pulse-before-tourniquet",
             "pulse",
-            "tourniquet",
+            "fills",
             "feels for a pulse with the tourniquet on only: a tight one can hide it",
         ),
         Before(
             "feel-before-cleaning",
-            "bounce",
+            "fills",
             "clean",
             "feels the place again after it was cleaned: the finger brings germs back",
+        ),
+        Before(
+            "tourniquet-left-on",
+            "release",
+            "clean",
+            "cleans under the tourniquet: rubbing and drying take longer than the 30 to 60 seconds "
+            "in which a vein fills, and the patient bears the rest for nothing",
+        ),
+        Before(
+            "on-while-it-dries",
+            "clean",
+            "again",
+            "puts the tourniquet on again before the skin is clean and dry: it is then on for "
+            "longer than the vein needs to fill",
         ),
         Before(
             "picture-before-pulse",
@@ -170,10 +192,11 @@ ORDER = OrderItem(
             "very line that the needle will take",
         ),
         Before(
-            "tourniquet-before-bounce",
-            "tourniquet",
-            "bounce",
-            "judges bounce and fullness before the tourniquet has filled the vein",
+            "released-before-it-was-on",
+            "fills",
+            "release",
+            "lets go of a tourniquet that is not on yet, so that it stays on from the feeling to "
+            "the needle",
         ),
     ),
 )

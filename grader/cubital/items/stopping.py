@@ -8,8 +8,8 @@ from cubital.items.offering import listed, with_wrong
 # ----------------------------------------------------------------------------- nerve contact
 
 _FELT = (
-    ("on the thumb side of the wrist", "into the thumb"),
-    ("on the thumb side of the wrist", "over the back of the hand"),
+    ("halfway up the forearm, on the thumb side", "into the thumb"),
+    ("halfway up the forearm, on the thumb side", "over the back of the hand"),
     ("in the crook of the elbow", "down to the little finger"),
     ("in the crook of the elbow", "along the inside of the forearm"),
 )
@@ -87,6 +87,7 @@ NERVE = ChoiceItem(
     points=2,
     section=TWO,
     critical=True,
+    version=2,
     draw_values=_draw_nerve,
     ask=lambda v: (
         f"A {v['gauge']} G needle is in a vein {v['place']}, and blood shows in the chamber. As "
@@ -98,8 +99,11 @@ NERVE = ChoiceItem(
 
 # --------------------------------------------------------------------------------- a vesicant
 
+# What the patient cannot be without goes on elsewhere, by the time that the leak is stopped.
+_CANNOT_PAUSE = "adrenaline"
+
 # Class vesicant in drug-classes.csv, and given by a vein in the arm where nothing else is to hand
-_DRUGS = ("adrenaline", "calcium chloride", "phenytoin", "sodium bicarbonate 8.4 %")
+_DRUGS = (_CANNOT_PAUSE, "calcium chloride", "phenytoin", "sodium bicarbonate 8.4 %")
 _SIGNS = (
     "The patient says that it burns, and the skin over the tip is firm and cool",
     "The patient says that it stings, and this forearm is thicker than the other",
@@ -117,13 +121,17 @@ def _draw_vesicant(draw: Draw) -> dict:
 
 
 def _vesicant_options(v: Values) -> list[Option]:
+    done = "Stop at once, leave the catheter in and unflushed, "
+    if v["drug"] == _CANNOT_PAUSE:
+        done += "call for help and the protocol, and start it elsewhere now."
+    else:
+        done += "and call for help and the protocol."
     return listed(
         v,
         (
             Option(
                 "stop-and-leave",
-                "Stop at once, leave the catheter in and unflushed, and call for help and the "
-                "protocol.",
+                done,
             ),
             Option(
                 "out-at-once",
@@ -174,6 +182,7 @@ VESICANT = ChoiceItem(
     points=2,
     section=FIRST,
     critical=True,
+    version=2,
     draw_values=_draw_vesicant,
     ask=lambda v: (
         f"{v['drug'].capitalize()} runs into a forearm; your department handles it as a vesicant. "

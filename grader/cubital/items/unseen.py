@@ -26,7 +26,7 @@ def _draw_artery(draw: Draw) -> dict:
         "go-in-and-see",
     )
     return {
-        "place": draw.choose(("at the wrist", "in the forearm", "in the crook of the elbow")),
+        "place": draw.choose(("in the forearm", "in the crook of the elbow")),
         "contrast_percent": draw.step(12, 24, 1),
         "order": with_wrong(draw, "feel-first", wrong),
     }
@@ -77,6 +77,7 @@ ARTERY = ChoiceItem(
     points=2,
     section=ARTERY_HEADING,
     critical=True,
+    version=2,
     draw_values=_draw_artery,
     ask=lambda v: (
         f"At {_WAVELENGTH_NM:.0f} nm the picture shows one clear line {v['place']}, with a "
@@ -174,8 +175,8 @@ def _draw_nerve(draw: Draw) -> dict:
     wrong = ("nothing-shown", "fades-so-in", "beside-a-nerve", "along-the-line", "same-place")
     place, pain = draw.choose(
         (
-            ("at the wrist", "into the thumb"),
-            ("at the wrist", "into the fingers"),
+            ("halfway up the forearm, on the thumb side", "into the thumb"),
+            ("halfway up the forearm, on the thumb side", "over the back of the hand"),
             ("in the crook of the elbow", "down the forearm"),
         )
     )
@@ -230,6 +231,7 @@ NERVE = ChoiceItem(
     points=2,
     section=NOT_SHOWN,
     critical=True,
+    version=2,
     draw_values=_draw_nerve,
     ask=lambda v: (
         f"You go in {v['place']}, over a clear line. The patient cries out: an electric pain "

@@ -48,7 +48,8 @@ def _short_options(v: Values) -> list[Option]:
         v,
         (
             "other-way",
-            "Not here: tell the prescriber, and call whom local policy names for another access.",
+            "Not here: tell the prescriber, and call whom local policy names for a central line or "
+            "a safer vein.",
         ),
         {
             "careful-watch": (
@@ -91,6 +92,7 @@ VESICANT_SHORT = ChoiceItem(
     points=2,
     section=LIST,
     critical=True,
+    version=2,
     draw_values=_draw_short,
     ask=lambda v: (
         f"{sentence_case(v['drug'])} is ordered, and stands on your department's list of "

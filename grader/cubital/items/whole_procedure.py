@@ -17,10 +17,11 @@ _STEPS = (
     Step("who", "Let the patient say name and date of birth, read the band, and ask for consent."),
     Step("ask", "Ask about allergies, blood thinners and restrictions of an arm."),
     Step("feel", "Clean hands; feel for a pulse, with no tourniquet; have the vein measured."),
+    Step("clean", "With no tourniquet on, clean the skin, let it dry, and touch it no more."),
     Step(
         "in",
-        "Tourniquet on, clean the skin, let it dry, go in; at blood, lower, go on a little, slide "
-        "the catheter off.",
+        "Tourniquet on; when the vein is full, go in; at blood, lower, go on a little, slide the "
+        "catheter off.",
     ),
     Step("off", "Tourniquet off; the needle into the sharps box, by your own hand."),
     Step("end", "Flush without force, secure the hub, write down place, size and attempts."),
@@ -39,6 +40,7 @@ ORDER = OrderItem(
         f"An adult, whom you have not met, is to have {v['drug']} by a vein of the forearm. The "
         "tourniquet is at hand and not on. Put the steps in order."
     ),
+    version=2,
     steps=lambda _v: _STEPS,
     rules=(
         Before(
@@ -57,15 +59,20 @@ ORDER = OrderItem(
         Before(
             "needle-before-asking",
             "ask",
-            "in",
+            "clean",
             "chooses arm and antiseptic before asking what this patient must not have",
         ),
         Before(
             "feels-too-late",
             "feel",
+            "clean",
+            "feels for the pulse when the skin has been cleaned: the finger brings germs back",
+        ),
+        Before(
+            "in-before-clean",
+            "clean",
             "in",
-            "feels for the pulse when the skin is cleaned or the needle is in: the one spoils the "
-            "other",
+            "goes in through skin that has not been cleaned",
         ),
         Before(
             "empties-the-vein",
@@ -114,12 +121,25 @@ def _rows(v: Values) -> dict[str, Row]:
         ),
         Row(
             "last-allowed",
-            f"You make attempt {limit} of the {limit} allowed, on another vein, felt and measured.",
+            f"You make attempt {limit} of the {limit} allowed, on another vein, felt and measured, "
+            "that promises well.",
             GOOD,
             {
-                MEND: "hands on before the local limit as if it were passed: the last attempt "
-                "allowed is allowed",
+                MEND: "finds something to mend where nothing is: handing on earlier is right when "
+                "you expect to fail, and here you do not",
                 STOP: "counts the last attempt that is allowed as one too many",
+            },
+        ),
+        Row(
+            "hand-on-early",
+            "No vein is seen or felt, and it was hard the last time. You call the colleague with "
+            "ultrasound before the first attempt.",
+            GOOD,
+            {
+                MEND: "would use up the attempts first: the limit says how many at most, not how "
+                "many must be made",
+                STOP: "takes handing on early for giving up: it spares the patient attempts that "
+                "are likely to fail",
             },
         ),
         Row(
@@ -172,11 +192,13 @@ def _rows(v: Values) -> dict[str, Row]:
         ),
         Row(
             "restricted",
-            "You go in with great care on the side where the lymph nodes were taken out.",
+            "Local policy keeps the side free where the lymph nodes were taken out. You go in "
+            "there with great care, and have asked nobody.",
             STOP,
             {
                 GOOD: "takes a good vein for a free arm",
-                MEND: "thinks that care makes up for a restriction: this arm may swell for good",
+                MEND: "thinks that care makes up for a restriction: policy and the patient decide "
+                "on this arm, before the needle",
             },
         ),
         Row(
@@ -212,7 +234,7 @@ def _rows(v: Values) -> dict[str, Row]:
 
 
 _KEYS = {
-    GOOD: ("thinner", "faint", "last-allowed"),
+    GOOD: ("thinner", "faint", "last-allowed", "hand-on-early"),
     MEND: ("wet", "gloves", "tight", "round"),
     STOP: ("not-felt", "restricted", "bed", "beyond", "slower"),
 }
@@ -239,11 +261,12 @@ def _shown(v: Values) -> Sequence[Row]:
 TABLE = TableItem(
     id="patient-judged",
     title="Go on, mend it, or not acceptable",
+    version=2,
     points=2,
     section=JUDGED,
     draw_values=_draw_judged,
     ask=lambda _v: (
-        "How does the lesson judge each of these? “Mend this first” means that it is put right "
+        "What do you make of each of these? “Mend this first” means that it is put right "
         "before going on; “not acceptable” means that it must not happen at all, whatever else "
         "goes well. The patient has agreed, and it is not an emergency."
     ),
