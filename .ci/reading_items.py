@@ -55,7 +55,10 @@ def frames_of(worksheet: str, item: Item, values: Values) -> np.ndarray | None:
 
 
 def drawn(item: Item, values: Values, frames: np.ndarray | None) -> str:
-    """Return a check sum of what was drawn for a learner: it stays when only words are mended."""
+    """Return a check sum of what was drawn for a learner: it stays when only words are mended.
+
+    `frames` are those that the camera recorded, not brightened for a screen.
+    """
     keys = [_columns(item, values), _rows(item, values)]
     told = json.dumps([values, keys], sort_keys=True).encode()
     seen = b"" if frames is None else frames.tobytes()

@@ -204,7 +204,7 @@ def template(source: Path, learner: str, listed: Iterable[Item]) -> str:
     for item in listed:
         values = release.values(item, learner)
         pictured = isinstance(item, PictureItem)
-        frames = pictures.frames(source, item, values["picture"]) if pictured else None
+        frames = pictures.recorded(source, item, values["picture"]) if pictured else None
         lines += ["", f"[{item.id}]  # {FORMS[item.kind]}"]
         lines += [f'drawn = "{drawn(item, values, frames)}"', 'answer = ""', 'doubt = ""']
     return "\n".join(lines) + "\n"

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from cubital import items
+from cubital.scene import files, pools
 from cubital.worksheet import fields
 from cubital.worksheet.sitting import Sitting
 
@@ -140,6 +141,25 @@ def test_a_picture_that_changed_is_another_drawing(script):
     one = blank.copy()
     one[0, 2, 3] = 1
     assert asks.drawn(item, values, blank) != asks.drawn(item, values, one)
+
+
+@pytest.mark.parametrize("item_id", ["read-forks", "read-series"])
+def test_a_form_and_the_marking_of_it_tell_a_picture_by_the_same_frames(
+    script, tmp_path, monkeypatch, item_id
+):
+    asks, pages = script("reading_items"), script("reading_pages")
+    item, learner = items.find(item_id), "ada.alder"
+    size = item.size
+    dark = asks.np.full((size.frames, size.height_px, size.width_px), 60, asks.np.uint8)
+    monkeypatch.setattr(asks, "rendered", lambda *_: pools.Rendered(dark, {}))
+    values = asks.release_of("reading-the-vein").values(item, learner)
+    source = tmp_path / "reading-the-vein"
+    (source / "pictures").mkdir(parents=True)
+    picture = files.png_bytes(files.strip(dark))
+    files.write_whole(source / "pictures" / f"{values['picture']}.png", picture)
+    form = tomllib.loads(pages.template(source, learner, [item]))
+    marked_by = asks.frames_of("reading-the-vein", item, values)
+    assert form[item_id]["drawn"] == asks.drawn(item, values, marked_by)
 
 
 def test_the_page_shows_every_disagreement_and_doubt_and_counts_all(script):

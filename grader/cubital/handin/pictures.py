@@ -94,6 +94,11 @@ def truths_beside(folder: Path, worksheet: str, release: str) -> Truths:
 
 
 def frames(folder: Path, item: PictureItem, name: str) -> np.ndarray:
+    """Read a picture of a worksheet's folder as a screen shows it; as `recorded` otherwise."""
+    return brightened(recorded(folder, item, name))
+
+
+def recorded(folder: Path, item: PictureItem, name: str) -> np.ndarray:
     """Read a picture of a worksheet's folder as frames, rows, columns [0 to 255].
 
     Raises
@@ -110,7 +115,7 @@ def frames(folder: Path, item: PictureItem, name: str) -> np.ndarray:
     size = item.size.frames, item.size.height_px, item.size.width_px
     if found.shape != size:
         raise ValueError(f"the picture {path.name} has the size {found.shape}, not {size}")
-    return brightened(found)
+    return found
 
 
 def brightened(pixels: np.ndarray) -> np.ndarray:
