@@ -21,7 +21,7 @@ from cubital.handin.ids import canonical_id
 from cubital.handin.own import own_faults, own_file_names
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, new_release, read_release, write_release
-from cubital.items import TextItem
+from cubital.items import PictureItem, TextItem
 from cubital.marking.adapting import Wishes, adapted
 from cubital.marking.converting import convert
 from cubital.marking.course import Course, CourseError
@@ -201,9 +201,20 @@ def _with_pictures(course: Course, wanted: Release) -> Release:
     counts = pictures.wanted(wanted.listed())
     if not counts:
         return wanted
-    folder = course.pool(wanted)
-    pool = pools.render_pool(folder, jobs=counts, progress=sys.stderr.isatty())
+    pool = _rendered(course.pool(wanted), wanted, counts)
     return replace(wanted, pictures=pictures.assigned(wanted.listed(), pool.jobs))
+
+
+def _rendered(folder: Path, wanted: Release, counts: Mapping[str, int]) -> pools.Pool:
+    try:
+        return pools.render_pool(folder, jobs=counts, progress=sys.stderr.isatty())
+    except pools.NoSceneError as error:
+        pictured = [item.id for item in wanted.listed() if isinstance(item, PictureItem)]
+        raise CourseError(
+            f"the pictures of “{wanted.worksheet}” cannot be rendered: {error}. Switch off the "
+            f"question that asks for them in {BANK_FILE}, one of {', '.join(pictured)}, with "
+            "off = true, and release the worksheet again"
+        ) from error
 
 
 def _names(release: Release) -> list[str]:

@@ -1,348 +1,270 @@
-"""A picture in words: good enough to answer and to mark without seeing it.
+"""A picture in words: what an eye takes in, as numbers from which the answer is worked out.
 
-The words say what can be seen and nothing more: not which band is a vein, nor what a change means.
-Simulated, not clinically validated.
+A single picture is read along its rows: between which columns it is darker than the skin, and by
+how much. A series is read at places on its bands, how dark each is and how far aside in every
+second frame, and on squares of its skin. Nothing is named that somebody has to find: no fork, no
+event, no beginning of one. Simulated, not clinically validated.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
+from scipy import ndimage
 
-from cubital.scene.bands import Band, bands, narrowings, waypoints
+from cubital.scene.bands import Band, bands
 from cubital.scene.record import read_truth
 
-DARK, CLEAR = 0.20, 0.08  # shares of brightness taken: dark from the first, faint below the second
-EVEN_SHARE = 0.2  # a band whose ends differ less than this in width is evenly wide
-ARM_MM = 6.0  # how far from a fork its arms' directions are taken
-HOURS = 12
-THIRDS = (("upper left", "upper middle", "upper right"),
-          ("middle left", "middle", "middle right"),
-          ("lower left", "lower middle", "lower right"))  # fmt: skip
-NO_CHANGE = "No change is seen between the frames."
+ROW_STEP_MM = 1.6  # between the rows that are read: less than the width of a band
+FRAME_STEP = 2  # every second frame of a series is told
+WIDTH_SHARE = 0.7  # of a band's width is told as dark: its core, so that two side by side are two
+PLACE_STEP_MM = 10.0  # between the places on a band of a series
+EDGE_MM = 4.0  # a place nearer to the picture's edge than this is not told
+ALONG_MM, ACROSS_MM = 2.0, 5.0  # how far around a place a band is looked at, each way
+STEP_MM = 0.2  # between the points looked at there
+GRAIN_MM = 0.5  # grain is smoothed over this
+LEAST_DARK = 0.025  # less dark than this a band has no place of its own
+FULL_SCALE = 255  # of 8 bits
+SQUARE_PX = 40  # side of a square of skin
+LIT_SHARE = 0.4  # of the brightest skin: what is darker lies at the limb's edge or beyond it
 
 
 @dataclass(frozen=True)
 class Description:
-    """A picture, or a series, in sentences and as the data they are made of."""
+    """A picture, or a series, in lines of words and numbers."""
 
     sentences: tuple[str, ...]
-    data: dict[str, Any]
     notice: str
 
     @property
     def text(self) -> str:
-        """All sentences with the notice last, one a line."""
+        """All lines with the notice last."""
         return "\n".join((*self.sentences, f"The picture is {self.notice}."))
 
 
-def _at(column: int, row: int) -> str:
-    return f"(column {column}, row {row})"
+class _Capsules(NamedTuple):
+    """The seen bands as short pieces with round ends [px], and how dark each is [-]."""
+
+    column: np.ndarray  # of both ends: shape (2, pieces)
+    row: np.ndarray
+    radius: np.ndarray
+    dark: np.ndarray
 
 
-def _whole(picture: Mapping[str, Any], column: float, row: float) -> tuple[int, int]:
-    """Return the pixel on which a place lies: one of the picture, also at its edge."""
-    return (
-        min(max(round(float(column)), 0), picture["width_px"] - 1),
-        min(max(round(float(row)), 0), picture["height_px"] - 1),
+def describe(
+    truth: Mapping[str, Any] | str,
+    frames: np.ndarray | None = None,
+    bare: np.ndarray | None = None,
+) -> Description:
+    """Return a picture or series in words: the same words for the same picture.
+
+    Places are in pixels, as marks are. What is not visible is not mentioned. A single picture is
+    told from the visible bands of its truth. For a series give its frames and how bright its skin
+    is without vessels (`picture.background`): an eye, too, allows for the fall-off of the light.
+
+    Raises
+    ------
+    ValueError
+        The truth is of another version, or is that of a series without its frames.
+    """
+    truth = read_truth(truth)
+    picture = truth["picture"]
+    columns, rows, scale = (picture[name] for name in ("width_px", "height_px", "mm_per_px"))
+    size = (
+        f"The picture has columns 0 to {columns - 1} from left to right and rows 0 to {rows - 1} "
+        f"from top to bottom; one pixel shows {scale:g} mm of skin."
     )
-
-
-def _pixel(picture: Mapping[str, Any], place: Mapping[str, Any]) -> dict[str, int]:
-    """Return the pixel on which something of a truth lies, by name."""
-    column, row = _whole(picture, place["column"], place["row"])
-    return {"column": column, "row": row}
-
-
-def third(picture: Mapping[str, Any], column: float, row: float) -> str:
-    """Return in which of the picture's nine parts a place lies.
-
-    Examples
-    --------
-    >>> third({"width_px": 640, "height_px": 480}, 600, 10)
-    'upper right'
-    """
-    across = min(int(3 * (column + 0.5) / picture["width_px"]), 2)
-    down = min(int(3 * (row + 0.5) / picture["height_px"]), 2)
-    return THIRDS[max(down, 0)][max(across, 0)]
-
-
-def edge(picture: Mapping[str, Any], column: float, row: float) -> str:
-    """Return the edge of the picture nearest to a place.
-
-    Examples
-    --------
-    >>> edge({"width_px": 640, "height_px": 480}, 300, 2)
-    'top edge'
-    """
-    away = {
-        "left edge": column,
-        "right edge": picture["width_px"] - 1 - column,
-        "top edge": row,
-        "bottom edge": picture["height_px"] - 1 - row,
-    }
-    return min(away, key=away.__getitem__)
-
-
-def clock(columns: float, rows: float) -> int:
-    """Return a direction in the picture by the clock's face: 12 is up, 3 to the right.
-
-    Examples
-    --------
-    >>> [clock(0, -5), clock(5, 0), clock(0, 5), clock(-5, 0)]
-    [12, 3, 6, 9]
-    """
-    return round(np.degrees(np.arctan2(columns, -rows)) / 360 * HOURS) % HOURS or HOURS
-
-
-def _listed(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
-
-
-def darkness(contrast: float) -> str:
-    """Return the word for how dark a band is by the share of brightness it takes.
-
-    Examples
-    --------
-    >>> [darkness(contrast) for contrast in (0.3, 0.1, 0.02)]
-    ['dark', 'less dark', 'faint']
-    """
-    if contrast >= DARK:
-        return "dark"
-    return "less dark" if contrast >= CLEAR else "faint"
-
-
-def _end_words(picture: Mapping[str, Any], end: str, column: float, row: float) -> str:
-    if end == "edge":
-        return f"the {edge(picture, column, row)} {_at(column, row)}"
-    part = f"the {third(picture, column, row)} of the picture {_at(column, row)}"
-    if end.startswith("bifurcation"):
-        return f"a fork in {part}"
-    return f"where it fades in {part}" if end == "fades" else f"its end in {part}"
-
-
-def _band_data(picture: Mapping[str, Any], number: int, band: Band) -> dict[str, Any]:
-    way = waypoints(band.column, band.row)
-    places = [list(_whole(picture, band.column[at], band.row[at])) for at in way]
-    third_of = max(len(band.width_mm) // 3, 1)
-    return {
-        "band": number,
-        "starts": "fork" if band.starts.startswith("bifurcation") else band.starts,
-        "stops": "fork" if band.stops.startswith("bifurcation") else band.stops,
-        "way": places,
-        "length_mm": round(band.length_mm),
-        "darker_percent": round(100 * float(np.median(band.contrast))),
-        "darkness": darkness(float(np.median(band.contrast))),
-        "width_mm": round(float(np.median(band.width_mm)), 1),
-        "start_width_mm": round(float(np.median(band.width_mm[:third_of])), 1),
-        "end_width_mm": round(float(np.median(band.width_mm[-third_of:])), 1),
-    }
-
-
-def _band_sentences(picture: Mapping[str, Any], band: Band, data: Mapping[str, Any]) -> list[str]:
-    name, way = f"Band {data['band']}", data["way"]
-    first, *between, last = way
-    by = f", by {_listed([_at(*place) for place in between])}," if between else ""
-    starts, stops = (
-        _end_words(picture, end, *place)
-        for end, place in ((band.starts, first), (band.stops, last))
-    )
-    wide, ends = data["width_mm"], (data["start_width_mm"], data["end_width_mm"])
-    if abs(ends[0] - ends[1]) < EVEN_SHARE * max(ends):
-        width = f"about {wide} mm wide"
+    if truth["frames"] == 1:
+        told = _still(truth)
+    elif frames is None or bare is None or len(frames) != truth["frames"]:
+        raise ValueError(
+            f"this is a series of {truth['frames']} frames: give them along, and its bare skin"
+        )
     else:
-        width = f"about {ends[0]} mm wide at first and {ends[1]} mm at last"
-    return [
-        f"{name} runs from {starts}{by} to {stops}; it is about {data['length_mm']} mm long.",
-        f"{name} is {data['darkness']}: about {data['darker_percent']} % darker than the skin "
-        f"beside it, and {width}.",
-    ]
+        told = _series(truth, frames, bare)
+    return Description((size, *told), truth["notice"])
 
 
-def _arm_hours(truth: Mapping[str, Any], key: str, column: float, row: float) -> list[int]:
-    """Return the directions in which the seen arms leave a fork, by the clock."""
-    found = []
+# ------------------------------------------------------------------------------ a single picture
+
+
+def _still(truth: Mapping[str, Any]) -> Iterator[str]:
+    picture = truth["picture"]
+    step = max(round(ROW_STEP_MM / picture["mm_per_px"]), 1)
+    yield (
+        f"It is read along every {step}th row from left to right: between which columns the row is "
+        "darker than the skin, and by how much at the darkest of them. A dark band shows as a dark "
+        "part in one row after another."
+    )
+    capsules = _capsules(truth)
+    for row in range(step // 2, picture["height_px"], step):
+        parts = [
+            f"columns {left} to {right}, {dark} %"
+            for left, right, dark in _dark_parts(capsules, row, picture["width_px"])
+        ]
+        yield f"Row {row}: {'; '.join(parts) or 'nothing darker'}."
+
+
+def _capsules(truth: Mapping[str, Any]) -> _Capsules:
+    pieces: list[np.ndarray] = []
     for segment in truth["segments"]:
-        for end, order in ((segment["starts"], 1), (segment["stops"], -1)):
-            if end == key and segment["visible"]:
-                along = np.array(segment["along_mm"][::order])
-                at = int(np.argmin(np.abs(np.abs(along - along[0]) - ARM_MM)))
-                place = segment["column"][::order][at], segment["row"][::order][at]
-                found.append(clock(place[0] - column, place[1] - row))
-    return sorted(found, key=lambda hour: hour % HOURS)
-
-
-def _numbers(found: tuple[Band, ...], keys: list[str]) -> list[int]:
-    """Return the numbers of the bands that hold any of these segments."""
-    return [at for at, band in enumerate(found, 1) if set(band.segments) & set(keys)]
-
-
-def _forks(truth: Mapping[str, Any], found: tuple[Band, ...]) -> list[dict[str, Any]]:
-    rows = []
-    for fork in truth["bifurcations"]:
-        if fork["visible"]:
-            place = _pixel(truth["picture"], fork)
-            hours = _arm_hours(truth, fork["key"], fork["column"], fork["row"])
-            rows.append({**place, "bands": _numbers(found, fork["arms"]), "arms_at": hours})
-    return sorted(rows, key=lambda row: (row["row"], row["column"]))
-
-
-def _knots(truth: Mapping[str, Any], found: tuple[Band, ...]) -> list[dict[str, Any]]:
-    rows = []
-    for valve in truth["valves"]:
-        if not valve["visible"]:
+        if not segment["visible"]:
             continue
-        segment = next(row for row in truth["segments"] if row["key"] == valve["segment"])
-        along = np.array(segment["along_mm"])
-        at = int(np.clip(np.searchsorted(along, valve["along_mm"]), 1, len(along) - 1))
-        flow = [segment[axis][at] - segment[axis][at - 1] for axis in ("column", "row")]
-        rows.append(
-            {
-                **_pixel(truth["picture"], valve),
-                "bands": _numbers(found, [segment["key"]]),
-                "bulge_at": clock(*(BULGE * step for step in flow)),
-            }
+        names = ("column", "row", "seen_width_mm", "seen_contrast")
+        points = np.array([segment[name] for name in names], float)
+        seen = np.array(segment["seen"], bool)
+        both = seen[:-1] & seen[1:]
+        pieces.append(np.stack([points[:, :-1][:, both], points[:, 1:][:, both]]))
+    if not pieces:
+        return _Capsules(*np.zeros((4, 2, 0)))
+    ends = np.concatenate(pieces, axis=2)
+    radius = WIDTH_SHARE * ends[:, 2] / 2 / truth["picture"]["mm_per_px"]
+    return _Capsules(ends[:, 0], ends[:, 1], radius, ends[:, 3])
+
+
+def _dark_parts(found: _Capsules, row: int, width_px: int) -> Iterator[tuple[int, int, int]]:
+    """Yield the parts of a row that bands cover: first and last column, per cent darker."""
+    near = np.abs(found.row - row).min(axis=0) <= found.radius.max(axis=0)
+    near |= (found.row.min(axis=0) <= row) & (row <= found.row.max(axis=0))
+    column, rows, radius, dark = (values[:, near] for values in found)
+    at = np.arange(width_px)[:, None]
+    dx, dy = column[1] - column[0], rows[1] - rows[0]
+    long = np.maximum(dx**2 + dy**2, np.finfo(float).tiny)
+    share = np.clip(((at - column[0]) * dx + (row - rows[0]) * dy) / long, 0, 1)
+    away = np.hypot(at - column[0] - share * dx, row - rows[0] - share * dy)
+    over = away <= radius[0] + share * (radius[1] - radius[0])
+    taken = np.where(over, dark.max(axis=0, initial=0), 0).max(axis=1, initial=0)
+    edges = np.flatnonzero(np.diff(np.concatenate([[0], over.any(axis=1).astype(int), [0]])))
+    for left, after in zip(edges[::2], edges[1::2], strict=True):
+        yield int(left), int(after) - 1, round(100 * float(taken[left:after].max()))  # per cent
+
+
+# ------------------------------------------------------------------------------------- a series
+
+
+class _Place(NamedTuple):
+    """A place on a band, and the direction along it: down the picture, or to the right [px]."""
+
+    column: float
+    row: float
+    along: tuple[float, float]
+
+
+def _series(truth: Mapping[str, Any], frames: np.ndarray, bare: np.ndarray) -> Iterator[str]:
+    told = range(0, len(frames), FRAME_STEP)
+    taken = _darkness(frames, bare, truth["picture"]["mm_per_px"])
+    numbers = f"frames {', '.join(map(str, told[:3]))} and so on to {told[-1]}"
+    yield (
+        f"The series has {len(frames)} frames, numbered 0 to {len(frames) - 1}. Every line of "
+        f"numbers has one for each of {numbers}, {len(told)} in all. Grain, hand and light make "
+        "all numbers stir a little."
+    )
+    found = bands(truth)
+    many = f"There are {len(found)} dark bands" if len(found) > 1 else "There is one dark band"
+    yield (many if found else "There is no dark band") + " to be seen."
+    yield (
+        "Each band is read at places along it, downwards. “Darker” is how many per cent darker its "
+        "darkest line is than the skin beside it. “Aside” is how many tenths of a millimetre that "
+        "line lies beside the place named, to the right, or below where a band lies from side to "
+        "side; with a minus to the left or above; a dash where the band is too faint to tell."
+    )
+    for number, band in enumerate(found, 1):
+        for place in _places(truth["picture"], band):
+            dark, aside = _followed(taken, place, truth["picture"]["mm_per_px"])
+            name = f"Band {number} at column {round(place.column)}, row {round(place.row)}"
+            yield f"{name}: darker {_listed(dark)}; aside {_listed(aside)}."
+    yield (
+        f"The brightness of squares of skin, {SQUARE_PX} pixels wide and high, in per cent of that "
+        "in frame 0:"
+    )
+    yield from _squares(frames[::FRAME_STEP], bare)
+
+
+def _listed(values: Sequence[int | None]) -> str:
+    return ", ".join("-" if value is None else str(value) for value in values)
+
+
+def _places(picture: Mapping[str, Any], band: Band) -> Iterator[_Place]:
+    scale = picture["mm_per_px"]
+    way = np.abs(band.along_mm - band.along_mm[0])
+    count = max(int(way[-1] / PLACE_STEP_MM), 1)
+    for at in (np.arange(count) + 0.5) * way[-1] / count:
+        column, row = (float(np.interp(at, way, line)) for line in (band.column, band.row))
+        ends = [max(at - ALONG_MM, 0), min(at + ALONG_MM, way[-1])]
+        along = [float(np.diff(np.interp(ends, way, line))[0]) for line in (band.column, band.row)]
+        size = max(float(np.hypot(*along)), np.finfo(float).tiny)
+        inside = (
+            EDGE_MM <= column * scale <= (picture["width_px"] - 1) * scale - EDGE_MM
+            and EDGE_MM <= row * scale <= (picture["height_px"] - 1) * scale - EDGE_MM
         )
-    return sorted(rows, key=lambda row: (row["row"], row["column"]))
+        if inside:
+            yield _Place(column, row, (along[0] / size, along[1] / size))
 
 
-BULGE = 1  # the bulge lies downstream (1) or upstream (-1) of the notch
-
-
-def _on(numbers: list[int]) -> str:
-    if not numbers:  # on a piece of band that is too short to be told of by itself
-        return "a short piece of band"
-    return f"band {numbers[0]}" if len(numbers) == 1 else f"bands {_listed([*map(str, numbers)])}"
-
-
-def _detail_sentences(picture: Mapping[str, Any], data: Mapping[str, Any]) -> list[str]:
-    found = []
-    for row in data["forks"]:
-        place = f"{_at(row['column'], row['row'])} in the "
-        place += f"{third(picture, row['column'], row['row'])} of the picture"
-        hours = _listed([str(hour) for hour in row["arms_at"]])
-        found.append(
-            f"A fork of {_on(row['bands'])} lies at {place}: arms leave towards {hours} o'clock."
-        )
-    for row in data["crossings"]:
-        found.append(
-            f"{_on(row['bands']).capitalize()} cross at {_at(row['column'], row['row'])} in the "
-            f"{third(picture, row['column'], row['row'])} of the picture: four arms."
-        )
-    for row in data["knots"]:
-        found.append(
-            f"A small knot lies on {_on(row['bands'])} at {_at(row['column'], row['row'])}: the "
-            f"band narrows there, with a bulge beside it towards {row['bulge_at']} o'clock."
-        )
-    for row in data["narrowings"]:
-        found.append(
-            f"{_on(row['bands']).capitalize()} narrows to about {row['width_mm']} mm at "
-            f"{_at(row['column'], row['row'])}."
-        )
+def _darkness(frames: np.ndarray, bare: np.ndarray, scale: float) -> np.ndarray:
+    """Return by how much each pixel is darker than its skin without vessels [-], by frame."""
+    skin = np.maximum(FULL_SCALE * bare, 1.0)
+    lit = bare >= LIT_SHARE * bare.max()
+    found, at_first = np.empty(frames.shape, np.float32), None
+    for at, frame in enumerate(frames):
+        smooth = ndimage.gaussian_filter(frame.astype(np.float32), GRAIN_MM / scale)
+        at_first = smooth[lit] if at_first is None else at_first
+        flicker = float(np.median(smooth[lit] / np.maximum(at_first, 1.0)))
+        found[at] = 1 - smooth / (flicker * skin)
     return found
 
 
-def _change_sentences(data: Mapping[str, Any]) -> list[str]:
-    if data["frames"] == 1:
-        return []
-    last = data["frames"] - 1
-    found = [f"The series has {data['frames']} frames, numbered 0 to {last}."]
-    for row in data["changes"]:
-        until = "the last" if row["last_frame"] == last else f"frame {row['last_frame']}"
-        on = f", on {_on(row['bands'])}" if row["bands"] else ""
-        found.append(
-            f"From frame {row['onset_frame']} to {until} the picture is {row['sign']} than in "
-            f"frame 0, first at {_at(row['column'], row['row'])}, last at {_at(*row['last'])}{on}; "
-            f"most in frame {row['most_frame']}, by about {row['percent']} %; in all between "
-            f"columns {row['left']} and {row['right']} and rows {row['top']} and {row['bottom']}."
-        )
-    return found if data["changes"] else [*found, NO_CHANGE]
+def _followed(taken: np.ndarray, place: _Place, scale: float) -> tuple[list[int], list[int | None]]:
+    """Return how dark a band is at a place [%] and how far aside it lies [0.1 mm].
 
-
-def _narrow_data(
-    picture: Mapping[str, Any], found: tuple[Band, ...], data: Mapping[str, Any]
-) -> list[dict[str, Any]]:
-    special = [
-        (row["column"], row["row"])
-        for name in ("forks", "crossings", "knots")
-        for row in data[name]
-    ]
-    return [
-        {
-            **_pixel(picture, {"column": band.column[at], "row": band.row[at]}),
-            "bands": [number],
-            "width_mm": round(float(band.width_mm[at]), 1),
-        }
-        for number, band in enumerate(found, 1)
-        for at in narrowings(band, special, picture["mm_per_px"])
-    ]
-
-
-def _changes(truth: Mapping[str, Any], found: tuple[Band, ...]) -> list[dict[str, Any]]:
-    rows = []
-    for change in truth["changes"]:
-        kept = ("sign", "onset_frame", "last_frame", "most_frame", "left", "right", "top", "bottom")
-        over = [
-            number
-            for number, band in enumerate(found, 1)
-            if (
-                (band.column >= change["left"])
-                & (band.column <= change["right"])
-                & (band.row >= change["top"])
-                & (band.row <= change["bottom"])
-            ).any()
-        ]
-        rows.append(
-            {
-                **{name: change[name] for name in kept},
-                **_pixel(truth["picture"], change),
-                "last": list(_whole(truth["picture"], change["last_column"], change["last_row"])),
-                "percent": round(100 * change["share"]),
-                "bands": over,
-            }
-        )
-    return rows
-
-
-def describe(truth: Mapping[str, Any] | str) -> Description:
-    """Return a picture or series in words, from its truth, the same words for the same things.
-
-    Bands are numbered from left to right by their upper ends. Places are in pixels, as marks are;
-    directions are by the clock, 12 up. What is not visible is not mentioned, and nothing is named
-    that a picture cannot show: an artery is a band like the others, a valve a small knot.
+    It is followed from frame to frame to the darkest line near where it was, and told for those
+    frames that are told.
     """
-    truth = read_truth(truth)
-    picture, found = truth["picture"], bands(truth)
-    data: dict[str, Any] = {
-        "frames": truth["frames"],
-        "bands": [_band_data(picture, number, band) for number, band in enumerate(found, 1)],
-        "forks": _forks(truth, found),
-        "crossings": [
-            {
-                **_pixel(picture, row),
-                "bands": _numbers(found, row["segments"]),
-            }
-            for row in truth["crossings"]
-            if row["visible"]
-        ],
-        "knots": _knots(truth, found),
-        "changes": _changes(truth, found),
-    }
-    data["narrowings"] = _narrow_data(picture, found, data)
-    count = len(found)
-    seen = (
-        f"There are {count} dark bands to be seen."
-        if count > 1
-        else "There is one dark band to be seen."
+    along, across = (
+        np.arange(-reach, reach + STEP_MM / 2, STEP_MM) for reach in (ALONG_MM, ACROSS_MM)
     )
-    columns, rows, scale = (picture[name] for name in ("width_px", "height_px", "mm_per_px"))
-    sentences = [
-        f"The picture has columns 0 to {columns - 1} from left to right and rows 0 to {rows - 1} "
-        f"from top to bottom; one pixel shows {scale:g} mm of skin.",
-        seen if count else "There is no dark band to be seen.",
-    ]
-    for band, row in zip(found, data["bands"], strict=True):
-        sentences += _band_sentences(picture, band, row)
-    sentences += [*_detail_sentences(picture, data), *_change_sentences(data)]
-    return Description(tuple(sentences), data, truth["notice"])
+    u, v = place.along
+    aside = (abs(v), -u * np.sign(v or 1)) if abs(v) >= abs(u) else (-v * np.sign(u), abs(u))
+    columns = place.column + (across[:, None] * aside[0] + along * u) / scale
+    rows = place.row + (across[:, None] * aside[1] + along * v) / scale
+    at = middle = len(across) // 2
+    dark: list[int] = []
+    beside: list[int | None] = []
+    for number, frame in enumerate(taken):
+        patch = ndimage.map_coordinates(frame, [rows, columns], order=1, mode="nearest")
+        line = ndimage.gaussian_filter1d(patch.mean(axis=1), GRAIN_MM / STEP_MM)
+        at = _uphill(line, at)
+        lost = at in {0, len(line) - 1}  # only the side of another band: none of its own
+        at = middle if lost else at
+        share = float(line[at])
+        if number % FRAME_STEP == 0:
+            dark.append(max(round(100 * share), 0))  # per cent
+            beside.append(
+                round(10 * float(across[at])) if share >= LEAST_DARK and not lost else None
+            )
+        if share < LEAST_DARK:
+            at = middle
+    return dark, beside
+
+
+def _uphill(line: np.ndarray, at: int) -> int:
+    """Return where the nearest maximum lies."""
+    while True:
+        best = max((at - 1, at, at + 1), key=lambda n: line[n] if 0 <= n < len(line) else -1.0)
+        if best == at or line[best] == line[at]:
+            return at
+        at = best
+
+
+def _squares(frames: np.ndarray, bare: np.ndarray) -> Iterator[str]:
+    _, height, width = frames.shape
+    for top in range(0, height - SQUARE_PX + 1, SQUARE_PX):
+        for left in range(0, width - SQUARE_PX + 1, SQUARE_PX):
+            square = slice(top, top + SQUARE_PX), slice(left, left + SQUARE_PX)
+            if bare[square].min() < LIT_SHARE * bare.max():  # at the limb's edge, or beyond it
+                continue
+            means = frames[:, *square].mean(axis=(1, 2))
+            values = np.round(100 * means / means[0]).astype(int)  # per cent
+            place = f"Columns {left} to {left + SQUARE_PX - 1}, rows {top} to {top + SQUARE_PX - 1}"
+            yield f"{place}: {_listed(values.tolist())}."

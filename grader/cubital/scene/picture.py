@@ -75,7 +75,7 @@ def shade(scene: Scene, change: Change | None = None) -> np.ndarray:
     >>> float(shade(Scene(Anatomy("none", "adult", 1, Limb(40), ()))).max())
     0.0
     """
-    _check_change(change)
+    check_change(change)
     return _shading(scene).share(change)
 
 
@@ -251,7 +251,15 @@ def _check_vessels(vessels: tuple) -> None:
         check("scene_vessel_diameter_mm", vessel.diameter_mm)
 
 
-def _check_change(change: Change | None) -> None:
+def check_change(change: Change | None) -> None:
+    """Raise ValueError if anything that an event changes is beyond its range.
+
+    Examples
+    --------
+    >>> check_change(Change(filling={"a": np.array([2.0])}))
+    Traceback (most recent call last):
+    ValueError: share of blood in a vessel is 2: it must be from 0 to 1
+    """
     if change is None:
         return
     _check_vessels(change.vessels)

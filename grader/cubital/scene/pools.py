@@ -38,6 +38,10 @@ SERIES = "series-"
 SEALED_RIGHTS = 0o700
 
 
+class NoSceneError(ValueError):
+    """No scene shows what a kind of picture is to show, at whatever difficulty."""
+
+
 class Size(NamedTuple):
     """Width and height of a frame, how much skin a pixel shows, and how many frames there are."""
 
@@ -148,7 +152,6 @@ def planned(
         )
     whole("pool_pictures", sum(counts.values()))
     sizes = usual_sizes() | dict(sizes or {})
-    levels = _table()["difficulty"]
     wanted = [kind for kind in kinds() for _ in range(counts.get(kind, 0))]
     jobs = []
     for number, kind in enumerate(wanted):
@@ -158,11 +161,23 @@ def planned(
                 name=_name(seed, number),
                 kind=kind,
                 seed=int(chance.integers(2**63)),
-                difficulty=round(float(chance.uniform(*levels.get(kind, levels["default"]))), 3),
+                difficulty=drawn_difficulty(kind, chance),
                 size=sizes["series" if kind.startswith(SERIES) else "picture"],
             )
         )
     return tuple(sorted(jobs, key=lambda job: job.name))
+
+
+def drawn_difficulty(kind: str, chance: np.random.Generator) -> float:
+    """Return a difficulty for a picture of a kind, evenly from those that suit it.
+
+    Examples
+    --------
+    >>> drawn_difficulty("series-roll", generator("example"))
+    0.145
+    """
+    levels = _table()["difficulty"]
+    return round(float(chance.uniform(*levels.get(kind, levels["default"]))), 3)
 
 
 def _name(seed: int | str, number: int) -> str:

@@ -4,18 +4,74 @@ Simulated, not clinically validated.
 """
 
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from cubital.scene import describing, difficulty, events, picture, series
 from cubital.scene import truth as truths
-from cubital.scene.pools import SERIES, Job, Rendered
-from cubital.scene.vessels import View
+from cubital.scene.chance import generator
+from cubital.scene.happening import Event
+from cubital.scene.pools import SERIES, Job, NoSceneError, Rendered, drawn_difficulty
+from cubital.scene.vessels import Scene, View
 
-ATTEMPTS = 30  # scenes drawn for one entry, until one shows what it is to show
+ATTEMPTS = 30  # scenes drawn at one difficulty, until one shows what it is to show
+DIFFICULTIES = 10  # tried before a kind counts as one that cannot be drawn: the job's own first
 WITHIN = 0.1  # of the difficulty drawn; that which a scene has is measured and stored
 PERSONS = 3  # of one site looked at in each attempt
 STRUCTURE = {"valve": "valve", "no-valve": "valve", "bifurcation": "bifurcation"}
 STRUCTURE |= {"artery": "artery"}
+
+
+class Sought(NamedTuple):
+    """A scene that shows what a job is to show, before any frame of it is rendered.
+
+    `truth` and `difficulty` are those of the scene at rest; `event` is None for a single picture.
+    """
+
+    scene: Scene
+    truth: dict[str, Any]
+    difficulty: difficulty.Difficulty
+    event: Event | None = None
+
+
+def sought(job: Job) -> Sought:
+    """Return the scene of a job, found by chance from its seed, without rendering frames.
+
+    Where none is found at the job's difficulty, another one is drawn from the job's seed, so that
+    no pool fails by chance.
+
+    Raises
+    ------
+    NoSceneError
+        No scene at any difficulty shows what the kind is to show; the text names the kind.
+
+    Examples
+    --------
+    >>> from cubital.scene.pools import Size
+    >>> sought(Job("a", "series-nothing", 1, 0.3, Size(320, 240, 0.4, 3))).event.kind
+    'nothing'
+    """
+    refused = None
+    search = _series if job.kind.startswith(SERIES) else _picture
+    for attempt in range(DIFFICULTIES * ATTEMPTS):
+        tried = _at_difficulty(job, attempt // ATTEMPTS)
+        try:
+            return search(tried, f"{job.seed}/{attempt}")
+        except ValueError as error:  # no such scene by this chance: by the next
+            refused = error
+    raise NoSceneError(
+        f"no scene of the kind {job.kind!r} was found in {DIFFICULTIES * ATTEMPTS} attempts at "
+        f"{DIFFICULTIES} difficulties, so that this kind cannot be drawn at "
+        f"{job.size.width_px} x {job.size.height_px} px: ask for larger pictures, or leave the "
+        f"kind out. The last attempt: {refused}"
+    )
+
+
+def _at_difficulty(job: Job, number: int) -> Job:
+    """Return the job at its own difficulty, or at another one drawn from its seed."""
+    if number == 0:
+        return job
+    chance = generator("difficulty of a job", job.seed, number)
+    return replace(job, difficulty=drawn_difficulty(job.kind, chance))
 
 
 def rendered(job: Job) -> Rendered:
@@ -28,14 +84,14 @@ def rendered(job: Job) -> Rendered:
     >>> found.frames.shape, len(found.truth["truth"]["bifurcations"]) > 0
     ((1, 240, 320), True)
     """
-    refused = None
-    for attempt in range(ATTEMPTS):
-        seed = f"{job.seed}/{attempt}"
-        try:
-            return _series(job, seed) if job.kind.startswith(SERIES) else _picture(job, seed)
-        except ValueError as error:  # no such scene by this chance: by the next
-            refused = error
-    raise ValueError(f"no scene for {job.kind} was found in {ATTEMPTS} attempts: {refused}")
+    found = sought(job)
+    if found.event is None:
+        words = describing.describe(found.truth)
+        return Rendered(picture.frame(found.scene)[None], _plain(found.truth, found, words))
+    shown = series.series(found.event, found.scene, frames=job.size.frames)
+    told = truths.truth(found.scene, shown)
+    words = describing.describe(told, shown.frames, picture.background(found.scene))
+    return Rendered(shown.frames, _plain(told, found, words))
 
 
 def _found(job: Job, seed: str, kind: str) -> difficulty.Found:
@@ -45,7 +101,7 @@ def _found(job: Job, seed: str, kind: str) -> difficulty.Found:
     )
 
 
-def _picture(job: Job, seed: str) -> Rendered:
+def _picture(job: Job, seed: str) -> Sought:
     structure = STRUCTURE[job.kind]
     scene, told, measured = _found(job, seed, structure)
     if not any(row["visible"] for row in _listed(told, structure)):
@@ -54,7 +110,7 @@ def _picture(job: Job, seed: str) -> Rendered:
         scene = replace(scene, anatomy=replace(scene.anatomy, valves=()))
         told = truths.truth(scene)
         measured = difficulty.measure(scene, truth=told)
-    return Rendered(picture.frame(scene)[None], _plain(told, measured))
+    return Sought(scene, told, measured)
 
 
 def _listed(told: dict[str, Any], structure: str) -> list[dict[str, Any]]:
@@ -63,19 +119,17 @@ def _listed(told: dict[str, Any], structure: str) -> list[dict[str, Any]]:
     return told[f"{structure}s"]
 
 
-def _series(job: Job, seed: str) -> Rendered:
-    scene, _, measured = _found(job, seed, "vein")
+def _series(job: Job, seed: str) -> Sought:
+    scene, told, measured = _found(job, seed, "vein")
     event = events.drawn(job.kind.removeprefix(SERIES), scene, seed=job.seed)
-    found = series.series(event, scene, frames=job.size.frames)
-    if event.picture_changes and not all(record.picture_changes for record in found.events):
+    if not series.shows(event, scene, frames=job.size.frames) and event.picture_changes:
         raise ValueError(f"the {event.kind} is not seen")
-    return Rendered(found.frames, _plain(truths.truth(scene, found), measured))
+    return Sought(scene, told, measured, event)
 
 
-def _plain(told: dict[str, Any], measured: difficulty.Difficulty) -> dict[str, Any]:
-    words = describing.describe(told)
+def _plain(told: dict[str, Any], found: Sought, words: describing.Description) -> dict[str, Any]:
     return {
         "truth": told,
-        "difficulty": measured.plain(),
-        "description": {"sentences": list(words.sentences), "data": words.data},
+        "difficulty": found.difficulty.plain(),
+        "description": {"sentences": list(words.sentences)},
     }

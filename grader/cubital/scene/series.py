@@ -125,6 +125,44 @@ def _told(record: Record, shares: list[float], ratios: list[float]) -> Record:
     return record
 
 
+def _times_s(event: Event, frames: int, interval_s: float | None) -> np.ndarray:
+    if interval_s is None:
+        interval_s = event.usual_interval_s()
+    number = int(check("series_frames", frames))
+    return np.arange(number) * float(check("series_interval_s", interval_s))
+
+
+def shows(event: Event, scene: Scene, *, frames: int = 40, interval_s: float | None = None) -> bool:
+    """Tell whether the record of such a series would say that the picture changes.
+
+    No frame is rendered: the light is worked out until a frame is met that shows the event. What
+    `series` refuses raises ValueError here too.
+
+    Examples
+    --------
+    >>> from cubital.scene.events import Nothing
+    >>> from cubital.scene.vessels import Anatomy, Limb, View
+    >>> shows(Nothing(), Scene(Anatomy("forearm", "adult", 1, Limb(40), ()), view=View(64, 48)))
+    False
+    """
+    times = _times_s(event, frames, interval_s)
+    event.verify(scene, times)
+    changes = [event.change(scene, float(time_s)) for time_s in times]
+    for change in changes:
+        picture.check_change(change)
+    if not event.picture_changes:
+        return False
+    rest, last = picture.light(scene), AT_REST
+    for change in changes:
+        if _same(change, last):
+            continue
+        last = change
+        _, ratio = _differs(picture.light(scene, change), rest, scene.camera.noise_share)
+        if ratio >= usual("scene-seen-change-to-noise"):
+            return True
+    return False
+
+
 def series(
     event: Event, scene: Scene, *, frames: int = 40, interval_s: float | None = None
 ) -> Series:
@@ -143,11 +181,9 @@ def series(
     >>> quiet.frames.shape, quiet.times_s.tolist(), quiet.events[0].picture_changes
     ((4, 48, 64), [0.0, 0.25, 0.5, 0.75], False)
     """
-    number = int(check("series_frames", frames))
-    if interval_s is None:
-        interval_s = event.usual_interval_s()
-    times = np.arange(number) * float(check("series_interval_s", interval_s))
+    times = _times_s(event, frames, interval_s)
     event.verify(scene, times)
+    number = len(times)
     stir = unsteadiness(scene, number)
     rest = picture.light(scene)
     out = np.empty((number, *rest.shape), np.uint8)
