@@ -42,7 +42,7 @@ def test_scales_show_all_their_grades_and_their_standing():
         assert [part[0] for part in row[1].split("; ") if part[1:2] == ":"] == [
             str(grade.grade) for grade in scale.grades[1:]
         ]
-        assert row[2] == scale.standing
+        assert row[2:] == (scale.rule, scale.standing)
 
 
 def test_first_actions_of_artery_nerve_and_extravasation_say_what_must_be_done():

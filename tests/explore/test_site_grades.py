@@ -83,6 +83,17 @@ def test_first_action_leaves_the_catheter_in_for_a_vesicant_and_where_it_is_not_
     assert first() == first(drug="sodium chloride 0.9 %") == "Look again soon."
 
 
+def test_what_is_the_courses_own_rule_or_waits_for_a_higher_row_is_said():
+    def note(label, **state):
+        (reading,) = (r for r in shown(**state).readings if r.label == label)
+        return reading.note
+
+    cool = note("Extravasation", **COOL)
+    assert "only a higher row lists it: cool skin. Have it looked at." in cool
+    assert "By a rule of this course" not in cool
+    assert "By a rule of this course." in note("Extravasation", site="pale")
+
+
 def test_a_ring_stands_on_the_rung_of_each_grade():
     picture = shown(**COOL, drug="noradrenaline")
     root = ElementTree.fromstring(picture.svg)

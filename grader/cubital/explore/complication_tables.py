@@ -72,14 +72,20 @@ def drug_table() -> LessonTable:
 
 
 def scales_table() -> LessonTable:
-    """Each scale with its rows, and how it stands."""
+    """Each scale with its rows, how the course reads them, and how it stands."""
     return LessonTable(
         caption="Four scales, and how they stand",
-        columns=("Scale", "Its grades, in the course's words", "How it stands"),
+        columns=(
+            "Scale",
+            "Its grades, in the course's words",
+            "How the course reads it",
+            "How it stands",
+        ),
         rows=tuple(
             (
                 SCALE_NAMES[key],
                 "; ".join(f"{grade.grade}: {grade.words}" for grade in row.grades if grade.grade),
+                row.rule,
                 row.standing,
             )
             for key, row in rows.scales().items()

@@ -190,7 +190,13 @@ def _because(row: calc.Grade) -> str:
     if not row.because:
         return "No sign that counts."
     words = "; ".join(sign_words(each) for each in row.because)
-    return f"{words[0].upper()}{words[1:]}."
+    told = f"{words[0].upper()}{words[1:]}."
+    if row.by_own_rule:
+        told += " By a rule of this course."
+    if row.not_placed:
+        waiting = ", ".join(sign_words(each) for each in row.not_placed)
+        told += f" Not counted, as only a higher row lists it: {waiting}. Have it looked at."
+    return told
 
 
 def _tone_words(n: Mapping[str, object]) -> str:
