@@ -63,7 +63,7 @@ def learner(page: Page, workspace: Path) -> None:
 def cohort(page: Page, workspace: Path) -> None:
     """Cohort: the learner-by-item picture of the demo's report."""
     demo.run(workspace)
-    page.goto((workspace / "report" / "index.html").as_uri())
+    page.goto((workspace / "report" / "catheter-sizing" / "index.html").as_uri())
     page.get_by_role("heading", name="Learner by item").scroll_into_view_if_needed()
     page.evaluate("window.scrollBy(0, 560)")
     page.screenshot(path=DOCS / "cohort.png")

@@ -74,7 +74,7 @@ def test_the_demo_runs_from_the_wheel_in_an_empty_folder(wheel, tmp_path):
         capture_output=True, text=True, cwd=empty, env=_clean(), check=False,
     )  # fmt: skip
     assert done.returncode == 0, done.stdout + done.stderr
-    assert (empty / "play" / "report" / "index.html").is_file()
+    assert (empty / "play" / "report" / "catheter-sizing" / "index.html").is_file()
 
 
 def _clean():

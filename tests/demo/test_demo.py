@@ -21,9 +21,11 @@ def played(tmp_path_factory):
     """A small demo, played twice in the same folder."""
     workspace = tmp_path_factory.mktemp("demo") / "workspace"
     assert run(workspace, learners=6) == 0
-    first = (workspace / "report" / "marks.csv").read_text(encoding="utf-8-sig")
+    first = (workspace / "report" / "catheter-sizing" / "marks.csv").read_text(encoding="utf-8-sig")
     assert run(workspace, learners=6) == 0
-    second = (workspace / "report" / "marks.csv").read_text(encoding="utf-8-sig")
+    second = (workspace / "report" / "catheter-sizing" / "marks.csv").read_text(
+        encoding="utf-8-sig"
+    )
     return workspace, first, second
 
 
@@ -38,7 +40,7 @@ def test_every_trouble_is_played_and_named_in_the_report(played):
         "missing",
         "unreadable",
     ]
-    page = (workspace / "report" / "index.html").read_text(encoding="utf-8")
+    page = (workspace / "report" / "catheter-sizing" / "index.html").read_text(encoding="utf-8")
     for words in ("not whole JSON", "were saved by", "Nothing was handed in", "Invented"):
         assert words in page, words
 

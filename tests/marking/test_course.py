@@ -234,30 +234,13 @@ def test_an_unreadable_later_zip_leaves_the_earlier_and_is_told(
     assert states == {"ann": "marked", "ben": "unreadable"}
 
 
-def test_marks_by_hand_outlive_a_new_hand_in_and_ask_to_be_looked_at(
-    copy_course: Any, desk: Any, moment: Callable, tmp_path: Path
+def test_a_later_hand_in_that_cannot_be_read_leaves_the_earlier_marks_where_they_are(
+    copy_course: Any, desk: Any, tmp_path: Path
 ) -> None:
     course = copy_course(tmp_path / "w", ["ann"])
-    at = desk(course, "ann", tmp_path).answer({"sizing-french": "3 Fr"})
-    at.hand_in(moment(8))
+    desk(course, "ann", tmp_path).answer().hand_in()
     collecting.collect(course, WORKSHEET)
     marker.mark(course, WORKSHEET)
-    gradebook.set_manual(course, WORKSHEET, "ann", "sizing-reasons", 2, "Nearly.")
-
-    def seen() -> tuple[float, float | None, str, bool]:
-        (row,) = gradebook.results(course, WORKSHEET)
-        text = row.items[-1]
-        with course.gradebook() as book:
-            grade = book.find_grade("sizing-reasons", WORKSHEET, WORKSHEET, "ann")
-            return row.points, text.points, text.message, grade.needs_manual_grade
-
-    assert seen() == (24, 2, "Nearly.", False)
-    marker.mark(course, WORKSHEET)
-    assert seen() == (24, 2, "Nearly.", False), "nothing changed, nothing to look at"
-    at.answer().hand_in(moment(9))
-    collecting.collect(course, WORKSHEET)
-    marker.mark(course, WORKSHEET)
-    assert seen() == (26, 2, gradebook.LOOK_AGAIN, True)
     (course.submitted("ann", WORKSHEET) / f"{WORKSHEET}.ipynb").write_text("{")
     (row,) = marker.mark(course, WORKSHEET)
     assert (row.state, row.items) == ("unreadable", ())

@@ -189,13 +189,15 @@ def test_the_report_judges_objectives_on_what_is_left(
     play: Play, capsys: pytest.CaptureFixture
 ) -> None:
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(play.ours.workspace)]) == 0
-    report = (play.ours.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    report = (play.ours.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
     assert "Room beside a catheter" in report
     assert "Not to be met here: every item of it is switched off in this release" in report
     # 60 %: set in bank.toml; 68 %: (2 * 0.6875 + 3 * 0.675) / 5, by the judges and the new points
     assert "<td>60 % of the points, without what is switched off (“How much of the vein" in report
     assert "<td>68 % of the points</td>" in report
-    marks = (play.ours.workspace / "report" / "marks.csv").read_text(encoding="utf-8-sig")
+    marks = (play.ours.workspace / "report" / WORKSHEET / "marks.csv").read_text(
+        encoding="utf-8-sig"
+    )
     header, *rows = (line.strip('"').split('","') for line in marks.splitlines())
     solved = dict(zip(header, next(row for row in rows if row[0] == "solved"), strict=True))
     assert solved["objective flow"] == "no evidence"
@@ -213,7 +215,7 @@ def test_a_sheet_in_the_course_folder_sets_the_reports_pass_shares(
     sheet = "item,points,judge_1,judge_2\nsizing-upper-diameter,2,90,90\nsizing-french,2,40,50\n"
     (course.workspace / "standard-ours.csv").write_text(sheet, encoding="utf-8")
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
-    report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    report = (course.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
     assert "<td>63 % of the points</td>" in report  # (2 * 0.9 + 3 * 0.45) / 5
     # the fewest judges that any item of the sheets has; one's own item is by its author
     assert "2 judges expect of somebody who just passes (1 of the items by their" in report
@@ -221,7 +223,7 @@ def test_a_sheet_in_the_course_folder_sets_the_reports_pass_shares(
     own_panel = 'invented = false\nnotice = "Set by our ward."\nheld_on = "2031-02-03"\n'
     (course.workspace / "standard-setting.toml").write_text(own_panel, encoding="utf-8")
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
-    report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    report = (course.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
     assert "no such panel met" not in report
     assert "held on 2031-02-03, where the course folder does not set them. Set by our" in report
 
@@ -237,7 +239,7 @@ def test_what_is_done_to_own_items_after_the_release_changes_no_report(
     (folder / "next.py").write_text("ITEM = ", encoding="utf-8")
     command = ["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]
     assert cli.main(command) == 0
-    report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    report = (course.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
     assert "Room beside a catheter" in report
     assert "of 24 points" in report
 
@@ -247,7 +249,7 @@ def test_a_worksheets_pass_share_is_the_reports_pass_mark(play: Play, tmp_path: 
     with (course.workspace / "bank.toml").open("a", encoding="utf-8") as file:
         file.write("catheter-sizing = 0.75\n")
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
-    report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    report = (course.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
     assert "<strong>18 of 24 points</strong>" in report  # 0.75 of 21 automatic and 3 by hand
     assert "as the educator set it for this course." in report
     assert report.count("75 % of the points") == 4  # of six, one has its own, one is off
@@ -390,7 +392,7 @@ def test_a_critical_item_is_off_with_a_reason(copy_course: Any, tmp_path: Path) 
     assert course.release(WORKSHEET).off == ("sizing-picture-width",)
     assert "picture-width" not in "\n".join(sources(course.released(WORKSHEET)))
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
-    report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    report = (course.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
     assert "switched off in this release (assessed at the bedside)" in report
 
 
@@ -544,5 +546,5 @@ def test_own_items_of_other_kinds_are_asked_and_marked_on_both_routes(
         assert in_gradebook(theirs, learner) == in_gradebook(course, learner)
     gradebook.set_manual(course, WORKSHEET, "ann", "own-why", 2, "Both are there.")
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
-    report = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    report = (course.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
     assert "“How to measure”: Takes a sign for a measure." in report  # ben, critical item wrong

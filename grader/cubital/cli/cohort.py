@@ -98,7 +98,26 @@ def _mark(given: argparse.Namespace) -> int:
     for result in results:
         if result.reason:
             print(f"{result.learner}: {result.state}: {result.reason}. {result.action}")
+    for line in _open_items(results):
+        print(line)
     return 0
+
+
+def _open_items(results) -> list[str]:
+    """Name the items that were refused or wait again; count those that wait for the first time."""
+    from cubital.handin.results import REFUSED  # noqa: PLC0415
+    from cubital.records.objectives import title_of  # noqa: PLC0415
+
+    rows = [(result.learner, row) for result in results for row in result.items]
+    told = [
+        f"{learner}: “{title_of(row.item)}”: {row.state}: {row.reason}"
+        for learner, row in rows
+        if row.earlier is not None or (row.outcome == REFUSED and not row.manual)
+    ]
+    waiting = sum(row.points is None for _, row in rows)
+    if waiting:
+        told.append(f"{waiting} answers wait to be marked by hand, in nbgrader's form grader.")
+    return told
 
 
 def _feedback(given: argparse.Namespace) -> int:
@@ -112,31 +131,13 @@ def _feedback(given: argparse.Namespace) -> int:
 
 
 def _report(given: argparse.Namespace) -> int:
-    from cubital import records, tables  # noqa: PLC0415
-    from cubital.handin.bank import read_bank  # noqa: PLC0415
-    from cubital.marking import collecting, gradebook  # noqa: PLC0415
+    from cubital.records.reporting import report_on  # noqa: PLC0415
 
-    course = _course(given)
-    release, bank = course.release(given.worksheet), read_bank(course.workspace, drafts=False)
-    profile = course.profile()
-    problems = collecting.read_problems(course, given.worksheet)
-    written = records.build(
-        gradebook.results(course, given.worksheet),
-        course.workspace / "report",
-        worksheet=given.worksheet,
-        release=release.name,
-        curriculum=bank.curriculum(release),
-        rows=bank.standard(release),
-        asked=release.listed(),
-        pass_share=bank.pass_share.get(given.worksheet),
-        setting=tables.setting(course.workspace),
-        made_at=datetime.now(UTC),
-        names={learner.id: learner.name for learner in course.roster().values()},
-        problems=[(row.file, row.reason, row.action) for row in problems if not row.learner],
-        place=f"{profile.department}, {profile.hospital}",
-        notice=profile.notice,
+    written = report_on(_course(given), given.worksheet, made_at=datetime.now(UTC))
+    print(
+        f"The report is {written.page}\nThe marks are {written.marks}\n"
+        f"All worksheets on one page: {written.overview}"
     )
-    print(f"The report is {written.page}\nThe marks are {written.marks}")
     return 0
 
 

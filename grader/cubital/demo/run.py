@@ -7,13 +7,14 @@ from pathlib import Path
 import nbformat
 from tqdm import tqdm
 
-from cubital import records, tables
+from cubital import tables
 from cubital.demo import play
 from cubital.handin.bundle import hand_in
 from cubital.handin.files import read_json, write_json
 from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE, SubmissionResult
 from cubital.items import CodeItem, find
 from cubital.marking import collecting, course, gradebook, marker, releasing, returning
+from cubital.records.reporting import Reported, report_on
 from cubital.study import folders
 from cubital.worksheet.sitting import sitting
 
@@ -47,7 +48,7 @@ def run(workspace: Path | None = None, *, learners: int = 24, seed: int = 1) -> 
         for part in parts:
             _answer(cohort, part, parts)
             bar.update()
-        problems = collecting.collect(cohort, WORKSHEET)
+        collecting.collect(cohort, WORKSHEET)
         bar.set_description("Marking")
         marker.mark(cohort, WORKSHEET, progress=lambda *_: bar.update())
         _mark_by_hand(cohort, parts)
@@ -56,7 +57,7 @@ def run(workspace: Path | None = None, *, learners: int = 24, seed: int = 1) -> 
         bar.update(bar.total - bar.n)
         bar.set_description("Done")
     results = gradebook.results(cohort, WORKSHEET)
-    report = _report(cohort, release.name, results, problems)
+    report = report_on(cohort, WORKSHEET, made_at=datetime.now(UTC), invented=True)
     differences = compare(parts, results)
     _summary(cohort, results, pages, report, differences)
     return 1 if differences else 0
@@ -171,32 +172,11 @@ def _compare_items(part: play.Part, result: SubmissionResult) -> list[str]:
     return differences
 
 
-def _report(
-    cohort: course.Course,
-    release: str,
-    results: list[SubmissionResult],
-    problems: list[collecting.Problem],
-) -> records.Written:
-    profile = cohort.profile()
-    return records.build(
-        results,
-        cohort.workspace / "report",
-        worksheet=WORKSHEET,
-        release=release,
-        made_at=datetime.now(UTC),
-        names={learner.id: learner.name for learner in cohort.roster().values()},
-        problems=[(row.file, row.reason, row.action) for row in problems if not row.learner],
-        place=f"{profile.department}, {profile.hospital}",
-        notice=profile.notice,
-        invented=True,
-    )
-
-
 def _summary(
     cohort: course.Course,
     results: list[SubmissionResult],
     pages: list[Path],
-    report: records.Written,
+    report: Reported,
     differences: list[str],
 ) -> None:
     states = dict.fromkeys((MARKED, HELD, UNREADABLE, MISSING), 0)
@@ -216,6 +196,7 @@ def _summary(
     example = pages[0] if pages else "none"
     print(
         f"\n  report    {report.page}\n"
+        f"  overview  {report.overview}\n"
         f"  marks     {report.marks}\n"
         f"  feedback  {example}\n"
         f"            and {max(0, len(pages) - 1)} more\n"

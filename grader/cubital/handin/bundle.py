@@ -4,6 +4,7 @@ import hashlib
 import json
 import zipfile
 import zlib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -82,15 +83,21 @@ def hand_in(folder: Path, learner: str, destination: Path, *, now: datetime | No
 def with_free_text(notebook: dict[str, Any], answers: Answers) -> dict[str, Any]:
     """Return the notebook with each saved text in the hand-marked cell of its item.
 
-    The text stands in a fenced block, so that nothing in it acts on the page that shows it.
+    The text stands in a fenced block, so that nothing in it acts on the page that shows it. What
+    was saved and is no text stands there as it is, for a person to look at.
     """
     cells = []
     for cell in notebook.get("cells", []):
         grade_id = cell.get("metadata", {}).get("nbgrader", {}).get("grade_id", "")
         entry = answers.last(grade_id)
-        manual = cell.get("cell_type") == "markdown" and "text" in (entry.answer if entry else {})
-        cells.append(cell | {"source": fenced(entry.answer["text"])} if manual else cell)
+        manual = entry is not None and cell.get("cell_type") == "markdown"
+        cells.append(cell | {"source": fenced(_text(entry.answer))} if manual else cell)
     return notebook | {"cells": cells}
+
+
+def _text(answer: Mapping[str, Any]) -> str:
+    text = answer.get("text")
+    return text if isinstance(text, str) else json.dumps(answer, ensure_ascii=False)
 
 
 def fenced(text: str) -> str:

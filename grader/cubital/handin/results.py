@@ -1,14 +1,15 @@
 """What marking decided: one record per submission, read by feedback, report and export."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
 from html import escape
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from cubital.handin.files import read_json, write_json
 from cubital.handin.mending import where_to_read
-from cubital.items import Item, Judgement
+from cubital.items import CodeItem, Item, Judgement, TextItem
 
 FORMAT = "cubital-result/1"
 
@@ -19,14 +20,29 @@ SYSTEM_ERROR = "system_error"
 MISSING = "missing"
 STATES = (MARKED, HELD, UNREADABLE, SYSTEM_ERROR, MISSING)
 
+REFUSED = "refused"
+WAITING = "waiting"
+_LONGEST_SAVED = 200  # characters of an answer that is in no form of this item
+_EMPTY = "an empty answer"
+
+
+class Row(NamedTuple):
+    """One row of the feedback on an item: its label, from this module alone, and the words."""
+
+    label: str
+    words: str
+
 
 @dataclass(frozen=True)
 class ItemResult:
     """The mark of one item and its reason.
 
-    ``points`` is None while a text waits for hand-marking. ``manual`` tells a mark that a
-    person gave, in nbgrader's form grader, over or instead of the computed one. ``route`` says how
-    the right answer comes about; ``confidence`` how sure the learner was, and never counts.
+    ``points`` is None while the item waits to be marked by hand. ``manual`` tells a mark that a
+    person gave, in nbgrader's form grader, over or instead of the computed one; ``earlier`` the
+    points that a person gave for an earlier answer, which do not count for this one. ``outcome``
+    is ``refused`` for an answer that was saved and cannot be taken; ``message`` says why, and
+    ``action`` what to do. ``route`` says how the right answer comes about; ``confidence`` how sure
+    the learner was, and never counts.
     """
 
     item: str
@@ -40,6 +56,22 @@ class ItemResult:
     route: str = ""
     confidence: float | None = None
     misconception: str = ""
+    action: str = ""
+    earlier: float | None = None
+    is_text: bool = False
+
+    @property
+    def state(self) -> str:
+        """The item's state in a word or two."""
+        if self.points is None:
+            again = f"{WAITING} again" if self.earlier is not None else WAITING
+            return f"{REFUSED}, {again}" if self.outcome == REFUSED else again
+        return "marked by hand" if self.manual else self.outcome
+
+    @property
+    def reason(self) -> str:
+        """Why the item has this state, and what to do where that is for the learner to do."""
+        return f"{self.message} {self.action}".strip()
 
 
 @dataclass(frozen=True)
@@ -78,11 +110,6 @@ def write_result(folder: Path, result: SubmissionResult) -> Path:
     return path
 
 
-def read_results(folder: Path, worksheet: str) -> list[SubmissionResult]:
-    """Read all results of a worksheet, by learner."""
-    return [read_result(path) for path in sorted((folder / worksheet).glob("*.json"))]
-
-
 def read_result(path: Path) -> SubmissionResult:
     """Read one result; one of another form raises ValueError."""
     data = read_json(path)
@@ -98,51 +125,97 @@ def item_result(
     values: Mapping[str, Any],
     answer: Mapping[str, Any] | None,
     confidence: float | None = None,
+    *,
+    action: str = "",
 ) -> ItemResult:
-    """Put a judgement and the answer it judges, in words, into a result."""
-    words = ""
-    if answer is not None and judgement.outcome != "refused":
-        words = item.in_words(values, answer)
+    """Put a judgement and the answer it judges, in words, into a result.
+
+    A text that is refused waits for a person, like any other text: nbgrader asks for it too.
+    """
+    refused = judgement.outcome == REFUSED
+    waits = judgement.outcome == WAITING or (refused and isinstance(item, TextItem))
     return ItemResult(
         item=item.id,
         outcome=judgement.outcome,
-        points=None if judgement.outcome == "waiting" else judgement.points,
+        points=None if waits else judgement.points,
         max_points=item.points,
         message=judgement.message,
-        answer=words,
+        answer="" if answer is None else _saved(item, values, answer),
         slip=judgement.slip,
         route=item.route_to(values) if values else "",
         confidence=confidence,
         misconception=judgement.misconception,
+        action=action,
+        is_text=isinstance(item, TextItem),
     )
+
+
+def _saved(item: Item, values: Mapping[str, Any], answer: Mapping[str, Any]) -> str:
+    """Say a saved answer in words, of whatever form it is."""
+    try:
+        return item.in_words(values, answer) or _EMPTY
+    except Exception:  # whatever another form than the item's makes of it
+        return _as_it_is(answer)
+
+
+def _as_it_is(answer: Mapping[str, Any]) -> str:
+    said = answer.get("text", answer.get("typed", answer.get("choice")))
+    try:
+        words = said if isinstance(said, str) else json.dumps(answer, ensure_ascii=False)
+    except (TypeError, ValueError, RecursionError):
+        words = "an answer that cannot be shown"
+    words = words.strip() or _EMPTY
+    return words if len(words) <= _LONGEST_SAVED else f"{words[:_LONGEST_SAVED]} …"
+
+
+def feedback(item: Item, result: ItemResult, question: str) -> list[Row]:
+    """Return the rows of the feedback on one item."""
+    rows = [
+        Row("Question", question),
+        Row("Your answer", result.answer or _no_answer(item, result)),
+        Row("Mark", mark_in_words(result)),
+        Row("Why", result.message),
+    ]
+    if result.action:
+        rows.append(Row("What to do", result.action))
+    if result.route:
+        rows.append(Row("The way to it", result.route))
+    if result.confidence is not None:
+        rows.append(Row("How sure you were", f"{100 * result.confidence:.0f} %"))
+    if _lost(item, result):
+        rows.append(Row("Read again", where_to_read(item)))
+    return rows
+
+
+def mark_in_words(result: ItemResult) -> str:
+    """Say how many points an item has, that it waits, and whether it was refused."""
+    refused = result.outcome == REFUSED
+    if result.points is None:
+        return f"{'refused, ' if refused else ''}waits to be marked by hand"
+    return f"{result.points:g} of {result.max_points:g}{', refused' if refused else ''}"
+
+
+def _no_answer(item: Item, result: ItemResult) -> str:
+    if not isinstance(item, CodeItem):
+        return "none saved"
+    return "no line written" if result.outcome == "blank" else "a line that gave no number"
+
+
+def _lost(item: Item, result: ItemResult) -> bool:
+    if isinstance(item, TextItem):
+        return result.points is not None and result.points < result.max_points
+    return result.outcome in {"slip", "wrong", "blank"}
 
 
 def as_text(item: Item, result: ItemResult, question: str) -> str:
     """Write the feedback on one item as plain text."""
-    return "\n".join(f"{label}: {words}" for label, words in _lines(item, result, question))
+    return "\n".join(f"{label}: {words}" for label, words in feedback(item, result, question))
 
 
 def as_html(item: Item, result: ItemResult, question: str) -> str:
     """Write the feedback on one item as HTML, with everything escaped."""
     rows = "".join(
         f"<dt>{escape(label)}</dt><dd>{escape(words)}</dd>"
-        for label, words in _lines(item, result, question)
+        for label, words in feedback(item, result, question)
     )
     return f'<dl class="cubital-feedback cubital-{escape(result.outcome)}">{rows}</dl>'
-
-
-def _lines(item: Item, result: ItemResult, question: str) -> list[tuple[str, str]]:
-    points = "waits for hand-marking" if result.points is None else f"{result.points:g}"
-    lines = [
-        ("Question", question),
-        ("Your answer", result.answer or "none saved"),
-        ("Mark", f"{points} of {result.max_points:g}" if result.points is not None else points),
-        ("Why", result.message),
-    ]
-    if result.route:
-        lines.append(("The way to it", result.route))
-    if result.confidence is not None:
-        lines.append(("How sure you were", f"{100 * result.confidence:.0f} %"))
-    if result.outcome in {"slip", "wrong", "blank"}:
-        lines.append(("Read again", where_to_read(item)))
-    return lines

@@ -1,5 +1,6 @@
 """Try a learner's function on cases: plain numbers come out, or why there are none."""
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -8,8 +9,13 @@ from typing import Any
 CASES_VARIABLE = "CUBITAL_CASES"
 RESULTS_VARIABLE = "CUBITAL_RESULTS"
 
+# A run as nbgrader's own marking leaves it in the output of a grade cell.
+RUN_TYPE = "application/vnd.cubital.run+json"
+
 NOT_WRITTEN = "The line is not written yet."
-_LONGEST_ERROR = 300
+NOT_REACHED = "The cell with the function was not reached."
+STOPPED = "A cell stopped with"
+LONGEST_TEXT = 300  # characters of an error or of a result that is no number
 
 
 @dataclass(frozen=True)
@@ -32,11 +38,42 @@ def try_function(function: Callable[..., Any] | None, cases: list[dict[str, Any]
             return CodeRun(error=NOT_WRITTEN)
         except Exception as error:  # whatever a learner's line may raise
             text = f"The function stopped with {type(error).__name__}: {error}"
-            return CodeRun(error=text[:_LONGEST_ERROR])
+            return CodeRun(error=text[:LONGEST_TEXT])
     return CodeRun(results)
 
 
 def _as_plain(value: Any) -> Any:
     """Turn numpy's numbers into Python's; leave all else for the marker to refuse."""
     number = value.item() if hasattr(value, "item") and not isinstance(value, str) else value
-    return number if isinstance(number, bool | int | float) else repr(number)[:_LONGEST_ERROR]
+    return number if isinstance(number, bool | int | float) else repr(number)[:LONGEST_TEXT]
+
+
+def run_as_data(item_id: str, run: CodeRun) -> dict[str, Any]:
+    """Return a run as the plain data in which it leaves the process that ran it."""
+    return {"item": item_id, "results": list(run.results), "error": run.error}
+
+
+def read_run(data: Any, item_id: str, cases: int) -> CodeRun | None:
+    """Return a run that another process left, or None if the data has not its form.
+
+    A number that is not finite comes as words, for the marker to refuse.
+    """
+    taken = (
+        isinstance(data, dict)
+        and data.keys() == {"item", "results", "error"}
+        and data["item"] == item_id
+        and isinstance(data["error"], str)
+        and len(data["error"]) <= LONGEST_TEXT
+        and isinstance(data["results"], list)
+        and len(data["results"]) == (0 if data["error"] else cases)
+        and all(isinstance(value, bool | int | float | str) for value in data["results"])
+    )
+    return CodeRun([_number(value) for value in data["results"]], data["error"]) if taken else None
+
+
+def _number(value: Any) -> Any:
+    try:
+        finite = not isinstance(value, str) and math.isfinite(value)
+    except OverflowError:
+        finite = False
+    return value if finite else str(value)[:LONGEST_TEXT]

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
+from cubital.handin.answers import Answers
 from cubital.handin.marks import mark, mark_code
 from cubital.handin.pictures import Truths
 from cubital.handin.release import Release
@@ -35,12 +36,44 @@ def check(
     seal: str,
     truths: Truths,
 ) -> SubmissionResult:
-    """Mark each item of a submission.
+    """Mark each item of a submission; see `item_results`."""
+    rows = item_results(
+        submission.learner,
+        submission.answers,
+        notebook,
+        released,
+        release=release,
+        runs=runs,
+        seal=seal,
+        truths=truths,
+    )
+    return SubmissionResult(
+        learner=submission.learner,
+        worksheet=release.worksheet,
+        release=release.name,
+        state=MARKED,
+        submitted_at=submission.submitted_at,
+        items=tuple(rows),
+    )
+
+
+def item_results(
+    learner: str,
+    answers: Answers | None,
+    notebook: notebooks.Notebook,
+    released: notebooks.Notebook,
+    *,
+    release: Release,
+    runs: Mapping[str, CodeRun],
+    seal: str,
+    truths: Truths,
+) -> list[ItemResult]:
+    """Mark each item.
 
     Parameters
     ----------
-    submission
-        Whose answers are marked.
+    learner, answers
+        Who answered, and what was saved.
     notebook, released
         The submission's notebook, mended, and the release's.
     runs
@@ -53,21 +86,14 @@ def check(
     rows = []
     for item in release.listed():
         if isinstance(item, CodeItem):
-            row = mark_code(release, item, submission.learner, runs.get(item.id), seal)
+            row = mark_code(release, item, learner, runs.get(item.id), seal)
         else:
-            entry = submission.answers.last(item.id) if submission.answers else None
-            row = mark(release, item, submission.learner, entry, truths)
+            entry = answers.last(item.id) if answers else None
+            row = mark(release, item, learner, entry, truths)
             if isinstance(item, TextItem) and entry is None:
                 row = _written_in_cell(row, item, notebook, released)
         rows.append(replace(row, answer=row.answer[:_LONGEST_WORDS]))
-    return SubmissionResult(
-        learner=submission.learner,
-        worksheet=release.worksheet,
-        release=release.name,
-        state=MARKED,
-        submitted_at=submission.submitted_at,
-        items=tuple(rows),
-    )
+    return rows
 
 
 def system_error(

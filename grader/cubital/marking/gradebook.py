@@ -2,23 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
 
 from nbgrader.api import MissingEntry
 
 from cubital.handin.files import read_json
-from cubital.handin.results import (
-    HELD,
-    MARKED,
-    MISSING,
-    ItemResult,
-    SubmissionResult,
-    read_result,
-)
+from cubital.handin.results import HELD, MARKED, MISSING, SubmissionResult, read_result
 from cubital.marking.course import Course, CourseError
+from cubital.marking.hand_marks import Hand, comments, hands, with_hand
 from cubital.marking.notebooks import answer_cells, marks_of
-
-LOOK_AGAIN = "Marked by hand before the last hand-in: to be looked at again."
 
 
 def results(course: Course, worksheet: str) -> list[SubmissionResult]:
@@ -28,16 +19,21 @@ def results(course: Course, worksheet: str) -> list[SubmissionResult]:
     """
     cells = _comment_cells(course, worksheet)
     with course.gradebook() as book:
-        return [_result(course, book, worksheet, learner, cells) for learner in course.roster()]
+        given, written = hands(book, worksheet), comments(book, worksheet)
+    found = []
+    for learner in course.roster():
+        result = _result(course, worksheet, learner)
+        if result.state == MARKED:
+            said = {item: written.get(learner, {}).get(cell, "") for item, cell in cells.items()}
+            result = _with_hands(result, given.get(learner, {}), said)
+        found.append(result)
+    return found
 
 
-def _result(
-    course: Course, book: Any, worksheet: str, learner: str, cells: Mapping[str, str]
-) -> SubmissionResult:
+def _result(course: Course, worksheet: str, learner: str) -> SubmissionResult:
     path = course.results_folder / worksheet / f"{learner}.json"
     if path.is_file():
-        stored = read_result(path)
-        return _with_manual(stored, book, cells) if stored.state == MARKED else stored
+        return read_result(path)
     release = course.release(worksheet).name
     if course.submitted(learner, worksheet).exists():
         return SubmissionResult(
@@ -53,32 +49,11 @@ def _result(
     )
 
 
-def _with_manual(stored: SubmissionResult, book: Any, cells: Mapping[str, str]) -> SubmissionResult:
-    try:
-        notebook = book.find_submission_notebook(stored.worksheet, stored.worksheet, stored.learner)
-    except MissingEntry:
-        return stored
-    grades = {grade.name: grade for grade in notebook.grades}
-    comments = {comment.name: comment.manual_comment for comment in notebook.comments}
-    return replace(
-        stored,
-        items=tuple(
-            _row(row, grades.get(row.item), comments.get(cells.get(row.item)))
-            for row in stored.items
-        ),
-    )
-
-
-def _row(row: ItemResult, grade: Any, comment: str | None) -> ItemResult:
-    if grade is None or (grade.manual_score is None and grade.extra_credit is None):
-        return row
-    message = LOOK_AGAIN if grade.needs_manual_grade else comment or "Marked by hand."
-    points = float(grade.score)
-    outcome = row.outcome
-    if grade.manual_score is not None:
-        blank = row.outcome == "blank" and not points
-        outcome = "right" if points >= row.max_points else "blank" if blank else "wrong"
-    return replace(row, points=points, message=message, outcome=outcome, slip=None, manual=True)
+def _with_hands(
+    result: SubmissionResult, given: Mapping[str, Hand], said: Mapping[str, str]
+) -> SubmissionResult:
+    rows = (with_hand(row, given.get(row.item), said.get(row.item, "")) for row in result.items)
+    return replace(result, items=tuple(rows))
 
 
 def set_manual(  # noqa: PLR0917 - the fields of a form, in its order
@@ -119,35 +94,6 @@ def marked(course: Course, worksheet: str) -> set[str]:
             return {row.student_id for row in book.assignment_submissions(worksheet)}
         except MissingEntry:
             return set()
-
-
-def settled(course: Course, worksheet: str, learner: str, submitted_at: str) -> set[str]:
-    """Return the items that a person marked in this very hand-in and need not look at again."""
-    with course.gradebook() as book:
-        try:
-            submission = book.find_submission(worksheet, learner)
-        except MissingEntry:
-            return set()
-        at = submission.timestamp
-        if at is None or f"{at:%Y-%m-%dT%H:%M:%S}+00:00" != submitted_at:
-            return set()
-        return {
-            grade.name
-            for notebook in submission.notebooks
-            for grade in notebook.grades
-            if grade.manual_score is not None and not grade.needs_manual_grade
-        }
-
-
-def settle(course: Course, worksheet: str, learner: str, names: set[str]) -> None:
-    """Take back nbgrader's wish to have these looked at again: nothing in them changed."""
-    if not names:
-        return
-    with course.gradebook() as book:
-        for name in names:
-            grade = book.find_grade(name, worksheet, worksheet, learner)
-            grade.needs_manual_grade = False
-        book.db.commit()
 
 
 def _comment_cells(course: Course, worksheet: str) -> dict[str, str]:

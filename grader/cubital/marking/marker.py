@@ -14,7 +14,7 @@ from cubital.handin.files import read_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import Release
 from cubital.handin.results import HELD, MARKED, SubmissionResult, write_result
-from cubital.marking import checker, gradebook, notebooks
+from cubital.marking import checker, gradebook, hand_marks, notebooks
 from cubital.marking.collecting import SUBMITTED, Problem, read_problems, write_problems
 from cubital.marking.converting import convert
 from cubital.marking.course import Course, CourseError
@@ -187,9 +187,9 @@ def _into_gradebook(
             for step in _autograde_steps(course)
         ]
         known = _book_learner(course, worksheet, learner)
-        settled = gradebook.settled(course, worksheet, learner, submission.submitted_at)
+        hand_marks.ask_again(course, worksheet, learner)
         convert(course, Autograde, worksheet, learner, force=True, autograde_preprocessors=steps)
-        gradebook.settle(course, worksheet, learner, settled)
+        hand_marks.settle(course, worksheet, learner)
     except Exception as error:  # a locked gradebook too must not cost anybody points
         if not known:
             _forget(course, worksheet, learner)

@@ -97,7 +97,8 @@ def faults(notebook: Any) -> str:
 def mend(submitted: Notebook, released: Notebook) -> Notebook:
     """Return the submission in the release's order with the release's locked cells.
 
-    A deleted cell is back, a moved one in its place. Of cells with the same name the last
+    A deleted cell is back, a moved one in its place; an answer cell that was emptied is as it was
+    released, so that nbgrader too takes it for not answered. Of cells with the same name the last
     counts, as in nbgrader; the others stay where they stood, as cells that the learner added.
     """
     keys = [_key(cell) for cell in released["cells"]]
@@ -139,8 +140,10 @@ def _key(cell: Cell) -> tuple[str, str]:
 
 def _official(cell: Cell, given: Cell | None) -> Cell:
     cell = copy.deepcopy(cell) | {"source": source_text(cell)}
-    if given is not None and (is_solution(cell) or not marks_of(cell)):
-        cell["source"] = source_text(given)
+    source = source_text(given) if given is not None else ""
+    empty = is_solution(cell) and source.strip() in {"", cell["source"].strip()}
+    if given is not None and (is_solution(cell) or not marks_of(cell)) and not empty:
+        cell["source"] = source
     if cell["cell_type"] == "code":
         cell |= {"outputs": [], "execution_count": None}
     return cell

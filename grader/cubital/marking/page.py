@@ -1,26 +1,21 @@
-"""What a learner's feedback page says, as plain words for its template to escape."""
+"""What a learner's feedback page says, as plain words for its template to escape.
 
-import re
-from dataclasses import dataclass, field
+Rows come from the results of marking alone; no text that a notebook shows becomes one.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from cubital.handin.mending import where_to_read
 from cubital.handin.release import Release
+from cubital.handin.results import ItemResult, Row, feedback, mark_in_words
 from cubital.handin.stubs import CODE_STUB
 from cubital.items import Item, TextItem
 from cubital.marking import notebooks
+from cubital.marking.hand_marks import Hand, with_hand
 
-_LABELS = (
-    "Question",
-    "Your answer",
-    "Mark",
-    "Why",
-    "The way to it",
-    "How sure you were",
-    "Read again",
-)
 _NO_RESPONSE = "No response."  # nbgrader's own comment on an answer cell that did not change
-_FENCED = re.compile(r"(~{3,})text\n(.*)\n\1", re.DOTALL)
+Picture = tuple[str, str]
 
 
 @dataclass
@@ -31,10 +26,12 @@ class Part:
     title: str
     mark: str
     full: bool = False
-    rows: list[tuple[str, str]] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
+    confidence: float | None = None
     line: str = ""
     comment: str = ""
-    picture: tuple[str, str] | None = None
+    comment_label: str = "The marker writes"
+    picture: Picture | None = None
 
 
 @dataclass
@@ -50,24 +47,43 @@ class Sheet:
     sure: list[tuple[str, int, int]]
 
 
-def page(notebook: Any, release: Release, learner: str, waiting: set[str]) -> Sheet:
-    """Gather a marked notebook's feedback; ``waiting`` are the items nobody has marked yet."""
+def page(
+    notebook: Any,
+    release: Release,
+    learner: str,
+    *,
+    computed: Mapping[str, ItemResult],
+    hands: Mapping[str, Hand],
+    pictures: Mapping[str, Picture],
+) -> Sheet:
+    """Put the page together.
+
+    Parameters
+    ----------
+    notebook
+        The marked notebook, for the order of the questions, the learner's line and comments.
+    computed, hands
+        The results that were computed, and what the gradebook holds of each by hand, by item.
+    pictures
+        The picture of each item on one, in base 64, and the same in words.
+    """
     parts = []
     points = most = pending = 0.0
     holders = notebooks.answer_cells(notebook)
     for cell in notebook.cells:
         if not notebooks.is_grade(cell):
             continue
-        marks = cell.metadata.nbgrader
-        item = release.item(marks.grade_id)
-        given = None if item.id in waiting else float(marks.score or 0.0)
-        points, most = points + (given or 0.0), most + float(marks.points)
-        pending += float(marks.points) if given is None else 0.0
-        parts.append(
-            _part(
-                len(parts) + 1, item, cell, given=given, holders=holders, asked=(release, learner)
-            )
-        )
+        item = release.item(cell.metadata.nbgrader.grade_id)
+        row = with_hand(computed[item.id], hands.get(item.id))
+        question = item.ask(release.values(item, learner))
+        part = _part(len(parts) + 1, item, row, feedback(item, row, question))
+        if row.manual and not isinstance(item, TextItem):
+            part.rows = _changed(item, computed[item.id], row, question)
+        _add_cells(part, item, row, holders.get(item.id))
+        part.picture = pictures.get(item.id)
+        parts.append(part)
+        points, most = points + (row.points or 0.0), most + row.max_points
+        pending += row.max_points if row.points is None else 0.0
     return Sheet(
         title=f"Worksheet: {release.worksheet.replace('-', ' ')}",
         learner=learner,
@@ -79,108 +95,43 @@ def page(notebook: Any, release: Release, learner: str, waiting: set[str]) -> Sh
     )
 
 
+def _part(number: int, item: Item, row: ItemResult, rows: list[Row]) -> Part:
+    must = " (must be right to pass)" if item.critical else ""
+    return Part(
+        id=item.id,
+        title=f"{number}. {item.title}{must}",
+        mark=mark_in_words(row),
+        full=row.points is not None and row.points >= row.max_points,
+        rows=rows,
+        confidence=row.confidence,
+    )
+
+
+def _changed(item: Item, computed: ItemResult, row: ItemResult, question: str) -> list[Row]:
+    """Return the rows of a computed mark that a person changed: its reasons, and both marks."""
+    rows = feedback(item, replace(computed, points=row.points), question)
+    was = f"{computed.points or 0:g} of {computed.max_points:g}"
+    if computed.points != row.points:
+        rows.append(Row("Changed by the marker", f"The computed mark was {was}."))
+    return rows
+
+
+def _add_cells(part: Part, item: Item, row: ItemResult, holder: Any) -> None:
+    """Add what stands in the answer's cell: the learner's line, and the marker's comment."""
+    if holder is None:
+        return
+    comment = notebooks.marks_of(holder).get("comment") or ""
+    part.comment = "" if comment == _NO_RESPONSE else comment
+    if row.earlier is not None:
+        part.comment_label = f"The marker wrote on an earlier {'text' if row.is_text else 'answer'}"
+    line = "" if isinstance(item, TextItem) else notebooks.source_text(holder)
+    part.line = "" if CODE_STUB in line else line
+
+
 def _sure(parts: list[Part]) -> list[tuple[str, int, int]]:
     """Count answers and right ones by how sure the learner was, the least sure first."""
-    found: dict[str, list[bool]] = {}
+    found: dict[float, list[bool]] = {}
     for part in parts:
-        said = dict(part.rows).get("How sure you were")
-        if said is not None:
-            found.setdefault(said, []).append(part.full)
-    by_share = sorted(found, key=lambda said: float(said.split()[0]))
-    return [(said, len(found[said]), sum(found[said])) for said in by_share]
-
-
-def _part(
-    number: int,
-    item: Item,
-    cell: Any,
-    *,
-    given: float | None,
-    holders: dict[str, Any],
-    asked: tuple[Release, str],
-) -> Part:
-    most = float(cell.metadata.nbgrader.points)
-    mark = "waits to be marked by hand" if given is None else f"{given:g} of {most:g}"
-    must = " (must be right to pass)" if item.critical else ""
-    full = given is not None and given >= most
-    part = Part(item.id, f"{number}. {item.title}{must}", mark, full)
-    holder = holders.get(item.id)
-    if holder is not None:
-        comment = notebooks.marks_of(holder).get("comment") or ""
-        part.comment = "" if comment == _NO_RESPONSE else comment
-    if isinstance(item, TextItem):
-        release, learner = asked
-        question = item.ask(release.values(item, learner))
-        part.rows = _text_rows(item, cell, question, given, mark)
-        return part
-    if holder is not None:
-        line = notebooks.source_text(holder)
-        part.line = "" if CODE_STUB in line else line
-    part.rows = _computed_rows(cell, given, mark)
-    part.picture = next(
-        (
-            (output.data["image/jpeg"], output.data["text/plain"])
-            for output in cell.outputs
-            if output.output_type == "display_data" and "image/jpeg" in output.data
-        ),
-        None,
-    )
-    return part
-
-
-def _computed_rows(cell: Any, given: float | None, mark: str) -> list[tuple[str, str]]:
-    rows = _said(cell)
-    if not rows:
-        return [("Mark", mark), ("Why", _failure(cell))]
-    computed = dict(rows).get("Mark", mark)
-    told = [(label, mark if label == "Mark" else words) for label, words in rows]
-    if given is not None and computed != mark:
-        told.append(("Changed by the marker", f"The computed mark was {computed}."))
-    return told
-
-
-def _text_rows(
-    item: TextItem, cell: Any, question: str, given: float | None, mark: str
-) -> list[tuple[str, str]]:
-    source = notebooks.source_text(cell)
-    fenced = _FENCED.fullmatch(source.strip())
-    text = fenced.group(2) if fenced else source
-    blank = notebooks.marks_of(cell).get("comment") == _NO_RESPONSE
-    why = "Not answered." if blank else "Marked by hand."
-    if given is None:
-        why = "A person reads and marks this one."
-    rows = [
-        ("Question", question),
-        ("Your answer", "none saved" if blank else text),
-        ("Mark", mark),
-        ("Why", why),
-    ]
-    if given is not None and given < item.points:
-        rows.append(("Read again", where_to_read(item)))
-    return rows
-
-
-def _said(cell: Any) -> list[tuple[str, str]]:
-    """Take the feedback apart that a grade cell shows as plain text, label by label."""
-    texts = [
-        output.data["text/plain"]
-        for output in cell.outputs
-        if output.output_type == "display_data" and "text/plain" in output.data
-    ]
-    rows: list[tuple[str, str]] = []
-    for line in (texts[-1] if texts else "").splitlines():
-        label, found, words = line.partition(": ")
-        started = len(rows) and rows[-1][0]
-        known = [*_LABELS][_LABELS.index(started) + 1 if started else 0 :]
-        if found and label in known:
-            rows.append((label, words))
-        elif rows:
-            rows[-1] = (rows[-1][0], f"{rows[-1][1]}\n{line}")
-    return rows
-
-
-def _failure(cell: Any) -> str:
-    for output in cell.outputs:
-        if output.output_type == "error":
-            return f"The cell stopped with {output.ename}: {output.evalue}"
-    return "The cell gave no feedback."
+        if part.confidence is not None:
+            found.setdefault(part.confidence, []).append(part.full)
+    return [(f"{100 * said:.0f} %", len(full), sum(full)) for said, full in sorted(found.items())]

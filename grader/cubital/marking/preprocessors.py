@@ -1,5 +1,6 @@
 """What nbgrader runs on a notebook for this course: put it in order, write marks, make the page."""
 
+import base64
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -8,15 +9,16 @@ import nbformat
 from nbgrader.api import Gradebook
 from nbgrader.preprocessors import NbGraderPreprocessor
 
-from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
 from cubital.handin.bundle import with_free_text
 from cubital.handin.files import read_json
-from cubital.handin.pictures import Shown
+from cubital.handin.pictures import Shown, pool_folder
 from cubital.handin.release import Release, read_release
 from cubital.handin.results import SubmissionResult, as_html, as_text
 from cubital.items import TextItem
-from cubital.marking import notebooks
+from cubital.marking import kept, notebooks
+from cubital.marking.hand_marks import hands
 from cubital.marking.page import page
+from cubital.marking.showing import shown_from
 
 Resources = Any
 
@@ -29,21 +31,15 @@ class Mend(NbGraderPreprocessor):
         names = resources["nbgrader"]
         worksheet, learner = names["assignment"], names["student"]
         path = Path("release") / worksheet / f"{names['notebook']}.ipynb"
+        for cell in nb.cells:
+            kept.forget(cell)
         if not path.is_file():  # nbgrader runs its steps in the course's folder
             return nb, resources
         mended = notebooks.mend(nb, read_json(path))
-        answers = _own_answers(Path("submitted") / learner / worksheet, learner)
+        answers = kept.own_answers(Path("submitted") / learner / worksheet, learner)
         if answers is not None:
             mended = with_free_text(mended, answers)
         return nbformat.from_dict(mended), resources
-
-
-def _own_answers(folder: Path, learner: str) -> Answers | None:
-    try:
-        answers = read_answers(folder)
-    except BrokenAnswersError:
-        return None
-    return answers if answers is not None and answers.learner == learner else None
 
 
 class WriteMarks(NbGraderPreprocessor):
@@ -63,13 +59,16 @@ class WriteMarks(NbGraderPreprocessor):
         self.learner = result.learner
 
     def preprocess_cell(self, cell: Any, resources: Resources, index: int) -> tuple[Any, Resources]:
-        """Give a grade cell one display with the feedback and one result, a plain number."""
-        if cell.cell_type != "code":
-            return cell, resources
-        cell.outputs = []
+        """Give a grade cell one display with the feedback and one result, a plain number.
+
+        The result itself goes into the cell's metadata, from which the feedback page takes it.
+        """
+        if cell.cell_type == "code":
+            cell.outputs = []
         if not notebooks.is_grade(cell):
             return cell, resources
         row = self.rows[cell.metadata.nbgrader.grade_id]
+        kept.keep(cell, row)
         item = self.release.item(row.item)
         if isinstance(item, TextItem):
             return cell, resources
@@ -96,12 +95,25 @@ class Page(NbGraderPreprocessor):
         names = resources["nbgrader"]
         learner, worksheet = names["student"], names["assignment"]
         with Gradebook(names["db_url"]) as book:
-            submission = book.find_submission_notebook(names["notebook"], worksheet, learner)
-            waiting = {
-                grade.name
-                for grade in submission.grades
-                if grade.needs_manual_grade and grade.manual_score is None
-            }
+            given = hands(book, worksheet, learner).get(learner, {})
         release = read_release(Path("autograded") / learner / worksheet)
-        resources["cubital"] = page(nb, release, learner, waiting)
+        resources["cubital"] = page(
+            nb,
+            release,
+            learner,
+            computed=kept.results(nb, release, learner, given, Path()),
+            hands=given,
+            pictures=_pictures(release, learner),
+        )
         return nb, resources
+
+
+def _pictures(release: Release, learner: str) -> dict[str, tuple[str, str]]:
+    """Draw the pictures of the page, in base 64 and in words; none where the truth is gone."""
+    answers = kept.own_answers(Path("autograded") / learner / release.worksheet, learner)
+    pool = pool_folder(Path(), release.worksheet, release.name)
+    try:
+        found = shown_from(pool, release, learner, answers)
+    except ValueError:
+        return {}
+    return {item: (base64.b64encode(one.jpeg).decode(), one.words) for item, one in found.items()}

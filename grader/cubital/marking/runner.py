@@ -15,8 +15,8 @@ from typing import Any
 from IPython.core.interactiveshell import InteractiveShell
 from traitlets.config import Config
 
-from cubital.handin.trial import RESULTS_VARIABLE
-from cubital.marking.running import LONGEST_TEXT, READY, TRACE
+from cubital.handin.trial import LONGEST_TEXT, RESULTS_VARIABLE
+from cubital.marking.running import READY, TRACE
 
 _LARGEST_FILE = 50_000_000  # bytes that a cell may write into one file
 

@@ -2,7 +2,6 @@
 
 import contextlib
 import json
-import math
 import os
 import shutil
 import signal
@@ -17,7 +16,14 @@ from typing import Any
 from cubital.handin.files import write_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, write_release
-from cubital.handin.trial import CASES_VARIABLE, CodeRun
+from cubital.handin.trial import (
+    CASES_VARIABLE,
+    LONGEST_TEXT,
+    NOT_REACHED,
+    STOPPED,
+    CodeRun,
+    read_run,
+)
 from cubital.items import CodeItem
 from cubital.marking import notebooks
 from cubital.marking.inspecting import Submission
@@ -25,7 +31,6 @@ from cubital.marking.inspecting import Submission
 READY = "ready.json"
 TRACE = "trace.json"
 TIMEOUT_S = 60.0
-LONGEST_TEXT = 300
 _LARGEST_RESULT = 100_000  # bytes; four numbers and their names need some 200
 # What a learner's code finds in its environment; nothing else of the marker's is passed on.
 _PASSED_ON = ("PATH", "PYTHONPATH", "HOME", "LANG", "LC_ALL", "TZ", "LD_LIBRARY_PATH")
@@ -158,9 +163,9 @@ def _end_group(process: subprocess.Popen) -> None:
 
 def _read(results: Path, item: CodeItem, count: int, end: _End, timeout_s: float) -> CodeRun:
     rows = _rows(results / f"{item.id}.jsonl")
-    found = [row for row in rows if _is_result(row, item.id, count)]
+    found = [run for row in rows if (run := read_run(row, item.id, count))]
     if found:
-        return CodeRun([_number(value) for value in found[-1]["results"]], found[-1]["error"])
+        return found[-1]
     if end.timed_out:
         return CodeRun(error=f"The cells ran longer than {timeout_s:g} s and were stopped.")
     if rows:
@@ -182,35 +187,13 @@ def _rows(path: Path) -> list[Any]:
         return [None]
 
 
-def _is_result(row: Any, item: str, count: int) -> bool:
-    return (
-        isinstance(row, dict)
-        and row.keys() == {"item", "results", "error"}
-        and row["item"] == item
-        and isinstance(row["error"], str)
-        and len(row["error"]) <= LONGEST_TEXT
-        and isinstance(row["results"], list)
-        and len(row["results"]) == (0 if row["error"] else count)
-        and all(isinstance(value, bool | int | float | str) for value in row["results"])
-    )
-
-
-def _number(value: Any) -> Any:
-    """Return a finite number as it is, and all else as words, for the checker to refuse."""
-    try:
-        finite = not isinstance(value, str) and math.isfinite(value)
-    except OverflowError:
-        finite = False
-    return value if finite else str(value)[:LONGEST_TEXT]
-
-
 def _first_error(results: Path) -> str:
     for row in _rows(results / TRACE):
         errors = row.get("errors") if isinstance(row, dict) else None
         first = errors[0] if isinstance(errors, list) and errors else None
         if isinstance(first, dict) and isinstance(first.get("error"), str):
-            return f"A cell stopped with {first['error'][:LONGEST_TEXT]}"
-    return "The cell with the function was not reached."
+            return f"{STOPPED} {first['error'][:LONGEST_TEXT]}"
+    return NOT_REACHED
 
 
 def _last_line(path: Path) -> str:

@@ -1,6 +1,9 @@
 """What a learner sees of the truth afterwards: their picture with what is there and their marks."""
 
+from pathlib import Path
+
 from cubital.handin import pictures
+from cubital.handin.answers import Answers
 from cubital.handin.release import Release
 from cubital.items import PictureItem
 from cubital.marking.course import Course
@@ -9,13 +12,21 @@ from cubital.marking.inspecting import Submission
 
 def shown(course: Course, release: Release, submission: Submission) -> dict[str, pictures.Shown]:
     """Return the picture of each item on pictures, with the truth and the learner's marks."""
+    return shown_from(course.pool(release), release, submission.learner, submission.answers)
+
+
+def shown_from(
+    pool: Path, release: Release, learner: str, answers: Answers | None
+) -> dict[str, pictures.Shown]:
+    """Return the same from the folder in which the release's pictures lie with their truth."""
     found = {}
+    truths = pictures.truths(pool)
     for item in release.listed():
         if isinstance(item, PictureItem):
-            name = release.values(item, submission.learner)["picture"]
-            entry = submission.answers.last(item.id) if submission.answers else None
-            told = course.truths(release)(name)
-            pixels = pictures.frames(course.pool(release), item, name)
+            name = release.values(item, learner)["picture"]
+            entry = answers.last(item.id) if answers else None
+            told = truths(name)
+            pixels = pictures.frames(pool, item, name)
             try:
                 found[item.id] = pictures.shown(item, entry and entry.answer, told, pixels)
             except (TypeError, KeyError, AttributeError):  # an answer of another form, refused

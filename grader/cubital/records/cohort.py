@@ -10,6 +10,7 @@ from cubital.handin.results import (
     HELD,
     MARKED,
     MISSING,
+    REFUSED,
     STATES,
     SYSTEM_ERROR,
     UNREADABLE,
@@ -265,10 +266,10 @@ def _off_roster(learners: list[Learner]) -> list[Case]:
 def _refused(learners: list[Learner]) -> list[Case]:
     cases = []
     for learner in learners:
-        rows = [row for row in learner.rows.values() if row.outcome == "refused"]
+        rows = [row for row in learner.rows.values() if row.outcome == REFUSED and not row.manual]
         for message in dict.fromkeys(row.message for row in rows):
             titles = ", ".join(f"“{title_of(r.item)}”" for r in rows if r.message == message)
-            action = "Ask the learner how this came about; let them answer again."
+            action = "Ask the learner how this came about; let them answer again and hand in again."
             cases.append(("answers refused", learner, f"{titles}: {message}", action))
     return cases
 
@@ -289,11 +290,11 @@ def _waiting(learners: list[Learner]) -> list[Case]:
         (
             "hand-marking open",
             learner,
-            f"“{title_of(key)}” waits to be marked by hand; until then the total is open.",
+            f"“{title_of(row.item)}”: {row.message} Until then the total is open.",
             "Mark it in nbgrader's form grader by the item's mark scheme, then make this report "
             "again.",
         )
         for learner in learners
-        if learner.marked
-        for key in learner.result.waiting
+        for row in learner.rows.values()
+        if row.points is None
     ]

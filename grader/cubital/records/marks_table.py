@@ -19,7 +19,7 @@ def marks_csv(cohort: Cohort) -> str:
     """Return the table: one row a learner, all fields quoted, no field a formula.
 
     A learner who is not marked has empty mark cells, never 0; so has an item that waits for
-    hand-marking, and the total with it.
+    hand-marking, and the total with it. After the objectives each item has its state and reason.
     """
     file = io.StringIO()
     writer = csv.writer(file, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
@@ -42,6 +42,7 @@ def _header(cohort: Cohort) -> list[str]:
         "max",
         "waiting_for_hand_marking",
         *(f"objective {row.key}" for row in cohort.objectives),
+        *(f"{key} {part}" for key in cohort.items for part in ("state", "reason")),
     ]
 
 
@@ -50,17 +51,20 @@ def _row(cohort: Cohort, learner: Learner) -> list[str]:
     start = [learner.id, learner.name, result.state, result.reason, result.submitted_at]
     states = [row.state for row in learner.knowledge]
     if not learner.marked:
-        return [*start, *([""] * (len(cohort.items) + 4)), *states]
-    points = [rows[key].points if key in rows else None for key in cohort.items]
+        unmarked = [""] * len(cohort.items)
+        return [*start, *unmarked, *([""] * 4), *states, *unmarked, *unmarked]
+    asked = [rows.get(key) for key in cohort.items]
+    told = [(row.state, row.reason) if row else ("", "") for row in asked]
     total = "" if result.waiting else f"{result.points:g}"
     return [
         *start,
-        *("" if value is None else f"{value:g}" for value in points),
+        *("" if row is None or row.points is None else f"{row.points:g}" for row in asked),
         f"{result.points:g}",
         total,
         f"{result.max_points:g}",
         " ".join(result.waiting),
         *states,
+        *(words for pair in told for words in pair),
     ]
 
 

@@ -30,8 +30,8 @@ LEGEND = (
     (WRONG, "another mistake"),
     (PART, "some of the points, given by hand"),
     (BLANK, "not answered"),
-    (WAITING, "waits for hand-marking"),
-    (REFUSED, "not this learner's values, or not in the item's form"),
+    (WAITING, "waits to be marked by hand, for the first time or again"),
+    (REFUSED, "saved, and not taken: not this learner's values, or not in the item's form"),
     (ABSENT, "not part of what this learner handed in"),
 )
 
@@ -42,10 +42,12 @@ def cell(row: ItemResult | None) -> Cell:
     """Choose the cell of an item; a mark given by hand is shown by its points."""
     if row is None:
         return ABSENT
-    if row.points is None:
-        return WAITING
-    if row.outcome in _COMPUTED and not row.manual:
-        return _COMPUTED[row.outcome]
+    if not row.manual and (row.outcome == REFUSED.kind or row.points is not None):
+        return _COMPUTED.get(row.outcome) or _by_points(row)
+    return WAITING if row.points is None else _by_points(row)
+
+
+def _by_points(row: ItemResult) -> Cell:
     if is_right(row):
         return RIGHT
     if row.points > 0:

@@ -30,6 +30,7 @@ INVENTED = (
     "course's demonstration."
 )
 PAGE, MARKS = "index.html", "marks.csv"
+MANY = 8  # learners with one reason: from here on their names are folded
 
 _SOURCES = ("wilson-1927", "fisher-1921", "item-analysis")
 _PLOT_LEFT, _PLOT_LENGTH = 4, 112  # the dot-and-interval picture is 120 units wide
@@ -86,7 +87,7 @@ def build(
             pass_share=pass_share,
             problems=problems,
         )
-        page = render(
+        text = render(
             cohort,
             title=title,
             made_at=made_at,
@@ -96,8 +97,8 @@ def build(
             setting=setting,
         )
     destination = Path(destination)
-    write_text(destination / MARKS, _encodable(marks_csv(cohort)))
-    write_text(destination / PAGE, _encodable(page))
+    write_text(destination / MARKS, encodable(marks_csv(cohort)))
+    write_text(destination / PAGE, encodable(text))
     return Written(destination / PAGE, destination / MARKS, cohort)
 
 
@@ -117,6 +118,31 @@ def render(
     setting: Mapping[str, Any] | None = None,
 ) -> str:
     """Return the report's page; every word from outside is escaped."""
+    bibliography = tables.bibliography()
+    return page(
+        "report.html.j2",
+        cohort=cohort,
+        title=title or f"Cohort report: {cohort.worksheet}",
+        made_at=made_at,
+        place=place,
+        notice=notice,
+        invented=INVENTED if invented else "",
+        caution=CAUTION,
+        competence=COMPETENCE_NOTE,
+        legend=picture.LEGEND,
+        setting=setting or tables.setting(),
+        states=STATES,
+        counts=[(state, n) for state, n in cohort.counts.items() if n or state == MARKED],
+        small=SMALL_COHORT,
+        many=MANY,
+        confidence=f"{CONFIDENCE:.0%}".replace("%", " %"),
+        sources=[bibliography[key] for key in _SOURCES],
+        marks_file=MARKS,
+    )
+
+
+def page(template: str, **told: Any) -> str:
+    """Return a page made by one of the templates; every word from outside is escaped."""
     environment = Environment(
         loader=PackageLoader("cubital.records"),
         autoescape=True,
@@ -136,30 +162,11 @@ def render(
         "code": lambda state: state.replace(" ", "-").replace("_", "-"),
     }
     environment.globals |= {"on_share": on_share, "on_correlation": on_correlation}
-    bibliography = tables.bibliography()
-    text = environment.get_template("report.html.j2").render(
-        cohort=cohort,
-        title=title or f"Cohort report: {cohort.worksheet}",
-        made_at=made_at,
-        place=place,
-        notice=notice,
-        invented=INVENTED if invented else "",
-        caution=CAUTION,
-        competence=COMPETENCE_NOTE,
-        legend=picture.LEGEND,
-        setting=setting or tables.setting(),
-        states=STATES,
-        counts=[(state, n) for state, n in cohort.counts.items() if n or state == MARKED],
-        small=SMALL_COHORT,
-        confidence=f"{CONFIDENCE:.0%}".replace("%", " %"),
-        sources=[bibliography[key] for key in _SOURCES],
-        marks_file=MARKS,
-        css=Markup((files("cubital.records") / "templates" / "report.css").read_text("utf-8")),
-    )
-    return text.translate(_NOT_IN_HTML)
+    css = Markup((files("cubital.records") / "templates" / "report.css").read_text("utf-8"))
+    return environment.get_template(template).render(css=css, **told).translate(_NOT_IN_HTML)
 
 
-def _encodable(text: str) -> str:
+def encodable(text: str) -> str:
     """Replace half characters, which JSON may hold and UTF-8 may not."""
     return text.encode("utf-8", "replace").decode("utf-8")
 

@@ -17,7 +17,14 @@ from IPython.display import display
 
 from cubital.handin.marks import mark, mark_code
 from cubital.handin.results import ItemResult, as_html, as_text
-from cubital.handin.trial import CASES_VARIABLE, RESULTS_VARIABLE, try_function
+from cubital.handin.trial import (
+    CASES_VARIABLE,
+    RESULTS_VARIABLE,
+    RUN_TYPE,
+    CodeRun,
+    run_as_data,
+    try_function,
+)
 from cubital.items import CodeItem, TextItem, find
 from cubital.worksheet.sitting import Sitting, sitting
 
@@ -42,32 +49,33 @@ def ask(item_id: str, function: Callable[..., Any] | None = None) -> Any:
 def _hand_out_results(item: CodeItem, function: Callable[..., Any] | None) -> None:
     cases = json.loads(Path(os.environ[CASES_VARIABLE]).read_text(encoding="utf-8"))
     run = try_function(function, cases[item.id])
-    row = {"item": item.id, "results": list(run.results), "error": run.error}
     with Path(os.environ[RESULTS_VARIABLE]).open("a", encoding="utf-8") as file:
-        file.write(json.dumps(row) + "\n")
+        file.write(json.dumps(run_as_data(item.id, run)) + "\n")
 
 
-def _code_result(
-    here: Sitting, item: CodeItem, function: Callable[..., Any] | None, seal: str
-) -> ItemResult:
-    values = here.release.values(item, here.learner)
-    run = try_function(function, item.cases(values, seal))
-    return mark_code(here.release, item, here.learner, run, seal)
+def _tried(
+    here: Sitting, item: CodeItem, function: Callable[..., Any] | None
+) -> tuple[CodeRun, ItemResult]:
+    seal = here.release.name  # no secret is at hand where learners' code runs
+    run = try_function(function, item.cases(here.release.values(item, here.learner), seal))
+    return run, mark_code(here.release, item, here.learner, run, seal)
 
 
 def _autograde(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> float | None:
     item = here.release.item(item_id)
     question = item.ask(here.release.values(item, here.learner))
     entry = here.store.read().last(item_id)
+    data = {}
     if isinstance(item, CodeItem):
-        result = _code_result(here, item, function, seal=here.release.name)
+        run, result = _tried(here, item, function)
+        data = {RUN_TYPE: run_as_data(item.id, run)}
     else:
         result = mark(here.release, item, here.learner, entry, here.truths)
     shown = {
         "text/plain": as_text(item, result, question),
         "text/html": as_html(item, result, question),
     }
-    display(shown, raw=True)
+    display(shown | data, raw=True)
     return None if isinstance(item, TextItem) else float(result.points or 0.0)
 
 
@@ -100,7 +108,7 @@ def _code_note(here: Sitting, item: CodeItem, function: Callable[..., Any] | Non
     else:
         state = f"On your values it gives {run.results[0]}."
         if here.release.feedback == "at once":
-            state += " " + _code_result(here, item, function, seal=here.release.name).message
+            state += " " + _tried(here, item, function)[1].message
     return (
         f'<div class="cubital-question"><p>{escape(item.ask(values))}</p>'
         f'<p role="status"><strong>{escape(state)}</strong> After a change, click into the line '

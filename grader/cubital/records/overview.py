@@ -1,0 +1,110 @@
+"""All worksheets of a course on one page: a row a learner, a column a worksheet."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import NamedTuple
+
+from cubital.handin.files import write_text
+from cubital.handin.results import MARKED, MISSING, REFUSED, SubmissionResult
+from cubital.records import report
+from cubital.records.objectives import COMPETENCE_NOTE, MET, is_right, knowledge_of
+from cubital.tables import Objective
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One released worksheet: its results, its objectives, and where its own report lies.
+
+    ``link`` leads to the worksheet's report, ``pages`` by learner to the feedback pages, each as
+    an address from the overview's folder; none where there is no such page yet.
+    """
+
+    worksheet: str
+    release: str
+    results: Sequence[SubmissionResult]
+    objectives: tuple[Objective, ...] = ()
+    link: str = ""
+    pages: Mapping[str, str] | None = None
+
+    @property
+    def title(self) -> str:
+        """The worksheet's name in words."""
+        return self.worksheet.replace("-", " ").capitalize()
+
+
+class Cell(NamedTuple):
+    """One learner's state in one worksheet: a kind for the shade, words, and what is open."""
+
+    kind: str
+    words: str
+    notes: tuple[str, ...] = ()
+    link: str = ""
+
+
+def cell(sheet: Sheet, result: SubmissionResult) -> Cell:
+    """Say how far one learner is in one worksheet."""
+    if result.state != MARKED:
+        kind = "no-evidence" if result.state == MISSING else "unread"
+        words = "not handed in" if result.state == MISSING else result.state.replace("_", " ")
+        return Cell(kind, words)
+    known = knowledge_of(result, sheet.objectives)
+    met = sum(row.state == MET for row in known)
+    refused = sum(row.outcome == REFUSED and not row.manual for row in result.items)
+    critical = {key for row in known for key in row.critical_wrong}
+    notes = (
+        f"{len(result.waiting)} to mark by hand" if result.waiting else "",
+        f"{refused} refused" if refused else "",
+        f"{len(critical)} critical wrong" if critical else "",
+        f"{met} of {len(known)} objectives met" if known else "",
+    )
+    share = f"{result.points:g} of {result.max_points:g}"
+    everything = all(row.points is not None and is_right(row) for row in result.items)
+    return Cell(
+        "waiting" if result.waiting else "met" if everything else "marked",
+        share + (" so far" if result.waiting else ""),
+        tuple(filter(None, notes)),
+        (sheet.pages or {}).get(result.learner, ""),
+    )
+
+
+def render(
+    sheets: Sequence[Sheet],
+    *,
+    names: Mapping[str, str],
+    made_at: datetime,
+    place: str = "",
+    notice: str = "",
+    invented: bool = False,
+) -> str:
+    """Return the page; ``names`` maps the roster's ids to names, in the order to show."""
+    by_sheet = [{row.learner: row for row in sheet.results} for sheet in sheets]
+    rows = [
+        (key, name, [cell(*pair) for pair in _pairs(sheets, by_sheet, key)])
+        for key, name in names.items()
+    ]
+    return report.page(
+        "overview.html.j2",
+        sheets=sheets,
+        rows=rows,
+        made_at=made_at,
+        place=place,
+        notice=notice,
+        invented=report.INVENTED if invented else "",
+        caution=report.CAUTION,
+        competence=COMPETENCE_NOTE,
+    )
+
+
+def _pairs(sheets: Sequence[Sheet], by_sheet: Sequence[Mapping], key: str):
+    for sheet, found in zip(sheets, by_sheet, strict=True):
+        missing = SubmissionResult(key, sheet.worksheet, sheet.release, MISSING)
+        yield sheet, found.get(key, missing)
+
+
+def write_overview(destination: Path, sheets: Sequence[Sheet], **told) -> Path:
+    """Write the page as ``index.html`` into a folder and return its path."""
+    path = Path(destination) / report.PAGE
+    write_text(path, report.encodable(render(sheets, **told)))
+    return path

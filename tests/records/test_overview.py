@@ -1,0 +1,138 @@
+"""All worksheets on one page: nobody without a state, no zero that is none, links that lead."""
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cubital import cli
+from cubital.marking import collecting, marker, releasing, returning
+from cubital.records import overview
+from cubital.records.objectives import objectives_of
+from cubital.tables import curriculum
+
+SIZING, LIGHT = "catheter-sizing", "light-and-depth"
+
+
+def words(page: str) -> str:
+    page = re.sub(r"<style>.*?</style>", "", page, flags=re.DOTALL)
+    return " ".join(re.sub(r"<[^>]+>", " ", page).split())
+
+
+def cells(page: str, learner: str) -> list[str]:
+    """The words of one learner's row, a text a worksheet."""
+    row = next(r for r in re.findall(r"<tr>.*?</tr>", page, re.DOTALL) if f">{learner}<" in r)
+    found = re.findall(r'<td class="[^"]*"><span class="where".*?</span>(.*?)</td>', row, re.DOTALL)
+    return [words(cell) for cell in found]
+
+
+@pytest.fixture
+def drawn(row, all_right, sheet, unmarked, made_at):
+    """Render an overview of one worksheet with a learner of every sort, and one without any."""
+    results = [
+        sheet("whole", all_right()),
+        sheet(
+            "open",
+            all_right(
+                sizing_reasons=row("sizing-reasons", None, full=3.0),
+                sizing_french=row("sizing-french", 0.0, "refused", message="A copy."),
+                sizing_picture_width=row("sizing-picture-width", 0.0, "slip", slip="zoom-in"),
+            ),
+        ),
+        sheet("none", [row(one.item, 0.0, full=one.max_points) for one in all_right()]),
+        *(unmarked(state, state, "why") for state in ("held", "unreadable", "system_error")),
+    ]
+    asked = tuple(one.item for one in all_right())
+    first = overview.Sheet(
+        SIZING,
+        "spring",
+        results,
+        objectives_of(curriculum(), asked),
+        f"{SIZING}/index.html",
+        {"whole": "../feedback/whole/page.html"},
+    )
+    other = overview.Sheet(LIGHT, "<b>1</b>", [])
+    names = {one.learner: "" for one in results} | {"absent": "<b>Ab</b>"}
+    return overview.render([first, other], names=names, made_at=made_at)
+
+
+def test_every_learner_has_a_state_in_every_worksheet(drawn):
+    assert cells(drawn, "whole") == ["27 of 27 6 of 6 objectives met", "not handed in"]
+    said = "20 of 27 so far 1 to mark by hand 1 refused 1 critical wrong 3 of 6 objectives met"
+    assert cells(drawn, "open") == [said, "not handed in"]
+    assert cells(drawn, "none")[0].startswith("0 of 27")
+    for state in ("held", "unreadable", "system_error"):
+        assert cells(drawn, state) == [state.replace("_", " "), "not handed in"]
+    assert cells(drawn, "absent") == ["not handed in", "not handed in"]
+
+
+def test_no_report_and_no_page_is_linked_that_is_not_there(drawn):
+    assert set(re.findall(r'href="([^"]*)"', drawn)) == {
+        f"{SIZING}/index.html",
+        "../feedback/whole/page.html",
+    }
+    assert "Light and depth no report yet" in words(drawn)
+    assert "<b>" not in drawn
+    assert "<script" not in drawn
+
+
+def test_only_released_worksheets_are_on_the_page_and_all_links_lead_somewhere(
+    copy_course: Any, desk: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann", "ben"])
+    releasing.release(course, LIGHT, "spring-light")
+    old = course.workspace / "report"
+    old.mkdir()
+    (old / "marks.csv").write_text("of one worksheet", encoding="utf-8")
+    (old / "index.html").write_text("of one worksheet", encoding="utf-8")
+    desk(course, "ann", tmp_path).answer().hand_in()
+    assert collecting.collect(course, SIZING) == []
+    marker.mark(course, SIZING)
+    returning.feedback(course, SIZING)
+    for worksheet in (SIZING, LIGHT):
+        told = ["cohort", "report", worksheet, "--workspace", str(course.workspace)]
+        assert cli.main(told) == 0
+    files = sorted(str(p.relative_to(old)) for p in old.rglob("*") if p.is_file())
+    assert files == [
+        f"{SIZING}/index.html",
+        f"{SIZING}/marks.csv",
+        "index.html",
+        f"{LIGHT}/index.html",
+        f"{LIGHT}/marks.csv",
+    ]
+    page = (old / "index.html").read_text(encoding="utf-8")
+    assert cells(page, "ann") == [
+        "24 of 27 so far 1 to mark by hand 5 of 6 objectives met",
+        "not handed in",
+    ]
+    assert cells(page, "ben") == ["not handed in", "not handed in"]
+    assert "readiness" not in page.lower()
+    links = re.findall(r'href="([^"#]*)"', page)
+    assert len(links) == 3
+    for link in links:
+        assert (old / link).resolve().is_file(), link
+
+
+def test_a_worksheet_of_another_edition_does_not_stop_the_overview(
+    copy_course: Any, desk: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann"])
+    releasing.release(course, LIGHT, "spring-light")
+    path = course.source(LIGHT) / "release.json"
+    told = json.loads(path.read_text(encoding="utf-8"))
+    for item in told["items"].values():
+        item["version"] += 90
+    path.write_text(json.dumps(told), encoding="utf-8")
+    assert cli.main(["cohort", "report", SIZING, "--workspace", str(course.workspace)]) == 0
+    page = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
+    assert cells(page, "ann") == ["not handed in", "not handed in"]
+
+
+def test_names_of_many_with_one_reason_are_folded_and_printed(page, sheet, row, all_right):
+    rows = all_right(sizing_reasons=row("sizing-reasons", None, full=3.0))
+    few, many = (page([sheet(f"l{n}", rows) for n in range(count)]) for count in (7, 8))
+    assert "<details>" not in few
+    assert "<details><summary><strong>8 learners</strong></summary>" in many
+    assert "details::details-content { content-visibility: visible" in many
