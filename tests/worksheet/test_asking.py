@@ -1,6 +1,7 @@
 """One call, four callers: by hand, validation, nbgrader's marking and the course's own."""
 
 import json
+from html import unescape
 
 import pytest
 
@@ -90,6 +91,48 @@ def test_a_function_is_tried_on_cases_that_nobody_saw(folder, monkeypatch, shown
     assert ask("sizing-ratio-code", right_line) == 2.0
     assert ask("sizing-ratio-code", lambda outer_diameter_mm, vein_diameter_mm: seen) == 0.0
     assert "Right on your own values only" in shown[-1]["text/plain"]
+
+
+class Typed:
+    """A kernel's shell as far as `ask` looks at it: what was run, the asking cell last."""
+
+    def __init__(self, *cells):
+        self.history_manager = self
+        self.input_hist_raw = ["", *cells, 'ask("sizing-ratio-code", ratio)']
+
+    @staticmethod
+    def transform_cell(source):
+        return source
+
+
+STUB = "def ratio(a, b):\n    raise NotImplementedError()"
+GOOD = "def ratio(a, b):\n    return a / b"
+
+
+@pytest.mark.parametrize(
+    ("cells", "words"),
+    [
+        ([STUB, "def ratio(a, b):\n    return a /"], "not valid Python: invalid syntax in line 2."),
+        ([STUB, "def ratio(a, b):\n  return a\n   +b"], "unexpected indent in line 3."),
+        ([STUB, "def ratio(a, b)\n    return a"], "expected ':' in line 1."),
+        ([STUB, "def ratio(a, b):\n    return a /", "ratio(1, 2)"], "not valid Python"),
+        ([GOOD, "dfe ratio(a, b):\n    return a"], "not valid Python"),
+        ([STUB], "The line is not written yet."),
+        ([STUB, "def ratio(a, b):\n    return a /", STUB, "1 +"], "The line is not written yet."),
+        ([], "The line is not written yet."),
+    ],
+)
+def test_a_line_that_is_no_python_is_not_told_as_unwritten(
+    folder, monkeypatch, shown, cells, words
+):
+    def stub(**_):
+        raise NotImplementedError("replace this line")
+
+    monkeypatch.setattr(asking, "get_ipython", lambda: Typed(*cells))
+    ask("sizing-ratio-code", stub)
+    text = unescape(shown[-1]["text/html"])
+    assert words in text
+    assert ("not written" in text) == ("not written" in words)
 
 
 def test_the_courses_own_marking_only_takes_results_away(folder, monkeypatch, tmp_path):

@@ -13,6 +13,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from IPython import get_ipython
 from IPython.display import display
 
 from cubital.handin.marks import mark, mark_code
@@ -103,7 +104,9 @@ def _by_hand(here: Sitting, item_id: str, function: Callable[..., Any] | None) -
 def _code_note(here: Sitting, item: CodeItem, function: Callable[..., Any] | None) -> str:
     values = here.release.values(item, here.learner)
     run = try_function(function, [values])
-    if run.error:
+    if fault := _fault_in_cell(item):
+        state = f"This is not valid Python: {fault}. Until it is, the line above does not count."
+    elif run.error:
         state = run.error
     else:
         state = f"On your values it gives {run.results[0]}."
@@ -114,3 +117,24 @@ def _code_note(here: Sitting, item: CodeItem, function: Callable[..., Any] | Non
         f'<p role="status"><strong>{escape(state)}</strong> After a change, click into the line '
         "above, hold Shift and press Enter twice; then save the page (Ctrl + S).</p></div>"
     )
+
+
+def _fault_in_cell(item: CodeItem) -> str:
+    """Say what keeps the latest cell with an item's function from being Python; empty if it is.
+
+    Such a cell changes nothing when it is run, so that an earlier function would be tried.
+    """
+    shell = get_ipython()
+    before = shell.history_manager.input_hist_raw[:-1] if shell else []
+    for source in reversed(before):
+        if f"{item.function}(" not in source:
+            continue
+        try:
+            compile(shell.transform_cell(source), item.function, "exec")
+        except SyntaxError as error:
+            return f"{error.msg} in line {error.lineno}" if error.lineno else str(error.msg)
+        except ValueError as error:
+            return str(error)
+        if f"def {item.function}" in source:
+            break
+    return ""
