@@ -20,7 +20,7 @@ def test_the_map_names_what_is_not_ready_and_offers_no_choice_of_it(lessons, ope
     page = open_page(lessons("00-start-here"))
     the_map = form(page, "The map of the course")
     the_map.scroll_into_view_if_needed(timeout=PATIENT_MS)
-    expect(the_map).to_contain_text("Your path: Adult care")
+    expect(the_map).to_contain_text("Your path is “Adult care: catheters in adults”")
     expect(the_map).to_contain_text("Not ready: Paediatric care")
     expect(the_map).to_contain_text("Not ready: Venepuncture")
     expect(the_map.get_by_role("radio")).to_have_count(0)

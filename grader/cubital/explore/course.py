@@ -155,7 +155,7 @@ def _ways(progress: Progress) -> list[Block]:
             }
         )
     else:
-        blocks.append({"kind": "say", "text": f"Your path: {path.words}. {path.note}"})
+        blocks.append({"kind": "say", "text": f"Your path is “{path.words}”. {path.note}"})
     for row in course.not_ready():
         text = f"Not ready: {row.words}. {row.missing} The path for adult care is what there is."
         blocks.append({"kind": "say", "text": text})

@@ -174,8 +174,8 @@ ORDER = OrderItem(
             "tourniquet-left-on",
             "release",
             "clean",
-            "cleans under the tourniquet: rubbing and drying take longer than the 30 to 60 seconds "
-            "in which a vein fills, and the patient bears the rest for nothing",
+            "cleans under the tourniquet: with rubbing and drying it is on for longer than the 30 "
+            "to 60 seconds that a vein takes to fill",
         ),
         Before(
             "on-while-it-dries",
