@@ -95,4 +95,39 @@ def test_when_nothing_is_due_it_says_so_and_opens_nothing(run, tmp_path):
 def test_a_file_that_is_not_there_is_named(run, tmp_path):
     code, _, complaint = run("--merge", tmp_path / "nowhere.json")
     assert code == 1
-    assert "nowhere.json cannot be merged" in complaint
+    assert "nowhere.json cannot be merged: there is no such file. Nothing was changed" in complaint
+    assert "Errno" not in complaint
+    assert not (tmp_path / LEARNER).exists()
+
+
+def test_a_file_of_something_else_is_named_with_what_to_give_instead(run, tmp_path):
+    other = tmp_path / "other.json"
+    other.write_text("{}", encoding="utf-8")
+    code, _, complaint = run("--merge", other)
+    assert code == 1
+    assert "other.json cannot be merged: it is not a file of reviews" in complaint
+    assert "Name the refresh.json that lies in your folder on the other computer" in complaint
+
+
+def test_another_learners_reviews_are_refused_before_anything_is_made(run, tmp_path):
+    add_review(
+        tmp_path / "bo.birch",
+        "bo.birch",
+        review="s1/x",
+        objective=objective_of("reach-track"),
+        item="reach-track",
+        outcome="right",
+        rating="good",
+        at=datetime.now(UTC),
+    )
+    code, _, complaint = run("--merge", tmp_path / "bo.birch" / FILE)
+    assert code == 1
+    assert "holds the reviews of learner “bo.birch”, and you are “ada.alder”" in complaint
+    assert not (tmp_path / LEARNER).exists()
+
+
+@pytest.mark.parametrize("words", [(), ("--due",)], ids=["alone", "with --due"])
+def test_a_session_of_less_than_no_time_is_refused(run, words):
+    code, said, complaint = run(*words, "--minutes", "-3")
+    assert (code, said) == (1, "")
+    assert "a session takes more than 0 minutes, not -3" in complaint

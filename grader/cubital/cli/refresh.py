@@ -29,11 +29,13 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
 
 
 def _refresh(given: argparse.Namespace) -> int:
-    from cubital.study import refreshing  # noqa: PLC0415
+    from cubital.study import folders, refreshing  # noqa: PLC0415
 
+    refreshing.check_minutes(given.minutes)
     learner, workspace = learner_id(given), workspace_of(given)
     if given.merge is not None:
         number = refreshing.merge(workspace, learner, given.merge)
+        folders.remember_learner(workspace, learner)
         print(f"{number} reviews taken over for {learner}; none are counted twice.")
     if given.due:
         print(_due_table(workspace, learner))

@@ -105,7 +105,7 @@ def read_reviews(folder: Path, learner: str) -> ReviewLog:
         log = read_log(path)
     except (OSError, ValueError) as error:
         raise BrokenReviewsError(
-            f"{path} cannot be read ({error}). Nothing was written over it: put a copy from "
+            f"{path} cannot be read: {_why(error)}. Nothing was written over it: put a copy from "
             "before in its place, or move it away to start afresh"
         ) from error
     if log.learner != learner:
@@ -124,9 +124,9 @@ def read_log(path: Path) -> ReviewLog:
             raise ValueError(f"its format is {data['format']!r:.40}, not {FORMAT!r}")
         return ReviewLog(_word(data["learner"]), _each_once(map(_review, data["reviews"])))
     except KeyError as error:
-        raise ValueError(f"it lacks {error}") from error
+        raise ValueError(f"it is not a file of reviews: it lacks {error}") from error
     except (TypeError, AttributeError) as error:
-        raise ValueError(f"it is not of the form of {FORMAT}: {error}") from error
+        raise ValueError(f"it is not of the form of a {FILE}") from error
 
 
 def add_review(
@@ -158,13 +158,29 @@ def merge_file(folder: Path, learner: str, path: Path) -> int:
     try:
         other = read_log(path)
     except (OSError, ValueError) as error:
-        raise ValueError(f"{path} cannot be merged ({error}): nothing was changed") from error
+        raise ValueError(
+            f"{path} cannot be merged: {_why(error)}. Nothing was changed. Name the {FILE} that "
+            "lies in your folder on the other computer"
+        ) from error
+    if other.learner != learner:
+        raise ValueError(
+            f"{path} holds the reviews of learner “{other.learner}”, and you are “{learner}”: "
+            "nothing was changed, only logs of the same learner are merged"
+        )
+    folder.mkdir(parents=True, exist_ok=True)
     with _locked(folder):
         log = read_reviews(folder, learner)
         both = merged(log, other)
         if both != log:
             _write(folder, both)
     return len(both.reviews) - len(log.reviews)
+
+
+def _why(error: OSError | ValueError) -> str:
+    """What was wrong with a file, without the system's numbers for it."""
+    if isinstance(error, FileNotFoundError):
+        return "there is no such file"
+    return (isinstance(error, OSError) and error.strerror) or str(error)
 
 
 def _locked(folder: Path) -> FileLock:

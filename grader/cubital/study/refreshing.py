@@ -49,6 +49,14 @@ Press the button once you have answered. The next session is `cubital refresh` a
 _KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
 
 
+def check_minutes(minutes: float) -> None:
+    """Raise ValueError for a session that takes no time."""
+    if not minutes > 0:
+        raise ValueError(
+            f"a session takes more than 0 minutes, not {minutes:g}: give another --minutes"
+        )
+
+
 def lay_out_refresh(
     workspace: Path, learner: str, *, minutes: float = MINUTES, now: datetime | None = None
 ) -> folders.Opened | None:
@@ -71,8 +79,7 @@ def lay_out_refresh(
     ValueError
         The log of reviews cannot be read; it says what to do.
     """
-    if not minutes > 0:
-        raise ValueError(f"a session takes more than 0 minutes, not {minutes:g}")
+    check_minutes(minutes)
     now = now or datetime.now(UTC).astimezone()
     folder = folders.learner_folder(workspace, learner)
     log = read_reviews(folder, folder.name)
@@ -96,8 +103,8 @@ def lay_out_refresh(
 
 def merge(workspace: Path, learner: str, path: Path) -> int:
     """Merge a log from another computer into a learner's; return how many reviews were new."""
-    folder = folders.learner_folder(workspace, learner)
-    return merge_file(folder, folder.name, path.expanduser())
+    learner = canonical_id(learner)
+    return merge_file(workspace.resolve() / learner, learner, path.expanduser())
 
 
 def learners_standings(workspace: Path, learner: str, now: datetime) -> tuple[Standing, ...]:
