@@ -1,15 +1,19 @@
 """The command ``cubital``: thin, each subcommand hands over to the package."""
 
 import argparse
+import os
 import sys
 
 from cubital import __version__
 from cubital.cli import bank, cohort, learner, light, pictures, refresh
 
+_OWNERS_ONLY = 0o077  # what the command or a library of its writes, no other user of it reads
+
 
 def main(arguments: list[str] | None = None) -> int:
     """Run the command and return its exit code: 0 done, 1 said why not, 2 asked wrongly."""
     given = parser().parse_args(arguments)
+    mask = os.umask(_OWNERS_ONLY)
     try:
         return given.run(given)
     except (ValueError, OSError, RuntimeError) as error:
@@ -18,6 +22,8 @@ def main(arguments: list[str] | None = None) -> int:
     except KeyboardInterrupt:
         print("\nStopped. Everything saved so far stays.")
         return 0
+    finally:
+        os.umask(mask)
 
 
 def parser() -> argparse.ArgumentParser:

@@ -8,6 +8,7 @@ from pathlib import Path
 from tqdm import tqdm
 
 from cubital.cli.commands import add_command
+from cubital.handin.files import own_folder
 
 _WORKSPACE = "the cohort's folder (default: this one)"
 
@@ -52,7 +53,9 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
 def _course(given: argparse.Namespace):
     from cubital.marking.course import Course  # noqa: PLC0415
 
-    return Course(given.workspace.expanduser())
+    course = Course(given.workspace.expanduser())
+    own_folder(course.workspace)
+    return course
 
 
 def _create(given: argparse.Namespace) -> int:

@@ -12,7 +12,7 @@ from typing import Any
 
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import Answers, AnswerStore
-from cubital.handin.files import read_json
+from cubital.handin.files import OWNERS_FILE, read_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import read_release
@@ -73,6 +73,8 @@ def hand_in(folder: Path, learner: str, destination: Path, *, now: datetime | No
     destination.mkdir(parents=True, exist_ok=True)
     path = destination / f"{release.worksheet}_{learner}_{moment:%Y%m%d-%H%M%S}.zip"
     part = path.with_suffix(".part")
+    part.unlink(missing_ok=True)
+    part.touch(mode=OWNERS_FILE)
     with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, data in files.items():
             archive.writestr(name, data)

@@ -1,10 +1,26 @@
 """Files that are whole or not there: written beside, then moved into place."""
 
+import contextlib
 import json
 import os
 import tempfile
 from pathlib import Path
 from typing import Any
+
+OWNERS_FOLDER, OWNERS_FILE = 0o700, 0o600
+
+
+def own_folder(folder: Path) -> Path:
+    """Make a folder that only its owner can list and enter, or close one that is there already.
+
+    One that belongs to somebody else stays as it is. On Windows, where a user's folders are closed
+    by themselves, nothing is changed.
+    """
+    folder.mkdir(mode=OWNERS_FOLDER, parents=True, exist_ok=True)
+    if os.name == "posix" and folder.stat().st_mode & 0o777 != OWNERS_FOLDER:
+        with contextlib.suppress(PermissionError):
+            folder.chmod(OWNERS_FOLDER)
+    return folder
 
 
 def write_text(path: Path, text: str) -> None:

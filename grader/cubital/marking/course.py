@@ -15,7 +15,7 @@ from typing import Any
 
 from cubital import tables
 from cubital.handin import pictures
-from cubital.handin.files import read_json, write_text
+from cubital.handin.files import own_folder, read_json, write_text
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
@@ -214,6 +214,7 @@ def create(workspace: Path, roster: Path | Iterable[Learner] | None = None) -> C
     if workspace.is_dir() and any(workspace.iterdir()) and not (workspace / CONFIG_FILE).is_file():
         raise CourseError(f"{workspace} holds other files: name a new or empty folder")
     learners = read_roster(roster) if isinstance(roster, Path) else roster
+    own_folder(workspace)
     for part in ("inbox", "results", "handout", "source"):
         (workspace / part).mkdir(parents=True, exist_ok=True)
     for folder in sorted((exercises / "source").iterdir()):

@@ -1,0 +1,187 @@
+"""What the command leaves on a computer is closed to its other users."""
+
+import os
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import tempfile
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from cubital.cli import main
+from cubital.handin.bundle import hand_in
+from cubital.study import folders
+
+NOBODY = 65534  # the account that no person has, on Linux by convention
+LEARNER = "ada.alder"
+WORKSHEET = "catheter-sizing"
+
+
+def everybodys_folder():
+    """A folder that everybody may look into, as a shared computer's would be."""
+    folder = Path(tempfile.mkdtemp(prefix="cubital-closed-"))
+    folder.chmod(0o755)
+    yield folder
+    shutil.rmtree(folder)
+
+
+place = pytest.fixture(everybodys_folder)
+cohorts_place = pytest.fixture(everybodys_folder, scope="module")
+
+
+@pytest.fixture(scope="module")
+def cohort(cohorts_place):
+    """A cohort's folder, open when it was made, with one learner marked by the command."""
+    workspace, roster = cohorts_place / "spring", cohorts_place / "roster.csv"
+    workspace.mkdir()
+    workspace.chmod(0o755)
+    make_cohort(workspace, roster)
+    roster.unlink()  # the educator's own file
+    return workspace
+
+
+def open_to_others(folder):
+    """What another account can list or read in a folder: as root by trying, else by the modes."""
+    plain = folder / "plain.txt"
+    plain.write_text("for everybody", encoding="utf-8")
+    plain.chmod(0o644)
+    if os.geteuid() == 0:
+        tried = subprocess.run(
+            ["find", str(folder), "-readable"],
+            user=NOBODY,
+            group=NOBODY,
+            extra_groups=[],
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        found = {Path(line) for line in tried.stdout.splitlines()}
+    else:
+        found = set(by_modes(folder))
+    assert plain in found
+    plain.unlink()
+    return {str(path.relative_to(folder)) for path in found} - {".", plain.name}
+
+
+def by_modes(path):
+    """What is open to others by its mode, and so are all folders on the way to it."""
+    mode = path.stat().st_mode
+    if mode & 0o004:
+        yield path
+    if path.is_dir() and mode & 0o001:
+        for inside in path.iterdir():
+            yield from by_modes(inside)
+
+
+def make_cohort(workspace, roster):
+    """Release, hand in, collect, mark, return and report, all by the command."""
+    where = ("--workspace", str(workspace))
+    roster.write_text(f"id,first_name,last_name\n{LEARNER},Ada,Alder\n", encoding="utf-8")
+    assert main(["cohort", "create", "--roster", str(roster), *where]) == 0
+    assert main(["cohort", "release", WORKSHEET, "--name", "spring", *where]) == 0
+    handout = workspace / "handout" / f"{WORKSHEET}.zip"
+    with tempfile.TemporaryDirectory() as home:
+        opened = folders.lay_out(Path(home), LEARNER, str(handout))
+        hand_in(opened.notebook.parent, LEARNER, workspace / "inbox")
+    for step in ("collect", "mark", "feedback", "report"):
+        assert main(["cohort", step, WORKSHEET, *where]) == 0
+
+
+def test_a_cohorts_folder_is_closed_also_one_that_was_open_before(cohort, cohorts_place):
+    assert open_to_others(cohorts_place) == set()
+    for path in (cohort, cohort / "gradebook.db"):
+        path.chmod(0o755)
+    assert "spring/gradebook.db" in open_to_others(cohorts_place)
+    assert main(["cohort", "collect", WORKSHEET, "--workspace", str(cohort)]) == 0
+    assert open_to_others(cohorts_place) == set()
+    (cohort / "gradebook.db").chmod(0o600)
+
+
+@pytest.mark.parametrize(
+    "part", ["gradebook.db", "results", "sealed", "submitted", "autograded", "feedback"]
+)
+def test_files_of_a_cohort_are_each_closed_as_well(cohort, part):
+    """Should the folder be opened by hand, marks and answers are not."""
+    for path in (cohort / part, *(cohort / part).glob("*")):
+        assert path.stat().st_mode & 0o077 == 0, path
+
+
+def test_a_file_to_hand_in_is_its_owners_only(place):
+    opened = folders.lay_out(place / "learners", LEARNER, WORKSHEET)
+    before = os.umask(0o022)
+    try:
+        path = hand_in(opened.notebook.parent, LEARNER, place / "out")
+    finally:
+        os.umask(before)
+    assert path.stat().st_mode & 0o777 == 0o600
+
+
+def test_the_commands_mask_ends_with_it(place):
+    before = os.umask(0o022)
+    try:
+        assert main(["refresh", "--due", "--learner", "ada", "--workspace", str(place)]) == 0
+        assert os.umask(0o022) == 0o022
+    finally:
+        os.umask(before)
+
+
+@pytest.fixture
+def running(place):
+    """`cubital open` of the shortest page, from an empty folder; the process and its address."""
+    browser = place / "browser"
+    browser.write_text('#!/bin/sh\nprintf "%s" "$1" > "$0.started-with"\n', encoding="utf-8")
+    browser.chmod(0o755)
+    command = [sys.executable, "-m", "cubital", "open", "90-educator-guide"]
+    process = subprocess.Popen(
+        [*command, "--learner", LEARNER, "--workspace", str(place / "learners")],
+        stdout=subprocess.PIPE,
+        text=True,
+        umask=0o022,
+        env=os.environ | {"PYTHONUNBUFFERED": "1", "BROWSER": str(browser)},
+    )
+    try:
+        lines = iter(process.stdout.readline, "")
+        yield process, next(line.split()[-1] for line in lines if line.startswith("Ready at"))
+    finally:
+        process.kill()
+        process.wait()
+        process.stdout.close()
+
+
+def test_nobody_else_reads_a_learners_files_or_uses_the_server_and_a_request_to_end_ends_it(
+    running, place
+):
+    process, address = running
+    (token,) = re.findall(r"token=([\w-]+)", address)
+    assert (place / "learners" / LEARNER / "lessons" / "90-educator-guide.ipynb").is_file()
+    opened = (place / "browser.started-with").read_text(encoding="utf-8")
+    assert open_to_others(place) == {"browser"}
+    lines = [*map(command_line, Path("/proc").glob("[0-9]*/cmdline")), opened]
+    assert not any(token in line for line in lines)
+    host = address.partition("/doc")[0]
+    with pytest.raises(urllib.error.HTTPError, match="403"):
+        urllib.request.urlopen(f"{host}/api/contents")
+    assert urllib.request.urlopen(f"{host}/api/contents?token={token}").status == 200
+    (ticket,) = re.findall(r"token=([\w-]+)", opened)
+    assert urllib.request.urlopen(f"{host}/api/contents?token={ticket}").status == 200
+    with pytest.raises(urllib.error.HTTPError, match="403"):
+        urllib.request.urlopen(f"{host}/api/contents?token={ticket}")
+
+    process.send_signal(signal.SIGTERM)
+    assert process.wait(timeout=60) == 0
+    with pytest.raises(ConnectionRefusedError):
+        socket.create_connection(("127.0.0.1", int(host.rpartition(":")[2])))
+
+
+def command_line(path):
+    """A process's command line; nothing if it has ended meanwhile."""
+    try:
+        return path.read_text(encoding="utf-8", errors="replace")
+    except OSError:
+        return ""
