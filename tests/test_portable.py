@@ -17,10 +17,13 @@ LEARNERS_SIDE = [
     "cubital.handin.bundle",
     "cubital.items",
     "cubital.practice.schedule",
+    "cubital.study.contents",
     "cubital.study.folders",
+    "cubital.study.identity",
     "cubital.study.lab",
     "cubital.study.refreshing",
     "cubital.study.running",
+    "cubital.study.serving",
     "cubital.worksheet.fields",
     "cubital.worksheet.handing_in",
 ]

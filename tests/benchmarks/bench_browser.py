@@ -12,7 +12,7 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
-from cubital.study import folders, lab, running
+from cubital.study import folders, lab, running, serving
 
 PRESSES = 63
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
@@ -82,11 +82,12 @@ def rows() -> list[tuple[str, float, str, str]]:
         for number, lesson in enumerate(names):
             start = time.perf_counter()
             opened = folders.lay_out(workspace / lesson, "bench", lesson)
-            with lab.Lab(opened.folder, workspace / f"lab-{number}") as server:
+            server = lab.Lab(opened.folder, workspace / f"lab-{number}")
+            runner = serving.Runner(server, [opened.notebook])
+            with server:
                 page = browser.new_page(viewport={"width": 1280, "height": 900})
-                with running.held(opened.notebook):
-                    page.goto(server.url(opened.notebook), wait_until="commit")
-                    running.run_notebook(server, opened.notebook)
+                page.goto(server.url(opened.notebook), wait_until="commit")
+                runner.run(opened.notebook)
                 page.locator(EXPLORER).last.wait_for(state="attached", timeout=PATIENT_MS)
                 page.locator(EXPLORER).last.scroll_into_view_if_needed()
                 page.locator(f"{EXPLORER} .cubital-readings").last.wait_for(state="visible")

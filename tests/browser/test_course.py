@@ -44,7 +44,7 @@ def test_a_lesson_opens_from_the_map_already_run(lessons, open_page):
     page = open_page(lessons("00-start-here"))
     the_map = form(page, "The map of the course")
     the_map.scroll_into_view_if_needed(timeout=PATIENT_MS)
-    the_map.get_by_role("link", name="Catheter sizing").click()
+    the_map.get_by_role("link", name="Catheter sizing", exact=True).click()
     expect(page.locator(".cubital-explorer").first).to_be_attached(timeout=PATIENT_MS)
 
 

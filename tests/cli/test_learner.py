@@ -1,30 +1,26 @@
 """What is opened first, and which notebooks share a kernel: lessons do, worksheets never."""
 
-import contextlib
-
 import pytest
 
+from cubital import items
 from cubital.cli import main
-from cubital.study import lab, running
+from cubital.study import folders, lab, running, serving
 
 
-class NoLab:
-    """Stands in for JupyterLab: it is there, and ends at once."""
+class NoLab(lab.Lab):
+    """Stands in for JupyterLab: it is there until nothing is left to do."""
 
-    def __init__(self, *_given, **_options):
-        pass
+    there = True
 
     def __enter__(self):
+        NoLab.there = True
         return self
 
     def __exit__(self, *_error):
         pass
 
-    def url(self, notebook):
-        return f"http://127.0.0.1/{notebook.name}"
-
-    def wait(self):
-        pass
+    def is_running(self):
+        return NoLab.there
 
 
 @pytest.fixture
@@ -36,9 +32,13 @@ def opened(monkeypatch, tmp_path):
         ran.append((notebook.stem, beside and beside.stem))
         return 0
 
+    def nothing_to_do(_seconds):
+        NoLab.there = False
+
     monkeypatch.setattr(lab, "Lab", NoLab)
     monkeypatch.setattr(running, "run_notebook", run)
-    monkeypatch.setattr(running, "held", lambda _notebook: contextlib.nullcontext())
+    monkeypatch.setattr(folders, "render_practice", lambda _folder: None)
+    monkeypatch.setattr(serving.time, "sleep", nothing_to_do)
 
     def give(*command):
         told = [*command, "--learner", "ada", "--workspace", str(tmp_path), "--no-browser"]
@@ -48,9 +48,9 @@ def opened(monkeypatch, tmp_path):
     return give
 
 
-def test_a_lesson_comes_first_its_worksheet_by_itself_and_all_lessons_in_one_kernel(opened):
-    first, second, *others = opened("open", "40-catheter-sizing")
-    assert (first, second) == (("40-catheter-sizing", None), ("catheter-sizing", None))
+def test_a_lesson_comes_first_and_all_lessons_in_one_kernel(opened):
+    first, *others = opened("open", "40-catheter-sizing")
+    assert first == ("40-catheter-sizing", None)
     assert {beside for _, beside in others} == {"40-catheter-sizing"}
     assert len(others) == 9  # ten pages in all
 
@@ -65,3 +65,25 @@ def test_a_session_to_refresh_is_opened_the_same_way(opened):
     (first, alone), (home, none), *others = opened("refresh")
     assert (first, alone, none) == ("refresh", None, None)
     assert {beside for _, beside in others} <= {home}
+
+
+def test_whatever_is_opened_every_page_is_there_to_be_opened_from_it(opened, tmp_path):
+    opened("open", "catheter-sizing")
+    there = {path.stem for path in (tmp_path / "ada").glob("*/*.ipynb")}
+    assert there == {*folders.lesson_names(), *items.WORKSHEETS}
+
+
+@pytest.mark.parametrize(
+    "command",
+    [("open", "nowhere.zip"), ("refresh", "--merge", "nowhere.json"), ("open", "refresh")],
+    ids=" ".join,
+)
+def test_a_learner_is_remembered_once_what_was_asked_for_is_done(
+    opened, tmp_path, command, monkeypatch
+):
+    monkeypatch.chdir(tmp_path)
+    opened("open", "whole-course")
+    assert main([*command, "--learner", "r2", "--workspace", str(tmp_path)]) == 1
+    assert folders.remembered_learner(tmp_path) == "ada"
+    assert main(["study", "--learner", "b/o", "--workspace", str(tmp_path)]) == 1
+    assert folders.remembered_learner(tmp_path) == "ada"

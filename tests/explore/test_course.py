@@ -7,6 +7,7 @@ import pytest
 from cubital import items, tables
 from cubital.explore.course import CourseMap, FirstQuestions, LessonEnd, mixed
 from cubital.handin.progress import FILE, keep_progress, read_progress
+from cubital.items import WORKSHEETS
 from cubital.tables import course
 
 FIRST = "10-light-and-depth"
@@ -42,9 +43,9 @@ def two_paths(monkeypatch):
 
 def test_a_path_is_kept_and_says_what_is_not_on_it(tmp_path, two_paths):
     form = CourseMap(tmp_path)
-    assert rows(form)["Catheter sizing"][3]["text"] == "to do"
+    assert rows(form)["Catheter sizing"][4]["text"] == "to do"
     press(form, "path", "short")
-    assert rows(form)["Catheter sizing"][3]["text"].startswith("not on your path")
+    assert rows(form)["Catheter sizing"][4]["text"].startswith("not on your path")
     again = CourseMap(tmp_path)
     assert again.blocks == form.blocks
     assert again.blocks[0]["value"] == "short"
@@ -75,8 +76,8 @@ def test_a_path_kept_from_before_leads_to_the_adult_path_and_says_why(tmp_path, 
     keep_progress(tmp_path, path=key, finished=FIRST)
     form = CourseMap(tmp_path)
     assert "It is not ready and cannot be chosen any more" in form.blocks[0]["text"]
-    assert {row[3]["text"] for row in rows(form).values()} >= {"to do"}
-    assert not any("not on your path" in row[3]["text"] for row in rows(form).values())
+    assert {row[4]["text"] for row in rows(form).values()} >= {"to do"}
+    assert not any("not on your path" in row[4]["text"] for row in rows(form).values())
     assert "Next on your path: Focal geometry" in LessonEnd(FIRST, tmp_path).words()
 
 
@@ -95,7 +96,7 @@ def test_a_finished_lesson_is_noted_and_leads_to_the_next(tmp_path):
     assert "Next on your path: Focal geometry" in end.words()
     press(end, "finished")
     assert all(block["kind"] != "button" for block in end.blocks)
-    assert rows(CourseMap(tmp_path))["Light and depth"][3]["text"].startswith("finished on 20")
+    assert rows(CourseMap(tmp_path))["Light and depth"][4]["text"].startswith("finished on 20")
     assert "1 of 8 lessons on your path finished. Next: Focal geometry." in str(
         CourseMap(tmp_path).blocks
     )
@@ -128,12 +129,12 @@ def test_both_questions_right_let_a_lesson_be_skimmed_one_does_not(tmp_path):
     assert said[0].startswith("Right. ")
     assert said[3].startswith("Not answered. ")
     assert "3 of 16 right. You may skim: Light and depth." in form.spoken
-    assert "skim" in rows(CourseMap(tmp_path))["Light and depth"][3]["text"]
-    assert rows(CourseMap(tmp_path))["Focal geometry"][3]["text"] == "to do"
+    assert "skim" in rows(CourseMap(tmp_path))["Light and depth"][4]["text"]
+    assert rows(CourseMap(tmp_path))["Focal geometry"][4]["text"] == "to do"
     answer(form, one, one.options[1])
     press(form, "show")
     assert form.blocks[0]["says"].startswith("Not so. ")
-    assert rows(CourseMap(tmp_path))["Light and depth"][3]["text"] == "to do"
+    assert rows(CourseMap(tmp_path))["Light and depth"][4]["text"] == "to do"
 
 
 def test_nothing_is_judged_before_it_is_asked_for(tmp_path):
@@ -172,3 +173,25 @@ def test_the_first_questions_take_for_right_what_the_worksheet_takes_for_right()
     (right,) = (o for o in item.options(item.values("autumn", "ada", POLICY)) if o.right)
     assert "opening has met blood" in right.text
     assert "vessel" not in question.options[0]
+
+
+def test_the_map_names_each_worksheet_beside_its_lesson_and_one_that_joins_them(tmp_path):
+    """The lesson that a worksheet's own text sends back to is the one it stands beside."""
+    shown = rows(CourseMap(tmp_path))
+    for lesson in course.lessons():
+        link = shown[lesson.title][3]
+        assert link["text"].startswith(lesson.title)
+        worksheet = worksheet_text(link["href"])
+        assert f"](../lessons/{lesson.name}.ipynb)" in worksheet
+    *_, last = shown.values()
+    linked = {row[3]["href"] for row in shown.values()}
+    assert linked == {f"../{name}/{name}.ipynb" for name in WORKSHEETS}
+    assert last[3]["href"] == "../whole-course/whole-course.ipynb"
+    assert f"about {last[2]['text']}" in worksheet_text(last[3]["href"])
+
+
+def worksheet_text(href):
+    name = href.removeprefix("../")
+    path = tables.course_folder("exercises") / "source" / name
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    return "\n".join("".join(cell["source"]) for cell in cells)

@@ -191,7 +191,7 @@ def test_every_link_to_a_page_leads_to_one(lessons, name):
 
 @lessons_only
 def test_leads_to_its_worksheet_if_there_is_one_and_to_the_next_page(lessons, name):
-    *_, end, last = lessons[name].cells
+    *_, last, end = lessons[name].cells
     assert end.source == f'LessonEnd("{name}")'
     worksheet = name.partition("-")[2]
     names = [path.stem for path in PATHS]

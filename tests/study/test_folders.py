@@ -137,12 +137,25 @@ def test_a_worksheet_with_a_lesson_brings_that_one(tmp_path):
     assert (opened.companion.name, opened.others) == ("40-catheter-sizing.ipynb", ())
 
 
+def test_all_pages_are_laid_out_and_what_is_there_stays(tmp_path, handout):
+    """Where a released worksheet lies, no practice takes its place."""
+    folder = lay_out(tmp_path, handout("spring")).folder
+    pages = folders.lay_out_course(folder)
+    names = [*folders.lesson_names(), *items.WORKSHEETS]
+    assert [path.stem for path in pages] == names
+    assert read_release(folder / "catheter-sizing").name == "spring"
+    others = set(items.WORKSHEETS) - {"catheter-sizing"}
+    assert {read_release(folder / name).feedback for name in others} == {AT_ONCE}
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    assert folders.lay_out_course(folder) == pages
+    assert {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()} == before
+
+
 def test_two_learners_have_two_folders(tmp_path):
     ada = folders.lay_out(tmp_path, "Ada.Alder", "catheter-sizing")
     bo = folders.lay_out(tmp_path, "bo.birch", "catheter-sizing")
     assert ada.folder == tmp_path / "ada.alder"
     assert bo.folder == tmp_path / "bo.birch"
-    assert folders.remembered_learner(tmp_path) == "bo.birch"
 
 
 def test_what_is_not_there_is_answered_with_what_is(tmp_path):

@@ -8,7 +8,6 @@ from typing import Any
 
 from cubital.cli.commands import add_command
 from cubital.handin.ids import canonical_id
-from cubital.handin.release import FILE as RELEASE_FILE
 
 
 def add_commands(commands: argparse._SubParsersAction) -> None:
@@ -84,37 +83,39 @@ def _open(given: argparse.Namespace) -> int:
 
 
 def show(given: argparse.Namespace, learner: str, workspace: Path, opened: Any) -> int:
-    """Open a notebook in the browser; then run what it links to, all lessons in one kernel."""
-    from cubital.study import folders, lab, running  # noqa: PLC0415
+    """Open a notebook in the browser, and run every page that is opened from there.
 
+    Where a server of this learner's folder runs already, the page is opened in that one: two
+    would write over each other's figures.
+    """
+    from cubital.study import folders, lab, serving  # noqa: PLC0415
+
+    folders.remember_learner(workspace, learner)
     print(f"Opening {opened.notebook.name} for {learner} ...")
-    with lab.Lab(opened.folder, workspace / ".lab" / learner, port=given.port) as server:
-        address = server.url(opened.notebook)
-        with running.held(opened.notebook):
-            if not given.no_browser:
-                webbrowser.open(address)
-            _run(server, opened.notebook)
-        print(f"Ready at {address}\nKeep this window open; press Ctrl + C here when you are done.")
-        lessons = [opened.notebook] if folders.is_lesson(opened.notebook) else []
-        for notebook in filter(None, (opened.companion, *opened.others)):
-            if folders.is_lesson(notebook):
-                _run(server, notebook, beside=next(iter(lessons), None))
-                lessons.append(notebook)
-            else:
-                _run(server, notebook)
-        server.wait()
+    pages = folders.lay_out_course(opened.folder)
+    state = workspace / ".lab" / learner
+    server = lab.Lab(opened.folder, state, port=given.port)
+    with serving.ended_by_signals(), serving.only_one(state) as alone:
+        if not alone:
+            address = serving.open_in_running(server, opened.notebook)
+            _browse(given, server, opened.notebook)
+            print(f"The course is running already in another window: the page is at\n{address}")
+            return 0
+        runner = serving.Runner(server, [opened.notebook, *pages])
+        with server:
+            address = server.url(opened.notebook)
+            _browse(given, server, opened.notebook)
+            runner.run(opened.notebook)
+            print(f"Ready at {address}")
+            print("Keep this window open; press Ctrl + C here when you are done.", flush=True)
+            also = filter(None, (opened.companion, *opened.others))
+            runner.serve(filter(folders.is_lesson, also))
     return 0
 
 
-def _run(server: Any, notebook: Path, *, beside: Path | None = None) -> None:
-    """Run a notebook with what it needs, so that its page is there when it is opened."""
-    from cubital.study import folders, running  # noqa: PLC0415
-
-    if (notebook.parent / RELEASE_FILE).is_file():
-        folders.render_practice(notebook.parent)
-    failed = running.run_notebook(server, notebook, beside=beside)
-    if failed:
-        print(f"{failed} cells of {notebook.name} stopped with an error; the page says why")
+def _browse(given: argparse.Namespace, server: Any, notebook: Path) -> None:
+    if not given.no_browser:
+        webbrowser.open(server.url_for_browser(notebook))
 
 
 def _hand_in(given: argparse.Namespace) -> int:

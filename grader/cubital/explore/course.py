@@ -95,13 +95,18 @@ def next_lesson(progress: Progress, after: str = "") -> course.Lesson | None:
     return None
 
 
+def worksheet_link(name: str) -> str:
+    """Return the address of a worksheet's page, seen from a lesson's."""
+    return f"../{name}/{name}.ipynb"
+
+
 class CourseMap(CourseForm):
-    """All lessons in order, with what the learner has done; the path is chosen here."""
+    """All lessons and worksheets in order, with what is done; the path is chosen here."""
 
     title = traitlets.Unicode("The map of the course").tag(sync=True)
 
     def draw(self) -> list[Block]:
-        """Choice of path, then a row for each lesson."""
+        """Choice of path, then a row for each lesson, and one for what joins them."""
         progress = read_progress(self.folder)
         path = chosen_path(progress)
         rows = [
@@ -109,10 +114,21 @@ class CourseMap(CourseForm):
                 {"text": row.title, "href": f"{row.name}.ipynb"},
                 {"text": row.about},
                 {"text": f"{row.minutes} minutes"},
+                {"text": f"{row.title} worksheet", "href": worksheet_link(row.worksheet)},
                 {"text": state_of(progress, row.name)},
             ]
             for row in course.lessons()
         ]
+        last = course.closing()
+        rows.append(
+            [
+                {"text": last.title},
+                {"text": last.about},
+                {"text": f"{last.minutes} minutes"},
+                {"text": "Whole course worksheet", "href": worksheet_link(last.name)},
+                {"text": "after the lessons"},
+            ]
+        )
         done = sum(name in progress.finished for name in path.lessons)
         following = next_lesson(progress)
         ahead = f"Next: {following.title}." if following else "You have finished your path."
@@ -121,7 +137,7 @@ class CourseMap(CourseForm):
             {
                 "kind": "table",
                 "caption": f"{done} of {len(path.lessons)} lessons on your path finished. {ahead}",
-                "head": ["Lesson", "What it is about", "Time", "You"],
+                "head": ["Lesson", "What it is about", "Time", "Worksheet", "You"],
                 "rows": rows,
             },
         ]

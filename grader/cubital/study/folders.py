@@ -21,7 +21,7 @@ import platformdirs
 from nbgrader.preprocessors import ClearSolutions
 
 from cubital import items, tables
-from cubital.handin.files import read_json, write_text
+from cubital.handin.files import own_folder, read_json, write_text
 from cubital.handin.ids import canonical_id
 from cubital.handin.pictures import FOLDER as PICTURES
 from cubital.handin.release import (
@@ -65,13 +65,16 @@ def remembered_learner(workspace: Path) -> str | None:
     return path.read_text(encoding="utf-8").strip() if path.is_file() else None
 
 
-def learner_folder(workspace: Path, learner: str) -> Path:
-    """Make and return the folder of a learner, and remember the id for the next time."""
-    learner = canonical_id(learner)
-    folder = workspace.resolve() / learner
-    folder.mkdir(parents=True, exist_ok=True)
+def remember_learner(workspace: Path, learner: str) -> None:
+    """Remember who used this workspace last: once what they asked for was done, not before."""
     write_text(workspace / _LAST_LEARNER, f"{learner}\n")
-    return folder
+
+
+def learner_folder(workspace: Path, learner: str) -> Path:
+    """Make and return the folder of a learner."""
+    if workspace == default_workspace():
+        own_folder(workspace)
+    return own_folder(workspace.resolve() / canonical_id(learner))
 
 
 def lesson_names() -> list[str]:
@@ -115,6 +118,16 @@ def lay_out(workspace: Path, learner: str, what: str, *, again: bool = False) ->
         return _with_lessons(folder, _released(folder, path))
     known = ", ".join([*lesson_names(), *items.WORKSHEETS])
     raise ValueError(f"there is no “{what}” to open: name one of {known}, or a released file")
+
+
+def lay_out_course(folder: Path) -> tuple[Path, ...]:
+    """Lay out every lesson, and every worksheet to practise, so that all links lead somewhere.
+
+    A worksheet that is there already stays, above all a released one.
+    """
+    lessons = [lay_out_lesson(folder, name) for name in lesson_names()]
+    worksheets = [_practice(folder, name, again=False) for name in items.WORKSHEETS]
+    return (*lessons, *worksheets)
 
 
 def _lessons_of(notebook: Path) -> list[str]:

@@ -3,6 +3,7 @@
 import json
 import os
 import secrets
+import shutil
 import socket
 import subprocess
 import sys
@@ -13,9 +14,11 @@ import urllib.request
 from pathlib import Path
 from typing import Any, Self
 
-from cubital.handin.files import write_json, write_text
+from cubital.handin.files import read_json, write_json, write_text
 
 _START_SECONDS = 60
+_TOKEN_BYTES = 24  # 32 letters of base 64
+_OWN_PARTS = Path(__file__).parent / "labextensions"  # what the course adds to the page
 _STYLE = """\
 /* A lesson is read, not programmed: folded code and its prompts take no room. */
 .jp-Notebook .jp-Cell .jp-InputPlaceholder { display: none; }
@@ -61,7 +64,7 @@ class Lab:
         self.root = root.resolve()
         self.state = state.resolve()
         self.port = port or _free_port()
-        self.token = secrets.token_urlsafe(24)
+        self.token = secrets.token_urlsafe(_TOKEN_BYTES)
         self._process: subprocess.Popen | None = None
 
     @property
@@ -74,10 +77,45 @@ class Lab:
         """Where the server writes its kernels' connection files."""
         return self.state / "runtime"
 
+    @property
+    def pages_folder(self) -> Path:
+        """Where the command and the server tell each other which pages are to be run."""
+        return self.state / "pages"
+
+    @property
+    def tickets_folder(self) -> Path:
+        """Where tickets lie until they are used."""
+        return self.state / "tickets"
+
+    def url_for_browser(self, notebook: Path) -> str:
+        """Return a notebook's address with a ticket, for a command line that others can read."""
+        ticket = secrets.token_urlsafe(_TOKEN_BYTES)
+        (self.tickets_folder / ticket).touch()
+        return self.url(notebook).replace(self.token, ticket)
+
     def url(self, notebook: Path) -> str:
         """Return the address that shows a notebook by itself."""
         path = urllib.parse.quote(notebook.resolve().relative_to(self.root).as_posix())
         return f"http://127.0.0.1:{self.port}/doc/tree/{path}?token={self.token}"
+
+    def tell_address(self) -> None:
+        """Let a later command for the same folder find this server."""
+        write_json(self._address_file, {"port": self.port, "token": self.token})
+
+    def join(self) -> None:
+        """Take over the address of the server that another command runs from this folder."""
+        try:
+            there = read_json(self._address_file)
+            self.port, self.token = int(there["port"]), str(there["token"])
+        except (OSError, ValueError, KeyError, TypeError) as error:
+            raise RuntimeError(
+                "the course is just being started or ended in another window: give the command "
+                "again in a moment"
+            ) from error
+
+    @property
+    def _address_file(self) -> Path:
+        return self.state / "address.json"
 
     def __enter__(self) -> Self:
         """Start the server and wait until it answers."""
@@ -94,6 +132,10 @@ class Lab:
             f"--ServerApp.root_dir={self.root}",
             "--ServerApp.kernel_websocket_connection_class=cubital.study.connection.PromptConnection",
             "--ServerApp.contents_manager_class=cubital.study.contents.PatientContents",
+            f"--PatientContents.pages_folder={self.pages_folder}",
+            "--ServerApp.identity_provider_class=cubital.study.identity.TicketIdentity",
+            f"--TicketIdentity.tickets_folder={self.tickets_folder}",
+            f"--LabApp.extra_labextensions_path={_OWN_PARTS}",
             "--LabApp.custom_css=True",
             "--LabApp.news_url=None",
             "--ServerApp.terminals_enabled=False",
@@ -106,6 +148,7 @@ class Lab:
             )
         try:
             self._wait()
+            self.tell_address()
         except BaseException:
             self.stop()
             raise
@@ -119,17 +162,19 @@ class Lab:
         """Stop the server, by force if it does not go."""
         if self._process is None:
             return
+        self._address_file.unlink(missing_ok=True)
         self._process.terminate()
         try:
             self._process.wait(timeout=15)
-        except subprocess.TimeoutExpired:
+        except BaseException as error:  # it does not go, or somebody is out of patience
             self._process.kill()
             self._process.wait()
+            if not isinstance(error, subprocess.TimeoutExpired):
+                raise
 
-    def wait(self) -> None:
-        """Wait until the server ends."""
-        if self._process is not None:
-            self._process.wait()
+    def is_running(self) -> bool:
+        """Whether the server is still there."""
+        return self._process is not None and self._process.poll() is None
 
     def request(self, method: str, path: str, body: Any = None) -> Any:
         """Ask the server's own API; the answer as JSON data."""
@@ -159,7 +204,8 @@ class Lab:
         }
 
     def _write_settings(self) -> None:
-        for folder in ("config", "data", "runtime", "settings", "workspaces"):
+        shutil.rmtree(self.tickets_folder, ignore_errors=True)
+        for folder in ("tickets", "config", "data", "runtime", "settings", "workspaces"):
             (self.state / folder).mkdir(parents=True, exist_ok=True)
         write_text(self.state / "config" / "custom" / "custom.css", _STYLE)
         left_out = {"disabledExtensions": dict.fromkeys(_LEFT_OUT, True)}

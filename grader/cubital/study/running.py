@@ -1,15 +1,14 @@
 """Run a notebook in the kernel that its page will use, so that it opens with nothing to do."""
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import nbformat
 from jupyter_client import BlockingKernelClient
 from nbformat.sign import NotebookNotary
 
 from cubital.handin.files import write_text
-from cubital.study.contents import mark_of
 from cubital.study.lab import Lab
 
 _READY_SECONDS = 60
@@ -37,6 +36,8 @@ def run_notebook(
         How many cells stopped with an error; 0 is as it should be.
     """
     relative = _in_lab(lab, path)
+    if beside is None:
+        _end_session(lab, relative)
     kernel = _kernel_of(lab, beside) if beside else {"name": "python3"}
     session = lab.request(
         "POST",
@@ -50,6 +51,7 @@ def run_notebook(
     client.start_channels(hb=False)  # a busy computer's kernel is late, not dead
     try:
         client.wait_for_ready(timeout=_READY_SECONDS)
+        notebook.metadata.update(_kernel_metadata(lab, client))
         failed = _run_cells(client, notebook, progress)
     finally:
         client.stop_channels()
@@ -58,22 +60,27 @@ def run_notebook(
     return failed
 
 
-@contextmanager
-def held(notebook: Path) -> Iterator[None]:
-    """Let a page that is opened meanwhile wait for this notebook, until it has run.
+def _kernel_metadata(lab: Lab, client: BlockingKernelClient) -> dict[str, Any]:
+    """Return what the page writes into a notebook that it opens.
 
-    The mark is taken away whatever happens, so that no page waits for ever.
+    Standing there already, it leaves the notebook as it is, so that nobody who leaves the page is
+    asked about changes that are not theirs.
     """
-    mark = mark_of(notebook)
-    mark.touch()
-    try:
-        yield
-    finally:
-        mark.unlink(missing_ok=True)
+    spec = lab.request("GET", "kernelspecs")["kernelspecs"]["python3"]["spec"]
+    told = {"name": "python3", "display_name": spec["display_name"], "language": spec["language"]}
+    language = client.kernel_info(reply=True, timeout=_READY_SECONDS)["content"]["language_info"]
+    return {"kernelspec": told, "language_info": language}
 
 
 def _in_lab(lab: Lab, path: Path) -> str:
     return path.resolve().relative_to(lab.root).as_posix()
+
+
+def _end_session(lab: Lab, relative: str) -> None:
+    """End the kernel of an earlier run: of a worksheet that was replaced, or a run that failed."""
+    for row in lab.request("GET", "sessions"):
+        if row["path"] == relative:
+            lab.request("DELETE", f"sessions/{row['id']}")
 
 
 def _kernel_of(lab: Lab, path: Path) -> dict[str, str]:

@@ -8,7 +8,17 @@ from cubital.tables.reading import asset, course_folder, csv_rows
 
 
 class Lesson(NamedTuple):
-    """One lesson: the notebook's name, its title, what it is about, and its minutes."""
+    """One lesson: the notebook's name, its title, its worksheet, what it is about, its minutes."""
+
+    name: str
+    title: str
+    worksheet: str
+    about: str
+    minutes: int
+
+
+class Closing(NamedTuple):
+    """The worksheet after all lessons: its name, its title, what it joins, and its minutes."""
 
     name: str
     title: str
@@ -46,6 +56,12 @@ class Question(NamedTuple):
 def lessons() -> tuple[Lesson, ...]:
     """Return the lessons in teaching order."""
     return tuple(Lesson(**row) for row in asset("course.toml")["lesson"])
+
+
+@functools.cache
+def closing() -> Closing:
+    """Return the worksheet that joins the lessons."""
+    return Closing(**asset("course.toml")["closing"])
 
 
 @functools.cache
