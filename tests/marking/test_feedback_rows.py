@@ -3,11 +3,12 @@
 import base64
 import json
 import shutil
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from cubital.marking import collecting, marker
+from cubital.marking import collecting, kept, marker, returning
 from cubital.marking.course import Course
 
 from .pages import Parts
@@ -42,17 +43,15 @@ def keeps(notebook: dict[str, Any]) -> None:
     for cell in notebook["cells"]:
         item = cell["metadata"].get("nbgrader", {}).get("grade_id", FRENCH)
         row = {"item": item, "outcome": "right", "points": 2, "max_points": 2, "message": "Mine."}
-        cell["metadata"]["cubital_result"] = row
+        cell["metadata"][kept.KEY] = row
 
 
 @pytest.fixture(scope="module")
-def both(
-    copy_course: Any, desk: Any, nbgrader: Any, tmp_path_factory: pytest.TempPathFactory
-) -> tuple[Course, Course]:
-    """The same hand-ins with pages by nbgrader's own command: marked by the course, by nbgrader."""
+def handed_in(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory) -> Course:
+    """A course whose hand-ins are collected."""
     where = tmp_path_factory.mktemp("rows")
-    ours = copy_course(where / "ours", LEARNERS)
-    at = {name: desk(ours, name, where / "homes") for name in LEARNERS}
+    course = copy_course(where / "w", LEARNERS)
+    at = {name: desk(course, name, where / "homes") for name in LEARNERS}
     at["solved"].answer()
     at["raises"].answer().write_cell(RAISES)
     at["stops"].answer().write_cell(CELL)
@@ -62,26 +61,47 @@ def both(
     at["keeps"].answer({FRENCH: "99 Fr"}).edit(keeps)
     for one in at.values():
         one.hand_in()
-    assert collecting.collect(ours, WORKSHEET) == []
-    theirs = Course(shutil.copytree(ours.workspace, where / "theirs"))
-    marker.mark(ours, WORKSHEET)
-    nbgrader(theirs.workspace, "autograde", WORKSHEET)
-    for course in (ours, theirs):
-        nbgrader(course.workspace, "generate_feedback", WORKSHEET)
-    return ours, theirs
+    assert collecting.collect(course, WORKSHEET) == []
+    return course
 
 
-@pytest.fixture(params=["the course", "nbgrader"])
-def pages(both: tuple[Course, Course], request: pytest.FixtureRequest) -> dict[str, Parts]:
-    """The pages of one of the two, by learner."""
-    course = both[request.param == "nbgrader"]
+@pytest.fixture(scope="module")
+def ours(handed_in: Course, tmp_path_factory: pytest.TempPathFactory) -> Course:
+    """Marked and returned by the course."""
+    where = tmp_path_factory.mktemp("ours") / "w"
+    course = Course(shutil.copytree(handed_in.workspace, where))
+    marker.mark(course, WORKSHEET)
+    returning.feedback(course, WORKSHEET)
+    return course
+
+
+@pytest.fixture(scope="module")
+def theirs(handed_in: Course, nbgrader: Any, tmp_path_factory: pytest.TempPathFactory) -> Course:
+    """Marked and returned by nbgrader's own commands."""
+    where = tmp_path_factory.mktemp("theirs") / "w"
+    course = Course(shutil.copytree(handed_in.workspace, where))
+    nbgrader(course.workspace, "autograde", WORKSHEET)
+    nbgrader(course.workspace, "generate_feedback", WORKSHEET)
+    return course
+
+
+@pytest.fixture(params=["ours", pytest.param("theirs", marks=pytest.mark.long)])
+def pages(request: pytest.FixtureRequest) -> dict[str, Parts]:
+    """The pages of one of the two ways, by learner."""
+    course = request.getfixturevalue(request.param)
     return {name: Parts(course.feedback(name, WORKSHEET)) for name in LEARNERS}
 
 
-def test_both_ways_of_marking_lead_to_the_same_page(both: tuple[Course, Course]) -> None:
+@pytest.mark.long
+def test_all_ways_to_the_page_lead_to_the_same(
+    ours: Course, theirs: Course, nbgrader: Any, tmp_path: Path
+) -> None:
+    crossed = Course(shutil.copytree(ours.workspace, tmp_path / "crossed"))
+    nbgrader(crossed.workspace, "generate_feedback", WORKSHEET, "--force")
     for name in LEARNERS:
-        one, other = (course.feedback(name, WORKSHEET).read_text("utf-8") for course in both)
-        assert one == other, name
+        page = ours.feedback(name, WORKSHEET).read_text("utf-8")
+        assert page == theirs.feedback(name, WORKSHEET).read_text("utf-8"), name
+        assert page == crossed.feedback(name, WORKSHEET).read_text("utf-8"), name
 
 
 @pytest.mark.parametrize("name", ["raises", "stops", "misspells", "shows", "writes", "keeps"])
@@ -129,14 +149,15 @@ def test_a_result_that_was_handed_in_is_no_result(pages: dict[str, Parts]) -> No
     assert "Mine." not in rows["Why"]
 
 
+@pytest.mark.parametrize(
+    ("way", "count"), [("ours", 13), pytest.param("theirs", 0, marks=pytest.mark.long)]
+)
 def test_marked_notebooks_hold_results_as_data_from_the_course_alone(
-    both: tuple[Course, Course],
+    request: pytest.FixtureRequest, way: str, count: int
 ) -> None:
-    for course, kept in zip(both, (13, 0), strict=True):
-        path = course.autograded("keeps", WORKSHEET) / f"{WORKSHEET}.ipynb"
-        cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
-        found = [
-            c["metadata"]["cubital_result"] for c in cells if "cubital_result" in c["metadata"]
-        ]
-        assert len(found) == kept
-        assert "Mine." not in {row["message"] for row in found}
+    course = request.getfixturevalue(way)
+    path = course.autograded("keeps", WORKSHEET) / f"{WORKSHEET}.ipynb"
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    found = [c["metadata"][kept.KEY] for c in cells if kept.KEY in c["metadata"]]
+    assert len(found) == count
+    assert "Mine." not in {row["message"] for row in found}

@@ -117,7 +117,8 @@ def test_an_unchanged_text_keeps_its_mark_through_any_later_hand_in(ann: Round) 
     assert "The marker writes Nearly." in ann.words()
 
 
-def test_a_mark_given_after_the_new_text_counts_and_an_old_text_finds_its_own(ann: Round) -> None:
+@pytest.mark.long
+def test_a_mark_given_after_the_new_text_counts_for_that_text_alone(ann: Round) -> None:
     ann.mark(sizing_reasons=FIRST)
     ann.give(3)
     ann.mark(sizing_reasons=SECOND)
@@ -131,6 +132,7 @@ def test_a_mark_given_after_the_new_text_counts_and_an_old_text_finds_its_own(an
     assert ann.seen() == (None, True), "the mark in the gradebook is of the second text"
 
 
+@pytest.mark.long
 def test_a_text_that_comes_back_has_the_mark_that_it_was_given(ann: Round) -> None:
     ann.mark(sizing_reasons=FIRST)
     ann.give(3)
@@ -140,7 +142,13 @@ def test_a_text_that_comes_back_has_the_mark_that_it_was_given(ann: Round) -> No
     assert ann.seen() == (3, False)
 
 
-@pytest.mark.parametrize("text", [FIRST, SECOND], ids=["the same text", "another text"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param(FIRST, id="the same text", marks=pytest.mark.long),
+        pytest.param(SECOND, id="another text"),
+    ],
+)
 def test_marking_that_is_cut_off_gives_no_text_anothers_mark(
     ann: Round, monkeypatch: pytest.MonkeyPatch, text: str
 ) -> None:
@@ -166,6 +174,7 @@ def test_marking_that_is_cut_off_gives_no_text_anothers_mark(
     assert ann.seen() == ((3, False) if text == FIRST else (None, True))
 
 
+@pytest.mark.long
 def test_a_mark_over_a_computed_one_belongs_to_its_answer_too(ann: Round) -> None:
     ann.mark(sizing_french="3 Fr", sizing_reasons=FIRST)
     assert ann.row(FRENCH).points == 0
@@ -178,6 +187,7 @@ def test_a_mark_over_a_computed_one_belongs_to_its_answer_too(ann: Round) -> Non
     assert "was 1 of 2 for an earlier answer" in ann.words()
 
 
+@pytest.mark.long
 def test_extra_credit_belongs_to_its_text_and_is_no_mark_alone(ann: Round) -> None:
     ann.mark(sizing_reasons=FIRST)
 
@@ -198,6 +208,7 @@ def test_extra_credit_belongs_to_its_text_and_is_no_mark_alone(ann: Round) -> No
     assert ann.seen(FRENCH) == (None, True)
 
 
+@pytest.mark.long
 def test_nbgraders_own_marking_makes_a_new_text_wait_too(ann: Round, nbgrader: Any) -> None:
     ann.mark(sizing_reasons=FIRST)
     ann.give(3)
@@ -212,6 +223,7 @@ def test_nbgraders_own_marking_makes_a_new_text_wait_too(ann: Round, nbgrader: A
     assert ann.seen() == (None, True)
 
 
+@pytest.mark.long
 def test_a_text_taken_back_is_blank_and_asks_nobody(ann: Round) -> None:
     at = ann.desk(ann.course, "ann", ann.home)
 

@@ -12,7 +12,6 @@ from typing import Any
 import pytest
 
 from cubital import cli
-from cubital.handin.release import new_release
 from cubital.marking import collecting, marker, returning
 from cubital.marking.course import Course
 
@@ -21,27 +20,30 @@ from .pages import Parts
 WORKSHEET = "catheter-sizing"
 OTHERS = "given to other values than this learner's"
 FORM = "is not of this item's form"
+WIDTH = "sizing-picture-width"
 
 
 class Case:
     """One refused answer: what is saved, and what each place says of it."""
 
-    def __init__(self, item: str, answer: Any, saved: str, why: str, *, waits: bool = False):
-        self.item, self.answer, self.saved, self.why = item, answer, saved, why
-        self.waits = waits
+    def __init__(self, learner: str, item: str, answer: Any, saved: str, why: str):
+        self.learner, self.item, self.answer = learner, item, answer
+        self.saved, self.why, self.waits = saved, why, item == "sizing-reasons"
 
 
 # Every kind of answer that a field of this worksheet takes, in every way of being refused.
 CASES = {
-    "number-form": Case("sizing-french", {"number": "3"}, "3", FORM),
-    "number-empty": Case("sizing-french", {}, "{}", FORM),
-    "choice-form": Case("sizing-picture-width", {"choice": "no-such"}, "no-such", FORM),
-    "text-form": Case("sizing-reasons", {"text": ""}, "an empty answer", FORM, waits=True),
-    "text-none": Case("sizing-reasons", {"said": "Shadow."}, "Shadow.", FORM, waits=True),
-    "text-copied": Case("sizing-reasons", None, "It is a shadow", OTHERS, waits=True),
-    "number-copied": Case("sizing-french", None, "Fr", OTHERS),
-    "choice-copied": Case("sizing-picture-width", None, "", OTHERS),
+    "number of another form": Case("one", "sizing-french", {"number": "3"}, "3", FORM),
+    "choice of another form": Case("one", WIDTH, {"choice": "no-such"}, "no-such", FORM),
+    "text of another form": Case("one", "sizing-reasons", {"said": "Dark."}, "Dark.", FORM),
+    "number that is not there": Case("two", "sizing-french", {}, "{}", FORM),
+    "choice that is no word": Case("two", WIDTH, {"choice": [1]}, "[1]", FORM),
+    "text that is empty": Case("two", "sizing-reasons", {"text": ""}, "an empty answer", FORM),
+    "number of another": Case("three", "sizing-french", None, "Fr", OTHERS),
+    "choice of another": Case("three", WIDTH, None, "", OTHERS),
+    "text of another": Case("three", "sizing-reasons", None, "It is a shadow", OTHERS),
 }
+LEARNERS = tuple(dict.fromkeys(case.learner for case in CASES.values()))
 CODE = "sizing-ratio-code"
 LINES = {
     "code-true": ("return True", "refused", f"{CODE}", "must give a plain number"),
@@ -79,16 +81,18 @@ def put(path: Path, item: str, entry: dict[str, Any]) -> None:
 @pytest.fixture(scope="module")
 def cohort(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory) -> Course:
     where = tmp_path_factory.mktemp("refused")
-    course = copy_course(where / "w", [*CASES, *LINES])
-    for learner, case in CASES.items():
-        at = desk(course, learner, where / "homes").answer({"sizing-reasons": "It is a shadow."})
-        item = at.release.item(case.item)
+    course = copy_course(where / "w", [*LEARNERS, *LINES])
+    at = {name: desk(course, name, where / "homes") for name in LEARNERS}
+    for one in at.values():
+        one.answer({"sizing-reasons": "It is a shadow."})
+    for case in CASES.values():
+        one = at[case.learner]
         entry = {"answer": case.answer}
         if case.answer is None:
-            others = new_release(at.release.name, WORKSHEET).values(item, "somebody-else")
-            entry = {"values": others | {"not": "mine"}}
-        put(at.folder / "answers.json", case.item, entry)
-        at.hand_in()
+            entry = {"values": one.values(case.item) | {"of": "somebody else"}}
+        put(one.folder / "answers.json", case.item, entry)
+    for one in at.values():
+        one.hand_in()
     for learner, (line, *_) in LINES.items():
         desk(course, learner, where / "homes").answer(line=line).hand_in()
     assert collecting.collect(course, WORKSHEET) == []
@@ -102,9 +106,10 @@ def told(cohort: Course) -> Told:
     return Told(cohort)
 
 
-@pytest.mark.parametrize("learner", CASES)
-def test_four_places_tell_one_story_of_a_refused_answer(told: Told, learner: str) -> None:
-    case = CASES[learner]
+@pytest.mark.parametrize("name", CASES)
+def test_four_places_tell_one_story_of_a_refused_answer(told: Told, name: str) -> None:
+    case = CASES[name]
+    learner = case.learner
     marks, page = told.marks[learner], told.pages[learner].of(case.item)
     points, state = ("", "refused, waiting") if case.waits else ("0", "refused")
     assert (marks[case.item], marks[f"{case.item} state"]) == (points, state)
@@ -122,7 +127,7 @@ def test_four_places_tell_one_story_of_a_refused_answer(told: Told, learner: str
     assert case.why in told.report.replace("&#39;", "'")
 
 
-@pytest.mark.parametrize("learner", CASES)
+@pytest.mark.parametrize("learner", [*LEARNERS, *LINES])
 def test_whatever_waits_in_the_gradebook_waits_in_every_other_place(
     told: Told, learner: str
 ) -> None:
@@ -135,12 +140,12 @@ def test_whatever_waits_in_the_gradebook_waits_in_every_other_place(
 
 
 def test_the_report_names_who_and_shows_refused_in_the_picture(told: Told) -> None:
-    refused = [*CASES, *(name for name, row in LINES.items() if row[1] == "refused")]
+    lines = [name for name, row in LINES.items() if row[1] == "refused"]
     attention = told.report[told.report.index('id="attention"') : told.report.index('id="obj')]
-    for learner in refused:
+    for learner in [*LEARNERS, *lines]:
         name = learner.title()
         assert name in attention, learner
-    assert told.report.count('<td class="refused') == len(refused)
+    assert told.report.count('<td class="refused') == len(CASES) + len(lines)
 
 
 @pytest.mark.parametrize("learner", LINES)
