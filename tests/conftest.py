@@ -49,7 +49,7 @@ def right_answer(
 ) -> Any:
     """What a learner types, chooses, puts in order or marks who is right."""
     if item.kind == "number":
-        return f"{item.answer(values)!r} {item.unit}"
+        return item.as_typed(item.answer(values))
     if item.kind == "choice":
         return next(option.key for option in item.options(values) if option.right)
     if item.kind in {"order", "table"}:

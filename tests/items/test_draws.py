@@ -60,10 +60,10 @@ def test_every_slip_can_be_typed_and_is_named_when_marked(item):
     seen = set()
     for learner in LEARNERS[:100]:
         values = drawn(item, learner)
-        right = item.read(f"{item.answer(values):.6g} {item.unit}", values)
+        right = item.read(item.as_typed(item.answer(values), 6), values)
         assert item.judge(values, right).points == item.points
         for key, number in item.slip_values(values).items():
-            judgement = item.judge(values, item.read(f"{number:.6g} {item.unit}", values))
+            judgement = item.judge(values, item.read(item.as_typed(number, 6), values))
             assert (judgement.outcome, judgement.points, judgement.slip) == ("slip", 0, key)
             seen.add(key)
     assert seen == {slip.key for slip in item.slips}

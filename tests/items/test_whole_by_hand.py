@@ -20,7 +20,7 @@ def test_every_slip_of_every_number_can_be_typed(drawn):
         if item.kind == "number":
             for v in drawn(item.id)[:200]:
                 for made in item.slip_values(v).values():
-                    assert item.read(f"{made!r} {item.unit}", v)["number"] == pytest.approx(made)
+                    assert item.read(item.as_typed(made), v)["number"] == pytest.approx(made)
 
 
 def test_the_margin_decides_on_the_gauge_of_an_order(drawn):

@@ -23,7 +23,7 @@ ITEMS = [
 def right(item: Item, values: dict[str, Any]) -> Any:
     """What is entered by who is right."""
     if item.kind == "number":
-        return f"{item.answer(values)!r} {item.unit}"
+        return item.as_typed(item.answer(values))
     if item.kind == "choice":
         return next(option.key for option in item.options(values) if option.right)
     return item.solution(values)
@@ -33,7 +33,7 @@ def slips(item: Item, values: dict[str, Any]) -> dict[str, tuple[Any, float]]:
     """What is entered for each slip, and the points that stay."""
     if item.kind == "number":
         made = item.slip_values(values)
-        return {key: (f"{number!r} {item.unit}", 0.0) for key, number in made.items()}
+        return {key: (item.as_typed(number), 0.0) for key, number in made.items()}
     if item.kind == "choice":
         return {o.key: (o.key, 0.0) for o in item.options(values) if not o.right}
     rows = len(item.rows(values)) if item.kind == "table" else 1

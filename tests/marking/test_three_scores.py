@@ -31,7 +31,7 @@ def slips(item: Item, values: dict[str, Any]) -> dict[str, tuple[str, str]]:
     if item.kind == "number":
         made = item.slip_values(values)
         return {
-            slip.key: (f"{made[slip.key]!r} {item.unit}", slip.misconception)
+            slip.key: (item.as_typed(made[slip.key]), slip.misconception)
             for slip in item.slips
             if slip.key in made
         }

@@ -46,7 +46,7 @@ SLIPPING = ("slip-1", "slip-2")
 def slips(item: Item, values: dict[str, Any], truth: Any = None) -> dict[str, Any]:
     """What to enter for each slip that can be made at these values, or with this picture."""
     if item.kind == "number":
-        return {key: f"{made!r} {item.unit}" for key, made in item.slip_values(values).items()}
+        return {key: item.as_typed(made) for key, made in item.slip_values(values).items()}
     if item.kind == "choice":
         return {option.key: option.key for option in item.options(values) if not option.right}
     if item.kind in {"order", "table"}:

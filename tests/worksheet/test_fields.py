@@ -133,3 +133,24 @@ def test_a_choice_offers_this_learners_options(here):
     box.enter("an option nobody offered")
     assert box.state == "refused"
     assert here.store.read().last("sizing-picture-width").answer == {"choice": "cannot-be-sized"}
+
+
+def test_per_cent_without_its_sign_is_asked_back_and_taken_over_at_one_press(here):
+    share = field(here, items.find("sizing-area-share"))
+    share.enter("0.2")
+    share.enter("34")
+    assert (share.state, share.meant) == ("refused", "34 %")
+    assert "Not saved. 34 without a sign would be 3400 %. Did you mean 34 %?" in share.status
+    assert "Your earlier answer stays: 0.2." in share.status
+    assert here.store.read().last("sizing-area-share").answer["number"] == 0.2
+    turn = {"entered": share.meant, "final": True, "turn": 1, "confidence": None}
+    share._receive(share, turn, [])
+    assert (share.state, share.meant, share.entered) == ("saved", "", "34 %")
+    assert here.store.read().last("sizing-area-share").answer["number"] == pytest.approx(0.34)
+
+
+def test_nothing_is_asked_back_while_a_number_is_being_typed(here):
+    share = field(here, items.find("sizing-area-share"))
+    share.enter("34", final=False)
+    assert (share.state, share.meant) == ("typing", "")
+    assert here.store.read().last("sizing-area-share") is None

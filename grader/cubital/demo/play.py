@@ -157,7 +157,7 @@ def _mistake(item: Item, values: dict[str, Any], chance: random.Random, slip_sha
 
 def _typed(item: NumberItem, number: float, chance: random.Random) -> str:
     """Write a number as people do: sometimes in another unit, sometimes with a decimal comma."""
-    ways = [f"{number:.4g} {item.unit}".strip()]
+    ways = [item.as_typed(number, 4)]
     if item.unit == "mm":
         ways.append(f"{number / 10:.4g} cm")
     if item.unit == "":

@@ -58,12 +58,13 @@ from cubital.items.base import (
     TextItem,
 )
 from cubital.items.ordering import Before, OrderItem, Step
-from cubital.items.quantity import UnreadableAnswerError
+from cubital.items.quantity import AskedBackError, UnreadableAnswerError
 from cubital.items.recognition import PictureItem, PlaceItem, SeriesItem
 from cubital.items.tabling import Column, Row, TableItem
 
 __all__ = [
     "WORKSHEETS",
+    "AskedBackError",
     "Before",
     "ChoiceItem",
     "CodeItem",

@@ -38,6 +38,7 @@ WITHIN_TWO = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="0.62 or 62 %",
     answer=lambda v: within(v["first_share"], v["second_share"]),
     absolute_tolerance=SHARE_TOLERANCE,
@@ -94,6 +95,7 @@ NONE_FAILED = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="0.23 or 23 %",
     answer=_highest,
     relative_tolerance=0.09,  # the rule lies up to 8 % above the exact share

@@ -8,7 +8,13 @@ from typing import Any, ClassVar
 
 from cubital import calc
 from cubital.items.draw import Draw
-from cubital.items.quantity import Quantity, UnreadableAnswerError, read_quantity
+from cubital.items.quantity import (
+    AskedBackError,
+    Quantity,
+    UnreadableAnswerError,
+    in_per_cent,
+    read_quantity,
+)
 
 Values = Mapping[str, Any]
 
@@ -16,6 +22,9 @@ Values = Mapping[str, Any]
 _MOST_DRAWS = 200
 # A slip lies at least this many tolerances from the right answer and from the other slips.
 _TOLERANCES_APART = 2
+# What rounding to two significant figures changes at most: 0.5 in 10.
+_TWO_FIGURES = 0.05
+_FARTHEST_OFF = 0.25  # of a slip's own number, where that is small
 _LONGEST_TEXT = 4000
 COMES_OUT_WHEN = "This is what comes out when"
 
@@ -124,10 +133,16 @@ class Item:
 
 @dataclass(frozen=True)
 class NumberItem(Item):
-    """A number with its unit, computed from this learner's values."""
+    """A number with its unit, computed from this learner's values.
+
+    ``most`` is for a ratio: a number above it that is typed without a per cent sign is asked back,
+    as 34 is where 34 % is meant. It is 1 for a share that cannot exceed the whole, more for a ratio
+    that can exceed 1 or whose slips do, and None where any number can be the answer.
+    """
 
     unit: str = ""
     quantity: str = ""
+    most: float | None = None
     answer: Callable[[Values], float] = lambda _values: 0.0
     slips: tuple[Slip, ...] = ()
     relative_tolerance: float = 0.0
@@ -145,6 +160,19 @@ class NumberItem(Item):
         """How far an answer may lie from the right one, in the item's unit."""
         return max(self.absolute_tolerance, self.relative_tolerance * abs(self.answer(values)))
 
+    def slip_tolerance(self, values: Values, number: float) -> float:
+        """How far an answer may lie from the ``number`` that a slip leads to, in the item's unit.
+
+        It grows with the slip's number: a larger one may be rounded as coarsely, for its size, as
+        the answer, down to two significant figures. A smaller one may lie as far off as the answer
+        may, since both are rounded to the same decimals, but by no more than a quarter of itself.
+        """
+        right, size = abs(self.answer(values)), abs(number)
+        tolerance = self.tolerance(values)
+        share = min(tolerance / right, _TWO_FIGURES) if right else 0.0
+        share = max(share, self.relative_tolerance)
+        return max(share * size, min(tolerance, size * _FARTHEST_OFF))
+
     def slip_values(self, values: Values) -> dict[str, float]:
         """Return the number that each slip leads to, for the slips possible at these values."""
         made = {slip.key: slip.value(values) for slip in self.slips}
@@ -152,25 +180,56 @@ class NumberItem(Item):
 
     def collides(self, values: Values) -> bool:
         """Tell whether any two of the right answer and the slips lie too close to tell apart."""
-        numbers = [self.answer(values), *self.slip_values(values).values()]
-        apart = _TOLERANCES_APART * self.tolerance(values)
-        numbers.sort()
-        return any(high - low < apart for low, high in itertools.pairwise(numbers))
+        right, apart = self.answer(values), _TOLERANCES_APART * self.tolerance(values)
+        reaches = [
+            (number, self.slip_tolerance(values, number))
+            for number in self.slip_values(values).values()
+        ]
+        reaches = sorted([(right, self.tolerance(values)), *reaches])
+        return any(
+            high - low < max(apart, to_high + to_low)
+            for (low, to_low), (high, to_high) in itertools.pairwise(reaches)
+        )
 
     def read(self, typed: Any, values: Values) -> dict[str, Any]:
-        """Return the number in the item's unit, or raise with what to type instead."""
+        """Return the number in the item's unit, or raise with what to type instead.
+
+        Raises
+        ------
+        AskedBackError
+            A number above ``most`` has no per cent sign; the error holds what may be meant.
+        """
         given: Quantity = read_quantity(str(typed), self.unit)
+        if self.most is not None and given.bare and given.number > self.most:
+            raise self._asked_back(given.number)
         calc.check(self.quantity, given.number)
         return {"number": given.number, "typed": given.typed}
 
+    def _asked_back(self, number: float) -> UnreadableAnswerError:
+        plain = f"{number:.10g}"
+        if number > 100 * self.most:  # per cent of a whole
+            return UnreadableAnswerError(
+                f"{plain} cannot be the answer, with or without a per cent sign. Type, for "
+                f"example, {self.example}."
+            )
+        meant = in_per_cent(number / 100)
+        return AskedBackError(
+            f"{plain} without a sign would be {in_per_cent(number)}. Did you mean {meant}?", meant
+        )
+
+    def as_typed(self, number: float, figures: int = 10) -> str:
+        """Write a number as it can be typed: with its unit, and in per cent above ``most``."""
+        if self.most is not None and number > self.most:
+            return in_per_cent(number, figures)
+        return f"{number:.{figures}g} {self.unit}".strip()
+
     def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
         number = plain_number(answer["number"])
-        tolerance = self.tolerance(values)
-        if abs(number - self.answer(values)) <= tolerance:
+        if abs(number - self.answer(values)) <= self.tolerance(values):
             return self.judged("right", "Right.")
         for slip in self.slips:
             value = slip.value(values)
-            if value is not None and abs(number - value) <= tolerance:
+            if value is not None and abs(number - value) <= self.slip_tolerance(values, value):
                 return self.slipped(COMES_OUT_WHEN, slip.key, slip.misconception)
         return self.judged("wrong", "Not right, and not one of the slips this item knows.")
 

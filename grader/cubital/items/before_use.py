@@ -199,6 +199,7 @@ MISSED_FAULT = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="35 %",
     answer=_missed,
     absolute_tolerance=0.008,  # whole per cent

@@ -119,6 +119,7 @@ def _charging_min(v: Values, share: float) -> float:
 
 BEFORE_LIST = NumberItem(
     id="ready-before-list",
+    version=2,
     title="On charge before a list",
     points=2,
     section=BATTERIES,

@@ -53,6 +53,7 @@ def _clock(v: Values, which: str) -> str:
 
 DWELL = NumberItem(
     id="patient-dwell",
+    version=2,
     title="How long it was in",
     points=2,
     section=REMOVAL,

@@ -63,6 +63,7 @@ EYE_SHARE = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="95 %",
     answer=_eye_share,
     absolute_tolerance=0.006,
@@ -115,6 +116,7 @@ def _wanted(v: Values) -> float:
 
 NEAREST = NumberItem(
     id="ready-nearest",
+    version=2,
     title="How near eyes may come",
     points=2,
     section=LIGHT,

@@ -49,6 +49,7 @@ def _by_clock_as_decimal(v: Values) -> float | None:
 
 OUTSIDE = NumberItem(
     id="comp-outside",
+    version=2,
     title="How much may lie outside",
     points=2,
     section=PICTURE,
@@ -192,6 +193,7 @@ def _of_limb(v: Values, swelling_mm: float | None = None, limb_mm: float | None 
 
 LIMB_SHARE = NumberItem(
     id="comp-limb-share",
+    version=2,
     title="A swelling on a child's arm",
     points=2,
     section=SMALL_ARM,
@@ -205,6 +207,7 @@ LIMB_SHARE = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="0.75 or 75 %",
     answer=_of_limb,
     absolute_tolerance=0.0055,

@@ -45,6 +45,7 @@ CONTRAST = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="0.42 or 42 %",
     answer=_contrast,
     absolute_tolerance=0.0055,
@@ -96,6 +97,7 @@ def _penetration(v: Values) -> float:
 
 PENETRATION = NumberItem(
     id="light-penetration",
+    version=2,
     title="How far into the skin the light gets",
     points=2,
     section=SHADOW,
@@ -234,6 +236,7 @@ def _surface(v: Values) -> float:
 
 SURFACE = NumberItem(
     id="light-surface",
+    version=2,
     title="What the surface mirrors",
     points=2,
     section=SHADOW,
@@ -246,6 +249,7 @@ SURFACE = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="1.25 % or 0.0125",
     answer=_surface,
     relative_tolerance=0.012,
@@ -324,6 +328,7 @@ def _melanin_route(v: Values) -> str:
 
 MELANIN = NumberItem(
     id="light-melanin",
+    version=2,
     title="Light through melanin",
     points=2,
     section=TONE,
@@ -337,6 +342,7 @@ MELANIN = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="0.85 or 85 %",
     answer=_passed,
     absolute_tolerance=0.0075,

@@ -75,6 +75,7 @@ def _way_words(v: Values) -> str:
 
 LENGTH_IN_VEIN = NumberItem(
     id="reach-length-in-vein",
+    version=2,
     title="Length left in the vein",
     points=2,
     section=SHARE,
@@ -119,6 +120,7 @@ LENGTH_IN_VEIN = NumberItem(
 
 SHARE_IN_VEIN = NumberItem(
     id="reach-share",
+    version=2,
     title="Share of the catheter in the vein",
     points=2,
     section=SHARE,
@@ -131,6 +133,7 @@ SHARE_IN_VEIN = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="0.15 or 15 %",
     answer=_share,
     absolute_tolerance=0.0055,
@@ -263,6 +266,7 @@ def _deepest(v: Values, share: float, angle_deg: float) -> float:
 
 DEEPEST = NumberItem(
     id="reach-deepest",
+    version=2,
     title="The deepest vein for a catheter",
     points=2,
     section=SHARE,

@@ -33,6 +33,7 @@ def _stands_out(v: Values, camera: float, still: float) -> float:
 
 AVERAGED = NumberItem(
     id="read-averaged",
+    version=2,
     title="A longer look at hairy skin",
     points=2,
     section=FADE,

@@ -116,12 +116,21 @@ class UnreadableAnswerError(ValueError):
     """What was typed is not an answer of this kind; the text says what to type instead."""
 
 
+class AskedBackError(UnreadableAnswerError):
+    """What was typed is more likely something else; ``meant`` is that, to be typed instead."""
+
+    def __init__(self, words: str, meant: str) -> None:
+        super().__init__(words)
+        self.meant = meant
+
+
 @dataclass(frozen=True)
 class Quantity:
-    """A number in the item's own unit, and the words it was typed in."""
+    """A number in the item's own unit, the words it was typed in, and whether these had no unit."""
 
     number: float
     typed: str
+    bare: bool
 
 
 @cache
@@ -168,8 +177,14 @@ def read_quantity(typed: str, unit: str) -> Quantity:
         raise UnreadableAnswerError(
             f"That is longer than {_MAX_LENGTH} characters. Type one number{_with_unit(unit)}."
         )
-    total = sum(_in_unit(number, spelled, unit) for number, spelled in _parts(text, unit))
-    return Quantity(float(total), typed.strip())
+    parts = _parts(text, unit)
+    total = sum(_in_unit(number, spelled, unit) for number, spelled in parts)
+    return Quantity(float(total), typed.strip(), bare=not any(spelled for _, spelled in parts))
+
+
+def in_per_cent(ratio: float, figures: int = 10) -> str:
+    """Write a ratio in per cent as it can be typed: 34 %, 12.5 %."""
+    return f"{100 * ratio:.{figures}g} %"
 
 
 def _plain(typed: str) -> str:

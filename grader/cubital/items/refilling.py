@@ -43,6 +43,7 @@ def _pale_answer(v: Values) -> float:
 
 PALE = NumberItem(
     id="read-pale",
+    version=2,
     title="How far an emptied vein stays pale",
     points=2,
     section=VALVES,

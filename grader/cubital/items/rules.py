@@ -14,7 +14,6 @@ LEARNERS = 200
 _FEWEST_DISTINCT = 4  # sets of values, over all learners
 _FEWEST_OPTIONS = 4
 _OFTENEST = 0.6  # share of the learners for whom the right option may stand at one place
-_DIGITS = ".10g"  # typed answers are written with as many digits
 
 Draws = Callable[[str], dict[str, Any]]
 Place = Callable[[BaseException], str]
@@ -115,11 +114,11 @@ def _number(item: NumberItem, values: Values) -> Iterator[str]:
         yield "the tolerance is 0: set relative_tolerance or absolute_tolerance"
     if item.collides(values):
         yield "two of the answer and the slips cannot be told apart"
-    right = f"{item.answer(values):{_DIGITS}} {item.unit}"
+    right = item.as_typed(item.answer(values))
     if item.judge(values, item.read(right, values)).outcome != "right":
         yield f"its own answer {right} is not marked right"
     for key, number in item.slip_values(values).items():
-        typed = item.read(f"{number:{_DIGITS}} {item.unit}", values)
+        typed = item.read(item.as_typed(number), values)
         told = item.judge(values, typed).slip
         if told != key:
             yield f"the number of slip {key!r} is told as {told!r}"

@@ -125,6 +125,7 @@ def _deepest_of_figure(v: Values) -> float | None:
 
 DEEPEST = NumberItem(
     id="light-deepest",
+    version=2,
     title="The deepest vein that is seen",
     points=2,
     section=BEST_CASE,
@@ -319,6 +320,7 @@ def _way(v: Values, depth_mm: float, *, angle: float | None = None) -> float:
 
 DEEPER = NumberItem(
     id="light-deeper-than-thought",
+    version=2,
     title="Deeper than it looked",
     points=2,
     section=REACH,

@@ -153,6 +153,7 @@ RATIO_ITEM = NumberItem(
     ),
     unit="",
     quantity="answered_ratio",
+    most=5,  # a catheter wider than the vein gives more than 1; upside down, the ratio comes to 3.6
     example="0.18 or 18 %",
     answer=lambda v: vein_ratio(upper_diameter(v["gauge"]), v["vein_diameter_mm"]),
     absolute_tolerance=0.0055,
@@ -269,6 +270,7 @@ SMALLEST_VEIN = NumberItem(
 
 AREA_SHARE = NumberItem(
     id="sizing-area-share",
+    version=2,
     title="How much of the vein is filled",
     points=2,
     section=RATIO,
@@ -280,6 +282,7 @@ AREA_SHARE = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="0.72 or 72 %",
     answer=lambda v: calc.area_share(v["ratio"]),
     absolute_tolerance=0.0055,

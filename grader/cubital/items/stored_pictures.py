@@ -38,6 +38,7 @@ def _shifts(v: Values, pictures: float) -> float:
 
 SHIFTS = NumberItem(
     id="ready-shifts-until-lost",
+    version=2,
     title="Shifts until a picture is overwritten",
     points=2,
     section=STORED,

@@ -33,6 +33,7 @@ def _still_leaking(v: Values) -> float:
 
 UNCHANGED = NumberItem(
     id="comp-unchanged",
+    version=2,
     title="What an unchanged picture is worth",
     points=2,
     section=PICTURE,
@@ -47,6 +48,7 @@ UNCHANGED = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="0.85 or 85 %",
     answer=_still_leaking,
     absolute_tolerance=0.0055,

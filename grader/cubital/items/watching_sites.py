@@ -115,6 +115,7 @@ def _every(hours: float) -> str:
 
 NEEDED = NumberItem(
     id="comp-needed",
+    version=2,
     title="How many catheters for one infiltration fewer",
     points=2,
     section=SEVEN,
@@ -193,6 +194,7 @@ def _yes_only(v: Values) -> float:
 
 KAPPA = NumberItem(
     id="comp-kappa",
+    version=2,
     title="How well two nurses agree",
     points=2,
     section=SCALES,
@@ -206,6 +208,7 @@ KAPPA = NumberItem(
     ),
     unit="",
     quantity="answered_kappa",
+    most=1,
     example="0.12",
     answer=_kappa,
     absolute_tolerance=0.015,  # chance may have been rounded to two decimals on the way

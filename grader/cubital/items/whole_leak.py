@@ -148,6 +148,7 @@ def _child_route(v: Values) -> str:
 
 CHILD_SHARE = NumberItem(
     id="whole-child-share",
+    version=2,
     title="Between two looks, in a child's arm",
     points=2,
     section=SMALL_ARM,
@@ -162,6 +163,7 @@ CHILD_SHARE = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="0.08 or 8 %",
     answer=_swollen_share,
     absolute_tolerance=_SHARE_TOLERANCE,

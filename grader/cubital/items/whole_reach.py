@@ -57,6 +57,7 @@ def _measured_route(v: Values) -> str:
 
 SHARE_FROM_MIDDLE = NumberItem(
     id="whole-share-from-middle",
+    version=2,
     title="From a scan to the share in the vein",
     points=2,
     section=SHARE,
@@ -70,6 +71,7 @@ SHARE_FROM_MIDDLE = NumberItem(
     ),
     unit="",
     quantity="answered_share",
+    most=1,
     example="0.35 or 35 %",
     answer=_share,
     absolute_tolerance=_SHARE_TOLERANCE,

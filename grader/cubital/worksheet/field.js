@@ -30,6 +30,10 @@ function box(model, id, send, typing) {
     show: (entered) => {
       if (document.activeElement !== input || input.value === "") input.value = entered ?? "";
     },
+    take: (typed) => {
+      input.value = typed;
+      input.focus();
+    },
     disable: (yes) => (input.disabled = yes),
     refused: (yes) => input.setAttribute("aria-invalid", String(yes)),
   };
@@ -94,6 +98,7 @@ function render({ model, el }) {
   const typing = (entered) => {
     clearTimeout(pause);
     next();
+    meant.hidden = true;
     root.dataset.state = "typing";
     status.textContent = "Not saved yet.";
     pause = setTimeout(() => send(entered, false), PAUSE_MS);
@@ -112,6 +117,17 @@ function render({ model, el }) {
   }
   root.append(status);
 
+  // What is asked back is taken over as if it had been typed; it comes last, so that Tab reaches it
+  // from wherever the answer was left.
+  const meant = element("button", "cubital-plain cubital-meant");
+  meant.type = "button";
+  meant.hidden = true;
+  meant.addEventListener("click", () => {
+    form.take(model.get("meant"));
+    hand(model.get("meant"), true);
+  });
+  root.append(meant);
+
   const isLate = () => model.get("heard") < turn && model.get("state") !== "blocked";
   const showStatus = () => {
     const state = model.get("state");
@@ -119,6 +135,8 @@ function render({ model, el }) {
     root.dataset.state = state;
     status.textContent = model.get("status");
     form.refused?.(state === "refused");
+    meant.hidden = model.get("meant") === "";
+    meant.textContent = `Yes, ${model.get("meant")}`;
     form.disable(state === "blocked");
     sure?.disable(state === "blocked");
   };

@@ -16,7 +16,15 @@ from cubital.handin.mending import where_to_read
 from cubital.handin.release import AT_ONCE
 from cubital.handin.results import ItemResult
 from cubital.handin.reviews import WORKSHEET as REVIEWS
-from cubital.items import Item, NumberItem, PictureItem, PlaceItem, SeriesItem, TableItem
+from cubital.items import (
+    AskedBackError,
+    Item,
+    NumberItem,
+    PictureItem,
+    PlaceItem,
+    SeriesItem,
+    TableItem,
+)
 from cubital.tables.reading import script
 from cubital.worksheet.reviewing import keep_review, waiting_words
 from cubital.worksheet.sitting import Sitting
@@ -32,6 +40,7 @@ class AnswerField(anywidget.AnyWidget):
     whole yet), ``refused`` (what is entered is no answer; the one saved before stays) or
     ``blocked`` (nothing can be saved here). ``entered`` is the saved answer as it was entered.
     ``once`` tells that the first answer alone counts, and is given by a button of its own.
+    ``meant`` is what is asked back after a refusal, to be taken over at one press; else empty.
     """
 
     _esm = "\n".join(
@@ -55,6 +64,7 @@ class AnswerField(anywidget.AnyWidget):
     confidence = traitlets.Float(None, allow_none=True).tag(sync=True)
     state = traitlets.Unicode("empty").tag(sync=True)
     status = traitlets.Unicode().tag(sync=True)
+    meant = traitlets.Unicode().tag(sync=True)
     stamp = traitlets.Int(0).tag(sync=True)
     heard = traitlets.Int(0).tag(sync=True)
     once = traitlets.Bool(False).tag(sync=True)
@@ -105,7 +115,7 @@ class AnswerField(anywidget.AnyWidget):
         except (OtherLearnerError, BrokenAnswersError) as error:
             self._say("blocked", _blocked(error))
         except ValueError as error:
-            self._refuse(str(error), final=final)
+            self._refuse(error, final=final)
         except OSError as error:
             self._say("refused", f"Not saved: the file could not be written ({error.strerror}).")
         else:
@@ -116,7 +126,7 @@ class AnswerField(anywidget.AnyWidget):
         self.confidence = entry.confidence
         self._say("saved", self._saved_words(entry) + more)
 
-    def _refuse(self, reason: str, *, final: bool) -> None:
+    def _refuse(self, error: ValueError, *, final: bool) -> None:
         if not final:
             self._say("typing", "Not saved yet.")
             return
@@ -126,7 +136,8 @@ class AnswerField(anywidget.AnyWidget):
             words = self._item.in_words(self._values, earlier.answer)
             stays = f" Your earlier answer stays: {words}"
             stays += "" if words.endswith((".", "”", ")")) else "."
-        self._say("refused", f"Not saved. {_sentence(reason)}{stays}")
+        meant = error.meant if isinstance(error, AskedBackError) else ""
+        self._say("refused", f"Not saved. {_sentence(str(error))}{stays}", meant)
 
     def _saved_words(self, entry: Entry) -> str:
         moment = datetime.fromisoformat(entry.at).astimezone()
@@ -148,16 +159,17 @@ class AnswerField(anywidget.AnyWidget):
             words += f" The way to it: {_sentence(result.route)}"
         return words
 
-    def _say(self, state: str, status: str) -> None:
+    def _say(self, state: str, status: str, meant: str = "") -> None:
         with self.hold_sync():
             self.state = state
             self.status = status
+            self.meant = meant
             self.stamp += 1
 
     def _receive(self, _widget: Any, content: dict[str, Any], _buffers: Any) -> None:
         if content.get("look"):
             self.look()
-            self.send_state(["entered", "confidence", "state", "status", "stamp"])
+            self.send_state(["entered", "confidence", "state", "status", "meant", "stamp"])
         elif content.get("reveal"):
             self._reveal()
         else:
