@@ -77,7 +77,7 @@ warnings.warn("here too")
 # A cell that a learner wrote -> the outcome of its item, its points, and words of the reason.
 CELLS = {
     "exits": (f"{RIGHT}\nimport sys\nsys.exit(3)", "right", 2, "Right"),
-    "exits-first": (f"import sys\nsys.exit()\n{RIGHT}", "wrong", 0, "stopped with SystemExit"),
+    "exits-first": (f"exit()\n{RIGHT}", "wrong", 0, "stopped with SystemExit"),
     "leaves": (f"{RIGHT}\nimport os\nos._exit(0)", "wrong", 0, "not reached"),
     "crashes": ("import os\nos.kill(os.getpid(), 11)", "wrong", 0, "ended Python itself"),
     "loops": ("while True:\n    pass", "wrong", 0, "ran longer than 8 s"),

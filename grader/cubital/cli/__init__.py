@@ -11,7 +11,11 @@ _OWNERS_ONLY = 0o077  # what the command or a library of its writes, no other us
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run the command and return its exit code: 0 done, 1 said why not, 2 asked wrongly."""
+    """Run the command and return its exit code.
+
+    0 done, 1 said why not, 2 asked wrongly, 3 done but for hand-ins that were left (`cohort`),
+    130 stopped by Ctrl-C.
+    """
     given = parser().parse_args(arguments)
     mask = os.umask(_OWNERS_ONLY)
     try:
@@ -21,7 +25,7 @@ def main(arguments: list[str] | None = None) -> int:
         return 1
     except KeyboardInterrupt:
         print("\nStopped. Everything saved so far stays.")
-        return 0
+        return 130  # 128 and the number of SIGINT, as shells have it
     finally:
         os.umask(mask)
 

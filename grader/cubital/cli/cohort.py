@@ -2,8 +2,10 @@
 
 import argparse
 from collections import Counter
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any, NamedTuple
 
 from tqdm import tqdm
 
@@ -11,6 +13,8 @@ from cubital.cli.commands import add_command
 from cubital.handin.files import own_folder
 
 _WORKSPACE = "the cohort's folder (default: this one)"
+UNMARKED = 3  # what a step ends with that left something handed in untaken or unmarked
+_MOST_SAID = 20
 
 
 def add_commands(commands: argparse._SubParsersAction) -> None:
@@ -24,6 +28,11 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
 
     create = add_command(steps, "create", _create, "lay out a folder for a cohort")
     create.add_argument("--roster", type=Path, help="a CSV file: id, first_name, last_name")
+    create.add_argument(
+        "--replace-roster",
+        action="store_true",
+        help="let it take the place of the roster that is there; that one is kept beside it",
+    )
 
     release = add_command(steps, "release", _release, "make the file that learners get")
     release.add_argument("worksheet")
@@ -59,11 +68,15 @@ def _course(given: argparse.Namespace):
 
 
 def _create(given: argparse.Namespace) -> int:
-    from cubital.marking import course  # noqa: PLC0415
+    from cubital.marking import course, roster  # noqa: PLC0415
 
-    made = course.create(given.workspace.expanduser(), given.roster)
+    made = course.create(
+        given.workspace.expanduser(), given.roster, replace_roster=given.replace_roster
+    )
     print(f"The cohort's folder is {made.workspace}; {len(made.roster())} learners are on")
     print(f"{made.roster_file}. Hand-ins go into {made.inbox}.")
+    if note := roster.encoding_note(given.roster or made.roster_file):
+        print(note)
     return 0
 
 
@@ -86,24 +99,37 @@ def _collect(given: argparse.Namespace) -> int:
     problems = collecting.collect(course, given.worksheet)
     taken = [who for who in course.roster() if course.submitted(who, given.worksheet).is_dir()]
     print(f"{len(taken)} of {len(course.roster())} learners have handed in.")
-    for problem in problems:
-        print(f"Not taken: {problem.file}: {problem.reason}. {problem.action}")
-    return 0
+    return _last_words("Not taken", [_Left(row.file, row) for row in problems])
 
 
 def _mark(given: argparse.Namespace) -> int:
     from cubital.marking import marker  # noqa: PLC0415
 
-    with tqdm(desc="Marking", unit="hand-in") as bar:
-        results = marker.mark(_course(given), given.worksheet, progress=_moving(bar))
+    course = _course(given)
+    with (
+        tqdm(desc="Running cells", unit="hand-in") as running,
+        tqdm(desc="Marking", unit="hand-in") as bar,
+    ):
+        try:
+            results = marker.mark(
+                course, given.worksheet, progress=_moving(bar), ran=_moving(running)
+            )
+        except KeyboardInterrupt:
+            running.close()
+            bar.close()
+            print(f"\nStopped: {_done(bar)} Mark again to mark all.")
+            raise
     for state, number in Counter(result.state for result in results).items():
         print(f"{number} {state}")
-    for result in results:
-        if result.reason:
-            print(f"{result.learner}: {result.state}: {result.reason}. {result.action}")
     for line in _open_items(results):
         print(line)
-    return 0
+    return _unmarked(course, given.worksheet, results)
+
+
+def _done(bar: tqdm) -> str:
+    if not bar.n:
+        return "no mark of this run was written."
+    return f"the marks of {bar.n} of {bar.total} hand-ins were written."
 
 
 def _open_items(results) -> list[str]:
@@ -124,24 +150,55 @@ def _open_items(results) -> list[str]:
 
 
 def _feedback(given: argparse.Namespace) -> int:
-    from cubital.marking import returning  # noqa: PLC0415
+    from cubital.marking import gradebook, returning  # noqa: PLC0415
 
     course = _course(given)
     with tqdm(desc="Feedback", unit="page") as bar:
         pages = returning.feedback(course, given.worksheet, progress=_moving(bar))
     print(f"{len(pages)} pages are in {course.workspace / 'feedback'}, a folder for each learner.")
-    return 0
+    return _unmarked(course, given.worksheet, gradebook.results(course, given.worksheet))
 
 
 def _report(given: argparse.Namespace) -> int:
+    from cubital.marking import gradebook  # noqa: PLC0415
     from cubital.records.reporting import report_on  # noqa: PLC0415
 
-    written = report_on(_course(given), given.worksheet, made_at=datetime.now(UTC))
+    course = _course(given)
+    written = report_on(course, given.worksheet, made_at=datetime.now(UTC))
     print(
         f"The report is {written.page}\nThe marks are {written.marks}\n"
         f"All worksheets on one page: {written.overview}"
     )
-    return 0
+    return _unmarked(course, given.worksheet, gradebook.results(course, given.worksheet))
+
+
+class _Left(NamedTuple):
+    """Something that was handed in and left: whose, or what; its state, reason and action."""
+
+    who: str
+    told: Any
+
+
+def _unmarked(course: Any, worksheet: str, results: Sequence[Any]) -> int:
+    """Say last who handed in and is not marked, and what was not taken."""
+    from cubital.handin.results import MARKED, MISSING  # noqa: PLC0415
+    from cubital.marking import collecting  # noqa: PLC0415
+
+    left = [_Left(row.learner, row) for row in results if row.state not in {MARKED, MISSING}]
+    problems = collecting.read_problems(course, worksheet)
+    left.extend(_Left(row.file, row) for row in problems if row.learner is None)
+    return _last_words("Not marked", left)
+
+
+def _last_words(title: str, left: Sequence[_Left]) -> int:
+    """Say what was left, a line each, and return what the step ends with."""
+    from cubital.marking.collecting import NO_HAND_IN  # noqa: PLC0415
+
+    for who, told in left[:_MOST_SAID]:
+        print(f"{title}: {who}: {told.state}: {told.reason}. {told.action}")
+    if len(left) > _MOST_SAID:
+        print(f"And {len(left) - _MOST_SAID} more, which the report names.")
+    return UNMARKED if any(told.state != NO_HAND_IN for _, told in left) else 0
 
 
 def _moving(bar: tqdm):

@@ -3,16 +3,16 @@
 import hashlib
 import json
 import zipfile
-import zlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import Answers, AnswerStore
-from cubital.handin.files import OWNERS_FILE, read_json
+from cubital.handin.files import OWNERS_FILE, loads_json, read_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import read_release
@@ -120,46 +120,76 @@ def read_bundle(path: Path) -> Bundle:
     ValueError
         Not a zip, a name or size that is not taken, a missing or wrong check sum.
     """
-    try:
-        with zipfile.ZipFile(path) as archive:
-            entries = archive.infolist()
-            if len(entries) > _MOST_ENTRIES:
-                raise ValueError(f"{path.name} holds {len(entries)} files, more than are taken")
-            files = {info.filename: _entry(archive, info) for info in entries}
-    except (
-        zipfile.BadZipFile,
-        zlib.error,
-        OSError,
-        EOFError,
-        NotImplementedError,
-        RuntimeError,
-    ) as error:
-        raise ValueError(f"{path.name} is not a whole zip: {error}") from error
-    try:
-        note = json.loads(files.pop(HANDIN_FILE))
-        if note["format"] != FORMAT:
-            raise ValueError(f"{path.name} has format {note['format']!r}, not {FORMAT!r}")
-        learner = canonical_id(note["learner"])
-        sums = dict(note["sha256"])
-        bundle = Bundle(learner, str(note["worksheet"]), str(note["release"]), note["at"], files)
-    except (KeyError, TypeError, AttributeError, json.JSONDecodeError) as error:
-        raise ValueError(
-            f"{path.name} was not made by “cubital hand-in”: {HANDIN_FILE} lacks {error}"
-        ) from error
-    allowed = {f"{bundle.worksheet}.ipynb", ANSWERS_FILE, RELEASE_FILE, TIMESTAMP_FILE}
-    for name, data in files.items():
-        if name not in allowed:
-            raise ValueError(f"{path.name} holds {name!r:.60}, which is not taken")
-        if hashlib.sha256(data).hexdigest() != sums.get(name):
-            raise ValueError(f"{name} in {path.name} was changed after the hand-in")
-    return bundle
+    with opened_zip(path, path.name) as archive:
+        return zipped_bundle(archive, archive.infolist(), path.name)
 
 
-def _entry(archive: zipfile.ZipFile, info: zipfile.ZipInfo) -> bytes:
-    if info.file_size > _LARGEST_ENTRY:
+@contextmanager
+def opened_zip(source: Path | IO[bytes], name: str) -> Iterator[zipfile.ZipFile]:
+    """Open a zip; whatever the library finds wrong with it raises ValueError."""
+    try:
+        archive = zipfile.ZipFile(source)
+    except Exception as error:  # the library's own kinds are many, struct.error among them
+        raise ValueError(f"{name} is not a whole zip: {error}") from error
+    with archive:
+        yield archive
+
+
+def zipped_bundle(
+    archive: zipfile.ZipFile, entries: Sequence[zipfile.ZipInfo], name: str, folder: str = ""
+) -> Bundle:
+    """Read the hand-in that some entries of a zip are, named within ``folder``."""
+    if len(entries) > _MOST_ENTRIES:
+        raise ValueError(f"{name} holds {len(entries)} files, more than are taken")
+    files = {
+        info.filename.removeprefix(folder): read_entry(archive, info, name) for info in entries
+    }
+    return bundle_of(files, name)
+
+
+def bundle_of(files: Mapping[str, bytes], name: str) -> Bundle:
+    """Check the files of a hand-in against its note and return them.
+
+    Raises
+    ------
+    ValueError
+        The note is missing or of another form, or a file is not taken or not the one handed in.
+    """
+    if HANDIN_FILE not in files:
+        raise ValueError(f"{name} was not made by “cubital hand-in”: it lacks {HANDIN_FILE}")
+    note = loads_json(files[HANDIN_FILE], f"{HANDIN_FILE} in {name}")
+    if not isinstance(note, dict):
+        raise ValueError(f"{name} was not made by “cubital hand-in”: {HANDIN_FILE} lacks its parts")
+    parts = ("format", "learner", "worksheet", "release", "at")
+    wrong = [part for part in parts if not isinstance(note.get(part), str)]
+    sums = note.get("sha256")
+    if wrong or not isinstance(sums, dict):
+        lacks = ", ".join(wrong) or "sha256"
+        raise ValueError(f"{name} was not made by “cubital hand-in”: {HANDIN_FILE} lacks {lacks}")
+    if note["format"] != FORMAT:
+        raise ValueError(f"{name} has format {note['format']!r:.60}, not {FORMAT!r}")
+    learner = canonical_id(note["learner"])
+    files = {key: data for key, data in files.items() if key != HANDIN_FILE}
+    allowed = {f"{note['worksheet']}.ipynb", ANSWERS_FILE, RELEASE_FILE, TIMESTAMP_FILE}
+    for key, data in files.items():
+        if key not in allowed:
+            raise ValueError(f"{name} holds {key!r:.60}, which is not taken")
+        if hashlib.sha256(data).hexdigest() != sums.get(key):
+            raise ValueError(f"{key} in {name} was changed after the hand-in")
+    return Bundle(learner, note["worksheet"], note["release"], note["at"], files)
+
+
+def read_entry(
+    archive: zipfile.ZipFile, info: zipfile.ZipInfo, name: str, *, largest: int = _LARGEST_ENTRY
+) -> bytes:
+    """Read one file of a zip, up to a size; more, or a broken one, raises ValueError."""
+    if info.file_size > largest:
         raise ValueError(f"{info.filename!r:.60} is {info.file_size} bytes, more than are taken")
-    with archive.open(info) as file:
-        data = file.read(_LARGEST_ENTRY + 1)
-    if len(data) > _LARGEST_ENTRY:
+    try:
+        with archive.open(info) as file:
+            data = file.read(largest + 1)
+    except Exception as error:  # as on opening
+        raise ValueError(f"{name} is not a whole zip: {error}") from error
+    if len(data) > largest:
         raise ValueError(f"{info.filename!r:.60} is larger than it says")
     return data

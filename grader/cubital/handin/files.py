@@ -3,10 +3,13 @@
 import contextlib
 import json
 import os
+import re
 import tempfile
 from pathlib import Path
 from typing import Any
 
+_DEEPEST = 100  # a notebook has some 10
+_HALF = re.compile(r"\\u[dD][89a-fA-F]")  # may be one: looked at more closely
 OWNERS_FOLDER, OWNERS_FILE = 0o700, 0o600
 
 
@@ -44,20 +47,62 @@ def write_json(path: Path, data: Any) -> None:
 
 
 def read_json(path: Path, *, largest: int = 2_000_000) -> Any:
-    """Read a JSON file; too large, not UTF-8 or not JSON raises ValueError saying which."""
+    """Read a JSON file; too large, or not `loads_json`'s, raises ValueError saying which."""
     size = path.stat().st_size
     if size > largest:
         raise ValueError(f"{path.name} is {size} bytes long; at most {largest} are read")
+    return loads_json(path.read_bytes(), path.name)
+
+
+def loads_json(data: bytes, name: str) -> Any:
+    """Read JSON that somebody else wrote, so that it can be kept, copied and written again.
+
+    What is not UTF-8, not JSON, nested more than 100 deep, or holds half a character (a lone
+    surrogate) raises ValueError, which says so under the file's ``name``.
+    """
     try:
-        return json.loads(path.read_bytes().decode("utf-8"), parse_constant=_no_constant)
+        text = data.decode("utf-8")
+        found = json.loads(text, parse_constant=_no_constant)
+        if _HALF.search(text):
+            json.dumps(found, ensure_ascii=False).encode("utf-8")
     except UnicodeDecodeError as error:
-        raise ValueError(f"{path.name} is not text in UTF-8: {error.reason}") from error
+        raise ValueError(f"{name} is not text in UTF-8: {error.reason}") from error
+    except UnicodeEncodeError as error:
+        raise ValueError(f"{name} holds half a character (a lone surrogate)") from error
     except json.JSONDecodeError as error:
-        raise ValueError(
-            f"{path.name} is not whole JSON: {error.msg} in line {error.lineno}"
-        ) from error
+        raise ValueError(f"{name} is not whole JSON: {error.msg} in line {error.lineno}") from error
     except RecursionError as error:
-        raise ValueError(f"{path.name} is nested too deeply") from error
+        raise ValueError(f"{name} is nested too deeply") from error
+    except ValueError as error:
+        raise ValueError(f"{name} cannot be read: {error}") from error
+    if _depth(found, _DEEPEST + 1) > _DEEPEST:
+        raise ValueError(f"{name} is nested too deeply")
+    return found
+
+
+def _depth(data: Any, most: int) -> int:
+    """Return how many lists and objects stand within each other, counted up to ``most``."""
+    level = [data] if isinstance(data, dict | list) else []
+    for depth in range(most):
+        if not level:
+            return depth
+        level = [
+            inner
+            for outer in level
+            for inner in (outer.values() if isinstance(outer, dict) else outer)
+            if isinstance(inner, dict | list)
+        ]
+    return most
+
+
+def printable(text: str) -> str:
+    """Return a file's name, or words about it, as they can be shown and written."""
+    with contextlib.suppress(UnicodeEncodeError):  # a byte of a name becomes \\x and its number
+        text = text.encode("utf-8", "surrogateescape").decode("utf-8", "backslashreplace")
+    return "".join(
+        letter if letter.isprintable() else letter.encode("unicode_escape").decode()
+        for letter in text
+    )
 
 
 def _no_constant(name: str) -> float:

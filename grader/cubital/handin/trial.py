@@ -68,7 +68,9 @@ def read_run(data: Any, item_id: str, cases: int) -> CodeRun | None:
         and len(data["results"]) == (0 if data["error"] else cases)
         and all(isinstance(value, bool | int | float | str) for value in data["results"])
     )
-    return CodeRun([_number(value) for value in data["results"]], data["error"]) if taken else None
+    if not taken:
+        return None
+    return CodeRun([_number(value) for value in data["results"]], whole(data["error"]))
 
 
 def _number(value: Any) -> Any:
@@ -76,4 +78,9 @@ def _number(value: Any) -> Any:
         finite = not isinstance(value, str) and math.isfinite(value)
     except OverflowError:
         finite = False
-    return value if finite else str(value)[:LONGEST_TEXT]
+    return value if finite else whole(str(value)[:LONGEST_TEXT])
+
+
+def whole(text: str) -> str:
+    """Return words of a cell so that they can be written: half a character becomes a sign."""
+    return text.encode("utf-8", "replace").decode("utf-8")

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from cubital.handin.answers import Answers
+from cubital.handin.files import printable
 from cubital.handin.marks import mark, mark_code
 from cubital.handin.pictures import Truths
 from cubital.handin.release import Release
@@ -100,12 +101,13 @@ def system_error(
     learner: str, release: Release, error: BaseException, submitted_at: str = ""
 ) -> SubmissionResult:
     """Return the result of a submission whose marking failed for no reason of its own."""
+    where = f"submitted/{learner}/{release.worksheet}"
     return SubmissionResult(
         learner=learner,
         worksheet=release.worksheet,
         release=release.name,
         state=SYSTEM_ERROR,
-        reason=f"{type(error).__name__}: {error}",
+        reason=printable(f"{where}: {type(error).__name__}: {error}"),
         action=REPORT_IT,
         submitted_at=submitted_at,
     )

@@ -1,4 +1,4 @@
-"""Collect what learners handed in: each zip of the inbox read, the latest of each learner taken."""
+"""Collect what learners handed in: the inbox read, the latest hand-in of each learner taken."""
 
 import os
 import shutil
@@ -7,15 +7,19 @@ from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from cubital.handin.bundle import TIMESTAMP_FILE, Bundle, read_bundle
+from cubital.handin.bundle import HANDIN_FILE, TIMESTAMP_FILE, Bundle
 from cubital.handin.files import read_json, write_json
-from cubital.handin.results import HELD, UNREADABLE
+from cubital.handin.results import HELD, SYSTEM_ERROR, UNREADABLE
+from cubital.marking.checker import REPORT_IT
 from cubital.marking.course import Course
 from cubital.marking.inspecting import AGAIN, read_time
+from cubital.marking.receiving import INBOX, Inbox, Received
 
 FORMAT = "cubital-problems/1"
-INBOX = "inbox"
 SUBMITTED = "submitted"
+NO_HAND_IN = "no hand-in"  # the state of files that are nobody's
+MAKE_ROOM = "See that the course folder can be written to and has room, and collect again."
+_MOST_NAMED = 20
 
 
 @dataclass(frozen=True)
@@ -34,8 +38,8 @@ class Problem:
 
 
 @dataclass(frozen=True)
-class _Zip:
-    path: Path
+class _HandIn:
+    file: str
     bundle: Bundle
     at: datetime
 
@@ -43,26 +47,30 @@ class _Zip:
 def collect(course: Course, worksheet: str) -> list[Problem]:
     """Put the latest hand-in of each learner where it is marked; return what was not taken.
 
-    Zips stay in the inbox; those of the course's other worksheets are left for their turn.
+    Hand-ins stay in the inbox; those of the course's other worksheets are left for their turn.
+    A file that cannot be taken is told, and does nothing to the others.
     """
-    roster = course.roster()
-    others = set(course.worksheets()) - {course.known(worksheet)}
-    problems: list[Problem] = []
-    latest: dict[str, _Zip] = {}
-    for path in sorted(course.inbox.iterdir()) if course.inbox.is_dir() else ():
-        if path.name.startswith(".") or path.suffix == ".part":
-            continue
-        found = _read(path, worksheet, others, roster)
-        if isinstance(found, Problem):
-            problems.append(found)
-        elif found is not None:
-            before = latest.get(found.bundle.learner)
-            if before is None or (before.at, before.path.name) < (found.at, path.name):
-                latest[found.bundle.learner] = found
-    for learner, found in latest.items():
-        _place(course.submitted(learner, worksheet), found)
-    problems = [_told(problem, course, worksheet) for problem in problems]
-    write_problems(course, worksheet, INBOX, problems)
+    with course.at_work(f"collecting “{worksheet}”"):
+        roster = course.roster()
+        others = set(course.worksheets()) - {course.known(worksheet)}
+        inbox = Inbox()
+        if course.inbox.is_dir():
+            inbox.read(course.inbox)
+        problems: list[Problem] = []
+        latest: dict[str, _HandIn] = {}
+        for received in inbox.received:
+            found = _looked_at(received, worksheet, others, roster)
+            if isinstance(found, Problem):
+                problems.append(found)
+            elif found is not None:
+                before = latest.get(found.bundle.learner)
+                if before is None or (before.at, before.file) < (found.at, found.file):
+                    latest[found.bundle.learner] = found
+        for learner, found in latest.items():
+            problems.extend(_placed(course.submitted(learner, worksheet), found))
+        problems = [_told(problem, course, worksheet) for problem in problems]
+        problems.extend(_no_hand_ins(inbox.others))
+        write_problems(course, worksheet, INBOX, problems)
     return problems
 
 
@@ -75,18 +83,19 @@ def _told(problem: Problem, course: Course, worksheet: str) -> Problem:
     return replace(problem, learner=None, reason=reason)
 
 
-def _read(
-    path: Path, worksheet: str, others: set[str], roster: Iterable[str]
-) -> _Zip | Problem | None:
-    file = f"{INBOX}/{path.name}"
-    guessed = _named(path, worksheet, roster)
-    if path.is_symlink() or not path.is_file():
-        return Problem(file, None, UNREADABLE, "it is not a plain file", "Take it out.")
+def _looked_at(
+    received: Received, worksheet: str, others: set[str], roster: Iterable[str]
+) -> _HandIn | Problem | None:
+    """Return a hand-in of this worksheet, why there is none, or None if it is another's turn."""
+    file, bundle = received.file, received.bundle
+    guessed = _named(file, worksheet, roster)
+    if bundle is None:
+        action = REPORT_IT if received.state == SYSTEM_ERROR else AGAIN
+        return Problem(file, guessed, received.state, received.reason, action)
     try:
-        bundle = read_bundle(path)
-        at = read_time(str(bundle.at))
+        at = read_time(bundle.at)
     except ValueError as error:
-        return Problem(file, guessed, UNREADABLE, str(error), AGAIN)
+        return Problem(file, guessed, UNREADABLE, f"{HANDIN_FILE} in it: {error}", AGAIN)
     if bundle.worksheet in others:
         return None
     if bundle.worksheet != worksheet:
@@ -106,17 +115,46 @@ def _read(
             "Add the learner to roster.csv if the id is right; else ask them to hand in again "
             "under their own id.",
         )
-    return _Zip(path, bundle, at)
+    return _HandIn(file, bundle, at)
 
 
-def _named(path: Path, worksheet: str, roster: Iterable[str]) -> str | None:
+def _named(file: str, worksheet: str, roster: Iterable[str]) -> str | None:
     """Guess from the file's name whose hand-in an unreadable zip was; it marks nothing."""
-    start = f"{worksheet}_"
-    learner = path.stem.removeprefix(start).rpartition("_")[0]
-    return learner if path.name.startswith(start) and learner in roster else None
+    stem = file.rpartition("/")[2].removesuffix(".zip")
+    learner = stem.rpartition(f"{worksheet}_")[2].rpartition("_")[0]
+    return learner if learner in roster else None
 
 
-def _place(folder: Path, found: _Zip) -> None:
+def _no_hand_ins(files: list[str]) -> list[Problem]:
+    """Name, once, what lies in the inbox and is nobody's hand-in."""
+    if not files:
+        return []
+    named = ", ".join(files[:_MOST_NAMED])
+    more = f" and {len(files) - _MOST_NAMED} more" if len(files) > _MOST_NAMED else ""
+    return [
+        Problem(
+            INBOX,
+            None,
+            NO_HAND_IN,
+            f"{len(files)} of its files are not hand-ins: {named}{more}",
+            "A hand-in is the zip that “cubital hand-in” makes; nothing else is read.",
+        )
+    ]
+
+
+def _placed(folder: Path, found: _HandIn) -> list[Problem]:
+    """Place a hand-in; what the disk has against it is told of this learner alone."""
+    try:
+        _place(folder, found)
+    except OSError as error:
+        learner = found.bundle.learner
+        return [
+            Problem(found.file, learner, SYSTEM_ERROR, f"it cannot be kept: {error}", MAKE_ROOM)
+        ]
+    return []
+
+
+def _place(folder: Path, found: _HandIn) -> None:
     """Replace a submitted folder by a zip's files, unless it holds a later hand-in."""
     stamp = f"{found.at:%Y-%m-%d %H:%M:%S.%f} UTC\n"
     files = found.bundle.files | {TIMESTAMP_FILE: stamp.encode()}

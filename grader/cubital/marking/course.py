@@ -1,51 +1,35 @@
 """A cohort's workspace: one folder that is an nbgrader course, with a roster and an inbox."""
 
-import csv
-import io
+import getpass
 import os
 import shutil
+import socket
 import sys
 import sysconfig
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
 from typing import Any
 
+from filelock import FileLock, Timeout
+
 from cubital import tables
 from cubital.handin import pictures
-from cubital.handin.files import own_folder, read_json, write_text
-from cubital.handin.ids import canonical_id
+from cubital.handin.files import own_folder, read_json, write_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
+from cubital.marking.errors import CourseError
+from cubital.marking.roster import FILE as ROSTER_FILE
+from cubital.marking.roster import Learner, changes, read_roster, write_roster
 
 CONFIG_FILE = "nbgrader_config.py"
-ROSTER_FILE = "roster.csv"
-COLUMNS = ("id", "first_name", "last_name")
 EXECUTION = "NBGRADER_EXECUTION"  # what nbgrader does, told to its kernels
 SEAL_FORMAT = "cubital-seal/1"
 _NOT_COPIED = shutil.ignore_patterns(
     "answers.json", ".answers.lock", RELEASE_FILE, ".ipynb_checkpoints", "__pycache__", "*.pyc"
 )
-
-
-class CourseError(ValueError):
-    """What the educator asked for cannot be done; the text says why and what to do."""
-
-
-@dataclass(frozen=True)
-class Learner:
-    """One row of the roster."""
-
-    id: str
-    first_name: str = ""
-    last_name: str = ""
-
-    @property
-    def name(self) -> str:
-        """First and last name, or the id where the roster has no name."""
-        return f"{self.first_name} {self.last_name}".strip() or self.id
 
 
 class Course:
@@ -158,6 +142,32 @@ class Course:
     def _seal_file(self, worksheet: str) -> Path:
         return self.workspace / "sealed" / f"{self.known(worksheet)}.json"
 
+    @contextmanager
+    def at_work(self, doing: str) -> Iterator[None]:
+        """Let nobody else collect, release, mark or hand back in this workspace meanwhile.
+
+        The lock is the system's and ends with the process that has it, however that ends.
+
+        Raises
+        ------
+        CourseError
+            Somebody is at work here; the text says who, where, and at what.
+        """
+        note = self.workspace / ".at-work.json"
+        lock = FileLock(self.workspace / ".at-work.lock", timeout=0)
+        try:
+            lock.acquire()
+        except Timeout as error:
+            raise CourseError(
+                f"{_told(note)} in {self.workspace}: wait until that is done, and try again"
+            ) from error
+        try:
+            write_json(note, _who(doing))
+            yield
+        finally:
+            note.unlink(missing_ok=True)
+            lock.release()
+
     @cached_property
     def config(self) -> Any:
         """The course's nbgrader configuration."""
@@ -182,6 +192,32 @@ class Course:
             yield book
 
 
+def _who(doing: str) -> dict[str, Any]:
+    since = datetime.now(UTC).isoformat(timespec="seconds")
+    try:
+        user = getpass.getuser()
+    except (OSError, KeyError):  # an account without a name
+        user = "somebody"
+    return {
+        "doing": doing,
+        "user": user,
+        "host": socket.gethostname(),
+        "pid": os.getpid(),
+        "since": since,
+    }
+
+
+def _told(note: Path) -> str:
+    try:
+        who = read_json(note)
+        return (
+            f"{who['user']} is {who['doing']} since {who['since']} (process {who['pid']} on "
+            f"{who['host']})"
+        )
+    except (OSError, ValueError, KeyError, TypeError):  # just begun, or just done
+        return "somebody else is at work"
+
+
 @contextmanager
 def tools_found() -> Iterator[None]:
     """Let nbgrader find the command that it numbers a new gradebook with; keep the environment.
@@ -201,11 +237,23 @@ def tools_found() -> Iterator[None]:
             os.environ[EXECUTION] = execution
 
 
-def create(workspace: Path, roster: Path | Iterable[Learner] | None = None) -> Course:
+def create(
+    workspace: Path,
+    roster: Path | Iterable[Learner] | None = None,
+    *,
+    replace_roster: bool = False,
+) -> Course:
     """Lay out a workspace from the course's exercises, and return it.
 
     A file that is there already stays as it is, so that a second call harms nothing; ``roster``
-    is a CSV file or learners, and replaces the workspace's.
+    is a CSV file or learners. Another roster than the workspace's takes its place only by
+    ``replace_roster``, and the earlier one is kept beside it.
+
+    Raises
+    ------
+    CourseError
+        The folder or the roster cannot be used, or the roster would be replaced: the text says
+        who would be added, removed and renamed.
     """
     workspace = Path(workspace).resolve()
     exercises = tables.course_folder("exercises")
@@ -214,6 +262,9 @@ def create(workspace: Path, roster: Path | Iterable[Learner] | None = None) -> C
     if workspace.is_dir() and any(workspace.iterdir()) and not (workspace / CONFIG_FILE).is_file():
         raise CourseError(f"{workspace} holds other files: name a new or empty folder")
     learners = read_roster(roster) if isinstance(roster, Path) else roster
+    learners = None if learners is None else list(learners)
+    if learners is not None and not replace_roster:
+        _check_roster(workspace, learners)
     own_folder(workspace)
     for part in ("inbox", "results", "handout", "source"):
         (workspace / part).mkdir(parents=True, exist_ok=True)
@@ -223,58 +274,41 @@ def create(workspace: Path, roster: Path | Iterable[Learner] | None = None) -> C
             shutil.copytree(folder, target, ignore=_NOT_COPIED)
     if not (workspace / CONFIG_FILE).exists():
         shutil.copyfile(exercises / CONFIG_FILE, workspace / CONFIG_FILE)
-    if learners is not None or not (workspace / ROSTER_FILE).exists():
-        write_roster(workspace / ROSTER_FILE, learners or ())
+    _put_roster(workspace / ROSTER_FILE, learners)
     return Course(workspace)
 
 
-def read_roster(path: Path) -> list[Learner]:
-    """Read a roster with the columns id, first_name, last_name.
-
-    Raises
-    ------
-    CourseError
-        A column is missing, or ids are wrong or twice there; the text names every such line.
-    """
+def _check_roster(workspace: Path, learners: list[Learner]) -> None:
+    path = workspace / ROSTER_FILE
     if not path.is_file():
-        raise CourseError(f"there is no roster at {path}: make one with the columns {_columns()}")
+        return
+    before = {row.id: row for row in read_roster(path)}
+    changed = changes(before, {row.id: row for row in learners})
+    if before and changed:
+        handed_in = {folder.name for folder in (workspace / "submitted").glob("*")}
+        raise CourseError(
+            f"{path} is another roster already, and stays as it is. The new one would change:\n"
+            f"{changed.in_words(handed_in)}\n"
+            "If that is meant, say --replace-roster. Nobody's hand-in or mark is deleted by it."
+        )
+
+
+def _put_roster(path: Path, learners: list[Learner] | None) -> None:
+    """Write a roster if it differs; an earlier one with learners is kept beside it."""
+    if path.is_file():
+        before = _readable(path)
+        if learners is None or before == learners:
+            return
+        if before != []:
+            number = 1
+            while (kept := path.with_name(f"roster-before-{number}.csv")).exists():
+                number += 1
+            shutil.copy2(path, kept)
+    write_roster(path, learners or ())
+
+
+def _readable(path: Path) -> list[Learner] | None:
     try:
-        text = path.read_text(encoding="utf-8-sig")
-        rows = csv.DictReader(io.StringIO(text, newline=""), strict=True)
-        missing = [name for name in COLUMNS if name not in (rows.fieldnames or ())]
-        if missing:
-            raise CourseError(
-                f"{path} lacks the columns {', '.join(missing)}: it needs {_columns()}"
-            )
-        numbered = [(rows.line_num, row) for row in rows]
-    except (UnicodeDecodeError, csv.Error) as error:
-        raise CourseError(f"{path} is not a CSV file in UTF-8: {error}") from error
-    faults, learners, lines = [], [], {}
-    for line, row in numbered:
-        try:
-            learner = canonical_id(row["id"] or "")
-        except ValueError as error:
-            faults.append(f"line {line}: {error}")
-            continue
-        if learner in lines:
-            faults.append(f"lines {lines[learner]} and {line} both have the id “{learner}”")
-            continue
-        lines[learner] = line
-        names = ((row[column] or "").strip() for column in COLUMNS[1:])
-        learners.append(Learner(learner, *names))
-    if faults:
-        raise CourseError(f"{path} cannot be used: " + "; ".join(faults))
-    return learners
-
-
-def write_roster(path: Path, learners: Iterable[Learner]) -> None:
-    """Write a roster."""
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(COLUMNS)
-    writer.writerows((row.id, row.first_name, row.last_name) for row in learners)
-    write_text(path, text.getvalue())
-
-
-def _columns() -> str:
-    return ", ".join(COLUMNS)
+        return read_roster(path)
+    except CourseError:  # what cannot be read is replaced only by who asked for it
+        return None

@@ -1,15 +1,20 @@
 """Look at one submission before it is marked: can it be read, and is it this learner's?"""
 
 import os
+import re
 import stat
+import warnings
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
+import nbformat
+
+from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
 from cubital.handin.bundle import TIMESTAMP_FILE
-from cubital.handin.files import read_json
+from cubital.handin.files import printable, read_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
 from cubital.handin.results import HELD, UNREADABLE
@@ -18,6 +23,11 @@ from cubital.marking.notebooks import faults
 READY = "ready"
 _LARGEST_NOTEBOOK = 8_000_000  # bytes, as the hand-in takes
 _MOST_FILES = 100
+# As `cubital hand-in` and nbgrader's exchange write a time.
+_TIME = re.compile(
+    r"\d{4}-\d\d-\d\d[ T]\d\d:\d\d(:\d\d([.]\d+)?)?( UTC|Z|[+-]\d\d:\d\d)?", re.ASCII
+)
+_FIRST_YEAR, _LAST_YEAR = 2000, 2999  # what lies outside is a broken clock, or no clock
 AGAIN = "Ask the learner to open the worksheet, save it and hand in again."
 ASK_WHO = "Ask both learners who answered; each hands in from their own folder."
 
@@ -54,7 +64,7 @@ def inspect(folder: Path, learner: str, release: Release) -> Inspection:
     """Inspect a learner's submitted folder; nothing in it is run or followed out of it."""
     at = ""
     try:
-        _check_files(folder)
+        _check_files(folder, release.worksheet)
         at = _time(folder)
         notebook = _notebook(folder, release.worksheet)
         _check_release(folder, release)
@@ -66,15 +76,24 @@ def inspect(folder: Path, learner: str, release: Release) -> Inspection:
     return Inspection(READY, submitted_at=at, submission=ready)
 
 
-def _check_files(folder: Path) -> None:
+def _check_files(folder: Path, worksheet: str) -> None:
     for path in (folder.parent, folder):
         if path.is_symlink():
             raise _Refused(UNREADABLE, f"{path.name} is a link, not a folder")
+    if not folder.is_dir():
+        raise _Refused(UNREADABLE, f"{folder.name} is a file, not a folder")
+    for name in (f"{worksheet}.ipynb", ANSWERS_FILE, RELEASE_FILE, TIMESTAMP_FILE):
+        if (folder / name).is_dir():
+            raise _Refused(UNREADABLE, f"{name} is a folder, not a file")
     count = 0
     for where, folders, files in os.walk(folder):
         for name in (*folders, *files):
             mode = (Path(where) / name).lstat().st_mode
             count += 1
+            if not name.isprintable():
+                raise _Refused(
+                    UNREADABLE, f"“{printable(name):.100}” is not a file's name in readable letters"
+                )
             if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
                 kind = "a link" if stat.S_ISLNK(mode) else "not a plain file"
                 raise _Refused(
@@ -100,7 +119,12 @@ def _time(folder: Path) -> str:
 
 def read_time(text: str) -> datetime:
     """Read a time of hand-in, in UTC; what is no time raises ValueError."""
-    moment = datetime.fromisoformat(text.strip().removesuffix(" UTC"))
+    written = text.strip()
+    if not _TIME.fullmatch(written):
+        raise ValueError(f"{written!r:.60} is not a time")
+    moment = datetime.fromisoformat(written.removesuffix(" UTC"))
+    if not _FIRST_YEAR <= moment.year <= _LAST_YEAR:
+        raise ValueError(f"nothing is handed in in the year {moment.year}")
     return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
 
 
@@ -122,6 +146,12 @@ def _notebook(folder: Path, worksheet: str) -> dict[str, Any]:
     wrong = faults(notebook)
     if wrong:
         raise _Refused(UNREADABLE, f"{name} cannot be marked: {wrong}")
+    try:  # as nbgrader will read it
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            nbformat.convert(nbformat.v4.reads(path.read_text(encoding="utf-8")), 4)
+    except Exception as error:  # a library's word on a learner's file
+        raise _Refused(UNREADABLE, f"{name} cannot be marked: {error!r:.200}") from error
     return notebook
 
 
@@ -130,7 +160,7 @@ def _check_release(folder: Path, release: Release) -> None:
         return  # nbgrader puts it back
     try:
         given = read_release(folder)
-    except ValueError as error:
+    except (ValueError, OverflowError) as error:
         raise _Refused(UNREADABLE, f"{RELEASE_FILE} cannot be read: {error}") from error
     _same_release(given.name, given.worksheet, release)
 

@@ -1,7 +1,7 @@
 """Mark a worksheet: inspect each hand-in, run its code elsewhere, check it, write the gradebook."""
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 from typing import Any
@@ -10,17 +10,25 @@ from nbgrader.api import MissingEntry
 from nbgrader.converters import Autograde
 from nbgrader.preprocessors import Execute
 
-from cubital.handin.files import read_json
+from cubital.handin.files import printable, read_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import Release
-from cubital.handin.results import HELD, MARKED, SubmissionResult, write_result
+from cubital.handin.results import (
+    HELD,
+    MARKED,
+    SYSTEM_ERROR,
+    UNREADABLE,
+    SubmissionResult,
+    write_result,
+)
 from cubital.marking import checker, gradebook, hand_marks, notebooks
 from cubital.marking.collecting import SUBMITTED, Problem, read_problems, write_problems
 from cubital.marking.converting import convert
 from cubital.marking.course import Course, CourseError
-from cubital.marking.inspecting import Inspection, Submission, inspect
+from cubital.marking.guarding import Guard
+from cubital.marking.inspecting import AGAIN, Inspection, Submission, inspect
 from cubital.marking.preprocessors import WriteMarks
-from cubital.marking.running import TIMEOUT_S, run_code
+from cubital.marking.running import TIMEOUT_S, Runs, run_code
 from cubital.marking.showing import shown
 
 Progress = Callable[[int, int, str], None]
@@ -32,6 +40,7 @@ def mark(
     worksheet: str,
     progress: Progress | None = None,
     *,
+    ran: Progress | None = None,
     timeout_s: float = TIMEOUT_S,
     workers: int = 2,
 ) -> list[SubmissionResult]:
@@ -40,34 +49,72 @@ def mark(
     Parameters
     ----------
     progress
-        Called after each hand-in with how many are done, of how many, and whose it was.
+        Called after each hand-in that is marked with how many are, of how many, and whose it was.
+    ran
+        Called in the same way before, when its code cells have run.
     timeout_s
         How long one hand-in's code cells may run [s].
     workers
         How many hand-ins' code cells run at the same time.
 
-    What cannot be marked is held or unreadable with the reason, and the others are marked.
+    What cannot be marked is held or unreadable with the reason, and the others are marked. No mark
+    is written before all cells have run.
+
+    Raises
+    ------
+    CourseError
+        Somebody else is at work in this workspace, or a file of it changed while cells ran.
     """
-    release = course.release(worksheet)
-    released = _released(course, worksheet)
-    found = _inspect_all(course, release)
-    booked = gradebook.marked(course, worksheet)
-    for learner, seen in found.items():
-        if seen.submission is None:
-            _keep(course, _not_marked(learner, release, seen, earlier=learner in booked))
-    ready = [seen.submission for seen in found.values() if seen.submission is not None]
-    work = partial(_run_and_check, course, release, released, timeout_s)
-    try:
-        with ThreadPoolExecutor(workers) as pool:
-            for number, (submission, result) in enumerate(
-                zip(ready, pool.map(work, ready), strict=True), 1
-            ):
-                _keep(course, _into_gradebook(course, release, submission, result))
-                if progress is not None:
-                    progress(number, len(ready), submission.learner)
-    finally:
-        shutil.rmtree(course.workspace / _SCRATCH, ignore_errors=True)
-    return gradebook.results(course, worksheet)
+    with course.at_work(f"marking “{worksheet}”"):
+        release = course.release(worksheet)
+        released = _released(course, worksheet)
+        found = _inspect_all(course, release)
+        booked = gradebook.marked(course, worksheet)
+        ready = [seen.submission for seen in found.values() if seen.submission is not None]
+        work = partial(_run_and_check, course, release, released, timeout_s=timeout_s)
+        try:
+            checked = _all_done(work, Guard(course.workspace), ready, workers, ran)
+        finally:
+            shutil.rmtree(course.workspace / _SCRATCH, ignore_errors=True)
+        _forget_results(course, worksheet, found)
+        for learner, seen in found.items():
+            if seen.submission is None:
+                _keep(course, _not_marked(learner, release, seen, earlier=learner in booked))
+        for number, (submission, result) in enumerate(zip(ready, checked, strict=True), 1):
+            _write(course, release, submission, result)
+            if progress is not None:
+                progress(number, len(ready), submission.learner)
+        return gradebook.results(course, worksheet)
+
+
+def _all_done(
+    work: Callable[[Runs, Submission], SubmissionResult],
+    guard: Guard,
+    ready: list[Submission],
+    workers: int,
+    ran: Progress | None,
+) -> list[SubmissionResult]:
+    """Run and check all hand-ins; when this returns, nothing that their cells started is left.
+
+    Nothing is written before, so that no cell meets a gradebook that is being written.
+    """
+
+    def watched(submission: Submission) -> SubmissionResult:
+        with guard.running(submission.learner):
+            return work(runs, submission)
+
+    checked = []
+    with Runs() as runs, ThreadPoolExecutor(workers) as pool:
+        try:
+            for result in pool.map(watched, ready):
+                checked.append(result)
+                if ran is not None:
+                    ran(len(checked), len(ready), result.learner)
+        except BaseException:
+            runs.stop()
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
+    return checked
 
 
 def _released(course: Course, worksheet: str) -> notebooks.Notebook:
@@ -85,17 +132,39 @@ def _inspect_all(course: Course, release: Release) -> dict[str, Inspection]:
     problems = []
     for name in _submitters(course, worksheet):
         if name in roster:
-            found[name] = inspect(course.submitted(name, worksheet), name, release)
+            found[name] = _inspected(course, name, release)
         else:
             problems.append(_unknown(name))
+    gone = gradebook.marked(course, worksheet) - roster.keys()
+    problems.extend(map(_left_the_roster, sorted(gone)))
     write_problems(course, worksheet, SUBMITTED, problems)
     for problem in read_problems(course, worksheet):
         if problem.learner in roster and problem.learner not in found:
-            found[problem.learner] = Inspection(problem.state, problem.reason, problem.action)
-    for path in (course.results_folder / worksheet).glob("*.json"):
-        if path.stem not in found:  # neither handed in any more nor tried to
-            path.unlink()
+            found[problem.learner] = Inspection(
+                problem.state, f"{problem.file}: {problem.reason}", problem.action
+            )
     return dict(sorted(found.items()))
+
+
+def _inspected(course: Course, learner: str, release: Release) -> Inspection:
+    """Inspect one submission; what that does to us is this learner's state and nobody else's."""
+    folder = course.submitted(learner, release.worksheet)
+    where = f"{SUBMITTED}/{learner}/{release.worksheet}"
+    try:
+        return inspect(folder, learner, release)
+    except (OSError, UnicodeError, OverflowError, RecursionError) as error:
+        return Inspection(UNREADABLE, f"{where} cannot be read: {error}", AGAIN)
+    except Exception as error:
+        reason = f"{where}: {type(error).__name__}: {error}"
+        return Inspection(SYSTEM_ERROR, reason, checker.REPORT_IT)
+
+
+def _forget_results(course: Course, worksheet: str, found: Mapping[str, Inspection]) -> None:
+    """Take out the results of who is on the roster and has handed in nothing any more."""
+    roster = course.roster()
+    for path in (course.results_folder / worksheet).glob("*.json"):
+        if path.stem in roster and path.stem not in found:
+            path.unlink()
 
 
 def _submitters(course: Course, worksheet: str) -> Iterator[str]:
@@ -111,13 +180,25 @@ def _unknown(name: str) -> Problem:
     except ValueError:
         canonical = False
     return Problem(
-        f"{SUBMITTED}/{name}",
+        f"{SUBMITTED}/{printable(name)}",
         None,
         HELD,
-        f"learner {name!r:.60} is not on the roster",
+        f"learner “{printable(name):.60}” is not on the roster, so nothing of theirs is marked",
         "Add the learner to roster.csv if the id is right, else rename or remove the folder."
         if canonical
         else "Rename the folder to the learner's id on the roster, or remove it.",
+    )
+
+
+def _left_the_roster(learner: str) -> Problem:
+    return Problem(
+        f"gradebook.db: {learner}",
+        None,
+        HELD,
+        f"learner “{learner}” has marks and is not on the roster any more: the report leaves them "
+        "out, and the gradebook keeps them",
+        "Put the learner back on roster.csv, or take them out of the gradebook by "
+        f"“nbgrader db student remove {learner} --force”.",
     )
 
 
@@ -130,10 +211,23 @@ def _not_marked(
         worksheet=release.worksheet,
         release=release.name,
         state=seen.state,
-        reason=seen.reason,
+        reason=printable(seen.reason),
         action=seen.action + kept,
         submitted_at=seen.submitted_at,
     )
+
+
+def _write(
+    course: Course, release: Release, submission: Submission, result: SubmissionResult
+) -> None:
+    """Write one hand-in's marks; what fails in that is this learner's state and nobody else's."""
+    try:
+        _keep(course, _into_gradebook(course, release, submission, result))
+    except Exception as error:
+        _keep(
+            course,
+            checker.system_error(submission.learner, release, error, submission.submitted_at),
+        )
 
 
 def _keep(course: Course, result: SubmissionResult) -> None:
@@ -144,17 +238,20 @@ def _run_and_check(
     course: Course,
     release: Release,
     released: notebooks.Notebook,
-    timeout_s: float,
+    runs: Runs,
     submission: Submission,
+    *,
+    timeout_s: float,
 ) -> SubmissionResult:
     try:
         notebook = notebooks.mend(submission.notebook, released)
         seal = course.seal(release.worksheet)
-        runs = run_code(
+        given = run_code(
             submission,
             notebook,
             release,
             seal,
+            runs=runs,
             scratch=course.workspace / _SCRATCH,
             timeout_s=timeout_s,
         )
@@ -163,7 +260,7 @@ def _run_and_check(
             notebook,
             released,
             release=release,
-            runs=runs,
+            runs=given,
             seal=seal,
             truths=course.truths(release),
         )

@@ -5,6 +5,7 @@ cells that the learner added count, and its metadata, outputs and order do not.
 """
 
 import copy
+import itertools
 from collections import defaultdict
 from typing import Any
 
@@ -80,17 +81,31 @@ def faults(notebook: Any) -> str:
         return "it is not a notebook"
     if notebook.get("nbformat") != 4:
         return f"it is a notebook of format {notebook.get('nbformat')!r:.20}, and 4 is needed"
+    if not isinstance(notebook.get("nbformat_minor", 0), int):
+        return f"its minor format is {notebook['nbformat_minor']!r:.20}, not a whole number"
+    if not isinstance(notebook.get("metadata", {}), dict):
+        return "its metadata are not those of a notebook"
     cells = notebook.get("cells")
     if not isinstance(cells, list) or not cells:
         return "it has no cells"
-    for number, cell in enumerate(cells, 1):
-        if not isinstance(cell, dict) or cell.get("cell_type") not in TYPES:
-            return f"its cell {number} is not a cell"
-        source = cell.get("source", "")
-        if not isinstance(source, str) and not (
-            isinstance(source, list) and all(isinstance(line, str) for line in source)
-        ):
-            return f"its cell {number} holds no text"
+    return next(filter(None, map(_fault, cells, itertools.count(1))), "")
+
+
+def _fault(cell: Any, number: int) -> str:
+    """Say what is wrong with the form of a cell; what it lacks is no fault."""
+    if not isinstance(cell, dict) or cell.get("cell_type") not in TYPES:
+        return f"its cell {number} is not a cell"
+    source = cell.get("source", "")
+    if not isinstance(source, str) and not (
+        isinstance(source, list) and all(isinstance(line, str) for line in source)
+    ):
+        return f"its cell {number} holds no text"
+    metadata = cell.get("metadata", {})
+    marks = metadata.get("nbgrader", {}) if isinstance(metadata, dict) else None
+    if not isinstance(marks, dict) or not isinstance(marks.get("grade_id", ""), str):
+        return f"the metadata of its cell {number} are not those of a notebook"
+    if not isinstance(cell.get("id", ""), str):
+        return f"the id of its cell {number} is not a word"
     return ""
 
 

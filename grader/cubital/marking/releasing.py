@@ -42,8 +42,14 @@ def release(course: Course, worksheet: str, name: str) -> Path:
     ------
     CourseError
         The worksheet's cells differ from its items, something would leak, or the name cannot
-        be used; nothing is left in the release folder then.
+        be used; nothing is left in the release folder then. Or somebody is at work in the
+        workspace.
     """
+    with course.at_work(f"releasing “{worksheet}”"):
+        return _release(course, worksheet, name)
+
+
+def _release(course: Course, worksheet: str, name: str) -> Path:
     folder = course.source(worksheet)
     try:
         name = canonical_id(name)

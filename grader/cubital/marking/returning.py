@@ -15,11 +15,12 @@ Progress = Callable[[int, int, str], None]
 
 def feedback(course: Course, worksheet: str, progress: Progress | None = None) -> list[Path]:
     """Write the feedback page of every learner whose hand-in is marked; return the pages."""
-    marked = [row.learner for row in results(course, worksheet) if row.state == MARKED]
-    pages = []
-    for number, learner in enumerate(marked, 1):
-        convert(course, GenerateFeedback, worksheet, learner, force=True)
-        pages.append(course.feedback(learner, worksheet))
-        if progress is not None:
-            progress(number, len(marked), learner)
-    return pages
+    with course.at_work(f"writing feedback on “{worksheet}”"):
+        marked = [row.learner for row in results(course, worksheet) if row.state == MARKED]
+        pages = []
+        for number, learner in enumerate(marked, 1):
+            convert(course, GenerateFeedback, worksheet, learner, force=True)
+            pages.append(course.feedback(learner, worksheet))
+            if progress is not None:
+                progress(number, len(marked), learner)
+        return pages

@@ -5,6 +5,7 @@ plain JSON behind; it decides no mark. A sandbox can stand around this process: 
 job's folder, writes into it, and needs nothing else.
 """
 
+import contextlib
 import json
 import os
 import resource
@@ -16,19 +17,23 @@ from IPython.core.interactiveshell import InteractiveShell
 from traitlets.config import Config
 
 from cubital.handin.trial import LONGEST_TEXT, RESULTS_VARIABLE
-from cubital.marking.running import READY, TRACE
+from cubital.marking.running import TRACE
 
 _LARGEST_FILE = 50_000_000  # bytes that a cell may write into one file
 
 
-def main(job_file: str) -> None:
-    """Run the cells of a job; `os._exit` at the end waits for nothing that a cell left behind."""
+def main(job_file: str, ready: int) -> None:
+    """Run the cells of a job; `os._exit` at the end waits for nothing that a cell left behind.
+
+    A letter goes into ``ready`` before the first cell: what a cell does cannot take it back.
+    """
     job = json.loads(Path(job_file).read_text(encoding="utf-8"))
     results = Path(job["results"])
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
     resource.setrlimit(resource.RLIMIT_FSIZE, (_LARGEST_FILE, _LARGEST_FILE))
     shell = _shell()
-    (results / READY).write_text("{}", encoding="utf-8")
+    os.write(ready, b".")
+    os.close(ready)
     errors = []
     for number, cell in enumerate(job["cells"]):
         error = _run(shell, cell, results)
@@ -36,7 +41,8 @@ def main(job_file: str) -> None:
             text = f"{type(error).__name__}: {error}"
             errors.append({"cell": number, "error": text[:LONGEST_TEXT]})
             trace = json.dumps({"errors": errors})
-            (results / TRACE).write_text(trace, encoding="utf-8")
+            with contextlib.suppress(OSError):  # a cell may have removed the folder
+                (results / TRACE).write_text(trace, encoding="utf-8")
     os._exit(0)
 
 
@@ -45,7 +51,9 @@ def _shell() -> InteractiveShell:
     config.HistoryManager.enabled = False
     config.InteractiveShell.colors = "nocolor"
     config.InteractiveShell.cache_size = 0
-    return InteractiveShell.instance(config=config)
+    shell = InteractiveShell.instance(config=config)
+    shell.user_ns["exit"] = shell.user_ns["quit"] = sys.exit  # this shell has no window to close
+    return shell
 
 
 def _run(shell: InteractiveShell, cell: dict[str, Any], results: Path) -> BaseException | None:
@@ -62,4 +70,4 @@ def _run(shell: InteractiveShell, cell: dict[str, Any], results: Path) -> BaseEx
 
 
 if __name__ == "__main__":
-    main(sys.argv[1])
+    main(sys.argv[1], int(sys.argv[2]))

@@ -4,10 +4,12 @@ import contextlib
 import json
 import os
 import shutil
-import signal
 import subprocess
 import sys
 import tempfile
+import threading
+import time
+import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,14 +25,15 @@ from cubital.handin.trial import (
     STOPPED,
     CodeRun,
     read_run,
+    whole,
 )
 from cubital.items import CodeItem
-from cubital.marking import notebooks
+from cubital.marking import notebooks, watching
 from cubital.marking.inspecting import Submission
 
-READY = "ready.json"
 TRACE = "trace.json"
 TIMEOUT_S = 60.0
+_GRACE_S = 5.0  # how long a watcher has to come to an end after it was told to
 _LARGEST_RESULT = 100_000  # bytes; four numbers and their names need some 200
 # What a learner's code finds in its environment; nothing else of the marker's is passed on.
 _PASSED_ON = ("PATH", "PYTHONPATH", "HOME", "LANG", "LC_ALL", "TZ", "LD_LIBRARY_PATH")
@@ -42,10 +45,126 @@ class RunnerError(RuntimeError):
 
 @dataclass(frozen=True)
 class _End:
-    """How the process ended."""
+    """How the process ended; ``ready`` if the first cell was begun."""
 
     code: int
     timed_out: bool
+    ready: bool
+
+
+class Runs:
+    """The runs of learners' cells under way, each watched over by a process of its own.
+
+    A context: within it, what outlives a killed watcher becomes a child of this process, which is
+    the only way to find a process that left its session and its environment behind. A run that
+    has ended left no process.
+    """
+
+    def __init__(self) -> None:
+        self._watchers: dict[int, subprocess.Popen] = {}
+        self._before: set[int] = set()
+        self._lock = threading.Lock()
+        self._stopped = False
+
+    def __enter__(self) -> "Runs":
+        self._before = set(_children())
+        watching.adopt(True)
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        self.stop()
+        watching.adopt(False)
+
+    def stop(self) -> None:
+        """End all runs, and begin none any more."""
+        with self._lock:
+            self._stopped = True
+            for watcher in self._watchers.values():
+                _let_end(watcher)
+
+    def run(self, job: Path, here: Path, folder: Path, timeout_s: float) -> _End:
+        """Run a job's cells, and end every process that they started."""
+        run = uuid.uuid4().hex
+        told, ready = os.pipe()
+        os.set_blocking(told, False)
+        with open(told, "rb", buffering=0) as begun:
+            try:
+                watcher = self._start(job, here, folder, run, ready)
+            finally:
+                os.close(ready)
+            code, timed_out = self._wait(watcher, run, timeout_s)
+            return _End(code, timed_out, bool(begun.read(1)))
+
+    def _wait(self, watcher: subprocess.Popen, run: str, timeout_s: float) -> tuple[int, bool]:
+        """Wait for a run and clear up after it; return its code and whether it took too long."""
+        timed_out, code = False, watching.LEFT
+        try:
+            try:
+                code = watcher.wait(timeout_s)
+            except subprocess.TimeoutExpired:
+                timed_out = True
+                _let_end(watcher)
+                with contextlib.suppress(subprocess.TimeoutExpired):
+                    code = watcher.wait(watching.MOST_S + _GRACE_S)
+        finally:
+            self._sweep(watcher, run, fully=code not in {0, watching.FAILED})
+        return code, timed_out
+
+    def _start(self, job: Path, here: Path, folder: Path, run: str, ready: int) -> subprocess.Popen:
+        command = [sys.executable, "-m", "cubital.marking.runner", str(job), str(ready)]
+        with self._lock, (folder / "errors.txt").open("wb") as errors:
+            if self._stopped:
+                raise RunnerError("marking was stopped")
+            watcher = subprocess.Popen(
+                [sys.executable, "-I", "-S", watching.__file__, str(ready), *command],
+                cwd=here,
+                env=_environment(folder, run),
+                stdin=subprocess.PIPE,
+                stdout=subprocess.DEVNULL,
+                stderr=errors,
+                start_new_session=True,
+                pass_fds=[ready],
+            )
+            self._watchers[watcher.pid] = watcher
+        return watcher
+
+    def _sweep(self, watcher: subprocess.Popen, run: str, *, fully: bool) -> None:
+        """End what a run left although it was watched: its watcher was stopped or killed."""
+        _let_end(watcher)
+        watching.kill(watcher.pid)
+        watcher.wait()
+        until = time.monotonic() + watching.MOST_S
+        with self._lock:
+            del self._watchers[watcher.pid]
+            while left := {*watching.of_run(run), *(self._orphans() if fully else ())}:
+                if time.monotonic() > until:
+                    names = ", ".join(map(str, sorted(left)))
+                    raise RunnerError(f"processes that the cells started did not end: {names}")
+                for pid in left:
+                    watching.kill(pid)
+                    with contextlib.suppress(ChildProcessError):
+                        os.waitpid(pid, os.WNOHANG)
+
+    def _orphans(self) -> list[int]:
+        """Return the children that are nobody's here: a cell cannot enter this session."""
+        session = os.getsid(0)
+        return [
+            pid
+            for pid in _children()
+            if pid not in self._before
+            and pid not in self._watchers
+            and watching.session_of(pid) != session
+        ]
+
+
+def _children() -> list[int]:
+    return [pid for pid in watching.processes() if watching.parent_of(pid) == os.getpid()]
+
+
+def _let_end(watcher: subprocess.Popen) -> None:
+    """Close the watcher's standard input, by which it ends its run."""
+    if watcher.stdin is not None:
+        watcher.stdin.close()
 
 
 def run_code(
@@ -54,6 +173,7 @@ def run_code(
     release: Release,
     seal: str,
     *,
+    runs: Runs,
     scratch: Path,
     timeout_s: float = TIMEOUT_S,
 ) -> dict[str, CodeRun]:
@@ -67,13 +187,15 @@ def run_code(
         The submission's notebook in the release's order, see `notebooks.mend`.
     seal
         The secret that the hidden cases are drawn from.
+    runs
+        Where the run is watched over.
     scratch
         A folder for the copies; they are removed before this returns.
 
     Raises
     ------
     RunnerError
-        The process did not even start to run the cells.
+        The process did not even start to run the cells, or something that it started stays.
     """
     items = [item for item in release.listed() if isinstance(item, CodeItem)]
     if not items:
@@ -84,8 +206,8 @@ def run_code(
         folder = Path(name)
         cells = _cells(notebook, cases)
         job, here, results = _lay_out(folder, submission, release, cells, cases)
-        end = _start(job, here, folder, timeout_s)
-        if not (results / READY).is_file():
+        end = runs.run(job, here, folder, timeout_s)
+        if not end.ready:
             raise RunnerError(
                 "the process for the learners' cells ended before their first cell: "
                 + _last_line(folder / "errors.txt")
@@ -124,9 +246,10 @@ def _lay_out(
     return job, here, results
 
 
-def _start(job: Path, here: Path, folder: Path, timeout_s: float) -> _End:
+def _environment(folder: Path, run: str) -> dict[str, str]:
     environment = {key: os.environ[key] for key in _PASSED_ON if key in os.environ}
-    environment |= {
+    return environment | {
+        watching.RUN_VARIABLE: run,
         "CUBITAL_MARKING": "1",
         CASES_VARIABLE: str(folder / "cases.json"),
         "NBGRADER_EXECUTION": "autograde",
@@ -136,29 +259,6 @@ def _start(job: Path, here: Path, folder: Path, timeout_s: float) -> _End:
         "IPYTHONDIR": str(folder / "ipython"),
         "TMPDIR": str(folder),
     }
-    with (folder / "errors.txt").open("wb") as errors:
-        process = subprocess.Popen(
-            [sys.executable, "-m", "cubital.marking.runner", str(job)],
-            cwd=here,
-            env=environment,
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.DEVNULL,
-            stderr=errors,
-            start_new_session=True,
-        )
-        try:
-            return _End(process.wait(timeout_s), timed_out=False)
-        except subprocess.TimeoutExpired:
-            return _End(-signal.SIGKILL, timed_out=True)
-        finally:
-            _end_group(process)
-
-
-def _end_group(process: subprocess.Popen) -> None:
-    """Kill the process with all that it started in its group, and wait for it."""
-    with contextlib.suppress(ProcessLookupError, PermissionError):
-        os.killpg(process.pid, signal.SIGKILL)
-    process.wait()
 
 
 def _read(results: Path, item: CodeItem, count: int, end: _End, timeout_s: float) -> CodeRun:
@@ -192,7 +292,7 @@ def _first_error(results: Path) -> str:
         errors = row.get("errors") if isinstance(row, dict) else None
         first = errors[0] if isinstance(errors, list) and errors else None
         if isinstance(first, dict) and isinstance(first.get("error"), str):
-            return f"{STOPPED} {first['error'][:LONGEST_TEXT]}"
+            return f"{STOPPED} {whole(first['error'][:LONGEST_TEXT])}"
     return NOT_REACHED
 
 

@@ -1,0 +1,187 @@
+"""No process that a learner's cell starts outlives its run: none is there at the first write."""
+
+import os
+import select
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cubital.marking import collecting, marker
+
+WORKSHEET = "catheter-sizing"
+
+# A process that ignores every signal it can, names itself in a file, tells the cell that it is
+# there, and stays for ever.
+STAYS = """
+import os, signal
+for number in set(signal.Signals) - {signal.SIGKILL, signal.SIGSTOP}:
+    signal.signal(number, signal.SIG_IGN)
+with open(PIDS, "a") as file:
+    file.write(f"{os.getpid()}\\n")
+os.write(READY, b".")
+while True:
+    signal.pause()
+"""
+CELL = """
+import atexit, os, signal, subprocess, sys, threading
+
+told, ready = os.pipe()
+os.set_inheritable(ready, True)
+
+def stay(environment=os.environ):
+    text = STAYS.replace("READY", str(ready))
+    os.execve(sys.executable, [sys.executable, "-S", "-c", text], environment)
+
+def detach(environment=os.environ):
+    if os.fork() == 0:
+        os.setsid()
+        if os.fork() == 0:
+            stay(environment)
+        os._exit(0)
+    os.wait()
+
+def end_watcher(number):
+    os.read(told, 1)
+    with open(f"/proc/{os.getppid()}/cmdline") as file:
+        if "watching" in file.read():  # and not the marker
+            os.kill(os.getppid(), number)
+    os.write(ready, b".")
+
+def ratio(outer_diameter_mm, vein_diameter_mm):
+    return outer_diameter_mm / vein_diameter_mm
+
+HOW
+os.read(told, 1)
+"""
+WAYS = {
+    "a session of its own": """
+subprocess.Popen([sys.executable, "-S", "-c", STAYS.replace("READY", str(ready))],
+                 start_new_session=True, pass_fds=[ready])
+""",
+    "a daemon": "detach()",
+    "a daemon without an environment": "detach({})",
+    "by a thread as the cells end": """
+def last():
+    if os.fork() == 0:
+        os.setsid()
+        stay()
+threading.Thread(target=last).start()
+""",
+    "its watcher killed": "detach({})\nend_watcher(signal.SIGKILL)",
+}
+HELD = "detach({})\nend_watcher(signal.SIGSTOP)\nos._exit(1)"
+
+
+def cell(how: str, pids: Path) -> str:
+    text = CELL.replace("HOW", how)
+    return f"STAYS = {STAYS.replace('PIDS', repr(str(pids)))!r}\n{text}"
+
+
+def alive(pids: Path) -> list[int]:
+    """Those of the processes named in the file that are still there."""
+    return [pid for pid in map(int, pids.read_text().split()) if Path(f"/proc/{pid}").exists()]
+
+
+@pytest.fixture
+def pids(tmp_path: Path) -> Iterator[Path]:
+    path = tmp_path / "pids"
+    path.touch()
+    yield path
+    for pid in alive(path):  # where the law does not hold
+        os.kill(pid, signal.SIGKILL)
+
+
+@pytest.mark.parametrize(
+    "ways",
+    [
+        [WAYS["a daemon without an environment"], WAYS["its watcher killed"]],
+        pytest.param([*WAYS.values(), HELD], marks=pytest.mark.long),
+    ],
+)
+def test_nothing_that_cells_start_is_there_at_the_first_write(
+    copy_course: Any, desk: Any, pids: Path, monkeypatch: pytest.MonkeyPatch, ways: list[str]
+) -> None:
+    home = pids.parent
+    learners = [f"learner-{number}" for number in range(len(ways))]
+    course = copy_course(home / "w", learners)
+    for learner, how in zip(learners, ways, strict=True):
+        desk(course, learner, home).write_cell(cell(how, pids)).hand_in()
+    collecting.collect(course, WORKSHEET)
+    there: list[list[int]] = []
+    write = marker.convert
+
+    def convert(*given: Any, **more: Any) -> Any:
+        there.append(alive(pids))
+        return write(*given, **more)
+
+    monkeypatch.setattr(marker, "convert", convert)
+    results = marker.mark(course, WORKSHEET, timeout_s=15)
+    assert len(set(pids.read_text().split())) == len(ways), "each cell left one behind"
+    assert there == [[]] * len(ways)
+    assert {row.state for row in results} == {"marked"}
+
+
+# Each link starts the next and ends: none is there for long, and all hold the pipe's other end.
+CHAIN = """
+import os
+pipe = os.open({pipe!r}, os.O_WRONLY)
+if os.fork() == 0:
+    os.write(pipe, b".")
+    while True:
+        os.setsid()
+        if os.fork():
+            os._exit(0)
+os.close(pipe)
+"""
+
+
+@pytest.mark.long
+def test_a_chain_of_processes_is_caught(copy_course: Any, desk: Any, tmp_path: Path) -> None:
+    course = copy_course(tmp_path / "w", ["ann"])
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    held = os.open(pipe, os.O_RDONLY | os.O_NONBLOCK)
+    chained = CHAIN.format(pipe=str(pipe))
+    desk(course, "ann", tmp_path).write_cell(chained).hand_in()
+    collecting.collect(course, WORKSHEET)
+    marker.mark(course, WORKSHEET)
+    assert os.read(held, 1) == b".", "it was there"
+    assert os.read(held, 1) == b"", "nobody holds the other end"
+    os.close(held)
+
+
+LOOPS = """
+import os
+with open({pipe!r}, "w") as file:
+    file.write(f"{{os.getpid()}}\\n")
+while True:
+    pass
+"""
+
+
+def test_a_killed_marker_takes_its_runs_along(copy_course: Any, desk: Any, tmp_path: Path) -> None:
+    course = copy_course(tmp_path / "w", ["ann"])
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    looping = LOOPS.format(pipe=str(pipe))
+    desk(course, "ann", tmp_path).write_cell(looping).hand_in()
+    collecting.collect(course, WORKSHEET)
+    command = [sys.executable, "-m", "cubital", "cohort", "mark", WORKSHEET]
+    marking = subprocess.Popen(
+        command, cwd=course.workspace, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
+    runner = int(pipe.read_text())
+    ended = os.pidfd_open(runner)
+    marking.kill()
+    marking.wait()
+    try:
+        assert select.select([ended], [], [], 60) == ([ended], [], []), "the cell goes on"
+    finally:
+        if Path(f"/proc/{runner}").exists():
+            os.kill(runner, signal.SIGKILL)
+        os.close(ended)
