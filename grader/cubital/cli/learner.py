@@ -106,10 +106,13 @@ def show(given: argparse.Namespace, learner: str, workspace: Path, opened: Any) 
             address = server.url(opened.notebook)
             _browse(given, server, opened.notebook)
             runner.run(opened.notebook)
-            print(f"Ready at {address}")
-            print("Keep this window open; press Ctrl + C here when you are done.", flush=True)
-            also = filter(None, (opened.companion, *opened.others))
-            runner.serve(filter(folders.is_lesson, also))
+            try:
+                print(f"Ready at {address}")
+                print("Keep this window open; press Ctrl + C here when you are done.", flush=True)
+                also = filter(None, (opened.companion, *opened.others))
+                runner.serve(filter(folders.is_lesson, also))
+            except KeyboardInterrupt:  # the usual end, as was just said
+                print("\nStopped. Everything saved so far stays.")
     return 0
 
 
