@@ -1,10 +1,10 @@
 """What the command leaves on a computer is closed to its other users."""
 
+import json
 import os
 import re
 import shutil
 import signal
-import socket
 import subprocess
 import sys
 import tempfile
@@ -33,6 +33,7 @@ def everybodys_folder():
 
 place = pytest.fixture(everybodys_folder)
 cohorts_place = pytest.fixture(everybodys_folder, scope="module")
+servers_place = pytest.fixture(everybodys_folder, scope="module")
 
 
 @pytest.fixture(scope="module")
@@ -131,15 +132,15 @@ def test_the_commands_mask_ends_with_it(place):
         os.umask(before)
 
 
-@pytest.fixture
-def running(place):
+@pytest.fixture(scope="module")
+def running(servers_place):
     """`cubital open` of the shortest page, from an empty folder; the process and its address."""
-    browser = place / "browser"
+    browser = servers_place / "browser"
     browser.write_text('#!/bin/sh\nprintf "%s" "$1" > "$0.started-with"\n', encoding="utf-8")
     browser.chmod(0o755)
     command = [sys.executable, "-m", "cubital", "open", "90-educator-guide"]
     process = subprocess.Popen(
-        [*command, "--learner", LEARNER, "--workspace", str(place / "learners")],
+        [*command, "--learner", LEARNER, "--workspace", str(servers_place / "learners")],
         stdout=subprocess.PIPE,
         text=True,
         umask=0o022,
@@ -154,29 +155,55 @@ def running(place):
         process.stdout.close()
 
 
-def test_nobody_else_reads_a_learners_files_or_uses_the_server_and_a_request_to_end_ends_it(
-    running, place
-):
-    process, address = running
+def test_nobody_else_reads_a_learners_files_or_uses_the_server(running, servers_place):
+    _, address = running
     (token,) = re.findall(r"token=([\w-]+)", address)
-    assert (place / "learners" / LEARNER / "lessons" / "90-educator-guide.ipynb").is_file()
-    opened = (place / "browser.started-with").read_text(encoding="utf-8")
-    assert open_to_others(place) == {"browser"}
+    notebook = servers_place / "learners" / LEARNER / "lessons" / "90-educator-guide.ipynb"
+    assert notebook.is_file()
+    opened = (servers_place / "browser.started-with").read_text(encoding="utf-8")
+    assert open_to_others(servers_place) == {"browser"}
     lines = [*map(command_line, Path("/proc").glob("[0-9]*/cmdline")), opened]
     assert not any(token in line for line in lines)
-    host = address.partition("/doc")[0]
     with pytest.raises(urllib.error.HTTPError, match="403"):
-        urllib.request.urlopen(f"{host}/api/contents")
-    assert urllib.request.urlopen(f"{host}/api/contents?token={token}").status == 200
+        asked(address, "contents", "")
+    assert asked(address, "contents", token)["type"] == "directory"
     (ticket,) = re.findall(r"token=([\w-]+)", opened)
-    assert urllib.request.urlopen(f"{host}/api/contents?token={ticket}").status == 200
+    assert asked(address, "contents", ticket)["type"] == "directory"
     with pytest.raises(urllib.error.HTTPError, match="403"):
-        urllib.request.urlopen(f"{host}/api/contents?token={ticket}")
+        asked(address, "contents", ticket)
 
+
+def test_a_second_command_opens_its_page_in_the_server_that_runs(running, servers_place, capsys):
+    """And the page is given out run, though nobody had opened it before."""
+    _, address = running
+    where = ["--learner", LEARNER, "--workspace", str(servers_place / "learners")]
+    assert main(["open", "whole-course", "--no-browser", *where]) == 0
+    said = capsys.readouterr().out
+    assert "running already in another window" in said
+    path = "whole-course/whole-course.ipynb"
+    assert address.replace("lessons/90-educator-guide.ipynb", path) in said
+    (token,) = re.findall(r"token=([\w-]+)", address)
+    cells = asked(address, f"contents/{path}", token)["content"]["cells"]
+    code = [cell for cell in cells if cell["cell_type"] == "code"]
+    assert [cell["execution_count"] for cell in code] == [*range(1, len(code) + 1)]
+    assert not any(out["output_type"] == "error" for cell in code for out in cell["outputs"])
+    assert len(asked(address, "kernels", token)) == 2
+
+
+def test_a_request_to_end_ends_the_server_with_the_command(running):
+    """The last test in this file: all of these share the server."""
+    process, address = running
     process.send_signal(signal.SIGTERM)
     assert process.wait(timeout=60) == 0
-    with pytest.raises(ConnectionRefusedError):
-        socket.create_connection(("127.0.0.1", int(host.rpartition(":")[2])))
+    with pytest.raises(urllib.error.URLError, match="refused"):
+        asked(address, "status", "")
+
+
+def asked(address, what, token):
+    """What the server at an address answers to somebody with this token."""
+    host = address.partition("/doc")[0]
+    with urllib.request.urlopen(f"{host}/api/{what}?token={token}") as answer:
+        return json.load(answer)
 
 
 def command_line(path):
