@@ -54,6 +54,10 @@ _WHAT_TO_DO = {
     HELD: "Settle whose answers these are, then mark again.",
     MISSING: "Ask whether they need help or more time. No mark is given until they hand in.",
 }
+_MARK_IT = (
+    "Mark it in nbgrader's form grader by the item's mark scheme, then make this report again."
+)
+_SAME_POINTS = "There the button “Resolve” gives the points of before."
 
 
 class Problem(NamedTuple):
@@ -291,8 +295,7 @@ def _waiting(learners: list[Learner]) -> list[Case]:
             "hand-marking open",
             learner,
             f"“{title_of(row.item)}”: {row.message} Until then the total is open.",
-            "Mark it in nbgrader's form grader by the item's mark scheme, then make this report "
-            "again.",
+            _MARK_IT if row.earlier is None else f"{_MARK_IT} {_SAME_POINTS}",
         )
         for learner in learners
         for row in learner.rows.values()
