@@ -145,7 +145,8 @@ def _open_items(results) -> list[str]:
     ]
     waiting = sum(row.points is None for _, row in rows)
     if waiting:
-        told.append(f"{waiting} answers wait to be marked by hand, in nbgrader's form grader.")
+        wait = "1 answer waits" if waiting == 1 else f"{waiting} answers wait"
+        told.append(f"{wait} to be marked by hand, in nbgrader's form grader.")
     return told
 
 
