@@ -4,7 +4,6 @@ Marked by the course and by nbgrader's own command alike.
 """
 
 import shutil
-import zipfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -14,7 +13,7 @@ import pytest
 from cubital.handin.results import MARKED
 from cubital.items import WORKSHEETS, Item
 from cubital.marking import collecting, gradebook, marker, releasing, returning
-from cubital.marking.course import Course, CourseError
+from cubital.marking.course import Course
 
 
 class Counted(NamedTuple):
@@ -209,20 +208,3 @@ def test_the_page_shows_each_picture_with_what_is_there_and_what_was_marked(play
         part = page[start : page.index("</section>", start)]
         assert "There, in squares:" in part
         assert "simulated, not clinically validated" in part
-
-
-def test_every_picture_is_given_out_in_words_to_whom_that_was_agreed_with(play: Play) -> None:
-    release = play.course.release(play.worksheet)
-    names = {name for row in release.pictures.values() for name in row}
-    if not names:
-        with pytest.raises(CourseError, match="asks about no picture"):
-            releasing.described_handout(play.course, play.worksheet)
-        return
-    usual = set(zipfile.ZipFile(play.course.handout(play.worksheet)).namelist())
-    with zipfile.ZipFile(releasing.described_handout(play.course, play.worksheet)) as archive:
-        added = set(archive.namelist()) - usual
-        assert {Path(name).stem for name in added} == names
-        for name in added:
-            words = archive.read(name).decode()
-            assert words.startswith("The picture has columns 0 to ")
-            assert words.endswith("The picture is simulated, not clinically validated.")

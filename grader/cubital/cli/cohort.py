@@ -40,7 +40,7 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
     release.add_argument(
         "--described",
         action="store_true",
-        help="also make a file with every picture in words, for whom this was agreed with",
+        help="also make a file with other pictures, all in words, for learners who cannot see them",
     )
 
     for name, run, words in (
@@ -88,7 +88,10 @@ def _release(given: argparse.Namespace) -> int:
     print(f"Give this file to your learners:\n{handout}\nThey open it with: cubital open FILE")
     if given.described:
         words = releasing.described_handout(course, given.worksheet)
-        print(f"With every picture in words, only for whom this was agreed with:\n{words}")
+        print(
+            "With pictures of its own, all in words, for learners who have this adjustment:\n"
+            f"{words}"
+        )
     return 0
 
 
@@ -121,7 +124,7 @@ def _mark(given: argparse.Namespace) -> int:
             raise
     for state, number in Counter(result.state for result in results).items():
         print(f"{number} {state}")
-    for line in _open_items(results):
+    for line in (*_open_items(results), *_in_words(results)):
         print(line)
     return _unmarked(course, given.worksheet, results)
 
@@ -130,6 +133,16 @@ def _done(bar: tqdm) -> str:
     if not bar.n:
         return "no mark of this run was written."
     return f"the marks of {bar.n} of {bar.total} hand-ins were written."
+
+
+def _in_words(results) -> list[str]:
+    """Name the items that learners were asked in the described version."""
+    asked = {row.learner: [one.item for one in row.items if one.described] for row in results}
+    return [
+        f"{learner}: asked in the described version: {', '.join(items)}"
+        for learner, items in asked.items()
+        if items
+    ]
 
 
 def _open_items(results) -> list[str]:

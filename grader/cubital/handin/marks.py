@@ -4,6 +4,7 @@ Nothing here runs a learner's code: a code item's results come as plain JSON dat
 """
 
 import re
+from dataclasses import replace
 
 from cubital.handin.answers import Entry
 from cubital.handin.pictures import Truths
@@ -19,6 +20,7 @@ ANSWER_AGAIN = "Open the worksheet under your own id, answer again and hand in a
 WRITE_AGAIN = "Change the line so that it gives one number, and hand in again."
 # Where Python names the file of a cell, which differs by who runs it, before the line.
 _CELL_FILE = re.compile(r" \([^()\n]*, (line \d+)\)$")
+DESCRIBED = "Asked in the described version."
 
 
 def mark(
@@ -30,8 +32,18 @@ def mark(
 ) -> ItemResult:
     """Mark the saved answer to a question that is answered in a field.
 
-    ``truths`` gives the truth of a picture by its name; items on pictures need it.
+    ``truths`` gives the truth of a picture by its name; items on pictures need it. The mark of an
+    item that was asked in the described version says so.
     """
+    result = _mark(release, item, learner, entry, truths)
+    if item.id not in release.described:
+        return result
+    return replace(result, described=True, message=f"{result.message} ({DESCRIBED})")
+
+
+def _mark(
+    release: Release, item: Item, learner: str, entry: Entry | None, truths: Truths | None
+) -> ItemResult:
     values = release.values(item, learner)
     if entry is None:
         return item_result(item, item.judge(values, None), values, None)

@@ -1,19 +1,25 @@
 """The pictures of a release and their truth: where they lie, whose they are, what they show.
 
 Learners get ``pictures/`` beside their worksheet. The truth stays with who marks: in the
-educator's workspace, or in the folder of a practice of one's own.
+educator's workspace, or in the folder of a practice of one's own. The described version of a
+release has pictures of its own, from a pool of its own, so that neither hand-out tells anything of
+the other's.
 """
 
 import base64
 import io
 import os
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import numpy as np
 
+from cubital.handin.answers import Answers
 from cubital.handin.files import read_json
+from cubital.handin.release import FILE as RELEASE_FILE
+from cubital.handin.release import Release, read_release
 from cubital.items import Item, PictureItem, PlaceItem
 from cubital.scene import NOTICE, files, pools
 
@@ -68,16 +74,63 @@ def pool_folder(workspace: Path, worksheet: str, release: str) -> Path:
     return workspace / "sealed" / "pools" / worksheet / release
 
 
-def truths(folder: Path) -> Truths:
-    """Return what reads the truths of a pool by a picture's name.
+def described_folder(workspace: Path, worksheet: str, release: str) -> Path:
+    """Return where an educator's workspace holds the pool of a release's described version."""
+    return workspace / "sealed" / "described" / worksheet / release
+
+
+def described_version(workspace: Path, release: Release) -> Release | None:
+    """Return a release's described version, with the pictures of its own; None if none was made."""
+    folder = described_folder(workspace, release.worksheet, release.name)
+    return read_release(folder) if (folder / RELEASE_FILE).is_file() else None
+
+
+def asked(workspace: Path, release: Release, answers: Answers | None) -> Release:
+    """Return a release with the pictures that somebody was asked about, by their answers.
+
+    An answer carries its picture's name. One to a picture of the described version is an answer to
+    that; somebody who gave one was asked all they left blank in that version too.
+    """
+    version = None if answers is None else described_version(workspace, release)
+    if version is None:
+        return release
+    last = {item_id: answers.last(item_id) for item_id in version.pictures}
+    own = {
+        item_id
+        for item_id, entry in last.items()
+        if entry is not None and entry.values.get("picture") in version.pictures[item_id]
+    }
+    if own:
+        own |= {item_id for item_id, entry in last.items() if entry is None}
+    names = {item_id: version.pictures[item_id] for item_id in sorted(own)}
+    return replace(release, pictures=dict(release.pictures) | names, described=tuple(names))
+
+
+def folder_of(workspace: Path, release: Release, item_id: str) -> Path:
+    """Return the pool that holds an item's pictures in a release, as it was asked."""
+    place = described_folder if item_id in release.described else pool_folder
+    return place(workspace, release.worksheet, release.name)
+
+
+def sealed_truths(workspace: Path, release: Release) -> Truths:
+    """Return the truths of a release's pictures in a workspace, those described included."""
+    places = (pool_folder, described_folder)
+    return truths(*(place(workspace, release.worksheet, release.name) for place in places))
+
+
+def truths(*folders: Path) -> Truths:
+    """Return what reads the truths of pools by a picture's name.
 
     Raises, when asked for one, ValueError if it is not there or not readable.
     """
 
     def read(name: str) -> Mapping[str, Any]:
-        path = folder / "sealed" / "truth" / f"{name}.json"
-        if not path.is_file():
-            raise ValueError(f"the truth of picture {name} is not in {folder}: restore the pool")
+        paths = [folder / "sealed" / "truth" / f"{name}.json" for folder in folders]
+        path = next((path for path in paths if path.is_file()), None)
+        if path is None:
+            raise ValueError(
+                f"the truth of picture {name} is not in {folders[0]}: restore the pool"
+            )
         return read_json(path, largest=_LARGEST_TRUTH)
 
     return read
@@ -89,8 +142,12 @@ def truths_beside(folder: Path, worksheet: str, release: str) -> Truths:
     nbgrader marks in ``autograded/<learner>/<worksheet>`` of the workspace; what a learner handed
     in beside the answers is no truth then.
     """
-    marking = os.environ.get("NBGRADER_EXECUTION") == "autograde"
-    return truths(pool_folder(folder.parents[2], worksheet, release) if marking else folder)
+    if os.environ.get("NBGRADER_EXECUTION") != "autograde":
+        return truths(folder)
+    workspace = folder.parents[2]
+    return truths(
+        *(place(workspace, worksheet, release) for place in (pool_folder, described_folder))
+    )
 
 
 def frames(folder: Path, item: PictureItem, name: str) -> np.ndarray:
@@ -170,6 +227,7 @@ def shown(
     words = (
         f"{_listed('There, in squares', there)} {_listed('Your marks, crosses', marked)}"
         + ("" if frame == 0 else f" Frame {frame} is shown.")
+        + _happens(item, truth)
         + f" The picture is {NOTICE}."
     )
     return Shown(held.getvalue(), words)
@@ -186,6 +244,16 @@ def _places(
     (event,) = truth["events"]
     frame = truth["frames"] - 1 if event["onset_frame"] is not None else 0
     return there, [mark] if mark else [], frame
+
+
+def _happens(item: PictureItem, truth: Mapping[str, Any]) -> str:
+    """Say what a series shows and from when on; of a single picture the places say all."""
+    if isinstance(item, PlaceItem):
+        return ""
+    (event,) = truth["events"]
+    if not event["visible"]:
+        return " No frame shows a change."
+    return f" {event['seen']} It begins in frame {event['onset_frame']}."
 
 
 def places_there(item: PictureItem, truth: Mapping[str, Any]) -> list[list[int]]:

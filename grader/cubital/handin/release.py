@@ -31,7 +31,8 @@ class Release:
     ``feedback`` is `AT_ONCE` in a practice release of one's own, else `AFTER_MARKING`. ``pictures``
     names, by item, the pictures that its learners draw one from. ``off`` are the worksheet's items
     that the educator switched off, ``own`` the educator's own; ``sources`` holds the texts of their
-    files, by name, and is no part of what makes two releases equal.
+    files, by name, and is no part of what makes two releases equal. ``described`` are the items
+    whose pictures are those of the described version, with their words.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Release:
     pictures: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     off: tuple[str, ...] = ()
     own: Mapping[str, OwnFile] = field(default_factory=dict)
+    described: tuple[str, ...] = ()
     sources: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
 
     def values(self, item: Item, learner: str) -> dict[str, Any]:
@@ -135,6 +137,7 @@ def read_release(folder: Path) -> Release:
             pictures={str(k): tuple(map(str, v)) for k, v in data.get("pictures", {}).items()},
             off=tuple(map(str, data.get("off", ()))),
             own=own,
+            described=tuple(map(str, data.get("described", ()))),
             sources=read_sources(folder, own),
         )
     except (KeyError, TypeError, AttributeError) as error:

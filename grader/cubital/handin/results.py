@@ -42,7 +42,8 @@ class ItemResult:
     points that a person gave for an earlier answer, which do not count for this one. ``outcome``
     is ``refused`` for an answer that was saved and cannot be taken; ``message`` says why, and
     ``action`` what to do. ``route`` says how the right answer comes about; ``confidence`` how sure
-    the learner was, and never counts.
+    the learner was, and never counts. ``described`` tells that the item was asked in the described
+    version.
     """
 
     item: str
@@ -59,6 +60,7 @@ class ItemResult:
     action: str = ""
     earlier: float | None = None
     is_text: bool = False
+    described: bool = False
 
     @property
     def state(self) -> str:

@@ -137,7 +137,11 @@ class Course:
 
     def truths(self, release: Release) -> pictures.Truths:
         """Return the truths of a release's pictures."""
-        return pictures.truths(self.pool(release))
+        return pictures.sealed_truths(self.workspace, release)
+
+    def described_pool(self, release: Release) -> Path:
+        """Where the pictures of a release's described version lie, and their truth."""
+        return pictures.described_folder(self.workspace, release.worksheet, release.name)
 
     def _seal_file(self, worksheet: str) -> Path:
         return self.workspace / "sealed" / f"{self.known(worksheet)}.json"

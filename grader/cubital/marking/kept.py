@@ -69,16 +69,16 @@ def own_answers(folder: Path, learner: str) -> Answers | None:
 
 def _anew(notebook: Any, release: Release, learner: str, workspace: Path) -> list[ItemResult]:
     worksheet = release.worksheet
-    pool = pictures.pool_folder(workspace, worksheet, release.name)
+    answers = own_answers(workspace / "autograded" / learner / worksheet, learner)
     return item_results(
         learner,
-        own_answers(workspace / "autograded" / learner / worksheet, learner),
+        answers,
         notebook,
         read_json(workspace / "release" / worksheet / f"{worksheet}.ipynb"),
-        release=release,
+        release=pictures.asked(workspace, release, answers),
         runs=_runs(notebook, release),
         seal=release.name,  # as nbgrader's own marking draws the hidden cases
-        truths=pictures.truths(pool),
+        truths=pictures.sealed_truths(workspace, release),
     )
 
 

@@ -10,6 +10,7 @@ from nbgrader.api import MissingEntry
 from nbgrader.converters import Autograde
 from nbgrader.preprocessors import Execute
 
+from cubital.handin import pictures
 from cubital.handin.files import printable, read_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import Release
@@ -259,7 +260,7 @@ def _run_and_check(
             submission,
             notebook,
             released,
-            release=release,
+            release=pictures.asked(course.workspace, release, submission.answers),
             runs=given,
             seal=seal,
             truths=course.truths(release),

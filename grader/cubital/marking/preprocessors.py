@@ -11,7 +11,7 @@ from nbgrader.preprocessors import NbGraderPreprocessor
 
 from cubital.handin.bundle import with_free_text
 from cubital.handin.files import read_json
-from cubital.handin.pictures import Shown, pool_folder
+from cubital.handin.pictures import Shown
 from cubital.handin.release import Release, read_release
 from cubital.handin.results import SubmissionResult, as_html, as_text
 from cubital.items import TextItem
@@ -111,9 +111,8 @@ class Page(NbGraderPreprocessor):
 def _pictures(release: Release, learner: str) -> dict[str, tuple[str, str]]:
     """Draw the pictures of the page, in base 64 and in words; none where the truth is gone."""
     answers = kept.own_answers(Path("autograded") / learner / release.worksheet, learner)
-    pool = pool_folder(Path(), release.worksheet, release.name)
     try:
-        found = shown_from(pool, release, learner, answers)
+        found = shown_from(Path(), release, learner, answers)
     except ValueError:
         return {}
     return {item: (base64.b64encode(one.jpeg).decode(), one.words) for item, one in found.items()}

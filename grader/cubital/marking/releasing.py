@@ -236,22 +236,40 @@ def _give_pictures(course: Course, wanted: Release) -> None:
 
 
 def described_handout(course: Course, worksheet: str) -> Path:
-    """Make the zip of a release that gives every picture in words along, and return its path.
+    """Make the zip of a release's described version, and return its path.
 
-    The words tell what is there to be seen, so that who cannot see the pictures can answer: this
-    zip goes only to whom it was agreed with. The questions and the marks are the same.
+    It is for learners who cannot see the pictures and have this adjustment. Its pictures are of a
+    pool of its own, each with its words; all other questions are those of the release. Marking
+    knows the pictures by their names, and says who was asked in this version.
+
+    Raises
+    ------
+    CourseError
+        The worksheet asks about no picture, or its pictures cannot be rendered.
     """
     release = course.release(worksheet)
-    words = {
-        f"{pictures.FOLDER}/{name}{pictures.WORDS}": pictures.described(
-            course.truths(release)(name)
-        )
-        for name in _names(release)
-    }
-    if not words:
+    listed = release.listed()
+    counts = pictures.wanted(listed)
+    if not counts:
         raise CourseError(f"“{worksheet}” asks about no picture: its usual zip serves everybody")
-    path = course.handout(worksheet)
-    return _zip(course, worksheet, path.with_name(f"{worksheet}-described.zip"), words)
+    folder = course.described_pool(release)
+    pool = _rendered(folder, release, counts)
+    names = pictures.assigned(listed, pool.jobs)
+    version = replace(release, pictures=names, described=tuple(names))
+    write_release(folder, version)
+    files = {RELEASE_FILE: (folder / RELEASE_FILE).read_bytes()}
+    told = pictures.truths(folder)
+    for name in _names(version):
+        place = f"{pictures.FOLDER}/{name}"
+        files[f"{place}.png"] = (folder / f"{place}.png").read_bytes()
+        files[f"{place}{pictures.WORDS}"] = pictures.described(told(name)).encode()
+    usual = {
+        name: data
+        for name, data in _files(course, worksheet).items()
+        if not name.startswith(f"{pictures.FOLDER}/")
+    }
+    path = course.handout(worksheet).with_name(f"{worksheet}-described.zip")
+    return _zip(worksheet, path, usual | files)
 
 
 def _take_back(course: Course, worksheet: str, earlier: Release | None) -> None:
@@ -268,21 +286,24 @@ def _take_back(course: Course, worksheet: str, earlier: Release | None) -> None:
 
 
 def _make_handout(course: Course, worksheet: str) -> Path:
-    return _zip(course, worksheet, course.handout(worksheet), {})
+    return _zip(worksheet, course.handout(worksheet), _files(course, worksheet))
 
 
-def _zip(course: Course, worksheet: str, path: Path, more: Mapping[str, str]) -> Path:
-    """Zip a release with further texts by their place in it; equal contents give equal bytes."""
+def _files(course: Course, worksheet: str) -> dict[str, bytes]:
+    folder = course.released(worksheet)
+    return {
+        file.relative_to(folder).as_posix(): file.read_bytes()
+        for file in folder.rglob("*")
+        if file.is_file()
+    }
+
+
+def _zip(worksheet: str, path: Path, files: Mapping[str, bytes]) -> Path:
+    """Zip files by their place in a worksheet's folder; equal contents give equal bytes."""
     path.parent.mkdir(exist_ok=True)
     part = path.with_suffix(".part")
     with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as archive:
-        folder = course.released(worksheet)
-        files = {
-            file.relative_to(folder).as_posix(): file.read_bytes()
-            for file in folder.rglob("*")
-            if file.is_file()
-        }
-        for name, data in sorted((files | {k: v.encode() for k, v in more.items()}).items()):
+        for name, data in sorted(files.items()):
             entry = zipfile.ZipInfo(f"{worksheet}/{name}", _ZIP_DATE)
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.external_attr = 0o644 << 16  # a plain file that its owner may change

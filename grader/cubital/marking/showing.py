@@ -12,21 +12,22 @@ from cubital.marking.inspecting import Submission
 
 def shown(course: Course, release: Release, submission: Submission) -> dict[str, pictures.Shown]:
     """Return the picture of each item on pictures, with the truth and the learner's marks."""
-    return shown_from(course.pool(release), release, submission.learner, submission.answers)
+    return shown_from(course.workspace, release, submission.learner, submission.answers)
 
 
 def shown_from(
-    pool: Path, release: Release, learner: str, answers: Answers | None
+    workspace: Path, release: Release, learner: str, answers: Answers | None
 ) -> dict[str, pictures.Shown]:
-    """Return the same from the folder in which the release's pictures lie with their truth."""
+    """Return the same from the workspace that holds the release's pictures and their truth."""
     found = {}
-    truths = pictures.truths(pool)
-    for item in release.listed():
+    asked = pictures.asked(workspace, release, answers)
+    truths = pictures.sealed_truths(workspace, release)
+    for item in asked.listed():
         if isinstance(item, PictureItem):
-            name = release.values(item, learner)["picture"]
+            name = asked.values(item, learner)["picture"]
             entry = answers.last(item.id) if answers else None
             told = truths(name)
-            pixels = pictures.frames(pool, item, name)
+            pixels = pictures.frames(pictures.folder_of(workspace, asked, item.id), item, name)
             try:
                 found[item.id] = pictures.shown(item, entry and entry.answer, told, pixels)
             except (TypeError, KeyError, AttributeError):  # an answer of another form, refused

@@ -189,7 +189,7 @@ function below(model) {
   const nodes = [];
   if (words) {
     const details = element("details", "cubital-words");
-    details.append(element("summary", "", "The picture in words: it tells what is there to be seen"), element("p", "cubital-question", words));
+    details.append(element("summary", "", "The picture in words and numbers"), element("p", "cubital-question", words));
     nodes.push(details);
   }
   if (reveal) {
