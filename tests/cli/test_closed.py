@@ -1,5 +1,6 @@
 """What the command leaves on a computer is closed to its other users."""
 
+import contextlib
 import json
 import os
 import re
@@ -132,15 +133,15 @@ def test_the_commands_mask_ends_with_it(place):
         os.umask(before)
 
 
-@pytest.fixture(scope="module")
-def running(servers_place):
-    """`cubital open` of the shortest page, from an empty folder; the process and its address."""
-    browser = servers_place / "browser"
+@contextlib.contextmanager
+def serving(place):
+    """`cubital open` of the shortest page; the process and its address."""
+    browser = place / "browser"
     browser.write_text('#!/bin/sh\nprintf "%s" "$1" > "$0.started-with"\n', encoding="utf-8")
     browser.chmod(0o755)
     command = [sys.executable, "-m", "cubital", "open", "90-educator-guide"]
     process = subprocess.Popen(
-        [*command, "--learner", LEARNER, "--workspace", str(servers_place / "learners")],
+        [*command, "--learner", LEARNER, "--workspace", str(place / "learners")],
         stdout=subprocess.PIPE,
         text=True,
         umask=0o022,
@@ -150,9 +151,16 @@ def running(servers_place):
         lines = iter(process.stdout.readline, "")
         yield process, next(line.split()[-1] for line in lines if line.startswith("Ready at"))
     finally:
-        process.kill()
+        process.terminate()
         process.wait()
         process.stdout.close()
+
+
+@pytest.fixture(scope="module")
+def running(servers_place):
+    """One that is started in an empty folder."""
+    with serving(servers_place) as started:
+        yield started
 
 
 def test_nobody_else_reads_a_learners_files_or_uses_the_server(running, servers_place):
@@ -191,12 +199,25 @@ def test_a_second_command_opens_its_page_in_the_server_that_runs(running, server
 
 
 def test_a_request_to_end_ends_the_server_with_the_command(running):
-    """The last test in this file: all of these share the server."""
+    """The last test of the server that these share."""
     process, address = running
     process.send_signal(signal.SIGTERM)
     assert process.wait(timeout=60) == 0
     with pytest.raises(urllib.error.URLError, match="refused"):
         asked(address, "status", "")
+
+
+@pytest.mark.long
+def test_a_server_whose_command_was_killed_is_ended_by_the_next(place):
+    with serving(place) as (killed, forgotten):
+        (token,) = re.findall(r"token=([\w-]+)", forgotten)
+        killed.kill()
+        killed.wait()
+        assert asked(forgotten, "status", token)["kernels"] == 1
+        with serving(place) as (_, address):
+            assert address != forgotten
+            with pytest.raises(urllib.error.URLError, match="refused"):
+                asked(forgotten, "status", token)
 
 
 def asked(address, what, token):

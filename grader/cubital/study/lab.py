@@ -119,6 +119,7 @@ class Lab:
 
     def __enter__(self) -> Self:
         """Start the server and wait until it answers."""
+        self._end_forgotten()
         self._write_settings()
         self.log = self.state / "server.log"
         command = [
@@ -191,6 +192,21 @@ class Lab:
         with opener.open(request, timeout=30) as response:
             text = response.read()
         return json.loads(text) if text else None
+
+    def _end_forgotten(self) -> None:
+        """End a server that was left here when its command was killed: it would still write."""
+        mine = self.port, self.token
+        try:
+            self.join()
+            self.request("POST", "shutdown")
+            end = time.monotonic() + _START_SECONDS
+            while time.monotonic() < end:
+                self.request("GET", "status")
+                time.sleep(0.1)
+        except (OSError, RuntimeError):
+            pass  # there is none, or it has gone
+        self._address_file.unlink(missing_ok=True)
+        self.port, self.token = mine
 
     def _environment(self) -> dict[str, str]:
         return os.environ | {
