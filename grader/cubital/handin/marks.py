@@ -13,9 +13,7 @@ from cubital.handin.results import REFUSED, ItemResult, item_result
 from cubital.handin.trial import NOT_REACHED, NOT_WRITTEN, CodeRun
 from cubital.items import CodeItem, Item, PictureItem
 
-OTHER_VALUES = (
-    "Refused: this answer was given to other values than this learner's, so it may be a copy."
-)
+OTHER_VALUES = "This answer was given to other values than this learner's, so it may be a copy."
 ANSWER_AGAIN = "Open the worksheet under your own id, answer again and hand in again."
 WRITE_AGAIN = "Change the line so that it gives one number, and hand in again."
 # Where Python names the file of a cell, which differs by who runs it, before the line.
