@@ -106,7 +106,7 @@ STATES = {
 }
 NOBODYS = {  # in the workspace -> state, words
     r"inbox/caf\xe9.zip": (UNREADABLE, "is not a whole zip"),
-    "inbox": (collecting.NO_HAND_IN, r"2 of its files are not hand-ins: inbox/caf\xe9.txt, inbox/"),
+    "inbox": (collecting.NO_HAND_IN, r"is not a hand-in: inbox/caf\xe9.txt, inbox/"),
     r"submitted/caf\xe9": (HELD, "is not on the roster"),
 }
 

@@ -102,7 +102,11 @@ def _collect(given: argparse.Namespace) -> int:
     problems = collecting.collect(course, given.worksheet)
     taken = [who for who in course.roster() if course.submitted(who, given.worksheet).is_dir()]
     print(f"{len(taken)} of {len(course.roster())} learners have handed in.")
-    return _last_words("Not taken", [_Left(row.file, row) for row in problems])
+    for row in problems:
+        if row.state == collecting.NO_HAND_IN:
+            print(f"Passed over: {row.reason}. {row.action}")
+    left = [row for row in problems if row.state != collecting.NO_HAND_IN]
+    return _last_words("Not taken", [_Left(row.file, row) for row in left])
 
 
 def _mark(given: argparse.Namespace) -> int:
@@ -200,19 +204,21 @@ def _unmarked(course: Any, worksheet: str, results: Sequence[Any]) -> int:
 
     left = [_Left(row.learner, row) for row in results if row.state not in {MARKED, MISSING}]
     problems = collecting.read_problems(course, worksheet)
-    left.extend(_Left(row.file, row) for row in problems if row.learner is None)
+    left.extend(
+        _Left(row.file, row)
+        for row in problems
+        if row.learner is None and row.state != collecting.NO_HAND_IN
+    )
     return _last_words("Not marked", left)
 
 
 def _last_words(title: str, left: Sequence[_Left]) -> int:
     """Say what was left, a line each, and return what the step ends with."""
-    from cubital.marking.collecting import NO_HAND_IN  # noqa: PLC0415
-
     for who, told in left[:_MOST_SAID]:
         print(f"{title}: {who}: {told.state}: {told.reason}. {told.action}")
     if len(left) > _MOST_SAID:
         print(f"And {len(left) - _MOST_SAID} more, which the report names.")
-    return UNMARKED if any(told.state != NO_HAND_IN for _, told in left) else 0
+    return UNMARKED if left else 0
 
 
 def _moving(bar: tqdm):

@@ -53,9 +53,7 @@ def collect(course: Course, worksheet: str) -> list[Problem]:
     with course.at_work(f"collecting “{worksheet}”"):
         roster = course.roster()
         others = set(course.worksheets()) - {course.known(worksheet)}
-        inbox = Inbox()
-        if course.inbox.is_dir():
-            inbox.read(course.inbox)
+        inbox = Inbox().read(course.inbox)
         problems: list[Problem] = []
         latest: dict[str, _HandIn] = {}
         for received in inbox.received:
@@ -136,7 +134,7 @@ def _no_hand_ins(files: list[str]) -> list[Problem]:
             INBOX,
             None,
             NO_HAND_IN,
-            f"{len(files)} of its files are not hand-ins: {named}{more}",
+            f"what is there and is not a hand-in: {named}{more}",
             "A hand-in is the zip that “cubital hand-in” makes; nothing else is read.",
         )
     ]

@@ -21,6 +21,7 @@ from cubital.handin.files import own_folder, read_json, write_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
 from cubital.marking.errors import CourseError
+from cubital.marking.receiving import Inbox
 from cubital.marking.roster import FILE as ROSTER_FILE
 from cubital.marking.roster import Learner, changes, read_roster, write_roster
 
@@ -290,6 +291,8 @@ def _check_roster(workspace: Path, learners: list[Learner]) -> None:
     changed = changes(before, {row.id: row for row in learners})
     if before and changed:
         handed_in = {folder.name for folder in (workspace / "submitted").glob("*")}
+        waiting = Inbox().read(workspace / "inbox").received
+        handed_in |= {row.bundle.learner for row in waiting if row.bundle}
         raise CourseError(
             f"{path} is another roster already, and stays as it is. The new one would change:\n"
             f"{changed.in_words(handed_in)}\n"

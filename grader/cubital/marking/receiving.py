@@ -53,8 +53,9 @@ class Inbox:
     bytes: int = 0  # unpacked from the zip at hand
 
     def read(self, folder: Path) -> "Inbox":
-        """Read a folder with all within it."""
-        self._folder(folder, INBOX, 0)
+        """Read a folder, if it is there, with all within it."""
+        if folder.is_dir():
+            self._try(INBOX, lambda: self._folder(folder, INBOX, 0))
         return self
 
     def _try(self, file: str, read: Callable[[], None]) -> None:
