@@ -185,3 +185,10 @@ def test_a_killed_marker_takes_its_runs_along(copy_course: Any, desk: Any, tmp_p
         if Path(f"/proc/{runner}").exists():
             os.kill(runner, signal.SIGKILL)
         os.close(ended)
+
+
+def test_a_run_starts_without_the_markers_libraries() -> None:
+    """They take seconds, and every hand-in has a run of its own."""
+    asked = "import sys, cubital.marking.runner\nprint({'nbformat', 'nbgrader'} & {*sys.modules})"
+    done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "set()"

@@ -8,6 +8,7 @@ from typing import Any
 # Set by the course's own marking: a file with the cases to try, and one to add the results to.
 CASES_VARIABLE = "CUBITAL_CASES"
 RESULTS_VARIABLE = "CUBITAL_RESULTS"
+TRACE = "trace.json"  # where the process that runs cells tells how they stopped
 
 # A run as nbgrader's own marking leaves it in the output of a grade cell.
 RUN_TYPE = "application/vnd.cubital.run+json"

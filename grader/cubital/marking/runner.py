@@ -2,7 +2,8 @@
 
 It gets a job as JSON, runs the cells one after the other whatever happens in one, and leaves
 plain JSON behind; it decides no mark. A sandbox can stand around this process: it reads the
-job's folder, writes into it, and needs nothing else.
+job's folder, writes into it, and needs nothing else. It starts anew for each hand-in, so it
+imports little: the marker's libraries take seconds.
 """
 
 import contextlib
@@ -16,8 +17,7 @@ from typing import Any
 from IPython.core.interactiveshell import InteractiveShell
 from traitlets.config import Config
 
-from cubital.handin.trial import LONGEST_TEXT, RESULTS_VARIABLE
-from cubital.marking.running import TRACE
+from cubital.handin.trial import LONGEST_TEXT, RESULTS_VARIABLE, TRACE
 
 _LARGEST_FILE = 50_000_000  # bytes that a cell may write into one file
 

@@ -23,6 +23,7 @@ from cubital.handin.trial import (
     LONGEST_TEXT,
     NOT_REACHED,
     STOPPED,
+    TRACE,
     CodeRun,
     read_run,
     whole,
@@ -31,7 +32,6 @@ from cubital.items import CodeItem
 from cubital.marking import notebooks, watching
 from cubital.marking.inspecting import Submission
 
-TRACE = "trace.json"
 TIMEOUT_S = 60.0
 _GRACE_S = 5.0  # how long a watcher has to come to an end after it was told to
 _LARGEST_RESULT = 100_000  # bytes; four numbers and their names need some 200
