@@ -251,8 +251,8 @@ def test_a_whole_number_of_sessions_is_counted_whole():
     ("change", "message"),
     [
         ({"batteries": 0}, "number of batteries is 0: it must be from 1 to 100"),
-        ({"batteries": 1.5}, "number of batteries is 1.5: it must be whole"),
-        ({"chargers": [1, 2]}, r"number of chargers is \[1, 2\]: it must be whole"),
+        ({"batteries": 1.5}, "number of batteries is 1.5: it must be a whole number"),
+        ({"chargers": [1, 2]}, r"number of chargers is \[1, 2\]: it must be a single number"),
         ({"run_time_h": 0}, "run time of a full battery is 0 h"),
         ({"charge_time_h": np.inf}, "charge time is inf h"),
         ({"shift_h": -8}, "length of the shift is -8 h"),

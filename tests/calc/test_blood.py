@@ -127,7 +127,7 @@ def test_a_vein_and_an_artery_are_told_apart_at_760_nm_but_hardly_at_810_nm():
 def test_a_medium_is_of_plain_floats_and_of_one_wavelength():
     medium = calc.blood_medium(805, oxygen_saturation=1, haematocrit=0.4)
     assert {type(number) for number in medium} == {float}
-    with pytest.raises(ValueError, match="it must be a single number here"):
+    with pytest.raises(ValueError, match="it must be a single number from"):
         calc.blood_medium([760, 850], oxygen_saturation=1, haematocrit=0.4)
 
 

@@ -118,5 +118,5 @@ def test_unknown_names_and_several_times_raise():
         calc.retina_radiance_limit_w_per_m2_sr(0.02, guideline="mine")
     with pytest.raises(ValueError, match="no source of light is called 'sun'"):
         calc.exposure_margins("sun", exposure_time_s=1)
-    with pytest.raises(ValueError, match="it must be a single number here"):
+    with pytest.raises(ValueError, match="it must be a single number from"):
         calc.exposure_margins(exposure_time_s=[1, 2])

@@ -136,16 +136,32 @@ def test_a_catheter_takes_more_flow_than_cross_section(ratio):
     assert calc.annulus_flow_share(ratio) < 1 - calc.area_share(ratio)
 
 
+def in_makers_test(formula, gauge, length_mm):
+    """Flow in water at 22 degrees under a metre of it, and the gauge's row."""
+    row = calc.gauge(gauge)
+    water = calc.fluid("water", temperature_c=tables.constant("flow-test-temperature").value)
+    given = {
+        "length_mm": length_mm,
+        "pressure_pa": calc.hydrostatic_pressure_pa(
+            tables.constant("flow-test-head").value, density_kg_per_m3=water.density_kg_per_m3
+        ),
+        "viscosity_mpa_s": water.viscosity_mpa_s,
+    }
+    if formula is calc.catheter_flow_ml_per_min:
+        given["density_kg_per_m3"] = water.density_kg_per_m3
+    return formula(row.inner_mm, **given), row
+
+
 @pytest.mark.parametrize("gauge", [26, 24, 22, 20, 18, 16, 14])
 def test_the_tabled_flow_is_within_a_quarter_of_the_model(gauge):
-    row = calc.gauge(gauge)
-    head = tables.constant("flow-test-head").value
-    water = calc.fluid("water", temperature_c=tables.constant("flow-test-temperature").value)
-    expected = calc.catheter_flow_ml_per_min(
-        row.inner_mm,
-        length_mm=min(row.lengths_mm),
-        pressure_pa=calc.hydrostatic_pressure_pa(head, density_kg_per_m3=water.density_kg_per_m3),
-        viscosity_mpa_s=water.viscosity_mpa_s,
-        density_kg_per_m3=water.density_kg_per_m3,
-    )
-    assert row.nominal_flow_ml_per_min == pytest.approx(expected, rel=0.25)
+    length = min(calc.gauge(gauge).lengths_mm)
+    found, row = in_makers_test(calc.catheter_flow_ml_per_min, gauge, length)
+    assert row.nominal_flow_ml_per_min == pytest.approx(found, rel=0.25)
+
+
+def test_how_far_the_long_tube_overstates_a_14g_catheter_is_as_its_docstring_says():
+    alone, row = in_makers_test(calc.poiseuille_flow_ml_per_min, 14, 45)
+    losses, _ = in_makers_test(calc.catheter_flow_ml_per_min, 14, 45)
+    doc = " ".join(calc.poiseuille_flow_ml_per_min.__doc__.split())
+    assert f"by {alone / losses:.1f} times what `catheter_flow_ml_per_min` gives" in doc
+    assert f"which is {alone / row.nominal_flow_ml_per_min:.1f} times its nominal flow" in doc

@@ -203,7 +203,7 @@ def test_who_never_or_always_fails_is_certain_to_signal_or_not_to(chance_of, rat
         ),
         (
             lambda: calc.cusum_limit([0.1, 0.2], unacceptable_failure_rate=0.3, attempts=9),
-            "acceptable_failure_rate must be one number",
+            "it must be a single number from",
         ),
         (
             lambda: calc.learning_curve_limit(

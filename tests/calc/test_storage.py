@@ -62,7 +62,7 @@ def test_more_use_and_less_room_lose_more(mean, capacity):
     [
         (
             lambda: calc.stored_range(2.5, stored_pictures=10),
-            "pictures taken is 2.5: it must be wh",
+            "pictures taken is 2.5: it must be a wh",
         ),
         (lambda: calc.stored_range(-1, stored_pictures=10), "number of pictures taken is -1"),
         (lambda: calc.time_to_loss_h(0, stored_pictures=10), "pictures taken an hour is 0 1/h"),

@@ -171,7 +171,7 @@ def test_blood_makes_the_dermis_darker_and_leaves_the_other_layers():
 
 
 def test_layers_of_several_wavelengths_or_impossible_melanin_raise():
-    with pytest.raises(ValueError, match="it must be a single number here"):
+    with pytest.raises(ValueError, match="it must be a single number from"):
         calc.skin_layers([760, 850], melanin_fraction=0.1)
     with pytest.raises(ValueError, match=r"melanin fraction of the epidermis is 14: .* 0 to 0\.5"):
         calc.skin_layers(850, melanin_fraction=14)

@@ -6,7 +6,7 @@ from typing import NamedTuple, TypeVar
 
 import numpy as np
 
-from cubital.calc.quantities import check
+from cubital.calc.quantities import single_whole
 
 FEWEST = 100  # batches at least: a standard error is then itself known to 7 %
 LARGEST = 50_000  # photons: so that progress is reported and cores end together
@@ -62,7 +62,7 @@ def available_cores(cores: int | None) -> int:
     import os  # noqa: PLC0415 - on use, as the next: importing the calculations stays quick
 
     if cores is not None:
-        return int(check("cores", cores))
+        return single_whole("cores", cores)
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1

@@ -1,23 +1,13 @@
 """Batteries and chargers in the long run: what they keep running, and how many it takes."""
 
 import math
-from typing import Any
 
 import numpy as np
 
-from cubital import tables
-from cubital.calc.quantities import check
+from cubital.calc.quantities import check, single_whole
 from cubital.calc.units import Number, plain
 
 ROUNDING = 1e-9  # so that 2.1 / 0.7 counts as 3
-
-
-def whole(quantity: str, value: Any) -> int:
-    """Return a possible whole number; raise on another."""
-    number = check(quantity, value)
-    if np.ndim(number) or number != int(number):
-        raise ValueError(f"{tables.limits()[quantity].quantity} is {value!r}: it must be whole")
-    return int(number)
 
 
 def charge_availability(run_time_h: Number, *, charge_time_h: Number) -> Number:
@@ -139,7 +129,7 @@ def units_for_always_on(
     baccelli-1992
     """
     run, charge = check("run_time_h", run_time_h), check("charge_time_h", charge_time_h)
-    devices, spread = whole("stations", stations), (run + charge) / run
+    devices, spread = single_whole("stations", stations), (run + charge) / run
     if in_turn:
         return math.ceil(devices * spread - ROUNDING)
     return devices * math.ceil(spread - ROUNDING)
@@ -179,7 +169,7 @@ def chargers_for_always_on(run_time_h: float, *, charge_time_h: float, stations:
     baccelli-1992
     """
     run, charge = check("run_time_h", run_time_h), check("charge_time_h", charge_time_h)
-    return math.ceil(whole("stations", stations) * charge / run - ROUNDING)
+    return math.ceil(single_whole("stations", stations) * charge / run - ROUNDING)
 
 
 def stations_kept(

@@ -4,8 +4,8 @@ import numpy as np
 
 from cubital import tables
 from cubital.calc.media import Medium
-from cubital.calc.quantities import check
-from cubital.calc.spectrum import Spread, chosen, interpolate, single, spread
+from cubital.calc.quantities import check, single
+from cubital.calc.spectrum import Spread, chosen, interpolate, spread
 from cubital.calc.units import MM_PER_CM, Number, plain
 from cubital.tables import tissue
 

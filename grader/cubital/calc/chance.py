@@ -5,19 +5,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from cubital import tables
-from cubital.calc.quantities import check, written
+from cubital.calc.quantities import check, shown, whole, written
 from cubital.calc.units import Number, plain
-
-
-def whole(quantity: str, value: Number) -> Number:
-    """Return a possible whole number as a float; raise on any other."""
-    number = check(quantity, value)
-    broken = np.not_equal(number, np.floor(number))
-    if broken.any():
-        first = written(np.asarray(number)[broken].flat[0])
-        name = tables.limits()[quantity].quantity
-        raise ValueError(f"{name} is {first}: it must be a whole number")
-    return number
 
 
 def counts(
@@ -108,5 +97,7 @@ def success_within_attempts(success_shares: Sequence[float]) -> float:
     """
     shares = np.asarray(check("success_share", success_shares))
     if shares.ndim != 1 or shares.size == 0:
-        raise ValueError(f"success_shares must be one share an attempt, not {success_shares!r}")
+        raise ValueError(
+            f"success_shares must be one share an attempt, not {shown(success_shares)}"
+        )
     return float(1 - np.prod(1 - shares))

@@ -6,8 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from cubital.calc.batteries import whole
-from cubital.calc.quantities import check, written
+from cubital.calc.quantities import check, single_whole, written
 
 RUN, CHARGE = "run", "charge"
 
@@ -89,8 +88,8 @@ def charge_schedule(
     ----------
     baccelli-1992
     """
-    units, stalls = whole("batteries", batteries), whole("chargers", chargers)
-    devices = whole("stations", stations)
+    units, stalls = single_whole("batteries", batteries), single_whole("chargers", chargers)
+    devices = single_whole("stations", stations)
     shift, run = _exact("shift_h", shift_h), _exact("run_time_h", run_time_h)
     charge = _exact("charge_time_h", charge_time_h)
     shares = [1] * units if start_charge is None else [*start_charge]

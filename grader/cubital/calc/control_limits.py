@@ -4,9 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.chance import whole
 from cubital.calc.learning_curve import Weights, cusum_weights, learning_curve_weights
-from cubital.calc.quantities import check
+from cubital.calc.quantities import single, single_whole
 
 FALSE_SIGNALS = 0.05  # the customary chance of a signal that should not be
 RUNS = 20_000  # puts the standard error of a 5 % chance at 0.15 %
@@ -32,13 +31,6 @@ class SignalChance(NamedTuple):
     runs: int
 
 
-def _one(quantity: str, value: float) -> float:
-    number = check(quantity, value)
-    if np.ndim(number):
-        raise ValueError(f"{quantity} must be one number, not {value!r}")
-    return number
-
-
 def _highest(weights: Weights, rate: float, attempts: int, runs: int, seed: int) -> np.ndarray:
     """Simulate runs of attempts that fail at one rate; return the highest sum of each run."""
     if isinstance(seed, bool) or not isinstance(seed, int | np.integer) or seed < 0:
@@ -60,8 +52,8 @@ def _limit(
     weights: Weights, rate: float, *, attempts: float, chance: float, runs: float, seed: int
 ) -> ControlLimit:
     """Take the limit half-way below the lowest sum that few enough runs reach."""
-    attempts, runs = int(whole("attempts", attempts)), int(whole("runs", runs))
-    allowed = _one("false_signal_chance", chance)
+    attempts, runs = single_whole("attempts", attempts), single_whole("runs", runs)
+    allowed = single("false_signal_chance", chance)
     highest = np.round(_highest(weights, rate, attempts, runs, seed), DIGITS)
     sums, runs_at = np.unique(highest, return_counts=True)
     reached = runs_at[::-1].cumsum()[::-1] / runs
@@ -78,8 +70,8 @@ def _limit(
 def _chance(
     weights: Weights, limit: float, rate: float, *, attempts: float, runs: float, seed: int
 ) -> SignalChance:
-    attempts, runs = int(whole("attempts", attempts)), int(whole("runs", runs))
-    limit, rate = _one("control_limit", limit), _one("failure_rate", rate)
+    attempts, runs = single_whole("attempts", attempts), single_whole("runs", runs)
+    limit, rate = single("control_limit", limit), single("failure_rate", rate)
     found = float((_highest(weights, rate, attempts, runs, seed) >= limit).mean())
     return SignalChance(found, _standard_error(found, runs), runs)
 
@@ -133,8 +125,8 @@ def cusum_limit(
     ----------
     steiner-2000, cusum-r-package
     """
-    p0 = _one("acceptable_failure_rate", acceptable_failure_rate)
-    p1 = _one("unacceptable_failure_rate", unacceptable_failure_rate)
+    p0 = single("acceptable_failure_rate", acceptable_failure_rate)
+    p1 = single("unacceptable_failure_rate", unacceptable_failure_rate)
     weights = cusum_weights(p0, unacceptable_failure_rate=p1)
     return _limit(weights, p0, attempts=attempts, chance=false_signal_chance, runs=runs, seed=seed)
 
@@ -188,8 +180,8 @@ def learning_curve_limit(
     ----------
     biau-2008, biau-porcher-2010
     """
-    p0 = _one("acceptable_failure_rate", acceptable_failure_rate)
-    p1 = _one("unacceptable_failure_rate", unacceptable_failure_rate)
+    p0 = single("acceptable_failure_rate", acceptable_failure_rate)
+    p1 = single("unacceptable_failure_rate", unacceptable_failure_rate)
     weights = learning_curve_weights(p0, p1)
     return _limit(weights, p1, attempts=attempts, chance=false_signal_chance, runs=runs, seed=seed)
 
@@ -246,8 +238,8 @@ def cusum_signal_chance(
     ----------
     steiner-2000, cusum-r-package
     """
-    p0 = _one("acceptable_failure_rate", acceptable_failure_rate)
-    p1 = _one("unacceptable_failure_rate", unacceptable_failure_rate)
+    p0 = single("acceptable_failure_rate", acceptable_failure_rate)
+    p1 = single("unacceptable_failure_rate", unacceptable_failure_rate)
     weights = cusum_weights(p0, unacceptable_failure_rate=p1)
     return _chance(weights, control_limit, failure_rate, attempts=attempts, runs=runs, seed=seed)
 
@@ -304,7 +296,7 @@ def learning_curve_signal_chance(
     ----------
     biau-2008, biau-porcher-2010
     """
-    p0 = _one("acceptable_failure_rate", acceptable_failure_rate)
-    p1 = _one("unacceptable_failure_rate", unacceptable_failure_rate)
+    p0 = single("acceptable_failure_rate", acceptable_failure_rate)
+    p1 = single("unacceptable_failure_rate", unacceptable_failure_rate)
     weights = learning_curve_weights(p0, p1)
     return _chance(weights, control_limit, failure_rate, attempts=attempts, runs=runs, seed=seed)

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from cubital import tables
-from cubital.calc.quantities import check, written
+from cubital.calc.quantities import check, single, written
 from cubital.tables.readiness import CheckStep, pre_use_check
 
 PASS, FAIL = "pass", "fail"
@@ -195,7 +195,7 @@ def check_registration(
     """
     if registration_tolerance_mm is None:
         registration_tolerance_mm = tables.constant("view-registration-tolerance").value
-    tolerance = float(check("registration_tolerance_mm", registration_tolerance_mm))
+    tolerance = single("registration_tolerance_mm", registration_tolerance_mm)
     fit = fit_registration(projected_mm, true_mm=true_mm)
     least = int(tables.constant("daily-check-least-points").value)
     if fit.points < least:

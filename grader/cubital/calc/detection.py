@@ -4,9 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.chance import whole
 from cubital.calc.intervals import CONFIDENCE, Estimate, wilson_interval
-from cubital.calc.quantities import check
+from cubital.calc.quantities import check, whole
 from cubital.calc.units import Number, plain
 
 

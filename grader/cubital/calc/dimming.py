@@ -9,7 +9,7 @@ import numpy as np
 from cubital.calc.batches import batch_seed, batch_sizes, in_order
 from cubital.calc.launching import EVERYTHING_DEG, Scene, checked
 from cubital.calc.media import Layer, Medium, Vein
-from cubital.calc.quantities import check
+from cubital.calc.quantities import shown, single, single_whole
 
 SAME = 0.0  # in place of a vein's scattering: that of its surroundings
 AIR = 1.0  # refractive index above and below
@@ -100,11 +100,11 @@ def sums(
     from cubital.calc import shadowing  # noqa: PLC0415 - on use: it needs numba
 
     if isinstance(seed, bool) or not isinstance(seed, int) or seed < 0:
-        raise ValueError(f"the seed is {seed!r}: it must be a whole number from 0")
+        raise ValueError(f"the seed is {shown(seed)}: it must be a whole number from 0")
     rows = _rows(layers)
     if backgrounds_per_mm is None:
         backgrounds_per_mm = [rows[:, shadowing.ABSORPTION]]
-    angle = check("exit_angle_deg", exit_angle_deg)
+    angle = single("exit_angle_deg", exit_angle_deg)
     fixed = (
         rows,
         np.full(2, AIR),
@@ -119,7 +119,7 @@ def sums(
     def batch(number: int, size: int) -> tuple[np.ndarray, np.ndarray, int]:
         return shadowing.cast(int(size), batch_seed(seed, number), *fixed)
 
-    sizes = batch_sizes(int(check("photons", photons)))
+    sizes = batch_sizes(single_whole("photons", photons))
     parts = in_order(batch, sizes, cores=cores, progress=progress)
     left, taken, lost = zip(*parts, strict=True)
     return Sums(int(sizes.sum()), sum(lost), np.array(left), np.array(taken))

@@ -5,8 +5,8 @@ from typing import NamedTuple
 import numpy as np
 
 from cubital import tables
-from cubital.calc.quantities import check, remarks
-from cubital.calc.spectrum import chosen, single
+from cubital.calc.quantities import check, remarks, single
+from cubital.calc.spectrum import chosen
 from cubital.calc.units import M_PER_MM, Number, plain
 from cubital.tables import exposure
 

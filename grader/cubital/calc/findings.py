@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
-from cubital.calc.quantities import check
+from cubital.calc.quantities import single
 from cubital.tables import complication as rows
 
 CONDITION = re.compile(r"(?P<key>\w+?)(?:(?P<sign>>=|>|=)(?P<bound>.+))?")
@@ -50,7 +50,7 @@ def checked_findings(findings: Mapping[str, Any]) -> dict[str, Any]:
             raise ValueError(f"no finding is called {key!r}: choose one of {', '.join(known)}")
         row = known[key]
         if row.unit:
-            found[key] = float(check(key, value))
+            found[key] = single(key, value)
         elif row.levels:
             if value not in row.levels:
                 raise ValueError(

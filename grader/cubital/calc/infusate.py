@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from cubital import tables
-from cubital.calc.quantities import check, written
+from cubital.calc.quantities import check, single, written
 from cubital.calc.units import MINUTES_PER_HOUR, Number, plain
 from cubital.tables.complication import caution
 from cubital.tables.infusate import InfusateLimit, infusate_limits
@@ -220,8 +220,8 @@ def screen_infusate(
     ----------
     rnao-2008, ins-2011, admixtures-2021, ins-2021
     """
-    osmolarity = float(check("osmolarity_mosm_per_l", osmolarity_mosm_per_l))
-    acidity = float(check("ph", ph))
+    osmolarity = single("osmolarity_mosm_per_l", osmolarity_mosm_per_l)
+    acidity = single("ph", ph)
     reasons = {limit.key: _reasons(limit, osmolarity, acidity) for limit in infusate_limits()}
     flagged = tuple(key for key, found in reasons.items() if found)
     passed = tuple(key for key, found in reasons.items() if not found)
@@ -230,7 +230,7 @@ def screen_infusate(
     names = ("policy_osmolarity_mosm_per_l", "policy_ph_low", "policy_ph_high")
     given = (policy_osmolarity_mosm_per_l, policy_ph_low, policy_ph_high)
     top, low, high = (
-        None if value is None else float(check(name, value))
+        None if value is None else single(name, value)
         for name, value in zip(names, given, strict=True)
     )
     decision = ASK

@@ -6,7 +6,7 @@ import numpy as np
 
 from cubital import tables
 from cubital.calc.catheter import gauge as gauge_row
-from cubital.calc.quantities import check, written
+from cubital.calc.quantities import check, single, written
 from cubital.calc.spans import Span
 from cubital.calc.units import Number, plain
 
@@ -336,8 +336,8 @@ def age_group_remarks(
     ins-2021, common-practice
     """
     gauge_row(gauge)
-    length = float(check("length_mm", length_mm))
-    vein = float(check("vein_diameter_mm", vein_diameter_mm))
+    length = single("length_mm", length_mm)
+    vein = single("vein_diameter_mm", vein_diameter_mm)
     rows = {row.gauge: row for row in tables.joint_limits() if row.age_group == age_group}
     if not rows:
         groups = sorted({row.age_group for row in tables.joint_limits()})

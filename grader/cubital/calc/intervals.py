@@ -4,8 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.chance import counts, whole
-from cubital.calc.quantities import check
+from cubital.calc.chance import counts
+from cubital.calc.quantities import single, single_whole
 from cubital.calc.units import Number, plain
 
 CONFIDENCE = 0.95  # the customary level
@@ -32,7 +32,7 @@ def normal_quantile(confidence: float) -> float:
     """Return how many standard errors a two-sided interval reaches to each side."""
     from statistics import NormalDist  # noqa: PLC0415 - on use: it doubles this module's import
 
-    level = float(check("confidence", confidence))
+    level = single("confidence", confidence)
     return NormalDist().inv_cdf(0.5 + level / 2)
 
 
@@ -124,7 +124,7 @@ def clopper_pearson_interval(
     from scipy.special import betaincinv  # noqa: PLC0415 - on use: it is slow to load
 
     x, n = counts("successes", successes, "trials", trials)
-    tail = (1 - float(check("confidence", confidence))) / 2
+    tail = (1 - single("confidence", confidence)) / 2
     some = np.maximum(x, 1)  # without successes the low end is 0
     low = np.where(x > 0, betaincinv(some, n - some + 1, tail), 0.0)
     return Interval(plain(low), plain(_upper_end(x, n, 1 - tail)))
@@ -167,7 +167,7 @@ def highest_failure_share(
     hanley-1983, clopper-pearson-1934
     """
     x, n = counts("failures", failures, "insertions", insertions)
-    return plain(_upper_end(x, n, float(check("confidence", confidence))))
+    return plain(_upper_end(x, n, single("confidence", confidence)))
 
 
 def _upper_end(x: Number, n: Number, level: float) -> np.ndarray:
@@ -217,9 +217,9 @@ def insertions_needed(
     """
     from scipy.special import betainc  # noqa: PLC0415 - on use: it is slow to load
 
-    share = float(check("claimed_share", claimed_share))
-    failed = int(whole("allowed_failures", allowed_failures))
-    chance_left = (1 - float(check("confidence", confidence))) * (1 + ROUNDING)
+    share = single("claimed_share", claimed_share)
+    failed = single_whole("allowed_failures", allowed_failures)
+    chance_left = (1 - single("confidence", confidence)) * (1 + ROUNDING)
 
     def is_enough(n: int) -> bool:
         # at most x failures among n, each with chance 1 - share

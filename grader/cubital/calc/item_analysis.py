@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 
 from cubital.calc.intervals import CONFIDENCE, Estimate, normal_quantile, wilson_interval
-from cubital.calc.quantities import check
+from cubital.calc.quantities import single
 
 FISHER_LOST = 3  # the 3 of Fisher's standard error 1 / sqrt(n - 3)
 
@@ -62,7 +62,7 @@ def item_difficulty(
     ----------
     item-analysis, wilson-1927
     """
-    scores, full = _scores("item_scores", item_scores), float(check("points", points))
+    scores, full = _scores("item_scores", item_scores), single("points", points)
     if scores.size == 0:
         return Estimate(None, None, None, 0)
     if scores.min() < 0 or scores.max() > full:
@@ -168,7 +168,7 @@ def cronbach_alpha(scores: Any, *, confidence: float = CONFIDENCE) -> Estimate:
         return Estimate(None, None, None, n)
     of_items, of_sums = table.var(axis=0, ddof=1).sum(), table.sum(axis=1).var(ddof=1)
     alpha = float(k / (k - 1) * (1 - of_items / of_sums))
-    tail = (1 - float(check("confidence", confidence))) / 2
+    tail = (1 - single("confidence", confidence)) / 2
     low, high = (
         1 - (1 - alpha) * fdtri(n - 1, (n - 1) * (k - 1), chance) for chance in (1 - tail, tail)
     )

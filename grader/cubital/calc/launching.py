@@ -9,7 +9,7 @@ import numpy as np
 from cubital.calc import fresnel
 from cubital.calc.batches import batch_seed, batch_sizes, in_order
 from cubital.calc.media import Layer, Medium, Vein
-from cubital.calc.quantities import check
+from cubital.calc.quantities import shown, single, single_whole
 
 FAR_MM = 1e30  # mm: stands for an infinite thickness, and keeps arithmetic finite
 EVERYTHING_DEG = 90  # degrees: the exit angle within which all light leaves
@@ -40,6 +40,8 @@ class Scene(NamedTuple):
         """Check layers and veins and lay them out."""
         if not len(layers):
             raise ValueError("there is no layer: there must be at least 1")
+        _named(layers, Layer, "it must be a Layer of a Medium and a thickness in mm")
+        _named(veins, Vein, "it must be a Vein of a Medium, depth and diameter in mm")
         media = [checked(part.medium) for part in (*layers, *veins)]
         rows, depth = [], 0.0
         for number, (layer, medium) in enumerate(zip(layers, media, strict=False)):
@@ -52,11 +54,19 @@ class Scene(NamedTuple):
             np.array([(m[0], 1 / max(m[1], 1 / FAR_MM), *m[2:]) for m in media]),
             np.array(rows),
             _cylinders(veins, depth),
-            np.array([check("refractive_index", index) for index in (above_index, below_index)]),
+            np.array([single("refractive_index", index) for index in (above_index, below_index)]),
             fresnel.reflectance_share(
                 0.0, refractive_index=above_index, refractive_index_beyond=first
             ),
         )
+
+
+def _named(parts: Sequence, kind: type, wanted: str) -> None:
+    """Raise ValueError on a part that is not of its kind, such as numbers without their names."""
+    for number, part in enumerate(parts, start=1):
+        if not isinstance(part, kind):
+            name = kind.__name__.lower()
+            raise ValueError(f"{name} {number} is {shown(part)}: {wanted}")
 
 
 def checked(medium: Medium) -> Medium:
@@ -68,7 +78,12 @@ def checked(medium: Medium) -> Medium:
     Traceback (most recent call last):
     ValueError: anisotropy is 1.2: it must be from -0.99 to 0.999
     """
-    return Medium(**{name: float(check(name, value)) for name, value in medium._asdict().items()})
+    if not isinstance(medium, Medium):
+        raise ValueError(
+            f"the medium is {shown(medium)}: it must be a Medium: absorption and scattering in "
+            "1/mm, anisotropy and refractive index"
+        )
+    return Medium(**{name: single(name, value) for name, value in medium._asdict().items()})
 
 
 def _pull_per_mm(medium: Medium) -> float:
@@ -79,7 +94,7 @@ def _pull_per_mm(medium: Medium) -> float:
 
 def _thickness_mm(thickness_mm: float, medium: Medium, is_last: bool) -> float:
     if not (is_last and thickness_mm == math.inf):
-        return check("layer_thickness_mm", thickness_mm)
+        return single("layer_thickness_mm", thickness_mm)
     if 0 in (medium.absorption_per_mm, medium.scattering_per_mm):
         raise ValueError(
             f"the infinite layer absorbs {medium.absorption_per_mm} 1/mm and scatters "
@@ -92,9 +107,9 @@ def _cylinders(veins: Sequence[Vein], depth_mm: float) -> np.ndarray:
     """Check the veins' places and return axes and radii."""
     rows = np.zeros((len(veins), 3))  # 3: axis across, axis in depth, radius
     for row, vein in zip(rows, veins, strict=True):
-        radius = check("vein_diameter_mm", vein.diameter_mm) / 2
-        upper = check("vein_depth_mm", vein.depth_mm)
-        row[:] = check("vein_centre_mm", vein.centre_mm), upper + radius, radius
+        radius = single("vein_diameter_mm", vein.diameter_mm) / 2
+        upper = single("vein_depth_mm", vein.depth_mm)
+        row[:] = single("vein_centre_mm", vein.centre_mm), upper + radius, radius
         if upper + 2 * radius > depth_mm:
             raise ValueError(
                 f"a vein reaches {upper + 2 * radius:g} mm deep: "
@@ -123,12 +138,12 @@ class Bins(NamedTuple):
     @classmethod
     def of(cls, quantity: str, width_mm: float | None, number: int) -> "Bins":
         """Check width and number; no width is needed for none."""
-        number = int(check(quantity.replace("_mm", "s"), number))
+        number = single_whole(quantity.replace("_mm", "s"), number)
         if number == 0:
             return cls(1.0, 0)
         if width_mm is None:
             raise ValueError(f"{quantity} is not given: {number} bins need a width in mm")
-        return cls(float(check(quantity, width_mm)), number)
+        return cls(single(quantity, width_mm), number)
 
     def middles(self, *, centred: bool) -> np.ndarray:
         """Return the middles of the bins [mm], from zero or about it."""
@@ -167,13 +182,13 @@ class Job(NamedTuple):
     ) -> "Job":
         """Check what is asked for."""
         if beam not in ("pencil", "broad"):
-            raise ValueError(f"the beam is {beam!r}: it must be 'pencil' or 'broad'")
+            raise ValueError(f"the beam is {shown(beam)}: it must be 'pencil' or 'broad'")
         if beam == "broad" and not strips.number:
             raise ValueError("a broad beam is as wide as its strips: across_bins is 0")
         if isinstance(seed, bool) or not isinstance(seed, int) or seed < 0:
-            raise ValueError(f"the seed is {seed!r}: it must be a whole number from 0")
-        angle = check("exit_angle_deg", exit_angle_deg)
-        sizes = batch_sizes(int(check("photons", photons)))
+            raise ValueError(f"the seed is {shown(seed)}: it must be a whole number from 0")
+        angle = single("exit_angle_deg", exit_angle_deg)
+        sizes = batch_sizes(single_whole("photons", photons))
         return cls(
             scene,
             sizes,

@@ -1,11 +1,39 @@
 """What a quantity may be: impossible values raise, implausible ones are remarked on."""
 
+import math
+import reprlib
 from typing import Any
 
 import numpy as np
 
 from cubital import tables
 from cubital.calc.units import Number
+
+LARGEST_SHOWN = 10**15  # a whole number beyond is shown by its power of ten
+
+
+class _Short(reprlib.Repr):
+    """Values as Python writes them, cut short in the middle or at the end."""
+
+    def repr_int(self, value: int, _level: int) -> str:
+        if abs(value) <= LARGEST_SHOWN:
+            return repr(value)
+        sign = "-" if value < 0 else ""
+        return f"about {sign}1e+{math.floor(math.log10(abs(value)))}"
+
+    def repr_float(self, value: float, _level: int) -> str:
+        return written(value)
+
+
+def shown(value: Any) -> str:
+    """Return any value as an error shows it, however long it is.
+
+    Examples
+    --------
+    >>> shown(2.0), shown("3"), shown(10**400)
+    ('2', "'3'", 'about 1e+400')
+    """
+    return _Short().repr(value)
 
 
 def written(value: float) -> str:
@@ -31,6 +59,11 @@ def _numbers(value: Any) -> np.ndarray | None:
         if any(part is None for part in parts) or len({part.shape for part in parts}) > 1:
             return None
         return np.array(parts, dtype=float)
+    if type(value) is int:  # of any length, which an array of numbers has no room for
+        try:
+            return np.array(float(value))
+        except OverflowError:
+            return np.array(math.inf if value > 0 else -math.inf)
     array = np.asarray(value)
     return array.astype(float) if array.dtype.kind in "iuf" else None
 
@@ -69,15 +102,91 @@ def check(quantity: str, value: Any) -> Number:
     course
     """
     limit = _limit(quantity)
-    allowed = f"it must be from {written(limit.low)} to {_with_unit(limit.high, limit.unit)}"
+    allowed = f"it must be {_span(limit)}"
     numbers = _numbers(value)
     if numbers is None:
-        raise ValueError(f"{limit.quantity} is {value!r}, which is not a number: {allowed}")
+        raise ValueError(f"{limit.quantity} is {shown(value)}, which is not a number: {allowed}")
     impossible = ~((numbers >= limit.low) & (numbers <= limit.high))
     if impossible.any():
-        first = numbers[impossible].flat[0]
-        raise ValueError(f"{limit.quantity} is {_with_unit(first, limit.unit)}: {allowed}")
+        first = shown(value) if type(value) is int else written(numbers[impossible].flat[0])
+        raise ValueError(f"{limit.quantity} is {f'{first} {limit.unit}'.rstrip()}: {allowed}")
     return float(numbers) if numbers.ndim == 0 else numbers
+
+
+def _span(limit: tables.Limit) -> str:
+    return f"from {written(limit.low)} to {_with_unit(limit.high, limit.unit)}"
+
+
+def single(quantity: str, value: Any) -> float:
+    """Return a possible value as a float; none or several at once raise ValueError.
+
+    Examples
+    --------
+    >>> single("wavelength_nm", 850)
+    850.0
+    >>> single("vein_diameter_mm", [2, 3])
+    Traceback (most recent call last):
+    ValueError: vein diameter is [2, 3]: it must be a single number from 0.1 to 30 mm
+    """
+    number = check(quantity, value)
+    if np.ndim(number):
+        limit = _limit(quantity)
+        raise ValueError(
+            f"{limit.quantity} is {shown(value)}: it must be a single number {_span(limit)}"
+        )
+    return number
+
+
+def several(quantity: str, values: Any) -> np.ndarray:
+    """Return possible values as an array of one or more in a row; others raise ValueError.
+
+    Examples
+    --------
+    >>> several("vein_diameter_mm", [2, 3]).tolist()
+    [2.0, 3.0]
+    >>> several("vein_diameter_mm", [])
+    Traceback (most recent call last):
+    ValueError: vein diameter is []: it must be one or more numbers, each from 0.1 to 30 mm
+    """
+    numbers = np.asarray(check(quantity, values))
+    if numbers.ndim != 1 or not numbers.size:
+        limit = _limit(quantity)
+        raise ValueError(
+            f"{limit.quantity} is {shown(values)}: it must be one or more numbers, each "
+            f"{_span(limit)}"
+        )
+    return numbers
+
+
+def whole(quantity: str, value: Any) -> Number:
+    """Return a possible whole number, or whole numbers, as floats; raise ValueError on any other.
+
+    Examples
+    --------
+    >>> whole("photons", 2000)
+    2000.0
+    >>> whole("cores", 1.5)
+    Traceback (most recent call last):
+    ValueError: number of cores is 1.5: it must be a whole number from 1 to 1024
+    """
+    number = check(quantity, value)
+    broken = np.not_equal(number, np.floor(number))
+    if broken.any():
+        limit = _limit(quantity)
+        first = written(np.asarray(number)[broken].flat[0])
+        raise ValueError(f"{limit.quantity} is {first}: it must be a whole number {_span(limit)}")
+    return number
+
+
+def single_whole(quantity: str, value: Any) -> int:
+    """Return one possible whole number; anything else raises ValueError.
+
+    Examples
+    --------
+    >>> single_whole("cores", 2.0)
+    2
+    """
+    return int(whole(quantity, single(quantity, value)))
 
 
 def remarks(**quantities: Any) -> tuple[str, ...]:

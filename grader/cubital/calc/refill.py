@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from cubital import tables
-from cubital.calc.quantities import check, written
+from cubital.calc.quantities import check, single, written
 from cubital.calc.units import Number, plain
 from cubital.calc.vessel import refill_time_s
 from cubital.tables import vessel as rows
@@ -68,8 +68,8 @@ def emptied_segment(
     ----------
     harvey-1628, course
     """
-    finger = float(check("finger_mm", finger_mm))
-    end = float(check("stroked_to_mm", stroked_to_mm))
+    finger = single("finger_mm", finger_mm)
+    end = single("stroked_to_mm", stroked_to_mm)
     if end <= finger:
         raise ValueError(
             f"place that the stroke ended is {written(end)} mm: it must be above the holding "
@@ -189,10 +189,10 @@ def split_at_bifurcation_ml_per_min(
     ----------
     course
     """
-    flow = float(check("flow_ml_per_min", flow_ml_per_min))
+    flow = single("flow_ml_per_min", flow_ml_per_min)
     if split_power is None:
         split_power = tables.constant("bifurcation-split-power").value
-    power = float(check("split_power", split_power))
+    power = single("split_power", split_power)
     branches = np.atleast_1d(check("vein_diameter_mm", branch_diameters_mm))
     weights = (branches / branches.max()) ** power
     return flow * weights / weights.sum()

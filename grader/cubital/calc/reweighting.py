@@ -8,7 +8,7 @@ import numpy as np
 from cubital.calc.batches import Moments, Score, in_order
 from cubital.calc.launching import Bins, Job, Scene
 from cubital.calc.media import Layer, Vein
-from cubital.calc.quantities import check, written
+from cubital.calc.quantities import check, single_whole, written
 
 SHARE_OF_LOWEST = 0.5  # below half the run's absorption the error of a weight has no bound
 
@@ -129,7 +129,7 @@ def photon_paths(
         exit_angle_deg=exit_angle_deg,
         rings=Bins.of("radial_bin_mm", radial_bin_mm, radial_bins),
         strips=Bins.of("across_bin_mm", across_bin_mm, across_bins),
-        keep=int(check("keep", keep)),
+        keep=single_whole("keep", keep),
     )
     exits = [found for _, _, found in job.results(cores=cores, progress=progress)]
     return PhotonPaths(np.concatenate(exits), np.cumsum([len(found) for found in exits]), job)

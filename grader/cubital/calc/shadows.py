@@ -10,7 +10,7 @@ from cubital.calc.batches import Score, batch_sizes
 from cubital.calc.dimming import AIR, dimmed, full_width_at_half, together
 from cubital.calc.launching import EVERYTHING_DEG, Scene
 from cubital.calc.media import Layer, Medium, Vein
-from cubital.calc.quantities import check
+from cubital.calc.quantities import several
 
 PLACES = 25  # across half a shadow: a straight line between two is within 1 % of the profile
 STRIPS = 96  # of a broad beam, each a quarter of a vein wide or more
@@ -117,8 +117,8 @@ def vein_shadows(
     ----------
     wang-1995, wyman-1989
     """
-    depths = [check("vein_depth_mm", depth) for depth in depths_mm]
-    diameters = [check("vein_diameter_mm", diameter) for diameter in diameters_mm]
+    depths = several("vein_depth_mm", depths_mm)
+    diameters = several("vein_diameter_mm", diameters_mm)
     veins = np.array([(d, w) for d in depths for w in diameters]).reshape(-1, 2)
     across = np.array([_places_mm(depth, diameter) for depth, diameter in veins])
     dimming, others, whole = dimmed(
@@ -223,6 +223,7 @@ def followed_contrast(
     """
     from cubital.calc import transport  # noqa: PLC0415 - on use
 
+    Scene.of(layers, (vein,), AIR, AIR)  # raises on what cannot be followed
     centre = vein.centre_mm
     width = vein.diameter_mm / STRIPS_IN_VEIN
     reach = 2 * (vein.depth_mm + vein.diameter_mm)

@@ -7,7 +7,7 @@ from math import isclose
 from cubital import tables
 from cubital.calc.catheter import catheter_to_vein_ratio
 from cubital.calc.catheter import gauge as gauge_row
-from cubital.calc.quantities import check, remarks, written
+from cubital.calc.quantities import remarks, single, written
 
 FITS = "fits"
 TOO_LARGE = "too large for this vein"
@@ -115,9 +115,9 @@ def size_catheter(
     ----------
     ins-2021, flow-teaching-pages
     """
-    needed = float(check("flow_needed_ml_per_min", flow_needed_ml_per_min))
-    limit = float(check("ratio_limit", ratio_limit))
-    vein = None if vein_diameter_mm is None else float(check("vein_diameter_mm", vein_diameter_mm))
+    needed = single("flow_needed_ml_per_min", flow_needed_ml_per_min)
+    limit = single("ratio_limit", ratio_limit)
+    vein = None if vein_diameter_mm is None else single("vein_diameter_mm", vein_diameter_mm)
     if measured_by not in MEASURED_BY:
         raise ValueError(
             f"measured_by is {measured_by!r}: it must be one of {', '.join(MEASURED_BY)}"

@@ -10,8 +10,7 @@ from cubital import tables
 from cubital.calc.absorbers import bloodless_skin_absorption_per_mm, melanosome_absorption_per_mm
 from cubital.calc.blood import WHOLE_BLOOD, named_blood
 from cubital.calc.media import Layer, Medium
-from cubital.calc.quantities import check
-from cubital.calc.spectrum import single
+from cubital.calc.quantities import check, single
 from cubital.calc.tissue import (
     reduced_scattering_per_mm,
     skin_anisotropy,

@@ -17,23 +17,6 @@ class Spread(NamedTuple):
     sources: tuple[str, ...]
 
 
-def single(quantity: str, value: Any) -> float:
-    """Return a possible value as a float; several at once raise ValueError.
-
-    Examples
-    --------
-    >>> single("wavelength_nm", 850)
-    850.0
-    >>> single("wavelength_nm", [760, 850])
-    Traceback (most recent call last):
-    ValueError: wavelength_nm is [760, 850]: it must be a single number here
-    """
-    number = check(quantity, value)
-    if np.ndim(number):
-        raise ValueError(f"{quantity} is {value!r}: it must be a single number here")
-    return number
-
-
 def interpolate(
     wavelength_nm: Number, *, table: str, rows: Iterable[tuple[float, float]]
 ) -> Number:

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from cubital import tables
-from cubital.calc.quantities import check
+from cubital.calc.quantities import check, single
 from cubital.calc.units import MM_PER_M, SECONDS_PER_MS, Number, plain
 
 PHASES = 720  # steps round a tremor cycle: a share of time to about a thousandth
@@ -329,14 +329,14 @@ def simulate_hold(
     ----------
     hartikainen-sarkka-2010, hand-stability-2010
     """
-    length = float(check("hold_time_s", hold_time_s))
-    setting = float(check("setting_error_mm", setting_error_mm))
+    length = single("hold_time_s", hold_time_s)
+    setting = single("setting_error_mm", setting_error_mm)
     drift, tau = (
-        float(check("drift_sd_mm", drift_sd_mm)),
-        float(check("drift_time_s", drift_time_s)),
+        single("drift_sd_mm", drift_sd_mm),
+        single("drift_time_s", drift_time_s),
     )
-    tremor = float(check("tremor_amplitude_mm", tremor_amplitude_mm))
-    turning = 2 * np.pi * float(check("tremor_hz", tremor_hz))
+    tremor = single("tremor_amplitude_mm", tremor_amplitude_mm)
+    turning = 2 * np.pi * single("tremor_hz", tremor_hz)
     for name, count in (("holds", holds), ("steps_per_s", steps_per_s), ("seed", seed)):
         if type(count) is not int or count < (name != "seed"):
             raise ValueError(f"{name} is {count!r}: it must be a whole number above 0")

@@ -5,8 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.batteries import whole
-from cubital.calc.quantities import check
+from cubital.calc.quantities import check, single_whole
 from cubital.calc.units import Number, plain
 
 STEPS_PER_ROOT = 12  # terms of a Poisson sum: beyond 9 roots of the mean they are below 1e-17
@@ -53,8 +52,8 @@ def stored_range(pictures_taken: int, *, stored_pictures: int) -> StoredRange:
     course
     """
     taken, capacity = (
-        whole("pictures_taken", pictures_taken),
-        whole("stored_pictures", stored_pictures),
+        single_whole("pictures_taken", pictures_taken),
+        single_whole("stored_pictures", stored_pictures),
     )
     lost = max(0, taken - capacity)
     return StoredRange(first=lost + 1, last=taken, lost=lost)
@@ -127,7 +126,7 @@ def chance_of_loss(pictures_expected: float, *, stored_pictures: int) -> float:
     poisson-counts
     """
     mean = check("pictures_expected", pictures_expected)
-    capacity = whole("stored_pictures", stored_pictures)
+    capacity = single_whole("stored_pictures", stored_pictures)
     if np.ndim(mean):
         raise ValueError("number of pictures expected must be a single number")
     steps = int(STEPS_PER_ROOT * math.sqrt(capacity)) + LEAST_STEPS

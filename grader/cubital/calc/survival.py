@@ -3,7 +3,7 @@
 import numpy as np
 
 from cubital import tables
-from cubital.calc.quantities import check
+from cubital.calc.quantities import check, single
 from cubital.calc.units import Number, plain
 from cubital.tables import insertion as evidence
 
@@ -48,7 +48,7 @@ def survival_band(value: float, *, measure: str) -> evidence.Survival:
     """
     if measure not in MEASURES:
         raise ValueError(f"measure is {measure!r}: it must be one of {', '.join(MEASURES)}")
-    number = float(check(MEASURES[measure], value))
+    number = single(MEASURES[measure], value)
     bands = [row for row in evidence.survival() if row.measure == measure]
     return next((row for row in bands if row.low <= number < row.high), bands[-1])
 

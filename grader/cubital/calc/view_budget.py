@@ -14,7 +14,7 @@ from cubital.calc.illumination import (
     room_light_limit_lx,
 )
 from cubital.calc.projection import camera_scale, registration_error_mm
-from cubital.calc.quantities import check, remarks
+from cubital.calc.quantities import check, remarks, single
 from cubital.calc.steadiness import drift_lag_error_mm, tremor_lag_error_mm
 from cubital.calc.tilt import limb_drop_mm, tilt_depth_span_mm
 from cubital.tables.focus import Holding, holdings
@@ -232,8 +232,8 @@ def view_budget(
     if holding not in holdings():
         raise ValueError(f"no way of holding is called {holding!r}: choose {', '.join(holdings())}")
     held = holdings()[holding]
-    place, room = float(check("place_mm", place_mm)), float(check("room_lx", room_lx))
-    tilt = float(check("tilt_deg", tilt_deg))
+    place, room = single("place_mm", place_mm), single("room_lx", room_lx)
+    tilt = single("tilt_deg", tilt_deg)
     distance = _distance_lines(held, tilt, limb_radius_mm, place)
     registration = _registration_lines(device, held, distance)
     window_used, beside = _together(distance, WINDOW), _together(registration, REGISTRATION)

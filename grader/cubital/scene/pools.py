@@ -26,7 +26,7 @@ from filelock import FileLock, Timeout
 from tqdm import tqdm
 
 from cubital import __version__
-from cubital.calc.chance import whole
+from cubital.calc.quantities import single_whole, whole
 from cubital.scene import NOTICE, files
 from cubital.scene.chance import generator
 from cubital.tables import reading
@@ -125,7 +125,7 @@ def mixed(number: int) -> dict[str, int]:
     (28, 7)
     """
     parts = _table()["parts"]
-    number = int(whole("pool_pictures", number))
+    number = single_whole("pool_pictures", number)
     exact = {kind: number * part / sum(parts.values()) for kind, part in parts.items()}
     counts = {kind: int(share) for kind, share in exact.items()}
     by_rest = sorted(exact, key=lambda kind: counts[kind] - exact[kind])
@@ -230,7 +230,7 @@ def render_pool(
     if (number is None) == (jobs is None):
         raise ValueError("give either the number of pictures or how many of each kind")
     cores = os.cpu_count() or 1
-    processes = int(whole("pool_processes", cores if processes is None else processes))
+    processes = single_whole("pool_processes", cores if processes is None else processes)
     counts = {kind: count for kind, count in (jobs or mixed(number)).items() if count}
     folder = Path(folder)
     sealed = folder / "sealed"
