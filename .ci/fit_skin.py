@@ -18,8 +18,10 @@ MELANIN = np.array([0.01, 0.04, 0.1, 0.2, 0.43])
 DEPTHS, DIAMETERS = 8, 6  # at each wavelength, others at each, so that no polynomial can swing
 DEPTH_ENDS_MM, DIAMETER_ENDS_MM = (0.2, 8.0), (0.5, 6.0)
 BLOOD_PER_MM = np.geomspace(0.12, 1.2, 5)
-ACROSS_DEPTHS_MM, ACROSS_DIAMETERS_MM = np.geomspace(0.2, 8, 6), np.geomspace(0.5, 6, 4)
-ACROSS_WAVELENGTHS = slice(0, None, 5)
+ACROSS_SEED = 9000
+ACROSS_NM = WAVELENGTHS_NM[::5]
+ACROSS_DEPTHS = 9  # the band widens at once where the dermis ends: as many as show that
+ACROSS_DIAMETERS_MM = np.geomspace(0.5, 6, 4)
 PLACES = np.linspace(0, 1, 21)
 
 TABLE_NM = np.arange(700.0, 1001.0, 5.0)
@@ -27,19 +29,22 @@ TABLE_NM = np.arange(700.0, 1001.0, 5.0)
 LOW = (0.2, 0.5, 0.005, 700.0, 0.0042, 0.008, 0.12)
 HIGH = (8.0, 6.0, 1.2, 1000.0, 0.02, 0.042, 1.2)
 SHIFTS = (0.5, 0.5, 0.05, 0.0, 0.0, 0.0, 0.0)
-MOST = {"skin_contrast": (6, 3, 3, 1, 1, 1, 1), "skin_width": (3, 1, 2, 1, 1, 0, 1)}
-DEGREES = {"skin_contrast": 6, "skin_width": 3}
+MOST = {"skin_contrast": (6, 3, 3, 1, 1, 1, 1), "skin_width": (8, 3, 1, 1, 1, 0, 1)}
+DEGREES = {"skin_contrast": 6, "skin_width": 8}
 
 
-def staggered(ends: tuple[float, float], number: int, step: float) -> np.ndarray:
+def staggered(
+    ends: tuple[float, float], number: int, step: float, wavelengths_nm: np.ndarray
+) -> np.ndarray:
     """Return as many values at each wavelength, each time moved by a share of their distance."""
-    moved = (np.arange(len(WAVELENGTHS_NM)) * step) % 1
+    moved = (np.arange(len(wavelengths_nm)) * step) % 1
     place = np.clip((np.arange(number) - 0.5 + moved[:, None]) / (number - 1), 0, 1)
     return ends[0] * (ends[1] / ends[0]) ** place
 
 
-DEPTHS_MM = staggered(DEPTH_ENDS_MM, DEPTHS, 0.618)
-DIAMETERS_MM = staggered(DIAMETER_ENDS_MM, DIAMETERS, 0.755)
+DEPTHS_MM = staggered(DEPTH_ENDS_MM, DEPTHS, 0.618, WAVELENGTHS_NM)
+DIAMETERS_MM = staggered(DIAMETER_ENDS_MM, DIAMETERS, 0.755, WAVELENGTHS_NM)
+ACROSS_DEPTHS_MM = staggered(DEPTH_ENDS_MM, ACROSS_DEPTHS, 0.618, ACROSS_NM)
 
 
 def table() -> dict[str, object]:
@@ -88,10 +93,11 @@ def run(tell, widths) -> dict[str, np.ndarray]:
             "skin_contrast_error": dimming.together([other[:, :, 0, :, :, 0] for other in others]),
             "skin_brightness": enters * directed.left.sum(axis=0) / directed.photons,
         }
-        if nm in WAVELENGTHS_NM[ACROSS_WAVELENGTHS]:
-            veins = np.array([(d, w) for d in ACROSS_DEPTHS_MM for w in ACROSS_DIAMETERS_MM])
+        if nm in ACROSS_NM:
+            at = list(ACROSS_NM).index(nm)
+            veins = np.array([(d, w) for d in ACROSS_DEPTHS_MM[at] for w in ACROSS_DIAMETERS_MM])
             across = (veins[:, 1:] / 2 + 1.2 * veins[:, :1] + 0.5) * PLACES
-            shade, others, _ = follow(nm, SEED + 50 + number, veins, across, tell)
+            shade, others, _ = follow(nm, ACROSS_SEED + at, veins, across, tell)
             others = [other[:, :, 0] for other in others]
             row |= widths("skin_width", shade[:, 0], others, across)
         rows.append(row)
@@ -145,9 +151,10 @@ def empty(name: str) -> Polynomial:
 
 def brightness() -> Polynomial:
     """Return the polynomial of brightness, without coefficients."""
-    dermis = table()["dermis_absorption"]
-    low, high = (LOW[2], min(dermis), LOW[3]), (HIGH[2], max(dermis), HIGH[3])
-    return Polynomial(low, high, (0.05, 0.0, 0.0), (4, 2, 1), 4, ())
+    layers = [table()[f"{layer}_absorption"] for layer in ("fat", "dermis")]
+    low = (*LOW[2:4], *(min(layer) for layer in layers))
+    high = (*HIGH[2:4], *(max(layer) for layer in layers))
+    return Polynomial(low, high, (0.05, 0.0, 0.0, 0.0), (4, 1, 1, 1), 4, ())
 
 
 def even_tissue(where: list[np.ndarray]) -> dict[str, np.ndarray]:

@@ -3,7 +3,7 @@
     .venv/bin/python .ci/fit_visibility.py [--from-runs]
 
 Writes ``assets/fitted/visibility-runs.npz``, what the runs gave, and ``assets/fitted/
-visibility.toml``, the fits, and enters both in ``generated.toml``. About 11 minutes on one core;
+visibility.toml``, the fits, and enters both in ``generated.toml``. About 15 minutes on one core;
 with ``--from-runs`` only the fits, in seconds.
 
 In a medium without end, lengths count in units of 1 / reduced scattering. So a single run with a
@@ -178,8 +178,9 @@ def skin_fits(runs: dict[str, np.ndarray]) -> dict[str, Polynomial]:
     name = "skin_contrast"
     found = {name: fit(name, fit_skin.empty(name), where, target, relative)}
 
-    across_nm = nm[fit_skin.ACROSS_WAVELENGTHS]
-    where = fit_skin.points(across_nm, fit_skin.ACROSS_DEPTHS_MM, fit_skin.ACROSS_DIAMETERS_MM)
+    where = fit_skin.points(
+        fit_skin.ACROSS_NM, fit_skin.ACROSS_DEPTHS_MM, fit_skin.ACROSS_DIAMETERS_MM
+    )
     width, error = runs["skin_width"].ravel(), runs["skin_width_error"].ravel()
     use = usable(runs["skin_width_contrast"].ravel(), error / width)
     where, width, error = [v[use] for v in where], width[use], error[use]
@@ -187,9 +188,7 @@ def skin_fits(runs: dict[str, np.ndarray]) -> dict[str, Polynomial]:
     name = "skin_width"
     found[name] = fit(name, fit_skin.empty(name), where, np.log(width / even), error / width)
 
-    epidermis = skin_visibility.epidermal_depth(nm[:, None], fit_skin.MELANIN)
-    dermis = np.interp(nm, fit_skin.TABLE_NM, fit_skin.table()["dermis_absorption"])
-    where = np.broadcast_arrays(epidermis, dermis[:, None], nm[:, None])
+    where = np.broadcast_arrays(*skin_visibility.layer_absorptions(nm[:, None], fit_skin.MELANIN))
     bright = np.log(runs["skin_brightness"]).ravel()
     name = "skin_brightness"
     flat = [values.ravel() for values in where]

@@ -262,6 +262,70 @@ def test_the_fitted_width_agrees_with_fresh_transport(depth_mm):
         assert fitted == pytest.approx(width, rel=0.05, abs=3 * error)
 
 
+@pytest.mark.parametrize(
+    ("nm", "melanin", "photons"),
+    [
+        (850.0, 0.05, 60_000),
+        pytest.param(850.0, 0.05, 200_000, marks=pytest.mark.long),
+        pytest.param(760.0, 0.2, 400_000, marks=pytest.mark.long),
+        pytest.param(940.0, 0.02, 200_000, marks=pytest.mark.long),
+    ],
+)
+def test_the_width_in_layered_skin_agrees_with_fresh_transport_where_dermis_gives_way_to_fat(
+    nm, melanin, photons
+):
+    found = calc.vein_shadows(
+        calc.skin_layers(nm, melanin_fraction=melanin),
+        vein_medium=calc.blood_medium(nm, oxygen_saturation=0.7, haematocrit=0.45),
+        depths_mm=[1.0, 1.2, 1.5, 3.0],
+        diameters_mm=[3.0],
+        photons=photons,
+        seed=41,
+    )
+    skin = {"picture_wavelength_nm": nm, "epidermal_melanin_fraction": melanin}
+    for shadow in found.shadows:
+        fitted = calc.skin_apparent_width_mm(shadow.depth_mm, lumen_diameter_mm=3.0, **skin)
+        width, error = shadow.width_mm
+        assert error < 0.02 * width
+        assert fitted == pytest.approx(width, abs=0.015 * width + 2 * error)
+    bright = calc.skin_brightness_share(nm, epidermal_melanin_fraction=melanin)
+    value, error = found.background
+    assert bright == pytest.approx(value, abs=0.005 * value + 2 * error)
+
+
+def test_the_width_beneath_the_dermis_is_that_of_long_runs():
+    """850 nm, melanin 0.05, 3 mm: two long runs of `vein_shadows`, within 0.02 to 0.07 mm."""
+    depths, widths = np.array([1.0, 1.2, 1.5, 3.0]), [5.27, 5.68, 6.20, 8.56]
+    fitted = calc.skin_apparent_width_mm(depths, **IN_SKIN)
+    np.testing.assert_allclose(fitted, widths, rtol=0.01)
+
+
+def test_the_brightness_at_850_nm_is_that_of_long_runs():
+    bright = calc.skin_brightness_share(850.0, epidermal_melanin_fraction=0.05)
+    assert bright == pytest.approx(0.4792, rel=0.003)
+
+
+@pytest.mark.long
+def test_a_camera_straight_above_sees_some_per_cent_more_contrast_than_all_angles_have():
+    aside, above = (
+        calc.vein_shadows(
+            calc.skin_layers(850, melanin_fraction=0.05),
+            vein_medium=calc.blood_medium(850, oxygen_saturation=0.7, haematocrit=0.45),
+            depths_mm=[0.5, 1.0],
+            diameters_mm=[3.0],
+            photons=photons,
+            seed=5,
+            exit_angle_deg=angle,
+        ).shadows
+        for angle, photons in ((90, 400_000), (20, 1_500_000))
+    )
+    for wide, narrow in zip(aside, above, strict=True):
+        more = narrow.contrast.value / wide.contrast.value - 1
+        error = math.hypot(*(s.contrast.standard_error / s.contrast.value for s in (wide, narrow)))
+        assert error < 0.01
+        assert 0.04 - 2 * error < more < 0.08 + 2 * error
+
+
 def test_the_fit_says_what_it_was_made_for():
     fitted = visibility.fitted()
     assert fitted["anisotropy"] == 0.9

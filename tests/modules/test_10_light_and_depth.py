@@ -109,7 +109,7 @@ BEST = {"lumen_diameter_mm": 5.0, "epidermal_melanin_fraction": 0.01}
 STATED = {
     "question": {"The device sees 7 mm deep": (STATED_MM,)},
     "what-light-sees": {
-        "(47 % in skin with 5 % melanin)": (brightness(MELANIN / 100), MELANIN),
+        "(48 % in skin with 5 % melanin)": (brightness(MELANIN / 100), MELANIN),
         "At 850 nm a millimetre of a vein's blood absorbs 39 times as much as a millimetre of the "
         "dermis around it, and 81 times as much as fat": (
             NM,
@@ -202,7 +202,7 @@ STATED = {
             blood(0.7, FEWER),
             1 / blood(0.7, FEWER),
         ),
-        "the darker skin is back at 4.1 mm": (lost_mm(0.5, epidermal_melanin_fraction=0.4),),
+        "the darker skin is back at 4.2 mm": (lost_mm(0.5, epidermal_melanin_fraction=0.4),),
         "anything from 2 % to 43 %": (
             100 * FRACTIONS["all skin phototypes"].high,
             100 * FRACTIONS["deeply pigmented"].high,
@@ -227,8 +227,8 @@ STATED = {
     },
     "read-the-width": {
         "8.6 mm, almost three times the vein": (width(),),
-        "At 1.0 mm deep it is 4.9 mm": (1, width(1)),
-        "at 3.0 mm deep a vein of 1.0 mm still looks 7.5 mm wide": (3, 1, width(vein=1.0)),
+        "At 1.0 mm deep it is 5.2 mm": (1, width(1)),
+        "at 3.0 mm deep a vein of 1.0 mm still looks 7.4 mm wide": (3, 1, width(vein=1.0)),
         "lesson 40": (40,),
     },
     "seen-is-not-reachable": {
@@ -257,7 +257,7 @@ STATED = {
             PAIR_MM[3.0],
         ),
         "depths from 1.9 to 4.0 mm": (PAIR_MM[1.0], LEFT_DEPTH_MM),
-        "With the right vein at 3.0 mm, the two bands are 10.8 and 9.6 mm wide": (
+        "With the right vein at 3.0 mm, the two bands are 10.8 and 9.5 mm wide": (
             3,
             width(LEFT_DEPTH_MM, LEFT_DIAMETER_MM),
             width(PAIR_MM[3.0], 3.0),

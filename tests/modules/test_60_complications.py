@@ -123,12 +123,12 @@ STATED = {
     },
     "read-seen-and-unseen": {
         "over the vein, 0.5 mL are enough": (leak(3)["volume_ml"],),
-        "at minute 3 the band of the vein has gone from 18.7 % to 0.2 % darker": (
+        "at minute 3 the band of the vein has gone from 18.7 % to 0.1 % darker": (
             3,
             100 * leak(3)["at_first"],
             100 * leak(3)["contrast"],
         ),
-        "at minute 20 the two pictures differ in 29,185 of 76,800 points": (
+        "at minute 20 the two pictures differ in 29,227 of 76,800 points": (
             20,
             SEEN["differing"],
             SEEN["pixels"],

@@ -130,7 +130,8 @@ def movement(words: str) -> dict[str, Any]:
     if not found:
         return {"what": "no-change"}
     pale, aside = np.array([lost(row) for row in found]), moved(found)
-    paling = [n for n, row in enumerate(pale) if first(row, 0.1) < len(row)]
+    least = max(0.1, pale.max() / 3)  # what fades much less than the rest stirs only
+    paling = [n for n, row in enumerate(pale) if first(row, 0.1) < len(row) and row.max() > least]
     moving = [n for n, row in enumerate(aside) if first(row, 12) < len(row)]
     if moving and aside.max() > 18 and len(paling) <= len(moving) + 1:
         at = max(moving, key=lambda n: np.sort(aside[n])[-3:].mean())

@@ -96,7 +96,8 @@ def vein_shadows(
     -----
     Photons 1000 to 1e12, exit angle 0.1 to 90 degrees, cores 1 to 1024. The light falls straight
     down on all of the skin; what the surface itself mirrors is left out, as by crossed polarisers.
-    One straight horizontal vein at a time, without wall.
+    One straight horizontal vein at a time, without wall. A camera straight above sees 4 to 8 % more
+    contrast than light at all exit angles has: take a smaller exit angle for it.
 
     Exact where the vein scatters as its surroundings. Where it scatters otherwise, the difference
     that this makes is computed with even scattering of the same reduced coefficient (similarity)

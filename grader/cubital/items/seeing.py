@@ -125,7 +125,7 @@ def _deepest_of_figure(v: Values) -> float | None:
 
 DEEPEST = NumberItem(
     id="light-deepest",
-    version=2,
+    version=3,
     title="The deepest vein that is seen",
     points=2,
     section=BEST_CASE,
@@ -257,6 +257,7 @@ APPARENT_WIDTH = NumberItem(
     title="How wide a vein looks",
     points=2,
     section=WIDTH,
+    version=2,
     draw_values=_draw_width,
     ask=lambda v: (
         f"A vein is {v['lumen_diameter_mm']:.1f} mm across, and its upper wall lies "

@@ -158,6 +158,7 @@ DEPTH = ChoiceItem(
     title="How deep is it?",
     points=2,
     section=DEPTH_HEADING,
+    version=2,
     draw_values=_draw_depth,
     ask=lambda v: (
         f"The picture shows one band with a contrast of {100 * _depth_contrast(v):.0f} %, "

@@ -15,7 +15,7 @@ from cubital.scene.vessels import Change, Scene, Skin, Valve, Vessel, View
 STEP_MM = 1.0  # along a vessel, at which its band is known
 REACH_WIDTHS = 5  # of a band: there it has fallen to a few hundredths or less
 LEAST_HALF_WIDTH = 2.6  # coarse picture elements to half of the narrowest band: true to 1 %
-POOL_SIZES = 9  # diameters tried for the vessels that stand for a pool of blood
+POOL_SIZES = 23  # diameters, 0.25 mm apart, of the vessels that stand for a pool of blood
 MARGIN = 2  # coarse elements round the picture, for the weights of four
 BLOODS = {"vein": "venous", "artery": "arterial"}
 
@@ -38,11 +38,10 @@ def band(
 ) -> Band:
     """Return the dark band that a vessel makes, by depth, diameter and share of blood.
 
-    `skin_vein_contrast` and `skin_apparent_width_mm` within their range, the width mended by up to
-    6 % where dermis gives way to fat. Below 8 mm light is taken to fade by the effective
-    attenuation of the even tissue, there and back; a vessel thinner than 0.5 mm to take light by
-    its cross-section; one wider than 6 mm as one of 6 mm; blood paler than the fit's palest to take
-    light by its share.
+    `skin_vein_contrast` and `skin_apparent_width_mm` within their range. Below 8 mm light is taken
+    to fade by the effective attenuation of the even tissue, there and back; a vessel thinner than
+    0.5 mm to take light by its cross-section; one wider than 6 mm as one of 6 mm; blood paler than
+    the fit's palest to take light by its share.
 
     Examples
     --------
@@ -79,17 +78,7 @@ def band(
     start, slope = (
         tables.constant(key).value for key in ("picture-tail-at-no-width", "picture-tail-per-mm")
     )
-    width = width * _width_mended(known["upper_wall_depth_mm"])
     return Band(-np.expm1(-absorbed), width, start + slope * width)
-
-
-def _width_mended(depth_mm: np.ndarray) -> np.ndarray:
-    """Return the width by transport over that of the fit, which is too smooth below the dermis."""
-    less, more, place, spread = (
-        tables.constant(f"picture-width-{name}").value
-        for name in ("less", "more", "place", "spread")
-    )
-    return 1 - less + more * np.exp(-0.5 * (np.log(depth_mm / place) / spread) ** 2)
 
 
 def attenuation_per_mm(skin: Skin) -> float:
@@ -352,16 +341,18 @@ def pooled(skin: Skin, grid: Grid, change: Change) -> np.ndarray:
             if pool.depth_mm == depth:
                 squared = (grid.x_mm - pool.x_mm) ** 2 + (grid.y_mm - pool.y_mm) ** 2
                 thickness += pool.thickness_mm * np.maximum(1 - squared / pool.radius_mm**2, 0)
-        least = tables.limits()["lumen_diameter_mm"].low
+        limit = tables.limits()["lumen_diameter_mm"]
+        least, widest = limit.low, limit.high
         thickest = float(thickness.max())
         if thickest <= 0:
             continue
-        sizes = np.linspace(least, max(thickest, least), POOL_SIZES)
+        sizes = np.linspace(least, widest, POOL_SIZES)
         c, width, m = band(skin, "vein", depth_mm=depth, diameter_mm=sizes)
         # the profile's integral, by the gamma function
         area = math.sqrt(math.pi) * gamma(m - 0.5) / gamma(m)
         area *= width / 2 / np.sqrt(2 ** (1 / m) - 1)
-        most = (-np.log1p(-c) * area / sizes).max() * min(thickest / least, 1)
+        most_taken = np.maximum.accumulate(-np.log1p(-c) * area / sizes)
+        most = np.interp(thickest, sizes, most_taken) * min(thickest / least, 1)
         absorbed = most * thickness / thickest
         across = abs(grid.x_mm[0, 1] - grid.x_mm[0, 0]) + abs(grid.y_mm[0, 1] - grid.y_mm[0, 0])
         # full width at half of a normal curve
