@@ -189,7 +189,8 @@ function below(model) {
   const nodes = [];
   if (words) {
     const details = element("details", "cubital-words");
-    details.append(element("summary", "", "The picture in words and numbers"), element("p", "cubital-question", words));
+    const lines = words.split("\n").map((line) => element("p", "cubital-line", line));
+    details.append(element("summary", "", "The picture in words and numbers"), ...lines);
     nodes.push(details);
   }
   if (reveal) {
