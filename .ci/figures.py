@@ -127,8 +127,9 @@ def written(taken: dict[str, list[tuple[str, list[bytes]]]]) -> str:
     lines = [
         "# How the lessons' figures are read",
         "",
-        f"Everything here is {NOTICE}. A reader who had made none of the figures answered three "
-        "yes/no questions on each from its picture alone. Pictures, from left to right: as the "
+        f"Everything here is {NOTICE}. The reader was an automated language model that had made "
+        "none of the figures; no clinician has reviewed the course yet. It answered three yes/no "
+        "questions on each from its picture alone. Pictures, from left to right: as the "
         "lesson starts it, and with its first slider at either end. Made by "
         f"`{COMMAND}`.",
     ]

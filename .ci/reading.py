@@ -104,7 +104,8 @@ def written(found: Found) -> str:
         [
             "# The items, answered by a reader without the key",
             "",
-            "A reader who had written none of the items and had no key answered them for "
+            "The reader was an automated language model that had written none of the items and "
+            "had no key; no clinician has reviewed the course yet. It answered them for "
             f"{len(LEARNERS)} invented learners, each with values of their own, from nothing but "
             "what the page shows: words, tables and simulated pictures. The answers went the way "
             "of a learner's: they were saved, refused where they had no right form, and marked. "

@@ -12,6 +12,7 @@ import pytest
 from cubital import tables
 from cubital.explore.catalogue import every_explorer
 from cubital.items import WORKSHEETS
+from cubital.tables import course
 
 from .stated import words_of
 
@@ -154,6 +155,13 @@ def test_minutes_of_the_objectives_add_up(lessons, name):
     assert 3 <= len(minutes) <= 5
     assert sum(minutes) == int(total)
     assert 15 <= int(total) <= 25
+
+
+@lessons_only
+def test_the_map_gives_a_lesson_the_minutes_that_it_gives_itself(lessons, name):
+    (total,) = re.findall(r"about (\d\d) minutes", words_of(lessons[name])["objectives"])
+    (row,) = (row for row in course.lessons() if row.name == name)
+    assert row.minutes == int(total)
 
 
 @lessons_only

@@ -50,6 +50,17 @@ def test_the_bands_hold_the_diameters_behind_a_published_study(gauge, medians):
     assert 0.9 * row.outer_lower_mm <= ratio * vein_mm <= 1.1 * row.outer_upper_mm
 
 
+def test_success_where_the_catheter_is_wide_for_the_vein_is_the_published_share():
+    """van-loon-2021 (abstract): catheter over vein above 0.41, first attempts 65 % successful."""
+    row = tables.constant("first-attempt-tight")
+    assert (row.value, row.kind, row.source, row.seen) == (
+        0.65,
+        "measured",
+        "van-loon-2021",
+        "abstract",
+    )
+
+
 @pytest.mark.parametrize("row", tables.needle_tubes(), ids=lambda row: f"{row.gauge}G")
 def test_steel_needles_follow_the_wire_gauge(row):
     """Birmingham wire gauge from the fluids library: an independent table of the same gauges."""
