@@ -186,7 +186,7 @@ def test_a_folder_without_a_profile_has_the_shipped_one(tmp_path):
     [
         ("[policy]\nratio_limt = 0.33\n", "no key 'ratio_limt' is known"),
         ('[policy]\nratio_limit = "a third"\n', "it must be of type float"),
-        ("[policy]\nratio_limit = 45\n", "it must be from 0.05 to 1"),
+        ("[policy]\nratio_limit = 45\n", "must be from 0.25 to 0.7"),
         ("[policy]\nattempt_limit = 2.5\n", "it must be of type int"),
         ("[policy]\nattempt_limit = true\n", "it must be of type int"),
         ("[policy]\nattempt_limit = 0\n", "it must be above 0"),

@@ -208,7 +208,7 @@ def test_the_scenario_device_with_its_one_battery_runs_for_seven_hours_of_twelve
     profile = tables.profile()
     found = calc.charge_schedule(
         12,
-        batteries=profile.batteries,
+        batteries=1,
         chargers=1,
         run_time_h=profile.run_time_h,
         charge_time_h=profile.charge_time_h,

@@ -12,7 +12,7 @@ from cubital import items, tables
 from cubital.explore.holding import HandOrStand
 from cubital.handin.release import new_release
 
-from .worked.focal import WORKED
+from .worked.focal import DEVICE, WORKED
 
 WORKSHEET = "focal-geometry"
 RELEASE = new_release("autumn", WORKSHEET)
@@ -24,6 +24,7 @@ DECIMALS = {"focal-shown-width": 2, "focal-largest-tilt": 1, "focal-shift": 2, "
 def test_held_too_near_a_round_limb_takes_off_what_the_limb_adds():
     """7.5 mm lower, held 2 mm too near: 5.5 mm too far, a fortieth of 220, so 24 / 40 = 0.6."""
     values = {"limb": "a forearm", "place_mm": 18, "drop_mm": 7.5, "distance_error_mm": -2}
+    values["device"] = DEVICE
     item = items.find("focal-shift")
     assert item.answer(values) == pytest.approx(0.6)
     assert item.slip_values(values)["lower-counted-as-nearer"] == pytest.approx(9.5 * 24 / 220)

@@ -13,6 +13,7 @@ def test_a_curve_followed_down_to_the_noise_itself_has_its_contrast_there():
     """Noise of 1 % where the skin is brightest, the more the darker the skin."""
     item = items.find("light-deepest")
     values = {"lumen_diameter_mm": 1.0, "melanin_percent": 5, "noise_percent": 1.0}
+    values["depth_reach_mm"] = 7
     skin = {"picture_wavelength_nm": 850.0, "epidermal_melanin_fraction": 0.05}
     depth = item.slip_values(values)["noise-itself"]
     at_noise = calc.skin_vein_contrast(depth, lumen_diameter_mm=1.0, **skin)

@@ -83,8 +83,7 @@ def test_the_drug_stands_on_the_local_list(drawn):
     listed = tables.profile().vesicants
     values = drawn("whole-vesicant-short")
     for v in values:
-        words = v["drug"].removeprefix("concentrated ")
-        assert any(words in name for name in listed)
+        assert v["drug"] in listed
 
 
 def test_an_arm_becomes_no_thicker_than_what_ran_can_make_it(drawn):

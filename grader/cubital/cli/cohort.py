@@ -130,6 +130,7 @@ def _mark(given: argparse.Namespace) -> int:
         print(f"{number} {state}")
     for line in (*_open_items(results), *_in_words(results)):
         print(line)
+    _say_changes(course, given.worksheet)
     return _unmarked(course, given.worksheet, results)
 
 
@@ -147,6 +148,14 @@ def _in_words(results) -> list[str]:
         for learner, items in asked.items()
         if items
     ]
+
+
+def _say_changes(course, worksheet: str) -> None:
+    """Say what was changed since the release, and when it comes into force."""
+    from cubital.marking import releasing  # noqa: PLC0415
+
+    if words := releasing.how_changes_come(course, worksheet):
+        print(words)
 
 
 def _open_items(results) -> list[str]:
@@ -187,6 +196,7 @@ def _report(given: argparse.Namespace) -> int:
         f"The report is {written.page}\nThe marks are {written.marks}\n"
         f"All worksheets on one page: {written.overview}"
     )
+    _say_changes(course, given.worksheet)
     return _unmarked(course, given.worksheet, gradebook.results(course, given.worksheet))
 
 

@@ -5,8 +5,8 @@ from cubital.explore.lesson_tables import LessonTable
 
 
 def profile_table() -> LessonTable:
-    """Every figure of the local profile by the name that a course folder's file gives it."""
-    shown = tables.profile()._asdict()
+    """The figures that a course folder can set, by the names that its file gives them."""
+    shown = tables.followed(tables.profile())
     return LessonTable(
         caption="The figures of ward, device and policy, by their names in local-profile.toml",
         columns=("Name", "Value that ships"),

@@ -28,6 +28,7 @@ class ReleasedItem:
 class Release:
     """What all learners of one release share; each learner's values are drawn from its name.
 
+    ``policy`` holds the department's figures, of device and policy, that it was made with.
     ``feedback`` is `AT_ONCE` in a practice release of one's own, else `AFTER_MARKING`. ``pictures``
     names, by item, the pictures that its learners draw one from. ``off`` are the worksheet's items
     that the educator switched off, ``own`` the educator's own; ``sources`` holds the texts of their
@@ -38,7 +39,7 @@ class Release:
     name: str
     worksheet: str
     items: Mapping[str, ReleasedItem]
-    policy: Mapping[str, float]
+    policy: Mapping[str, Any]
     feedback: str = AFTER_MARKING
     pictures: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     off: tuple[str, ...] = ()
@@ -80,7 +81,7 @@ def new_release(
     listed: Sequence[Item] | None = None,
     pictures: Mapping[str, tuple[str, ...]] | None = None,
 ) -> Release:
-    """Make a release of a worksheet's present items under the department's profile.
+    """Make a release of a worksheet's present items; it records the department's figures.
 
     ``listed`` names the items of a worksheet that is made up for one learner.
     """
@@ -90,10 +91,7 @@ def new_release(
         name=name,
         worksheet=worksheet,
         items={i.id: ReleasedItem(i.version, i.points) for i in listed},
-        policy={
-            "ratio_limit": profile.ratio_limit,
-            "attempt_limit": profile.attempt_limit,
-        },
+        policy=tables.followed(profile),
         feedback=feedback,
         pictures=dict(pictures or {}),
     )
@@ -132,7 +130,7 @@ def read_release(folder: Path) -> Release:
                 str(key): ReleasedItem(int(row["version"]), float(row["points"]))
                 for key, row in data["items"].items()
             },
-            policy={str(key): float(value) for key, value in data["policy"].items()},
+            policy=tables.recorded_figures(data["policy"], path),
             feedback=str(data["feedback"]),
             pictures={str(k): tuple(map(str, v)) for k, v in data.get("pictures", {}).items()},
             off=tuple(map(str, data.get("off", ()))),

@@ -79,7 +79,7 @@ class Item:
         self,
         release: str,
         learner: str,
-        policy: Mapping[str, float],
+        policy: Mapping[str, Any],
         pictures: Sequence[str] = (),
     ) -> dict[str, Any]:
         """Draw this learner's values; draw again while a slip could pass for another number."""

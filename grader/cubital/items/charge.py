@@ -1,6 +1,6 @@
 """Items on batteries: how long a charge lasts, when it is enough, hours without a device."""
 
-from cubital import calc, tables
+from cubital import calc
 from cubital.items.base import NumberItem, Slip, Values
 from cubital.items.draw import Draw
 from cubital.items.wording import per_cent
@@ -8,6 +8,7 @@ from cubital.items.wording import per_cent
 BATTERIES = "Before and after the shift: batteries and chargers"
 
 _MIN_PER_H = 60
+_ABOUT_THE_SAME = 0.25  # share by which charging and running differ
 
 
 # -------------------------------------------------------------------------- how long it lasts
@@ -15,7 +16,7 @@ _MIN_PER_H = 60
 
 def _draw_lasts(draw: Draw) -> dict:
     return {
-        "run_time_h": tables.profile().run_time_h,
+        "run_time_h": draw.policy["run_time_h"],
         "battery_left": draw.step(0.70, 0.90, 0.05),
         "patients_per_h": draw.step(2, 4, 1),
         "minutes_each": draw.step(5, 9, 1),
@@ -93,10 +94,9 @@ LASTS = NumberItem(
 
 
 def _draw_before_list(draw: Draw) -> dict:
-    profile = tables.profile()
     return {
-        "run_time_h": profile.run_time_h,
-        "charge_time_h": profile.charge_time_h,
+        "run_time_h": draw.policy["run_time_h"],
+        "charge_time_h": draw.policy["charge_time_h"],
         "charge_left": draw.step(0.05, 0.20, 0.01),
         "patients": draw.step(6, 10, 1),
         "minutes_each": draw.step(9, 14, 1),
@@ -110,6 +110,13 @@ def _needed_min(v: Values) -> float:
 def _needed(v: Values) -> float:
     """The share of a full charge that the list takes."""
     return _needed_min(v) / (_MIN_PER_H * v["run_time_h"])
+
+
+def _minute_for_minute(v: Values) -> float | None:
+    """The charging that the slip leads to; where both times are about the same, it is no slip."""
+    if abs(v["charge_time_h"] / v["run_time_h"] - 1) < _ABOUT_THE_SAME:
+        return None
+    return _needed_min(v) - _MIN_PER_H * v["charge_left"] * v["run_time_h"]
 
 
 def _charging_min(v: Values, share: float) -> float:
@@ -152,7 +159,7 @@ BEFORE_LIST = NumberItem(
             "minute-for-minute",
             "a minute on charge is taken to give a minute of use: charging and running have times "
             "of their own",
-            lambda v: _needed_min(v) - _MIN_PER_H * v["charge_left"] * v["run_time_h"],
+            _minute_for_minute,
         ),
         Slip(
             "left-as-share-of-list",
@@ -175,12 +182,11 @@ BEFORE_LIST = NumberItem(
 
 
 def _draw_hours_without(draw: Draw) -> dict:
-    profile = tables.profile()
     return {
         "shift_h": draw.step(9.5, 13.0, 0.5),
-        "run_time_h": draw.step(profile.run_time_h - 1.0, profile.run_time_h - 0.3, 0.1),
-        "new_run_time_h": profile.run_time_h,
-        "charge_time_h": profile.charge_time_h,
+        "run_time_h": round(draw.policy["run_time_h"] - draw.step(0.3, 1.0, 0.1), 2),
+        "new_run_time_h": draw.policy["run_time_h"],
+        "charge_time_h": draw.policy["charge_time_h"],
     }
 
 
@@ -207,6 +213,7 @@ def _spans(v: Values) -> str:
 
 HOURS_WITHOUT = NumberItem(
     id="ready-hours-without",
+    version=2,
     title="Hours without a device",
     points=2,
     section=BATTERIES,

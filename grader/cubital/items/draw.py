@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Mapping, Sequence
-from typing import TypeVar
+from typing import Any, TypeVar
 
 T = TypeVar("T")
 
@@ -13,8 +13,8 @@ class Draw:
     Each choice hashes ``release``, ``learner``, ``item``, the try and a counter, and takes the
     first eight bytes as a whole number; so the marker, in another process and on another
     machine, draws the same values from the same names. ``policy`` holds the department's
-    figures that the release was made with, such as ``ratio_limit``, and ``pictures`` the names of
-    those that the release holds for this item.
+    figures that the release was made with, such as ``ratio_limit`` or ``vesicants``, and
+    ``pictures`` the names of those that the release holds for this item.
     """
 
     def __init__(
@@ -23,7 +23,7 @@ class Draw:
         learner: str,
         item: str,
         attempt: int,
-        policy: Mapping[str, float],
+        policy: Mapping[str, Any],
         *,
         pictures: Sequence[str] = (),
     ) -> None:

@@ -1,7 +1,7 @@
 """Items on the working distance: size in the picture, smear, a wider picture, and tilt."""
 
 from functools import cache
-from math import radians
+from math import ceil, floor, radians
 
 from cubital import calc
 from cubital.items.base import NumberItem, Slip, Values
@@ -11,36 +11,57 @@ DISTANCE = "Working distance and window"
 TILT = "Tilt and turn"
 
 
+_FIGURES = (
+    "working_distance_mm",
+    "window_mm",
+    "picture_width_mm",
+    "picture_height_mm",
+    "light_output_lm",
+)
+
+
+def figures(draw: Draw) -> dict[str, float]:
+    """Return the figures of the department's device, for a learner's values."""
+    return {name: draw.policy[name] for name in _FIGURES}
+
+
+def device(v: Values) -> calc.ViewDevice:
+    """Return the device that a learner is asked about, with what is assumed of its optics."""
+    return assumed()._replace(**v["device"])
+
+
 @cache  # asked for many times over
-def device() -> calc.ViewDevice:
-    """Return the course's device: the local profile's figures and what is assumed about it."""
+def assumed() -> calc.ViewDevice:
+    """Return the course's own device; what it assumes of lens and projector holds for any."""
     return calc.scenario_device()
 
 
-def working_mm() -> float:
-    """Return the working distance of the course's device."""
-    return device().working_distance_mm
+def working_mm(v: Values) -> float:
+    """Return the working distance of the device."""
+    return device(v).working_distance_mm
 
 
-def window_mm() -> float:
+def window_mm(v: Values) -> float:
     """Return how far either side of it the picture is called sharp."""
-    return device().window_mm
+    return device(v).window_mm
 
 
 # ------------------------------------------------------------------ the same vein, looked at again
 
 
 def _draw_shown(draw: Draw) -> dict:
-    off = draw.step(8, window_mm(), 1)
+    own = figures(draw)
+    off = draw.step(8, floor(own["window_mm"]), 1)
     return {
+        "device": own,
         "vein_diameter_mm": draw.step(2.4, 4.4, 0.1),
-        "object_distance_mm": working_mm() + draw.choose((-off, off)),
+        "object_distance_mm": own["working_distance_mm"] + draw.choose((-off, off)),
     }
 
 
 def _scale(v: Values) -> float:
     return calc.camera_scale(
-        v["object_distance_mm"] - working_mm(), reference_distance_mm=working_mm()
+        v["object_distance_mm"] - working_mm(v), reference_distance_mm=working_mm(v)
     )
 
 
@@ -50,12 +71,13 @@ def _shown(v: Values) -> float:
 
 SHOWN_WIDTH = NumberItem(
     id="focal-shown-width",
+    version=2,
     title="The same vein, looked at again",
     points=2,
     section=DISTANCE,
     draw_values=_draw_shown,
     ask=lambda v: (
-        f"A colleague held the device at its working distance of {working_mm():.0f} mm and "
+        f"A colleague held the device at its working distance of {working_mm(v):.0f} mm and "
         f"measured the dark band of a vein in the picture: {v['vein_diameter_mm']:.1f} mm. You "
         f"look at the same place from {v['object_distance_mm']:.0f} mm; the picture is sharp, and "
         "nothing in the arm has changed. How wide does the band measure in your picture? Give "
@@ -87,7 +109,7 @@ SHOWN_WIDTH = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"{v['vein_diameter_mm']:.1f} mm × {working_mm():.0f} mm / "
+        f"{v['vein_diameter_mm']:.1f} mm × {working_mm(v):.0f} mm / "
         f"{v['object_distance_mm']:.0f} mm = {_shown(v):.2f} mm"
     ),
 )
@@ -96,34 +118,41 @@ SHOWN_WIDTH = NumberItem(
 # ------------------------------------------------------------------------ waiting for the blur
 
 
-def _smear_at_window_mm() -> float:
-    """The smear at the end of the window, with the two decimals that the lesson states."""
+def _smear_at_window_mm(v: Values) -> float:
+    """The smear at the end of the window, with two decimals."""
     smear = calc.blur_on_skin_mm(
-        working_mm() + window_mm(),
-        focus_distance_mm=working_mm(),
-        focal_length_mm=device().focal_length_mm,
-        f_number=device().f_number,
+        working_mm(v) + window_mm(v),
+        focus_distance_mm=working_mm(v),
+        focal_length_mm=device(v).focal_length_mm,
+        f_number=device(v).f_number,
     )
     return round(smear, 2)
 
 
+def _draw_smear(draw: Draw) -> dict:
+    own = {"device": figures(draw)}
+    end = _smear_at_window_mm(own)
+    return own | {"smear_mm": draw.step(ceil(40 * end) / 20, floor(90 * end) / 20, 0.05)}
+
+
 def _times_smear(v: Values) -> float:
-    return calc.check("answered_length_mm", v["smear_mm"]) / _smear_at_window_mm()
+    return calc.check("answered_length_mm", v["smear_mm"]) / _smear_at_window_mm(v)
 
 
 def _off_by_eye(v: Values) -> float:
-    return window_mm() * _times_smear(v)
+    return window_mm(v) * _times_smear(v)
 
 
 SMEAR = NumberItem(
     id="focal-smear",
+    version=2,
     title="Waiting for the blur",
     points=2,
     section=DISTANCE,
-    draw_values=lambda draw: {"smear_mm": draw.step(0.5, 1.0, 0.05)},
+    draw_values=_draw_smear,
     ask=lambda v: (
-        f"At the end of the window, {window_mm():.0f} mm beyond the working distance, the lens "
-        f"smears each point to a spot {_smear_at_window_mm():.2f} mm across. The spot grows in "
+        f"At the end of the window, {window_mm(v):.0f} mm beyond the working distance, the lens "
+        f"smears each point to a spot {_smear_at_window_mm(v):.2f} mm across. The spot grows in "
         "step with the distance off. Someone moves away from the arm and goes by sharpness alone: "
         f"they notice the blur when the spot is {v['smear_mm']:.2f} mm across. How far beyond the "
         "working distance is the skin by then? Whole millimetres will do."
@@ -139,27 +168,27 @@ SMEAR = NumberItem(
             "beyond-the-window",
             "the distance is counted from the end of the window: the smear begins at the working "
             "distance",
-            lambda v: _off_by_eye(v) - window_mm(),
+            lambda v: _off_by_eye(v) - window_mm(v),
         ),
         Slip(
             "from-the-device",
             "the distance between device and skin is given, not how far it is off",
-            lambda v: working_mm() + _off_by_eye(v),
+            lambda v: working_mm(v) + _off_by_eye(v),
         ),
         Slip(
             "grows-as-square",
             "the smear is taken to grow with the square of the distance off: it grows in step",
-            lambda v: window_mm() * _times_smear(v) ** 0.5,
+            lambda v: window_mm(v) * _times_smear(v) ** 0.5,
         ),
         Slip(
             "ratio-upside-down",
             "the smear at the window's end is divided by the smear that is noticed: a larger "
             "smear would then come nearer to the working distance",
-            lambda v: window_mm() / _times_smear(v),
+            lambda v: window_mm(v) / _times_smear(v),
         ),
     ),
     route=lambda v: (
-        f"{v['smear_mm']:.2f} mm / {_smear_at_window_mm():.2f} mm × {window_mm():.0f} mm = "
+        f"{v['smear_mm']:.2f} mm / {_smear_at_window_mm(v):.2f} mm × {window_mm(v):.0f} mm = "
         f"{_off_by_eye(v):.0f} mm"
     ),
 )
@@ -168,23 +197,32 @@ SMEAR = NumberItem(
 # --------------------------------------------------------------------------- a wider picture
 
 
-def _width_mm() -> float:
-    return device().picture_width_mm
+def _width_mm(v: Values) -> float:
+    return device(v).picture_width_mm
+
+
+def _draw_wider(draw: Draw) -> dict:
+    own = figures(draw)
+    wide = own["picture_width_mm"]
+    beyond = own["window_mm"] / own["working_distance_mm"]  # from there on outside the window
+    low, high = ceil(wide * (1 + beyond) + 1), floor(wide * (1 + 4 * beyond))
+    return {"device": own, "picture_width_mm": draw.step(low, max(low + 5, high), 1)}
 
 
 def _distance_for(v: Values, own_width_mm: float) -> float:
-    return working_mm() * calc.check("picture_width_mm", v["picture_width_mm"]) / own_width_mm
+    return working_mm(v) * calc.check("picture_width_mm", v["picture_width_mm"]) / own_width_mm
 
 
 WIDER = NumberItem(
     id="focal-wider",
+    version=2,
     title="A longer piece of arm in the picture",
     points=2,
     section=DISTANCE,
-    draw_values=lambda draw: {"picture_width_mm": draw.step(106, 128, 1)},
+    draw_values=_draw_wider,
     ask=lambda v: (
-        f"At its working distance of {working_mm():.0f} mm the device projects a picture "
-        f"{_width_mm():.0f} by {device().picture_height_mm:.0f} mm. A learner wants "
+        f"At its working distance of {working_mm(v):.0f} mm the device projects a picture "
+        f"{_width_mm(v):.0f} by {device(v).picture_height_mm:.0f} mm. A learner wants "
         f"{v['picture_width_mm']:.0f} mm of a forearm in one picture, along its long side, and "
         "moves away. At what distance from the skin is the picture that long? Whole millimetres "
         "will do."
@@ -192,30 +230,30 @@ WIDER = NumberItem(
     unit="mm",
     quantity="answered_length_mm",
     example="230 mm",
-    answer=lambda v: _distance_for(v, _width_mm()),
+    answer=lambda v: _distance_for(v, _width_mm(v)),
     absolute_tolerance=1,
     slips=(
         Slip(
             "nearer-for-larger",
             "the distance is made shorter: nearer to the skin the projected picture is smaller",
-            lambda v: working_mm() ** 2 / _distance_for(v, _width_mm()),
+            lambda v: working_mm(v) ** 2 / _distance_for(v, _width_mm(v)),
         ),
         Slip(
             "added-for-scaled",
             "the millimetres that are missing are added to the distance: picture and distance "
             "grow in step, each by the same share",
-            lambda v: working_mm() + v["picture_width_mm"] - _width_mm(),
+            lambda v: working_mm(v) + v["picture_width_mm"] - _width_mm(v),
         ),
         Slip(
             "short-for-long-side",
             "the short side of the picture is taken for the long one",
-            lambda v: _distance_for(v, device().picture_height_mm),
+            lambda v: _distance_for(v, device(v).picture_height_mm),
         ),
     ),
     route=lambda v: (
-        f"{working_mm():.0f} mm × {v['picture_width_mm']:.0f} mm / {_width_mm():.0f} mm = "
-        f"{_distance_for(v, _width_mm()):.0f} mm, outside the window, which ends "
-        f"at {working_mm() + window_mm():.0f} mm"
+        f"{working_mm(v):.0f} mm × {v['picture_width_mm']:.0f} mm / {_width_mm(v):.0f} mm = "
+        f"{_distance_for(v, _width_mm(v)):.0f} mm, outside the window, which ends "
+        f"at {working_mm(v) + window_mm(v):.0f} mm"
     ),
 )
 
@@ -227,8 +265,18 @@ def _tilt(v: Values, *, window_left_mm: float, field_mm: float | None = None) ->
     return calc.largest_tilt_deg(field_mm or v["field_mm"], window_mm=window_left_mm)
 
 
+def _draw_tilt(draw: Draw) -> dict:
+    own = figures(draw)
+    window = own["window_mm"]
+    return {
+        "device": own,
+        "field_mm": draw.step(2 * ceil(window * 5 / 3), 2 * floor(window * 5 / 2), 2),
+        "distance_error_mm": draw.step(3, max(5, floor(window * 0.6)), 1),
+    }
+
+
 def _left_mm(v: Values) -> float:
-    return window_mm() - v["distance_error_mm"]
+    return window_mm(v) - v["distance_error_mm"]
 
 
 def _largest_tilt(v: Values) -> float:
@@ -237,17 +285,15 @@ def _largest_tilt(v: Values) -> float:
 
 LARGEST_TILT = NumberItem(
     id="focal-largest-tilt",
+    version=2,
     title="How far may the skin slope",
     points=2,
     section=TILT,
-    draw_values=lambda draw: {
-        "field_mm": draw.step(60, 90, 2),
-        "distance_error_mm": draw.step(3, 10, 1),
-    },
+    draw_values=_draw_tilt,
     ask=lambda v: (
         f"You want {v['field_mm']:.0f} mm of a vein sharp, from end to end, on skin that slopes "
         f"along the vein. The middle of this piece is {v['distance_error_mm']:.0f} mm beyond the "
-        f"working distance, and the window is {window_mm():.0f} mm either side. At what tilt does "
+        f"working distance, and the window is {window_mm(v):.0f} mm either side. At what tilt does "
         "the end of the piece that is farther from the device just reach the end of the window? "
         "Give one decimal."
     ),
@@ -260,12 +306,12 @@ LARGEST_TILT = NumberItem(
         Slip(
             "whole-window-for-tilt",
             "the tilt is given the whole window: the distance has used up a part of it",
-            lambda v: _tilt(v, window_left_mm=window_mm()),
+            lambda v: _tilt(v, window_left_mm=window_mm(v)),
         ),
         Slip(
             "added-for-subtracted",
             "what the distance uses up is added to the window instead of taken off",
-            lambda v: _tilt(v, window_left_mm=window_mm() + v["distance_error_mm"]),
+            lambda v: _tilt(v, window_left_mm=window_mm(v) + v["distance_error_mm"]),
         ),
         Slip(
             "whole-for-half",
@@ -285,7 +331,7 @@ LARGEST_TILT = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"{window_mm():.0f} mm − {v['distance_error_mm']:.0f} mm = {_left_mm(v):.0f} mm are left; "
+        f"{window_mm(v):.0f} mm − {v['distance_error_mm']:.0f} mm = {_left_mm(v):.0f} mm are left; "
         f"half of {v['field_mm']:.0f} mm × sin tilt = {_left_mm(v):.0f} mm, so the tilt is "
         f"{_largest_tilt(v):.1f} degrees"
     ),

@@ -3,7 +3,7 @@
 from cubital import calc
 from cubital.items.base import ChoiceItem, NumberItem, Option, Slip, Values
 from cubital.items.draw import Draw
-from cubital.items.focusing import device, working_mm
+from cubital.items.focusing import assumed, device, figures, working_mm
 from cubital.items.offering import ordered, with_wrong
 
 ROOM = "Room light and size of the picture"
@@ -14,6 +14,7 @@ ROOM = "Room light and size of the picture"
 def _draw_projector(draw: Draw) -> dict:
     width = draw.step(110, 170, 5)
     return {
+        "device": figures(draw),
         "light_output_lm": draw.step(11, 24, 1),
         "picture_width_mm": width,
         "picture_height_mm": width - draw.step(20, 50, 5),
@@ -36,11 +37,12 @@ _TAKEN_FOR_IT = 100  # the slip: centimetres in a metre, not square ones
 
 
 def _own_size(v: Values) -> float:
-    return _light(v, device().picture_width_mm, device().picture_height_mm)
+    return _light(v, device(v).picture_width_mm, device(v).picture_height_mm)
 
 
 ILLUMINANCE = NumberItem(
     id="focal-illuminance",
+    version=2,
     title="How bright is another projector's picture",
     points=2,
     section=ROOM,
@@ -89,20 +91,20 @@ ILLUMINANCE = NumberItem(
 # ------------------------------------------------------------------ a larger or smaller picture
 
 
-def _own_light() -> float:
+def _own_light(v: Values) -> float:
     return calc.picture_illuminance_lx(
-        device().light_output_lm,
-        picture_width_mm=device().picture_width_mm,
-        picture_height_mm=device().picture_height_mm,
+        device(v).light_output_lm,
+        picture_width_mm=device(v).picture_width_mm,
+        picture_height_mm=device(v).picture_height_mm,
     )
 
 
 def _shrunk(v: Values) -> float:
-    return device().picture_width_mm / v["picture_width_mm"]
+    return device(v).picture_width_mm / v["picture_width_mm"]
 
 
 def _needed() -> float:
-    return device().weber_needed
+    return assumed().weber_needed
 
 
 def _limit(projected_lx: float) -> float:
@@ -110,23 +112,32 @@ def _limit(projected_lx: float) -> float:
 
 
 def _resized(v: Values) -> float:
-    return _own_light() * _shrunk(v) ** 2
+    return _own_light(v) * _shrunk(v) ** 2
+
+
+_SMALLER, _LARGER = (0.62, 0.83), (1.25, 1.88)  # of the device's own picture
 
 
 def _draw_size(draw: Draw) -> dict:
-    smaller, larger = draw.step(60, 80, 2), draw.step(120, 180, 2)
-    return {"picture_width_mm": draw.choose((smaller, larger, larger))}
+    own = figures(draw)
+    wide = own["picture_width_mm"]
+    smaller, larger = (
+        draw.step(2 * round(wide * low / 2), 2 * round(wide * high / 2), 2)
+        for low, high in (_SMALLER, _LARGER)
+    )
+    return {"device": own, "picture_width_mm": draw.choose((smaller, larger, larger))}
 
 
 ROOM_LIMIT = NumberItem(
     id="focal-room-limit",
+    version=2,
     title="How bright may the room be",
     points=2,
     section=ROOM,
     draw_values=_draw_size,
     ask=lambda v: (
-        f"Our device puts {_own_light():,.0f} lx on the skin when its picture is "
-        f"{device().picture_width_mm:.0f} mm wide, along the long side. You make the long side "
+        f"Our device puts {_own_light(v):,.0f} lx on the skin when its picture is "
+        f"{device(v).picture_width_mm:.0f} mm wide, along the long side. You make the long side "
         f"{v['picture_width_mm']:.0f} mm, in the same shape and with the same lumens. "
         "This course calls a picture easily seen while picture light over room light is at least "
         f"{_needed():g}. Up to what room light is this one easily seen? Whole lux will do."
@@ -140,13 +151,13 @@ ROOM_LIMIT = NumberItem(
         Slip(
             "size-left-out",
             "the light is left as it was: another size spreads it over another area",
-            lambda _v: _limit(_own_light()),
+            lambda v: _limit(_own_light(v)),
         ),
         Slip(
             "width-for-area",
             "the light is changed with the width: it is spread over an area, which changes with "
             "the square of the width",
-            lambda v: _limit(_own_light() * _shrunk(v)),
+            lambda v: _limit(_own_light(v) * _shrunk(v)),
         ),
         Slip(
             "picture-for-room-light",
@@ -161,7 +172,7 @@ ROOM_LIMIT = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"{_own_light():,.0f} lx × ({device().picture_width_mm:.0f} / "
+        f"{_own_light(v):,.0f} lx × ({device(v).picture_width_mm:.0f} / "
         f"{v['picture_width_mm']:.0f})² = {_resized(v):,.0f} lx; {_resized(v):,.0f} lx / "
         f"{_needed():g} = {_limit(_resized(v)):,.0f} lx"
     ),
@@ -171,19 +182,21 @@ ROOM_LIMIT = NumberItem(
 # ------------------------------------------------------------------------------ under the lamp
 
 _LAMP_LX = tuple(range(12_000, 32_000, 2_000))  # procedure lamps, as in room-light.csv
+_HARDLY = 0.2  # of the lamp's light: far less than what makes a picture easily seen
 
 
 def _draw_lamp(draw: Draw) -> dict:
     wrong = ("no-vein", "larger", "half-distance", "tighter", "eyes-adapt", "low-ratio")
-    return {
-        "room_light_lx": draw.choose(_LAMP_LX),
+    own = {"device": figures(draw)}
+    return own | {
+        "room_light_lx": draw.choose([lx for lx in _LAMP_LX if _own_light(own) < _HARDLY * lx]),
         "place": draw.choose(("left forearm", "right forearm", "back of the left hand")),
         "order": with_wrong(draw, "turn-away", wrong),
     }
 
 
 def _lamp_options(v: Values) -> list[Option]:
-    ratio = calc.picture_contrast(_own_light(), room_lx=v["room_light_lx"]).weber
+    ratio = calc.picture_contrast(_own_light(v), room_lx=v["room_light_lx"]).weber
     return ordered(
         v,
         (
@@ -199,12 +212,12 @@ def _lamp_options(v: Values) -> list[Option]:
                 "not help it",
             ),
             "larger": (
-                f"Make the picture {2 * device().picture_width_mm:.0f} mm wide, to cover more of "
+                f"Make the picture {2 * device(v).picture_width_mm:.0f} mm wide, to cover more of "
                 "the arm. If no line shows then, feel for a vein there.",
                 "makes the picture fainter still: twice the width leaves a quarter of the light",
             ),
             "half-distance": (
-                f"Bring the device to {working_mm() / 2:.0f} mm, where its light is four times as "
+                f"Bring the device to {working_mm(v) / 2:.0f} mm, where its light is four times as "
                 "strong. No line even there is no proof: feel for a vein.",
                 "buys light with sharpness and fit: half the working distance is far outside the "
                 "window, and the line would fall far beside the vein",
@@ -232,6 +245,7 @@ def _lamp_options(v: Values) -> list[Option]:
 
 LAMP = ChoiceItem(
     id="focal-lamp",
+    version=2,
     title="No line under the lamp",
     points=2,
     section=ROOM,
@@ -239,7 +253,7 @@ LAMP = ChoiceItem(
     ask=lambda v: (
         f"A patient is to have a drip in the {v['place']}. A procedure lamp puts "
         f"{v['room_light_lx']:,.0f} lx on the skin there; the device is held at its working "
-        f"distance and puts {_own_light():,.0f} lx there. You see no line. What do you do first?"
+        f"distance and puts {_own_light(v):,.0f} lx there. You see no line. What do you do first?"
     ),
     options=_lamp_options,
 )

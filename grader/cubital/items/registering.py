@@ -5,7 +5,7 @@ from functools import cache
 from cubital import calc
 from cubital.items.base import NumberItem, Slip, TextItem, Values
 from cubital.items.draw import Draw
-from cubital.items.focusing import device, window_mm, working_mm
+from cubital.items.focusing import assumed, figures, window_mm, working_mm
 from cubital.items.wording import per_cent
 from cubital.tables.focus import holdings
 
@@ -15,13 +15,13 @@ CHECK = "Check the line against the truth"
 
 
 def _baseline_mm() -> float:
-    return device().baseline_mm
+    return assumed().baseline_mm
 
 
-def _shift_at(distance_error_mm: float) -> float:
+def _shift_at(v: Values, distance_error_mm: float) -> float:
     """Return the size of the shift, whichever side it falls to."""
     shift = calc.registration_error_mm(
-        distance_error_mm, baseline_mm=_baseline_mm(), reference_distance_mm=working_mm()
+        distance_error_mm, baseline_mm=_baseline_mm(), reference_distance_mm=working_mm(v)
     )
     return abs(shift)
 
@@ -42,6 +42,7 @@ def _draw_limb(draw: Draw) -> dict:
         if abs(off) >= _LEAST_OFF_MM and abs(drop + off) >= _LEAST_OFF_MM
     ]
     return {
+        "device": figures(draw),
         "limb": limb,
         "place_mm": place,
         "drop_mm": drop,
@@ -63,12 +64,13 @@ def _limb_route(v: Values) -> str:
     return (
         f"{v['drop_mm']:.1f} mm {sign} {abs(v['distance_error_mm']):.0f} mm: at the vein the skin "
         f"is {abs(off):.1f} mm too {'far' if off > 0 else 'near'}; {_baseline_mm():.0f} mm × "
-        f"{abs(off):.1f} mm / {working_mm():.0f} mm = {_shift_at(off):.2f} mm"
+        f"{abs(off):.1f} mm / {working_mm(v):.0f} mm = {_shift_at(v, off):.2f} mm"
     )
 
 
 SHIFT = NumberItem(
     id="focal-shift",
+    version=2,
     title="A vein on the side of the arm",
     points=2,
     section=REGISTRATION,
@@ -78,33 +80,33 @@ SHIFT = NumberItem(
         f"There the skin lies {v['drop_mm']:.1f} mm lower than at the highest line, and the "
         f"device is held {_too(v['distance_error_mm'])} for the highest line. Camera and "
         f"projector are {_baseline_mm():.0f} mm apart, across the arm; the working distance is "
-        f"{working_mm():.0f} mm. How far beside this vein does its line fall? Give two decimals."
+        f"{working_mm(v):.0f} mm. How far beside this vein does its line fall? Give two decimals."
     ),
     unit="mm",
     quantity="answered_length_mm",
     example="2.55 mm",
-    answer=lambda v: _shift_at(_off_at_vein(v)),
+    answer=lambda v: _shift_at(v, _off_at_vein(v)),
     absolute_tolerance=0.02,
     slips=(
         Slip(
             "hold-left-out",
             "only the round limb is counted: the device is off the working distance as well",
-            lambda v: _shift_at(v["drop_mm"]),
+            lambda v: _shift_at(v, v["drop_mm"]),
         ),
         Slip(
             "limb-left-out",
             "only the distance to the highest line is counted: at the vein the skin lies lower",
-            lambda v: _shift_at(v["distance_error_mm"]),
+            lambda v: _shift_at(v, v["distance_error_mm"]),
         ),
         Slip(
             "lower-counted-as-nearer",
             "skin that lies lower is counted as nearer to the device: it is farther away",
-            lambda v: _shift_at(v["distance_error_mm"] - v["drop_mm"]),
+            lambda v: _shift_at(v, v["distance_error_mm"] - v["drop_mm"]),
         ),
         Slip(
             "window-for-distance",
             "the window is taken for the working distance below the line",
-            lambda v: _shift_at(_off_at_vein(v)) * working_mm() / window_mm(),
+            lambda v: _shift_at(v, _off_at_vein(v)) * working_mm(v) / window_mm(v),
         ),
     ),
     route=_limb_route,
@@ -114,9 +116,9 @@ SHIFT = NumberItem(
 # ----------------------------------------------------------------------- what a vein allows
 
 
-def _allowed(shift_mm: float) -> float:
+def _allowed(v: Values, shift_mm: float) -> float:
     return calc.distance_error_allowed_mm(
-        shift_mm, baseline_mm=_baseline_mm(), reference_distance_mm=working_mm()
+        shift_mm, baseline_mm=_baseline_mm(), reference_distance_mm=working_mm(v)
     )
 
 
@@ -126,13 +128,17 @@ def _half(v: Values) -> float:
 
 ALLOWED = NumberItem(
     id="focal-allowed",
+    version=2,
     title="How far off before the line leaves the vein",
     points=2,
     section=REGISTRATION,
-    draw_values=lambda draw: {"vein_diameter_mm": draw.step(1.2, 3.2, 0.1)},
+    draw_values=lambda draw: {
+        "device": figures(draw),
+        "vein_diameter_mm": draw.step(1.2, 3.2, 0.1),
+    },
     ask=lambda v: (
         f"A vein measured by ultrasound is {v['vein_diameter_mm']:.1f} mm across. At the working "
-        f"distance of {working_mm():.0f} mm the line runs along its middle. Camera and projector "
+        f"distance of {working_mm(v):.0f} mm the line runs along its middle. Camera and projector "
         f"are {_baseline_mm():.0f} mm apart, across the vein. How far off the working distance "
         "may the skin be before the middle of the line reaches the edge of this vein? Give one "
         "decimal."
@@ -140,39 +146,42 @@ ALLOWED = NumberItem(
     unit="mm",
     quantity="answered_length_mm",
     example="8.5 mm",
-    answer=lambda v: _allowed(_half(v)),
+    answer=lambda v: _allowed(v, _half(v)),
     absolute_tolerance=0.1,
     slips=(
         Slip(
             "diameter-for-radius",
             "the whole diameter is taken for the shift: from the middle of the vein to its edge "
             "is half of it",
-            lambda v: _allowed(v["vein_diameter_mm"]),
+            lambda v: _allowed(v, v["vein_diameter_mm"]),
         ),
         Slip(
             "tolerance-for-this-vein",
             "the course's tolerance is taken, whatever the vein: a thinner vein allows less",
-            lambda _v: _allowed(device().registration_tolerance_mm),
+            lambda v: _allowed(v, assumed().registration_tolerance_mm),
         ),
         Slip(
             "sharp-for-on-the-vein",
             "the window of sharpness is given: a sharp line can lie beside its vein",
-            lambda _v: window_mm(),
+            window_mm,
         ),
         Slip(
             "ratio-upside-down",
             "the shift is multiplied by baseline ÷ working distance instead of divided by it",
-            lambda v: _shift_at(_half(v)),
+            lambda v: _shift_at(v, _half(v)),
         ),
     ),
     route=lambda v: (
-        f"{_half(v):.2f} mm × {working_mm():.0f} mm / {_baseline_mm():.0f} mm = "
-        f"{_allowed(_half(v)):.1f} mm"
+        f"{_half(v):.2f} mm × {working_mm(v):.0f} mm / {_baseline_mm():.0f} mm = "
+        f"{_allowed(v, _half(v)):.1f} mm"
     ),
 )
 
 
 # ----------------------------------------------------------------------- what a rest gains
+
+
+_LESSONS = {"device": {}}  # the answer is read off the lesson's figure, which is of its device
 
 
 @cache  # an integral, asked for many times over
@@ -193,7 +202,7 @@ def _seconds(v: Values, holding: str, within_mm: float) -> float:
 
 
 def _on_vein(v: Values, holding: str) -> float:
-    return _seconds(v, holding, _allowed(device().registration_tolerance_mm))
+    return _seconds(v, holding, _allowed(_LESSONS, assumed().registration_tolerance_mm))
 
 
 def _gained(v: Values) -> float:
@@ -237,7 +246,10 @@ REST = NumberItem(
             "sharp-for-on-the-vein",
             "the time in the window is read: that is when the picture is sharp, not when the "
             "line is on the vein",
-            lambda v: _seconds(v, "braced", window_mm()) - _seconds(v, "hand-held", window_mm()),
+            lambda v: (
+                _seconds(v, "braced", window_mm(_LESSONS))
+                - _seconds(v, "hand-held", window_mm(_LESSONS))
+            ),
         ),
     ),
     route=lambda v: (

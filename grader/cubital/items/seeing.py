@@ -84,6 +84,7 @@ OVER_NOISE = NumberItem(
 
 def _draw_deepest(draw: Draw) -> dict:
     return {
+        "depth_reach_mm": draw.policy["depth_reach_mm"],
         "lumen_diameter_mm": draw.step(1.0, 4.0, 0.5),
         "melanin_percent": draw.choose((2, 5, 10, 20)),
         "noise_percent": draw.step(0.6, 1.6, 0.2),
@@ -134,7 +135,7 @@ DEEPEST = NumberItem(
         f"Set the lesson's figure of contrast and depth to a vein {v['lumen_diameter_mm']:.1f} mm "
         f"across at {_WAVELENGTH_NM:.0f} nm, in skin with {v['melanin_percent']} % melanin, and to "
         f"a noise of {v['noise_percent']:.1f} % on a white surface. The device states "
-        f"{tables.profile().depth_reach_mm:.0f} mm. How deep may the upper wall of this vein lie "
+        f"{v['depth_reach_mm']:.0f} mm. How deep may the upper wall of this vein lie "
         "and still be seen? Give one decimal."
     ),
     unit="mm",
@@ -146,7 +147,7 @@ DEEPEST = NumberItem(
         Slip(
             "stated-for-this",
             "the depth that the device states is taken for this vein: it is a best case",
-            lambda _v: tables.profile().depth_reach_mm,
+            lambda v: v["depth_reach_mm"],
         ),
         Slip(
             "noise-itself",
@@ -375,17 +376,19 @@ DEEPER = NumberItem(
 
 BEST_CASE_REASONS = TextItem(
     id="light-best-case",
+    version=2,
     title="Tell a colleague why nothing shows",
     points=3,
     section=BEST_CASE,
     draw_values=lambda draw: {
+        "depth_reach_mm": draw.policy["depth_reach_mm"],
         "place": draw.choose(
             ("in the crook of the elbow", "on the forearm", "on the back of the hand")
         ),
         "lumen_diameter_mm": draw.step(1.0, 2.0, 0.5),
     },
     ask=lambda v: (
-        f"A colleague says: “The device sees {tables.profile().depth_reach_mm:.0f} mm deep, and "
+        f"A colleague says: “The device sees {v['depth_reach_mm']:.0f} mm deep, and "
         f"it shows nothing {v['place']}, so there is no vein.” The veins you hope for there are "
         f"about {v['lumen_diameter_mm']:.1f} mm across. In three or four sentences, tell them why "
         "a stated greatest depth is a best case, and what to do where the picture shows nothing."

@@ -100,10 +100,7 @@ NERVE = ChoiceItem(
 # --------------------------------------------------------------------------------- a vesicant
 
 # What the patient cannot be without goes on elsewhere, by the time that the leak is stopped.
-_CANNOT_PAUSE = "adrenaline"
-
-# Class vesicant in drug-classes.csv, and given by a vein in the arm where nothing else is to hand
-_DRUGS = (_CANNOT_PAUSE, "calcium chloride", "phenytoin", "sodium bicarbonate 8.4 %")
+_CANNOT_PAUSE = ("adrenaline", "noradrenaline", "dopamine", "dobutamine", "vasopressin")
 _SIGNS = (
     "The patient says that it burns, and the skin over the tip is firm and cool",
     "The patient says that it stings, and this forearm is thicker than the other",
@@ -114,7 +111,7 @@ _SIGNS = (
 def _draw_vesicant(draw: Draw) -> dict:
     wrong = ("out-at-once", "flush-through", "slower", "cold-pack", "blood-returns", "see-redness")
     return {
-        "drug": draw.choose(_DRUGS),
+        "drug": draw.choose(draw.policy["vesicants"]),
         "signs": draw.choose(_SIGNS),
         "order": with_wrong(draw, "stop-and-leave", wrong),
     }
@@ -122,7 +119,7 @@ def _draw_vesicant(draw: Draw) -> dict:
 
 def _vesicant_options(v: Values) -> list[Option]:
     done = "Stop at once, leave the catheter in and unflushed, "
-    if v["drug"] == _CANNOT_PAUSE:
+    if any(name in v["drug"].casefold() for name in _CANNOT_PAUSE):
         done += "call for help and the protocol, and start it elsewhere now."
     else:
         done += "and call for help and the protocol."
@@ -142,7 +139,7 @@ def _vesicant_options(v: Values) -> list[Option]:
             ),
             Option(
                 "flush-through",
-                f"Stop, and flush the {v['drug']} through with 10 mL of saline to thin it.",
+                "Stop, and flush what is in the line through with 10 mL of saline to thin it.",
                 "flushes to thin the drug: that pushes what is in the catheter into the tissue, "
                 "and spreads it",
             ),
@@ -182,10 +179,10 @@ VESICANT = ChoiceItem(
     points=2,
     section=FIRST,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_vesicant,
     ask=lambda v: (
-        f"{v['drug'].capitalize()} runs into a forearm; your department handles it as a vesicant. "
+        f"Into a forearm runs what your department's list names as a vesicant: {v['drug']}. "
         f"{v['signs']}. The pump has not alarmed. What do you do first?"
     ),
     options=_vesicant_options,

@@ -1,6 +1,6 @@
 """Items on stored pictures: when they go, which are lost, the end of a shift, whose they are."""
 
-from cubital import calc, tables
+from cubital import calc
 from cubital.items.base import NumberItem, Slip, TextItem, Values
 from cubital.items.charge import BATTERIES
 from cubital.items.draw import Draw
@@ -15,7 +15,7 @@ PRIVACY = "A picture without a name is still a clinical picture"
 
 def _draw_shifts(draw: Draw) -> dict:
     return {
-        "stored_pictures": tables.profile().stored_pictures,
+        "stored_pictures": draw.policy["stored_pictures"],
         "patients": draw.step(8, 18, 1),
         "pictures_each": draw.step(2, 4, 1),
         "pictures_to_keep": draw.step(40, 120, 10),
@@ -89,7 +89,7 @@ SHIFTS = NumberItem(
 
 
 def _draw_lost(draw: Draw) -> dict:
-    store = tables.profile().stored_pictures
+    store = draw.policy["stored_pictures"]
     lost = draw.step(40, 120, 1)
     return {
         "stored_pictures": store,

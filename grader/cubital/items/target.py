@@ -2,7 +2,7 @@
 
 from cubital.items.base import ChoiceItem, Option, Values
 from cubital.items.draw import Draw
-from cubital.items.focusing import device
+from cubital.items.focusing import assumed
 from cubital.items.offering import ordered, with_wrong
 from cubital.items.ordering import Before, OrderItem, Step
 
@@ -148,7 +148,7 @@ FAILED = ChoiceItem(
         "At the daily check the middle mark is in place, and the marks at the corners are "
         f"{v['corner_mm']:.1f} mm off, as if the picture were turned about its middle. You set "
         "the target to the working distance anew and read again: the same. "
-        f"{device().registration_tolerance_mm:.0f} mm is tolerated, and "
+        f"{assumed().registration_tolerance_mm:.0f} mm is tolerated, and "
         f"{v['waiting']} patients wait. What do you do?"
     ),
     options=_failed_options,

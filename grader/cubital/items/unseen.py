@@ -1,6 +1,6 @@
 """Items on what the picture does not show: artery or vein, depth, nerves, whether it is open."""
 
-from cubital import calc, tables
+from cubital import calc
 from cubital.items.base import ChoiceItem, Option, Values
 from cubital.items.draw import Draw
 from cubital.items.offering import ordered, with_wrong
@@ -99,6 +99,7 @@ def _draw_depth(draw: Draw) -> dict:
         "light-for-depth",
     )
     return {
+        "depth_reach_mm": draw.policy["depth_reach_mm"],
         "depth_mm": draw.step(1.5, 4.0, 0.1),
         "order": with_wrong(draw, "cannot-be-told", wrong),
     }
@@ -114,7 +115,7 @@ def _depth_width(v: Values) -> float:
 
 def _depth_options(v: Values) -> list[Option]:
     contrast, width = f"{100 * _depth_contrast(v):.0f} %", _depth_width(v)
-    stated = tables.profile().depth_reach_mm
+    stated = v["depth_reach_mm"]
     return ordered(
         v,
         (
@@ -155,6 +156,7 @@ def _depth_options(v: Values) -> list[Option]:
 
 DEPTH = ChoiceItem(
     id="light-depth",
+    version=2,
     title="How deep is it?",
     points=2,
     section=DEPTH_HEADING,

@@ -13,8 +13,6 @@ FIRST = "What is done first"
 
 # -------------------------------------------------- a drug that harms, a catheter that lies short
 
-_LOCAL_DRUGS = ("noradrenaline", "calcium chloride", "concentrated potassium chloride")
-
 
 def _draw_short(draw: Draw) -> dict:
     wrong = (
@@ -26,7 +24,7 @@ def _draw_short(draw: Draw) -> dict:
         "clear-band",
     )
     return {
-        "drug": draw.choose(_LOCAL_DRUGS),
+        "drug": draw.choose(draw.policy["vesicants"]),
         "gauge": draw.choose((20, 18)),
         "length_mm": 32,
         "near_wall_depth_mm": draw.step(8.0, 9.5, 0.5),
@@ -92,11 +90,11 @@ VESICANT_SHORT = ChoiceItem(
     points=2,
     section=LIST,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_short,
     ask=lambda v: (
-        f"{sentence_case(v['drug'])} is ordered, and stands on your department's list of "
-        f"vesicants. {sentence_case(with_article(v['gauge']))} catheter, "
+        "This is ordered, and stands on your department's list of vesicants: "
+        f"{v['drug']}. {sentence_case(with_article(v['gauge']))} catheter, "
         f"{v['length_mm']:.0f} mm long, has just gone in to the hub at "
         f"{v['insertion_angle_deg']:.0f} degrees, for other drugs; the near wall is "
         f"{v['near_wall_depth_mm']:.1f} mm deep. So the way takes up "

@@ -1,6 +1,6 @@
 """Items that join attempts, chances, time and the device, and what is handed over."""
 
-from cubital import calc, tables
+from cubital import calc
 from cubital.items.base import NumberItem, Slip, TextItem, Values
 from cubital.items.draw import Draw
 from cubital.items.wording import per_cent, sentence_case, with_article
@@ -91,7 +91,7 @@ UNTIL_IN = NumberItem(
 
 def _draw_per_charge(draw: Draw) -> dict:
     return {
-        "run_time_h": tables.profile().run_time_h,
+        "run_time_h": draw.policy["run_time_h"],
         "on_min": draw.step(5, 12, 1),
         "success_share": draw.choose((0.55, 0.6, 0.65, 0.7, 0.75, 0.8)),
     }

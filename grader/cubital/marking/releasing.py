@@ -21,7 +21,8 @@ from cubital.handin.ids import canonical_id
 from cubital.handin.own import own_faults, own_file_names
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, new_release, read_release, write_release
-from cubital.items import PictureItem, TextItem
+from cubital.items import ChoiceItem, NumberItem, PictureItem, TextItem
+from cubital.items.rules import faults
 from cubital.marking.adapting import Wishes, adapted
 from cubital.marking.converting import convert
 from cubital.marking.course import Course, CourseError
@@ -29,6 +30,7 @@ from cubital.marking.notebooks import Notebook, grade_points, solution_lines, so
 from cubital.scene import pools
 
 _MARKS = ("BEGIN SOLUTION", "END SOLUTION", "BEGIN HIDDEN", "END HIDDEN", "BEGIN MARK SCHEME")
+_TRIED = 40  # learners for whom a department's figures are tried
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can hold: equal releases, equal bytes
 
 
@@ -96,15 +98,37 @@ def _bank(course: Course, worksheet: str) -> Bank:
     return bank
 
 
+def _profile(course: Course) -> tables.Profile:
+    try:
+        return course.profile()
+    except ValueError as error:
+        raise CourseError(str(error)) from error
+
+
+def _check_figures(wanted: Release) -> None:
+    """Try the questions under a department's own figures before learners do."""
+    if wanted.policy == tables.followed(tables.profile()):
+        return
+    for item in wanted.listed():
+        if item.id in wanted.own or not isinstance(item, NumberItem | ChoiceItem):
+            continue
+        if found := faults(item, partial(wanted.values, item), learners=_TRIED):
+            raise CourseError(
+                f"“{item.id}” cannot be asked under the figures of {tables.PROFILE_FILE}: "
+                f"{found[0]}. Change a figure, or switch the question off in {BANK_FILE}"
+            )
+
+
 def _wanted(course: Course, bank: Bank, worksheet: str, name: str) -> Release:
     """Return the release as the course folder's bank wants it, its own items checked."""
     own = bank.own_of(worksheet)
     wanted = replace(
-        new_release(name, worksheet, profile=course.profile(), listed=bank.asked(worksheet)),
+        new_release(name, worksheet, profile=_profile(course), listed=bank.asked(worksheet)),
         off=tuple(item.id for item in items.WORKSHEETS[worksheet] if item.id in bank.off),
         own={row.item.id: row.released for row in own},
         sources={row.released.file: row.source for row in own},
     )
+    _check_figures(wanted)
     try:
         objectives = bank.curriculum(wanted)
     except ValueError as error:
@@ -140,22 +164,86 @@ def _clear_own(folder: Path, wanted: Release | None) -> None:
             (folder / name).unlink()
 
 
+def changes_since(course: Course, worksheet: str) -> list[str]:
+    """Say what the course folder's files want otherwise than the release that learners have.
+
+    Nothing of it has come into force: a release keeps the questions, points and figures that it was
+    made with. Pass shares are no part of this, since the report reads them when it is made.
+
+    Raises
+    ------
+    CourseError
+        ``bank.toml`` or an own item cannot be used.
+    """
+    release, bank = course.release(worksheet), _bank(course, worksheet)
+    wanted = new_release("", worksheet, profile=_profile(course), listed=bank.asked(worksheet))
+    own = {row.item.id: row.released for row in bank.own_of(worksheet)}
+    return _differences(release, replace(wanted, own=own))
+
+
+def how_changes_come(course: Course, worksheet: str) -> str:
+    """Say in which release the changes come into force; empty if there are none."""
+    changes = changes_since(course, worksheet)
+    if not changes:
+        return ""
+    name = course.release(worksheet).name
+    return (
+        f"Changed in {course.workspace} since release “{name}”, which stays as it was made: "
+        f"{'; '.join(changes)}. {_next_step(course, worksheet)}"
+    )
+
+
+def _differences(earlier: Release, wanted: Release) -> list[str]:
+    before, now = earlier.items, wanted.items
+    found = [f"“{key}” is off or gone" for key in before if key not in now]
+    found += [f"“{key}” is asked" for key in now if key not in before]
+    for key in before.keys() & now.keys():
+        if before[key].points != now[key].points:
+            found.append(f"“{key}” has {now[key].points:g} points, not {before[key].points:g}")
+        if before[key].version != now[key].version or earlier.own.get(key) != wanted.own.get(key):
+            found.append(f"“{key}” was changed")
+    for name, value in wanted.policy.items():
+        if earlier.policy[name] != value:
+            found.append(f"{name} is {_plain(value)}, not {_plain(earlier.policy[name])}")
+    return found
+
+
+def _plain(value: Any) -> str:
+    return ", ".join(value) if isinstance(value, tuple) else str(value)
+
+
+def _collected(course: Course, worksheet: str) -> list[str]:
+    return sorted(path.parent.name for path in course.workspace.glob(f"submitted/*/{worksheet}"))
+
+
+def _next_step(course: Course, worksheet: str) -> str:
+    if not _collected(course, worksheet):
+        return "To have it asked so, release it again under another name."
+    return (
+        "Hand-ins are there already, so this release is marked to its end as it is. To ask it so "
+        "the next time, make a new workspace, copy these files into it, and release there."
+    )
+
+
 def _check_name(course: Course, wanted: Release, earlier: Release | None) -> None:
     if earlier is None or earlier == wanted:
         return
+    collected = _collected(course, wanted.worksheet)
+    if collected:
+        shown = ", ".join(collected[:3]) + (" ..." if len(collected) > 3 else "")
+        changes = "; ".join(_differences(earlier, wanted))
+        raise CourseError(
+            f"release “{earlier.name}” is answered already, by {len(collected)} "
+            f"{'learner' if len(collected) == 1 else 'learners'} ({shown}): it stays as it is, "
+            "under any name. Mark it; to ask otherwise, make a new workspace, copy bank.toml, "
+            "items and local-profile.toml into it, and release there."
+            + (f" Changed since: {changes}." if changes else "")
+        )
     if earlier.name == wanted.name:
         raise CourseError(
             f"release “{wanted.name}” was made with other items or another policy than the course "
-            "has now, and a name fixes every learner's values: choose another name"
-        )
-    collected = sorted(
-        path.parent.name for path in course.workspace.glob(f"submitted/*/{wanted.worksheet}")
-    )
-    if collected:
-        raise CourseError(
-            f"release “{earlier.name}” is answered already, by {len(collected)} learners "
-            f"({', '.join(collected[:3])} ...): mark it under that name, and make a new workspace "
-            f"for “{wanted.name}”"
+            "has now, and a name fixes every learner's values: choose another name. Changed "
+            f"since: {'; '.join(_differences(earlier, wanted)) or 'the pictures'}."
         )
 
 

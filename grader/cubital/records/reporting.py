@@ -34,12 +34,11 @@ def report_on(
     """
     folder = course.workspace / "report"
     release, bank = course.release(worksheet), read_bank(course.workspace, drafts=False)
-    profile = course.profile()
     told = {
         "made_at": made_at,
         "names": {learner.id: learner.name for learner in course.roster().values()},
-        "place": f"{profile.department}, {profile.hospital}",
-        "notice": profile.notice,
+        "place": f"{release.policy['department']}, {release.policy['hospital']}",
+        "notice": release.policy["notice"],
         "invented": invented,
     }
     problems = collecting.read_problems(course, worksheet)

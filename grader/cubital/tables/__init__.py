@@ -46,6 +46,25 @@ KINDS = (
 )
 SEEN = ("read", "abstract", "second-hand", "memory")
 PROFILE_FILE = "local-profile.toml"
+# What of the profile a release records and follows, and so what a course folder may set.
+FOLLOWED = (
+    "department",
+    "hospital",
+    "notice",
+    "working_distance_mm",
+    "window_mm",
+    "depth_reach_mm",
+    "picture_width_mm",
+    "picture_height_mm",
+    "light_output_lm",
+    "run_time_h",
+    "charge_time_h",
+    "stored_pictures",
+    "ratio_limit",
+    "attempt_limit",
+    "vesicants",
+)
+_MM2_PER_M2 = 1_000_000  # exact
 CURRICULUM_FILE = "curriculum.toml"
 
 
@@ -149,7 +168,7 @@ def _flat_profile(table: Mapping[str, Any], path: Path) -> dict[str, Any]:
 
 def _profile_value(key: str, value: Any, kind: Any, path: Path) -> Any:
     if kind == tuple[str, ...]:
-        if isinstance(value, list) and all(isinstance(part, str) for part in value):
+        if isinstance(value, list | tuple) and all(isinstance(part, str) for part in value):
             return tuple(value)
         raise ValueError(f"{path}: {key} is {value!r}: it must be a list of words")
     accepted = (int, float) if kind is float else kind
@@ -167,7 +186,14 @@ def _shipped_profile() -> Mapping[str, Any]:
 
 
 def profile(path: Path | None = None) -> Profile:
-    """Return the local profile; a file, or a folder's local-profile.toml, replaces single keys."""
+    """Return the local profile; a file, or a folder's local-profile.toml, replaces single keys.
+
+    Raises
+    ------
+    ValueError
+        A key is unknown or cannot be set, or a value is of the wrong type or impossible; the text
+        names file and key, and what is allowed.
+    """
     merged = dict(_shipped_profile())
     if path is not None:
         own = Path(path)
@@ -175,14 +201,69 @@ def profile(path: Path | None = None) -> Profile:
             own = own / PROFILE_FILE
             path = own if own.is_file() else None
         if path is not None:
-            merged |= _flat_profile(read_toml(own), own)
-    result = Profile(**merged)
-    limit = limits()["ratio_limit"]
-    if not limit.low <= result.ratio_limit <= limit.high:
+            changes = _flat_profile(read_toml(own), own)
+            fixed = [key for key in changes if key not in FOLLOWED]
+            if fixed:
+                raise ValueError(
+                    f"{own}: {fixed[0]} cannot be set here, since nothing in a release follows it; "
+                    f"what can be: {', '.join(FOLLOWED)}"
+                )
+            merged |= changes
+            _check_figures(merged, own)
+    return Profile(**merged)
+
+
+def followed(profile: Profile) -> dict[str, Any]:
+    """Return the figures that a release records and follows, by name, in the order of the file."""
+    return {name: getattr(profile, name) for name in FOLLOWED}
+
+
+def recorded_figures(told: Mapping[str, Any], where: Path) -> dict[str, Any]:
+    """Return the figures that a release recorded; one that lacks or misstates any raises."""
+    odd = [f"does not record {name}" for name in FOLLOWED if name not in told]
+    odd += [f"records {name!r:.40}" for name in told if name not in FOLLOWED]
+    if odd:
         raise ValueError(
-            f"{limit.quantity} is {result.ratio_limit}: it must be from {limit.low} to {limit.high}"
+            f"{where} {odd[0]}: it was made by another edition of the course; use the course that "
+            "made the release"
         )
-    return result
+    kinds = Profile.__annotations__
+    found = {name: _profile_value(name, told[name], kinds[name], where) for name in FOLLOWED}
+    _check_figures(found, where)
+    return found
+
+
+def _check_figures(figures: Mapping[str, Any], where: Path) -> None:
+    """Hold the figures to what the items can ask about, each alone and together."""
+    for name in FOLLOWED:
+        limit = limits().get(f"profile_{name}")
+        if limit and not limit.low <= figures[name] <= limit.high:
+            unit = f" {limit.unit}" if limit.unit else ""
+            raise ValueError(
+                f"{where}: {name} is {figures[name]}: {limit.quantity} must be from {limit.low:g} "
+                f"to {limit.high:g}{unit}"
+            )
+    wide, high = figures["picture_width_mm"], figures["picture_height_mm"]
+    if high >= wide:
+        raise ValueError(
+            f"{where}: picture_height_mm is {high}: it must be below picture_width_mm, {wide}; the "
+            "long side is the width"
+        )
+    if figures["window_mm"] > figures["working_distance_mm"] / 4:
+        raise ValueError(
+            f"{where}: window_mm is {figures['window_mm']}: it must be at most a quarter of "
+            f"working_distance_mm, {figures['working_distance_mm']}"
+        )
+    lit = figures["light_output_lm"] / (wide * high) * _MM2_PER_M2
+    allowed = limits()["profile_picture_light_lx"]
+    if not allowed.low <= lit <= allowed.high:
+        raise ValueError(
+            f"{where}: light_output_lm is {figures['light_output_lm']}: over a picture of {wide} "
+            f"by {high} mm that is {lit:.0f} lx, and it must be from {allowed.low:g} to "
+            f"{allowed.high:g} lx"
+        )
+    if not figures["vesicants"] or not all(drug.strip() for drug in figures["vesicants"]):
+        raise ValueError(f"{where}: vesicants must name one drug at least, and none by nothing")
 
 
 def curriculum(path: Path | None = None, *, folder: Path | None = None) -> Curriculum:

@@ -172,9 +172,7 @@ class Profile(NamedTuple):
     light_output_lm: float
     run_time_h: float
     charge_time_h: float
-    batteries: int
     stored_pictures: int
-    storage: str
     cleaning: str
     ratio_limit: float
     ratio_limit_rests_on: str

@@ -6,6 +6,13 @@ lumens by square metres; not by this course's code. The device: 220 mm, window 1
 """
 
 RELATIVE = 1e-3
+DEVICE = {
+    "working_distance_mm": 220,
+    "window_mm": 18,
+    "picture_width_mm": 96,
+    "picture_height_mm": 72,
+    "light_output_lm": 14,
+}
 
 WORKED = {
     # 4.0 x 220 = 880; 880 / 235 = 3.7447. 4.0 x 235 / 220 = 4.2727. 3.7447 x 220 / 235 = 3.5057.
@@ -99,3 +106,7 @@ WORKED = {
         },
     ),
 }
+
+for _item_id, (_values, *_) in WORKED.items():
+    if _item_id != "focal-rest":  # read off the lesson's figure, which is of its own device
+        _values["device"] = DEVICE

@@ -102,7 +102,7 @@ WORKED = {
     # In the lesson: 1.0 mm across is lost below 3.0 mm, 3.0 mm across below 4.8 mm; stated 7.
     # The vein's centre lies half a millimetre below its upper wall.
     "light-deepest": (
-        {"lumen_diameter_mm": 1.0, "melanin_percent": 5, "noise_percent": 1.0},
+        {"depth_reach_mm": 7, "lumen_diameter_mm": 1.0, "melanin_percent": 5, "noise_percent": 1.0},
         Read(3.0, within=0.06),
         {
             "stated-for-this": Read(7, within=0),
