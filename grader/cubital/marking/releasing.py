@@ -183,7 +183,10 @@ def changes_since(course: Course, worksheet: str) -> list[str]:
 
 def how_changes_come(course: Course, worksheet: str) -> str:
     """Say in which release the changes come into force; empty if there are none."""
-    changes = changes_since(course, worksheet)
+    try:
+        changes = changes_since(course, worksheet)
+    except CourseError as error:  # a draft keeps nobody from marking by the release
+        return f"What was changed since the release cannot be told: {error}"
     if not changes:
         return ""
     name = course.release(worksheet).name
