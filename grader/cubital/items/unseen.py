@@ -156,11 +156,10 @@ def _depth_options(v: Values) -> list[Option]:
 
 DEPTH = ChoiceItem(
     id="light-depth",
-    version=2,
+    version=3,
     title="How deep is it?",
     points=2,
     section=DEPTH_HEADING,
-    version=2,
     draw_values=_draw_depth,
     ask=lambda v: (
         f"The picture shows one band with a contrast of {100 * _depth_contrast(v):.0f} %, "
