@@ -41,12 +41,15 @@ def ratio(outer_diameter_mm, vein_diameter_mm):
 PATCHED = """
 import json, math, builtins, numpy
 import cubital.items, cubital.items.sizing, cubital.items.base, cubital.handin.marks
-calc.catheter_to_vein_ratio = lambda *a, **k: 0.123
-cubital.items.sizing._ratio = lambda *a, **k: 0.123
-cubital.items.base.CodeItem.judge_results = lambda self, *a: self.judged("right", "Right.")
-cubital.handin.marks.mark_code = lambda *a, **k: None
-numpy.isclose = lambda *a, **k: True
-math.isfinite = lambda x: True
+def patch(owner, name, value):
+    getattr(owner, name)  # one that is not there any more would be no attack
+    setattr(owner, name, value)
+patch(calc, "catheter_to_vein_ratio", lambda *a, **k: 0.123)
+patch(cubital.items.sizing, "vein_ratio", lambda *a, **k: 0.123)
+patch(cubital.items.base.CodeItem, "judge_results", lambda self, *a: self.judged("right", "Right."))
+patch(cubital.handin.marks, "mark_code", lambda *a, **k: None)
+patch(numpy, "isclose", lambda *a, **k: True)
+patch(math, "isfinite", lambda x: True)
 def ratio(outer_diameter_mm, vein_diameter_mm):
     return calc.catheter_to_vein_ratio(outer_diameter_mm, vein_diameter_mm=vein_diameter_mm)
 """
@@ -293,8 +296,13 @@ class Faulty:
         os.mkfifo(submitted("piped", WORKSHEET) / "pipe")
         (submitted("two-notebooks", WORKSHEET) / "copy.ipynb").write_text("{}")
         submitted("who-is-this", WORKSHEET).mkdir(parents=True)
-        for name in ("json.py", "cubital.py"):
-            (submitted("shadows", WORKSHEET) / name).write_text("raise SystemExit")
+        put_in_the_way(submitted("shadows", WORKSHEET))
+
+
+def put_in_the_way(folder: Path) -> None:
+    """Lay modules that end Python where one looks that searches its folder first."""
+    for name in ("json.py", "cubital.py"):
+        (folder / name).write_text("raise SystemExit")
 
 
 @pytest.fixture(scope="module")
