@@ -25,7 +25,7 @@ LOCK = CHECKOUT / "requirements.lock"
 # Two files of tests at a time: each file's own stay together and share what they set up.
 TWO_AT_ONCE = ("--numprocesses", "2", "--dist", "loadfile")
 # Scripts in .ci with their options
-LONG_CHECKS: tuple[tuple[str, ...], ...] = (("repeat_published.py",),)
+LONG_CHECKS: tuple[tuple[str, ...], ...] = (("repeat_published.py",), ("mutants.py",))
 DEBIAN_PACKAGES = {"chromium": "chromium"}  # what a test needs on the path -> who ships it
 
 
