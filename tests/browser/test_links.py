@@ -1,0 +1,185 @@
+"""Every page of the course is reached from inside it, by mouse alone, and left by Back again.
+
+The command itself is started in an empty folder; nothing is opened by name afterwards but the
+page that a test starts from.
+"""
+
+import functools
+import json
+import os
+import re
+import subprocess
+import sys
+from pathlib import PurePosixPath
+from urllib.parse import urlsplit
+
+import pytest
+from playwright.sync_api import expect
+
+from cubital import tables
+from cubital.items import WORKSHEETS
+from cubital.study import folders
+
+from .conftest import LEARNER, picture
+
+pytestmark = pytest.mark.browser
+
+MAP = "00-start-here"
+PAGES = [*folders.lesson_names(), *WORKSHEETS]
+# The first opening of a worksheet runs it, after whatever page is being run at that moment.
+PATIENT_MS = 180_000
+LINKS = ".jp-NotebookPanel a[href*='.ipynb']"
+# What each link is drawn by, and the page that its address is of.
+FOUND = """
+(links) => links.map((a) => [
+  a.closest('.cubital-course') ? 'form' : 'text',
+  new URL(a.href, location).pathname.split('/').pop().replace('.ipynb', ''),
+])
+"""
+
+
+@pytest.fixture(scope="module")
+def start(tmp_path_factory):
+    """`cubital study` in an empty folder; the address that it names."""
+    command = [sys.executable, "-m", "cubital", "study", "--no-browser", "--learner", LEARNER]
+    process = subprocess.Popen(
+        [*command, "--workspace", str(tmp_path_factory.mktemp("empty"))],
+        stdout=subprocess.PIPE,
+        text=True,
+        env=os.environ | {"PYTHONUNBUFFERED": "1"},
+    )
+    try:
+        lines = iter(process.stdout.readline, "")
+        yield next(line.split()[-1] for line in lines if line.startswith("Ready at"))
+    finally:
+        process.terminate()
+        process.stdout.read()
+        assert process.wait() == 0
+        process.stdout.close()
+
+
+def path_of(name):
+    """Where a page lies in the learner's folder, as its address says it."""
+    return f"{name}/{name}.ipynb" if name in WORKSHEETS else f"lessons/{name}.ipynb"
+
+
+@functools.cache
+def cells_of(name):
+    """A page's cells as the course has them."""
+    top = tables.course_folder("exercises") / "source" / name
+    top = top if name in WORKSHEETS else tables.course_folder("modules")
+    return json.loads((top / f"{name}.ipynb").read_text(encoding="utf-8"))["cells"]
+
+
+def prose(name):
+    return "\n".join("".join(c["source"]) for c in cells_of(name) if c["cell_type"] == "markdown")
+
+
+def written_links(name):
+    """The pages that a page's text links to."""
+    links = re.findall(r"\]\(([^)#]+\.ipynb)\)", prose(name))
+    return {PurePosixPath(link).stem for link in links}
+
+
+def expect_whole(page, name):
+    """The page's own text is there and what its cells show; nothing stands in front of it."""
+    expect(page).to_have_url(re.compile(f"/doc/tree/{path_of(name)}($|[?#])"))
+    panel = page.locator(".jp-NotebookPanel:visible")
+    title = re.search(r"^# (.+)$", prose(name), re.MULTILINE)[1]
+    expect(panel.locator("h1")).to_contain_text(title, timeout=PATIENT_MS)
+    code = [cell for cell in cells_of(name) if cell["cell_type"] == "code"]
+    ours = panel.locator(".cubital-field, .cubital-explorer, .cubital-course, table")
+    expect(ours.last).to_be_attached(timeout=PATIENT_MS)
+    shown = panel.locator(".jp-CodeCell .jp-OutputArea-child").count()
+    assert shown >= len(code) - 2  # imports show nothing, nor does a function still to be written
+    if name in WORKSHEETS:
+        asked = "".join("".join(cell["source"]) for cell in code).count("ask(")
+        expect(panel.locator(".cubital-field")).to_have_count(asked, timeout=PATIENT_MS)
+    expect(page.locator(".jp-Dialog")).to_have_count(0)
+
+
+def links_on(page):
+    """Each link to a page once: what it is drawn by, and where it leads."""
+    return list(dict.fromkeys(map(tuple, page.locator(LINKS).evaluate_all(FOUND))))
+
+
+def press(page, link):
+    """Press a link with the mouse."""
+    places = page.locator(LINKS).evaluate_all(FOUND)
+    anchor = page.locator(LINKS).nth(places.index(list(link)))
+    anchor.scroll_into_view_if_needed()
+    anchor.click()
+
+
+@pytest.fixture
+def open_here(open_page):
+    """Open a page; no question, such as whether to leave it, may come up from it.
+
+    While the kernel that all lessons share is busy with the next one, a page's figures are not
+    found at the first try. The page says so on the console and shows them when the kernel answers.
+    """
+    pages = []
+
+    def open_it(address):
+        page = open_page(address)
+        page.on("dialog", lambda dialog: (page.errors.append(dialog.type), dialog.accept()))
+        pages.append(page)
+        return page
+
+    yield open_it
+    for page in pages:
+        page.errors[:] = [error for error in page.errors if "widget model not found" not in error]
+
+
+def there_and_back(page, name, link):
+    press(page, link)
+    expect_whole(page, link[1])
+    page.go_back()
+    expect_whole(page, name)
+
+
+def test_a_worksheet_with_pictures_opens_from_the_map_and_leads_to_its_lesson_and_back(
+    start, open_here
+):
+    page = open_here(start)
+    expect_whole(page, MAP)
+    picture(page, "links-map")
+    press(page, ("form", "complications"))
+    expect_whole(page, "complications")
+    picture(page, "links-worksheet")
+    there_and_back(page, "complications", ("text", "60-complications"))
+    page.go_back()
+    expect_whole(page, MAP)
+    page.go_forward()
+    expect_whole(page, "complications")
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", PAGES)
+def test_every_link_of_every_page_leads_there_and_back(start, open_here, name):
+    address = urlsplit(start)
+    page = open_here(address._replace(path=f"/doc/tree/{path_of(name)}").geturl())
+    expect_whole(page, name)
+    there = links_on(page)
+    assert {to for drawn, to in there if drawn == "text"} == written_links(name)
+    for link in there:
+        there_and_back(page, name, link)
+
+
+@pytest.mark.long
+def test_the_map_leads_to_all_pages_of_the_course_but_the_educators(start, open_here):
+    page = open_here(start)
+    expect_whole(page, MAP)
+    drawn = {to for kind, to in links_on(page) if kind == "form"}
+    assert drawn == {*PAGES} - {MAP, "90-educator-guide"}
+
+
+def test_a_lesson_leads_to_its_worksheet_and_the_map_and_the_worksheet_to_the_lesson():
+    """The other direction of each link, by the texts alone."""
+    for name in WORKSHEETS:
+        lessons = written_links(name)
+        assert lessons <= set(folders.lesson_names())
+        own = {lesson for lesson in lessons if lesson.partition("-")[2] == name}
+        assert own or name == "whole-course"
+        assert all(name in written_links(lesson) for lesson in own)
+    assert "whole-course" in written_links(folders.lesson_names()[-2])
