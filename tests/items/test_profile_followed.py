@@ -113,7 +113,7 @@ def ends():
 @pytest.mark.parametrize(
     ("name", "value"),
     [
-        pytest.param(*row, marks=[] if at % 6 == 0 else pytest.mark.long)
+        pytest.param(*row, marks=[] if at % 12 == 0 else pytest.mark.long)
         for at, row in enumerate(ends())
     ],
 )
