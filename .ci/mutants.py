@@ -168,7 +168,7 @@ class Bench:
 
     def _pytest(self, tests: Sequence[str]) -> tuple[int | None, str]:
         plain = ("-x", "-q", "--tb=no", "-rfE", "-p", "no:cacheprovider")
-        return self._python("-m", "pytest", *plain, *tests)
+        return self._python("-m", "pytest", *plain, "--long", *tests)
 
     def _python(self, *arguments: str) -> tuple[int | None, str]:
         kept = {key: value for key, value in os.environ.items() if not key.startswith("PYTEST")}
@@ -340,7 +340,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 0
     chosen = [row for row in rows if row.sample or not options.sample]
     chosen = [row for row in chosen if options.only in row.function]
-    verdicts = run(chosen, jobs=options.jobs, record=options.record)
+    try:
+        verdicts = run(chosen, jobs=options.jobs, record=options.record)
+    except TestsError as error:
+        print(error, file=sys.stderr)
+        return 1
     if options.record:
         killers = {one.row: one.by for one in verdicts if one.outcome == KILLED}
         rows = [replace(row, killed_by=killers.get(row, row.killed_by)) for row in rows]

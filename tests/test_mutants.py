@@ -56,6 +56,8 @@ def small(tmp_path):
         (package / name / "__init__.py").write_text("", encoding="utf-8")
     (package / "room" / "sizes.py").write_text(MODULE, encoding="utf-8")
     (tmp_path / "small" / "tests").mkdir()
+    option = "def pytest_addoption(parser):\n    parser.addoption('--long', action='store_true')\n"
+    (tmp_path / "small" / "tests" / "conftest.py").write_text(option, encoding="utf-8")
     (tmp_path / "small" / "tests" / "test_sizes.py").write_text(TESTS, encoding="utf-8")
     return tmp_path / "small"
 
