@@ -95,8 +95,73 @@ def test_what_harms_tissue_is_never_graded_lower_and_worst_once_anything_is_foun
 def test_a_sign_without_the_others_of_its_row_is_named():
     result = calc.visual_phlebitis_score({"cord_mm": 30.0})
     assert (result.grade, result.by_own_rule) == (1, True)
-    assert result.not_placed == ("length of the palpable cord",)
+    assert result.by_rule_only == ("length of the palpable cord",)
     assert "have it looked at" in result.remarks[0]
+
+
+@pytest.mark.parametrize("grade", SCALES.values(), ids=SCALES)
+@settings(max_examples=50)
+@given(found())
+def test_no_sign_both_counts_and_does_not(grade, before):
+    result = grade(before)
+    assert not set(result.because) & set(result.not_placed)
+
+
+# signs of a person, of a line, of a needle, of a picture; and blood that returns
+NO_SIGN_OF_A_LEAK = {
+    *("fever", "extensive", "kink_or_clamp", "blood_return"),
+    *("bright_blood", "pulsating_blood", "fast_flow", "dark_slow_blood"),
+    *(key for key, row in FINDINGS.items() if row.from_picture),
+}
+# signs that the older infiltration scale has in its rows 3 and 4 (ins-2006, memory)
+GRAVE = ("tight", "leaking", "numb", "deep_pitting", "translucent", "poor_circulation", "blister")
+
+
+@pytest.mark.parametrize("key", sorted({*FINDINGS} - NO_SIGN_OF_A_LEAK))
+def test_every_sign_at_the_site_is_at_least_grade_1_of_an_extravasation(key):
+    row = FINDINGS[key]
+    for value in row.levels[1:] or ((1.0, 40.0) if row.unit else (True,)):
+        assert calc.extravasation_grade({key: value}).grade >= 1, value
+
+
+@pytest.mark.parametrize("found", [{"pain": "severe"}, *({key: True} for key in GRAVE)])
+def test_what_is_grave_on_the_infiltration_scale_is_at_least_3_as_an_extravasation(found):
+    result = calc.extravasation_grade(found)
+    assert result.grade >= 3
+    assert result.by_own_rule
+
+
+HIDDEN_4 = {"swelling": "marked", "cool": True, "tight": True, "pain": "severe", "oedema_mm": 100.0}
+
+
+def test_where_blanching_cannot_be_seen_a_cool_tight_marked_swelling_is_not_graded_below_3_to_4():
+    """With blanching the printed row 4 is met; that nobody can see it takes nothing away."""
+    seen = calc.extravasation_grade(HIDDEN_4 | {"blanched": True})
+    assert (seen.grade, seen.up_to) == (4, 4)
+    hidden = calc.extravasation_grade(HIDDEN_4, skin_hides_colour=True)
+    assert (hidden.grade, hidden.up_to) == (3, 4)
+    assert any("cannot be graded lower" in remark for remark in hidden.remarks)
+    assert "3 to 4: blanching cannot be seen" in hidden.rule
+    for part in ({"cool": False}, {"swelling": "moderate"}, {"tight": False, "pain": "moderate"}):
+        less = calc.extravasation_grade(HIDDEN_4 | part, skin_hides_colour=True)
+        assert less.up_to == less.grade
+    absent = calc.extravasation_grade(HIDDEN_4 | {"blanched": False})
+    assert absent.up_to == absent.grade
+
+
+@pytest.mark.parametrize("grade", SCALES.values(), ids=SCALES)
+@settings(max_examples=50)
+@given(found())
+def test_only_hidden_colour_leaves_a_grade_open(grade, before):
+    assert grade(before).up_to == grade(before).grade
+    if grade is not SCALES["infiltration"]:
+        assert grade(before, skin_hides_colour=True).up_to >= grade(before).grade
+
+
+def test_first_actions_without_a_grade_are_common_practice_and_those_by_grade_the_tables():
+    assert calc.first_actions("extravasation")[2:4] == ("common practice", "common-practice")
+    graded = calc.first_actions("extravasation", grade=3)
+    assert graded[2:4] == ("guideline", "extravasation-table")
 
 
 def test_where_skin_tone_hides_colour_the_grade_says_so_and_only_there():

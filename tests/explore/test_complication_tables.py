@@ -47,7 +47,9 @@ def test_scales_show_all_their_grades_and_their_standing():
 
 def test_first_actions_of_artery_nerve_and_extravasation_say_what_must_be_done():
     by_name = dict(first_actions_table().rows)
-    assert by_name["arterial puncture"].startswith("Inject nothing. Take the needle out and press")
-    assert by_name["nerve contact"].startswith("Take the needle out at once")
+    assert by_name["arterial puncture"].startswith(
+        "Stop, inject nothing, tourniquet off. Take the needle out and press"
+    )
+    assert by_name["nerve contact"].startswith("Tourniquet off and needle out at once")
     assert "Leave the catheter where it is, and do not flush." in by_name["extravasation"]
     assert "Never flush against resistance." in by_name["occlusion"]

@@ -39,7 +39,7 @@ def grades(**state):
         ({"swelling": "mild"}, (1, 2, 1, 1)),
         (RED, (1, 1, 2, 2)),
         (CORD, (3, 1, 3, 3)),
-        ({**CORD, "pain": "severe"}, (4, 1, 3, 3)),
+        ({**CORD, "pain": "severe"}, (4, 3, 3, 3)),  # severe pain alone, by a rule of the course
     ],
 )
 def test_grades_are_those_of_the_printed_rows(state, by_hand):
@@ -81,6 +81,60 @@ def test_first_action_leaves_the_catheter_in_for_a_vesicant_and_where_it_is_not_
     assert "Take the catheter out" in first(**COOL, drug="sodium chloride 0.9 %")
     assert "take the catheter out now; only if the therapy cannot pause" in first(**CORD)
     assert first() == first(drug="sodium chloride 0.9 %") == "Look again soon."
+
+
+GRAVE = {
+    "oedema_mm": 100,
+    "swelling": "marked",
+    "pain": "severe",
+    "site": "tight",
+    "drug": "noradrenaline",
+}
+
+
+def test_a_grave_leak_is_not_graded_low_because_its_blanching_cannot_be_seen():
+    assert grades(**GRAVE)[1] == 4
+    picture = shown(**GRAVE, skin_tone="hides")
+    (reading,) = (r for r in picture.readings if r.label == "Extravasation")
+    assert reading.value == "3 to 4 of 4"
+    assert "By a rule of this course, since blanching cannot be seen here" in reading.note
+    assert "extravasation 3 to 4" in picture.alt
+    rings = ElementTree.fromstring(picture.svg).iter(f"{SVG}circle")
+    assert [bool(c.get("stroke-dasharray")) for c in rings].count(True) == 1
+
+
+@pytest.mark.parametrize("drug", ["noradrenaline", "adrenaline", "anthracyclines"])
+@pytest.mark.parametrize("state", [RED, CORD, {"site": "cool"}, {"swelling": "mild"}])
+@pytest.mark.parametrize("skin_tone", ["shows", "hides"])
+def test_while_a_vesicant_runs_no_sign_takes_the_catheter_out(drug, state, skin_tone):
+    picture = shown(**state, drug=drug, skin_tone=skin_tone)
+    (first,) = (r for r in picture.readings if r.label == "First, by local policy")
+    assert "Leave the catheter where it is, and do not flush." in first.value
+    assert "ake the catheter out" not in first.value
+
+
+def test_one_slight_sign_is_watched_and_two_take_the_catheter_out():
+    """vip-cards (read): observe at 1, resite from 2."""
+
+    def first(**state):
+        (reading,) = (r for r in shown(**state).readings if r.label == "First, by local policy")
+        return reading
+
+    one, two = first(site="red"), first(**RED)
+    assert "watch it, and look again soon" in one.value
+    assert "take the catheter out" not in one.value
+    assert "take the catheter out now" in two.value
+    hidden = first(site="red", skin_tone="hides")
+    assert "the score may be too low" in hidden.note
+
+
+def test_an_irritant_outside_the_vein_waits_for_the_pharmacist():
+    (first,) = (
+        r
+        for r in shown(**COOL, drug="many antibiotics").readings
+        if r.label == "First, by local policy"
+    )
+    assert "Take the catheter out" not in first.value
 
 
 def test_what_is_the_courses_own_rule_or_waits_for_a_higher_row_is_said():

@@ -122,7 +122,7 @@ def test_artery_and_nerve_are_named_whatever_else_is_there():
         assert "arterial_puncture" in numbers(blood="bright", **other)["missed"]
         for sign, key, word in (
             ({"pain": "electric"}, "nerve contact", "do not probe or redirect"),
-            ({"blood": "bright"}, "arterial puncture", "Inject nothing."),
+            ({"blood": "bright"}, "arterial puncture", "inject nothing"),
         ):
             # a whole row of signs of an inflamed vein does not outweigh these
             state = other | {"touch": "warm", "skin_colour": "red"} | sign
@@ -131,9 +131,28 @@ def test_artery_and_nerve_are_named_whatever_else_is_there():
     both = {"pain": "electric", "blood": "pulses", "touch": "warm"}
     assert numbers(**both)["verdict"] == "Stop: act as for arterial puncture and nerve contact"
     shown = reading("First, by local policy", pain="electric").value
-    assert shown.startswith("Take the needle out at once; do not probe or redirect.")
+    assert shown.startswith("Tourniquet off and needle out at once; do not probe or redirect.")
     shown = reading("First, by local policy", blood="pulses").value
-    assert shown.startswith("Inject nothing. Take the needle out and press firmly")
+    assert shown.startswith(
+        "Stop, inject nothing, tourniquet off. Take the needle out and press firmly"
+    )
+
+
+@pytest.mark.parametrize("blood", ["bright", "pulses"])
+@pytest.mark.parametrize("drug", DRUGS)
+def test_where_a_drug_runs_a_catheter_in_an_artery_is_left_and_help_called(drug, blood):
+    shown = reading("First, by local policy", blood=blood, drug=drug).value
+    assert "A drug or a wide catheter already in: leave it, call for help." in shown
+    assert "Take the needle out" not in shown
+
+
+def test_signs_of_an_inflamed_vein_take_no_catheter_out_while_a_vesicant_runs():
+    vein = {"touch": "warm", "pain": "along", "skin_colour": "red"}
+    assert numbers(drug="noradrenaline", **vein)["first"].key == "phlebitis"
+    shown = reading("First, by local policy", drug="noradrenaline", **vein)
+    assert "Leave the catheter where it is, and do not flush." in shown.value
+    assert "take the catheter out now" not in shown.value
+    assert "take the catheter out now" in reading("First, by local policy", **vein).value
 
 
 def test_that_it_does_not_pulsate_is_not_held_against_an_artery():

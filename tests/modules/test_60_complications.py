@@ -28,6 +28,7 @@ PATIENT = {
 SITE = {"oedema_mm": 40, "swelling": "mild", "pain": "slight", "site": "cool", "drug": SALINE}
 PALE = SITE | {"site": "pale"}
 CORD = {"pain": "moderate", "site": "cord"}
+GRAVE = {"oedema_mm": 100, "swelling": "marked", "pain": "severe", "site": "tight"}
 
 
 def signs(**state):
@@ -108,10 +109,11 @@ STATED = {
         "5 to 10 minutes or longer": [
             float(text) for text in NUMBER.findall(calc.first_actions("arterial_puncture").steps[1])
         ],
-        "about 1 in 21,000 to 26,700, the other 0.016 to 0.032 %": (
+        "about 1 in 21,000 to 26,700, and a public register 1 in 3,125 to 6,250": (
             *noted("nerve-low"),
-            100 * RATES["nerve-high"].low,
-            100 * RATES["nerve-high"].high,
+            1,
+            1 / RATES["nerve-high"].high,
+            1 / RATES["nerve-high"].low,
         ),
     },
     "no-picture-rules-out": {
@@ -200,6 +202,20 @@ STATED = {
             grades(**CORD, skin_tone="hides")["phlebitis"],
             grades(**CORD, skin_tone="hides")["vip"],
         ),
+        "Set 100 mm, *marked* swelling": (GRAVE["oedema_mm"],),
+        "Where blanching shows, the table of extravasation gives 4": (
+            grades(**GRAVE)["extravasation"],
+        ),
+        "the figure says **3 to 4**": (
+            grades(**GRAVE, skin_tone="hides")["extravasation"],
+            OneSiteFourScales(**GRAVE, skin_tone="hides")
+            .show()
+            .numbers["grades"]["extravasation"]
+            .up_to,
+        ),
+        "severe pain are at least 3 by themselves": (
+            calc.extravasation_grade({"numb": True}).grade,
+        ),
     },
 }
 
@@ -287,7 +303,7 @@ def test_cool_skin_is_the_highest_grade_only_with_the_rest_of_its_row(words):
 def test_phlebitis_comes_out_now_and_what_the_patient_needs_starts_elsewhere_now(words):
     """vip-cards (read): the catheter is resited from two signs on."""
     text = words["read-first-steps"]
-    assert "**Phlebitis: the catheter comes out now.**" in text
+    assert "**Phlebitis: from two signs on the catheter comes out now.**" in text
     assert "Only if the therapy cannot pause" in text
     assert "start noradrenaline **elsewhere now**" in text
     first = rows.complications()
@@ -297,10 +313,10 @@ def test_phlebitis_comes_out_now_and_what_the_patient_needs_starts_elsewhere_now
 
 def test_cautions_are_there(words):
     assert (
-        "*Stop. Inject nothing. Take the needle out and press firmly"
+        "*Stop. Inject nothing. Tourniquet off. Take the needle out and press firmly"
         in (words["always-recognised"])
     )
-    assert "*Take the needle out at once. Do not probe" in words["always-recognised"]
+    assert "*Tourniquet off and needle out at once. Do not probe" in words["always-recognised"]
     assert "**After a vesicant it stays in, not flushed" in words["first-actions"]
     assert "A vein that stays is no reason to go on" in words["read-seen-and-unseen"]
     assert "A sign that cannot be seen has not been found absent" in words["where-colour-hides"]

@@ -92,7 +92,7 @@ def test_redness_with_pain_is_row_1_and_row_2_of_the_standards_and_the_higher_co
         (calc.phlebitis_grade, {"swelling": "mild"}),
         (calc.infiltration_grade, {"swelling": "minimal"}),
         (calc.extravasation_grade, {"cool": True}),
-        (calc.extravasation_grade, {"pain": "severe"}),
+        (calc.extravasation_grade, {"pain": "moderate"}),
         (calc.extravasation_grade, {"redness": "clear"}),
     ],
 )

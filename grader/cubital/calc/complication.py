@@ -192,13 +192,14 @@ def first_actions(complication: str, *, grade: int | None = None) -> FirstAction
 
     Notes
     -----
-    Common practice, in the course's words; policies differ, above all in whether the catheter
-    stays in after an extravasation. The protocol of the drug comes first.
+    Common practice, from memory, in the course's words, but for the steps by grade, which are those
+    of a printed table; policies differ, above all in whether the catheter stays in after an
+    extravasation. The protocol of the drug comes first.
 
     Examples
     --------
     >>> first_actions("nerve_contact").steps[0]
-    'Take the needle out at once; do not probe or redirect.'
+    'Tourniquet off and needle out at once; do not probe or redirect.'
 
     References
     ----------
@@ -208,15 +209,15 @@ def first_actions(complication: str, *, grade: int | None = None) -> FirstAction
     if complication not in known:
         raise ValueError(f"complication is {complication!r}: it must be one of {', '.join(known)}")
     row = known[complication]
-    steps = row.first
+    steps, kind, source = row.first, row.kind, row.source
     if grade is not None:
         if grade not in row.by_grade:
             listed = ", ".join(map(str, row.by_grade)) or "none"
             raise ValueError(
                 f"grade is {grade!r}: the first actions for {complication} are by grade {listed}"
             )
-        steps = row.by_grade[grade]
-    return FirstActions(row.words, steps, row.kind, row.source, rows.caution())
+        steps, kind, source = row.by_grade[grade], row.by_grade_kind, row.by_grade_source
+    return FirstActions(row.words, steps, kind, source, rows.caution())
 
 
 def signs_of(finding: str) -> dict[str, str]:

@@ -12,7 +12,9 @@ class Grade(NamedTuple):
     """A grade, what it rests on, and how its scale stands.
 
     ``because`` are the signs that make the grade; ``not_placed`` are signs that the scale lists
-    only in higher rows whose other signs are missing.
+    only in higher rows whose other signs are missing, and ``by_rule_only`` those of them that count
+    here all the same, by a rule of the course. ``up_to`` is the highest grade that is not ruled
+    out: above ``grade`` only where skin tone hides what the higher row needs.
     """
 
     scale: str
@@ -21,6 +23,8 @@ class Grade(NamedTuple):
     words: str
     because: tuple[str, ...]
     not_placed: tuple[str, ...]
+    by_rule_only: tuple[str, ...]
+    up_to: int
     by_own_rule: bool
     rule: str
     standing: str
@@ -28,9 +32,10 @@ class Grade(NamedTuple):
     caution: str
 
 
-def _row_met(row: rows.GradeRow, found: Mapping[str, Any]) -> bool:
-    groups = (any(is_met(condition, found) for condition in group) for group in row.needs)
-    return bool(row.needs) and all(groups)
+def _all_met(groups: tuple[tuple[str, ...], ...], found: Mapping[str, Any]) -> bool:
+    """Whether there are groups of conditions, and one of each is met."""
+    met = (any(is_met(condition, found) for condition in group) for group in groups)
+    return bool(groups) and all(met)
 
 
 def _conditions(row: rows.GradeRow) -> set[str]:
@@ -42,7 +47,7 @@ def _grade(
 ) -> Grade:
     scale = rows.scales()[key]
     found = checked_findings(findings)
-    by_row = {row.grade: _row_met(row, found) for row in scale.grades}
+    by_row = {row.grade: _all_met(row.needs, found) for row in scale.grades}
     by_rule = {
         row.grade: any(is_met(condition, found) for condition in row.or_any) for row in scale.grades
     }
@@ -70,8 +75,15 @@ def _grade(
             f"listed only in a higher row whose other signs are missing: {', '.join(waiting)}; "
             "have it looked at"
         )
-    skin = rows.skin()
+    skin, up_to = rows.skin(), top
     if skin_hides_colour and not any(found.get(name) for name in skin.hidden):
+        open_rows = [row.grade for row in scale.grades if _all_met(row.if_colour_hidden, found)]
+        up_to = max([top, *open_rows])
+        if up_to > top:
+            remarks.append(
+                f"{top} to {up_to}: what grade {up_to} needs cannot be seen on this skin, so it "
+                "cannot be graded lower; have it looked at now"
+            )
         used = {key_of(part) for row in scale.grades for part in (*_conditions(row), *row.or_any)}
         if used & set(skin.hidden):
             remarks.append(f"{skin.words} The grade may be too low.")
@@ -81,7 +93,9 @@ def _grade(
         highest=scale.grades[-1].grade,
         words=scale.grades[top].words,
         because=because,
-        not_placed=waiting,
+        not_placed=tuple(words for words in waiting if words not in because),
+        by_rule_only=tuple(words for words in waiting if words in because),
+        up_to=up_to,
         by_own_rule=own,
         rule=scale.rule,
         standing=scale.standing,

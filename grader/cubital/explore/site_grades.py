@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 import traitlets
 
 from cubital import calc
+from cubital.calc.vesicants import VESICANT
 from cubital.explore import drawing
 from cubital.explore.drawing import Sheet
 from cubital.explore.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
@@ -47,6 +48,7 @@ SCALES: dict[str, tuple[str, str]] = {
     "phlebitis": ("phlebitis", "0 to 4"),
     "vip": ("visual score", "0 to 5"),
 }
+RESITED_FROM = 2  # of the visual score, by its cards
 WIDTH, HEIGHT = 440, 290
 COLUMN, FIRST_X, ZERO_Y, STEP = 106, 62, 262, 34
 
@@ -166,7 +168,7 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
     shown = tuple(
         Reading(
             SCALES[key][0].capitalize(),
-            f"{row.grade} of {row.highest}",
+            f"{grade_words(row)} of {row.highest}",
             _because(row),
         )
         for key, row in n["grades"].items()
@@ -193,36 +195,74 @@ def _because(row: calc.Grade) -> str:
     told = f"{words[0].upper()}{words[1:]}."
     if row.by_own_rule:
         told += " By a rule of this course."
+    if row.by_rule_only:
+        told += f" The scale lists {_all(row.by_rule_only)} higher up only: have it looked at."
+    if row.up_to > row.grade:
+        told += (
+            " By a rule of this course, since blanching cannot be seen here: it cannot be graded "
+            "lower."
+        )
     if row.not_placed:
-        waiting = ", ".join(sign_words(each) for each in row.not_placed)
-        told += f" Not counted, as only a higher row lists it: {waiting}. Have it looked at."
+        told += (
+            f" Not counted, as only a higher row lists it: {_all(row.not_placed)}. Have it looked "
+            "at."
+        )
     return told
+
+
+def _all(signs: tuple[str, ...]) -> str:
+    return ", ".join(sign_words(each) for each in signs)
+
+
+def grade_words(row: calc.Grade) -> str:
+    """A grade, and up to which it is not ruled out."""
+    return f"{row.grade} to {row.up_to}" if row.up_to > row.grade else f"{row.grade}"
 
 
 def _tone_words(n: Mapping[str, object]) -> str:
     if n["skin_tone"] == SHOWS:
         return ""
-    if _by_key(n["grades"]) == _by_key(n["if_shown"]):
+    if _listed(n["grades"]) == _listed(n["if_shown"]):
         return "Nothing that was graded here needed colour."
     return "The same site. A scale that needs colour grades too low: feel, and compare arms."
 
 
 def _first(n: Mapping[str, object]) -> tuple[str, str]:
+    """What is done first; while something that harms tissue runs, a leak is not ruled out."""
     key = n["first"]
     if key is None:
         return "Look again soon.", ""
+    tissue = None if n["drug"] == NOT_KNOWN else calc.local_drug(n["drug"]).tissue
     steps = calc.first_actions(key).steps
-    if key == "infiltration" and n["drug"] == NOT_KNOWN:
+    if tissue == VESICANT and key != "extravasation":
+        steps = calc.first_actions("extravasation").steps
+        return " ".join(steps[:2]), (
+            f"As for extravasation: no sign here rules a leak out, and it harms. {n['drug']} goes "
+            f"on elsewhere, and what is done for {name_of(key)} waits until somebody has looked."
+        )
+    if key == "infiltration" and tissue is None:
         steps = (steps[0], "Leave the catheter until it is known what runs in.")
+    elif key == "infiltration" and tissue != "none":
+        steps = (steps[0], "Leave the catheter until the pharmacist has said.")
+    if key == "phlebitis":
+        return _phlebitis_first(n, steps)
     return " ".join(steps[:2]), f"As for {name_of(key)}."
 
 
-def _by_key(grades: Mapping[str, calc.Grade]) -> dict[str, int]:
-    return {key: row.grade for key, row in grades.items()}
+def _phlebitis_first(n: Mapping[str, object], steps: tuple[str, ...]) -> tuple[str, str]:
+    """By the visual score: one slight sign is watched, from two on the catheter comes out."""
+    score = n["grades"]["vip"].grade
+    told = steps[0] if score >= RESITED_FROM else steps[1]
+    note = f"As for phlebitis, visual score {score}."
+    if n["skin_tone"] == HIDES and score < RESITED_FROM:
+        note += " Colour does not show, so the score may be too low: have it looked at now."
+    if n["drug"] == NOT_KNOWN:
+        note += " If what runs in can harm tissue: stop, leave the catheter, call."
+    return told, note
 
 
 def _listed(grades: Mapping[str, calc.Grade]) -> str:
-    return ", ".join(f"{SCALES[key][0]} {row.grade}" for key, row in grades.items())
+    return ", ".join(f"{SCALES[key][0]} {grade_words(row)}" for key, row in grades.items())
 
 
 def _describe(n: Mapping[str, object]) -> str:
@@ -245,7 +285,9 @@ def _draw(n: Mapping[str, object]) -> str:
             sheet.line((rail, ZERO_Y + 12), (rail, top - 12), colour=drawing.QUIET, width=1.5)
         for grade in range(row.highest + 1):
             y = ZERO_Y - STEP * grade
-            if grade == row.grade:
+            if row.grade < grade <= row.up_to:
+                sheet.circle((x, y), 14, fill=drawing.PAPER, colour=drawing.MARKER, dash="3 3")
+            elif grade == row.grade:
                 sheet.circle((x, y), 14, fill=drawing.PAPER, colour=drawing.MARKER, width=4)
             else:
                 sheet.line((x - 22, y), (x - 10, y), colour=drawing.GRID, width=2)

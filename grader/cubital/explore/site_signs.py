@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import traitlets
 
 from cubital import calc
+from cubital.calc.vesicants import VESICANT
 from cubital.explore import drawing
 from cubital.explore.drawing import Sheet
 from cubital.explore.explorer import SIMULATED, Choice, Explorer, Picture, Reading
@@ -291,15 +292,28 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
 def _first_steps(n: Mapping[str, object]) -> tuple[str, str]:
     """The first two steps; for a leak, what it is that runs in decides on the second."""
     if n["urgent"]:
-        steps = [calc.first_actions(key).steps[:2] for key in n["urgent"]]
+        steps = [_at_once(key, runs=n["drug"] != NOT_KNOWN) for key in n["urgent"]]
         return " ".join(step for pair in steps for step in pair), ""
     one, two, *_ = n["first"].first_actions
+    if n["first"].key == "phlebitis" and _is_vesicant(n["drug"]):
+        steps = calc.first_actions("extravasation").steps
+        return " ".join(steps[:2]), "As for extravasation: no sign here rules a leak out."
     if n["first"].key not in ONE_LEAK:
         return f"{one} {two}", ""
     if n["drug"] == NOT_KNOWN:
         return one, "Leave the catheter where it is until it is known what runs in."
     value = f"{one} {two}" if n["first"].key == "extravasation" else one
     return value, calc.drug_class_row(calc.local_drug(n["drug"]).drug_class).differs
+
+
+def _is_vesicant(drug: str) -> bool:
+    return drug != NOT_KNOWN and calc.local_drug(drug).tissue == VESICANT
+
+
+def _at_once(key: str, *, runs: bool) -> tuple[str, ...]:
+    """The first two steps; where a drug has run into an artery, what is done then comes first."""
+    one, two, three, *_ = calc.first_actions(key).steps
+    return (one, three) if runs and key == "arterial_puncture" else (one, two)
 
 
 def drug_words(drug: str) -> str:

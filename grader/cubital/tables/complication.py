@@ -19,12 +19,16 @@ class Finding(NamedTuple):
 
 
 class GradeRow(NamedTuple):
-    """A row of a scale: one condition of each group must be met, or any of the course's own."""
+    """A row of a scale: one condition of each group must be met, or any of the course's own.
+
+    ``if_colour_hidden``: groups with which the row is not ruled out where its colour is not seen.
+    """
 
     grade: int
     words: str
     needs: tuple[tuple[str, ...], ...] = ()
     or_any: tuple[str, ...] = ()
+    if_colour_hidden: tuple[tuple[str, ...], ...] = ()
 
 
 class Scale(NamedTuple):
@@ -46,7 +50,7 @@ class Scale(NamedTuple):
 
 
 class Complication(NamedTuple):
-    """A complication and the first things usually done."""
+    """A complication and the first things usually done; what goes by grade has its own source."""
 
     key: str
     words: str
@@ -55,6 +59,9 @@ class Complication(NamedTuple):
     kind: str
     source: str
     seen: str
+    by_grade_kind: str = ""
+    by_grade_source: str = ""
+    by_grade_seen: str = ""
 
 
 class Skin(NamedTuple):
@@ -136,8 +143,10 @@ def findings() -> dict[str, Finding]:
 
 
 def _grade(row: dict[str, Any]) -> GradeRow:
-    needs = tuple(tuple(group) for group in row.get("needs", []))
-    return GradeRow(row["grade"], row["words"], needs, tuple(row.get("or_any", [])))
+    needs, hidden = (
+        tuple(tuple(group) for group in row.get(name, [])) for name in ("needs", "if_colour_hidden")
+    )
+    return GradeRow(row["grade"], row["words"], needs, tuple(row.get("or_any", [])), hidden)
 
 
 @functools.cache
