@@ -3,8 +3,8 @@
     .venv/bin/python .ci/repeat_published.py [--times N] [--first SEED] [options of pytest]
 
 Each run has a seed: Python hashes strings by it (``PYTHONHASHSEED``), and the tests are shuffled by
-it. The first run that fails ends all, with its seed; ``--times 1 --first SEED`` makes that run
-again.
+it. Two runs go at a time. After one that fails no other is begun, and its seed is named;
+``--times 1 --first SEED`` makes that run again.
 """
 
 import argparse
@@ -12,6 +12,8 @@ import os
 import random
 import subprocess
 import sys
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -19,6 +21,7 @@ import pytest
 CHECKOUT = Path(__file__).resolve().parents[1]
 FOLDER = "tests/published"
 TIMES = 20
+AT_A_TIME = 2
 PASSED = 0
 SEED_NAME = "PYTHONHASHSEED"
 
@@ -45,15 +48,28 @@ def main(arguments: list[str]) -> int:
     if given.within:
         tests = ["--quiet", "-p", "no:cacheprovider", *(options or [FOLDER])]
         return int(pytest.main(tests, [Shuffled(given.first)]))
-    for seed in range(given.first, given.first + given.times):
-        print(f"seed {seed}", flush=True)
+    seeds = range(given.first, given.first + given.times)
+    failed = threading.Event()
+
+    def run(seed: int) -> int:
+        if failed.is_set():
+            return PASSED
         once = [sys.executable, __file__, "--within", "--first", str(seed), *options]
-        code = subprocess.call(once, cwd=CHECKOUT, env=os.environ | {SEED_NAME: str(seed)})
-        if code != PASSED:
+        environment = os.environ | {SEED_NAME: str(seed)}
+        done = subprocess.run(
+            once, cwd=CHECKOUT, env=environment, capture_output=True, text=True, check=False
+        )
+        print(f"seed {seed}\n{done.stdout}{done.stderr}", flush=True)
+        if done.returncode != PASSED:
+            failed.set()
             print(f"Seed {seed} failed. To make that run again: --times 1 --first {seed}")
-            return code
-    print(f"{given.times} runs passed, seeds {given.first} to {given.first + given.times - 1}")
-    return 0
+        return done.returncode
+
+    with ThreadPoolExecutor(AT_A_TIME) as pool:
+        code = max(map(abs, pool.map(run, seeds)))
+    if code == PASSED:
+        print(f"{given.times} runs passed, seeds {seeds[0]} to {seeds[-1]}")
+    return code
 
 
 if __name__ == "__main__":
