@@ -74,7 +74,9 @@ def test_with_every_choice_safe_nothing_is_missing(phase):
         (PatientInsertion, {"after_blood": "straight"}),
         (PatientInsertion, {"after_blood": "bed"}),
         (PatientFollowUp, {"response": "slow"}),
-        (PatientFollowUp, {"response": "slow", "drug": "vinca alkaloids"}),
+        (PatientFollowUp, {"response": "slow", "drug": "vinca alkaloids", "look_every_min": 15}),
+        (PatientFollowUp, {"response": "remove", "drug": "noradrenaline"}),
+        (PatientFollowUp, {"response": "remove", "drug": "vinca alkaloids"}),
     ],
 )
 def test_one_critical_choice_outweighs_all_that_went_well(phase, change):
@@ -210,8 +212,8 @@ def test_volume_and_swelling_are_those_of_plain_geometry(rate, minutes):
     [
         ("sodium chloride 0.9 %", 2, GOOD),  # an oedema of 25 to 150 mm
         ("many antibiotics", 4, MEND),  # any amount of an irritant or a vesicant
-        ("noradrenaline", 4, MEND),
-        ("vinca alkaloids", 4, MEND),
+        ("noradrenaline", 4, STOP),  # as the worksheet on complications marks it, critical
+        ("vinca alkaloids", 4, STOP),
     ],
 )
 def test_grade_and_first_action_go_by_what_ran_in(drug, grade, remove):
@@ -220,6 +222,43 @@ def test_grade_and_first_action_go_by_what_ran_in(drug, grade, remove):
     left = step(PatientFollowUp, "When it is swollen", drug=drug, response="leave")
     assert left[0] == GOOD
     assert step(PatientFollowUp, "When it is swollen", drug=drug, response="slow")[0] == STOP
+
+
+@pytest.mark.parametrize(
+    ("drug", "words"),
+    [
+        ("sodium chloride 0.9 %", "Then take it out, unless local policy wants it looked at first"),
+        ("many antibiotics", "It stays until the pharmacist has said"),
+        ("noradrenaline", "Leave the catheter where it is, and do not flush"),
+    ],
+)
+def test_what_leaving_the_catheter_in_leads_to_goes_by_what_ran_in(drug, words):
+    value, note = step(PatientFollowUp, "When it is swollen", drug=drug, response="leave")
+    assert value == GOOD
+    assert words in note
+    assert ("Take the catheter out" in note) is False
+
+
+@pytest.mark.parametrize(("minutes", "verdict"), [(5, GOOD), (15, GOOD), (20, MEND), (60, MEND)])
+def test_a_vesicant_is_looked_at_as_often_as_the_invented_ward_says(minutes, verdict):
+    value, note = step(PatientFollowUp, "Looked at", drug="noradrenaline", look_every_min=minutes)
+    assert value == verdict
+    assert "every 15" in note
+
+
+def test_over_the_local_limit_no_chance_is_reckoned():
+    picture = shown(PatientInsertion, vein="A", catheter="24-19")
+    assert "chance at this attempt: not reckoned" in picture.alt
+    assert "70" not in step(PatientInsertion, "Attempt", vein="A", catheter="24-19")[1]
+    beyond = step(PatientInsertion, "Attempt", vein="A", catheter="24-19", attempt=3)
+    assert beyond[0] == STOP
+    assert "This attempt" not in beyond[1]
+    assert "not reckoned" not in shown(PatientInsertion).alt
+
+
+def test_a_catheter_that_crumpled_comes_out_and_was_an_attempt():
+    _, note = step(PatientInsertion, "When blood shows", after_blood="slide")
+    assert "Take it out; that was an attempt" in note
 
 
 def test_the_ring_stands_on_the_line():

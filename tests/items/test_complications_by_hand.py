@@ -81,6 +81,24 @@ def test_a_drug_that_the_patient_cannot_be_without_is_started_elsewhere_at_once(
     assert ("noradrenaline", False) not in seen
 
 
+@pytest.mark.parametrize("name", ["comp-artery", "comp-nerve", "light-nerve"])
+def test_the_tourniquet_comes_off_before_the_needle(name, drawn):
+    """As comp-bleeding-order marks it: under the tourniquet blood is driven out of the hole."""
+    item = items.find(name)
+    for values in drawn(name)[:200]:
+        (right,) = (option for option in item.options(values) if option.right)
+        told = right.text.casefold()
+        out = min(told.find(words) % 1000 for words in ("needle out", "take it out"))
+        assert 0 <= told.find("tourniquet off") < out
+
+
+def test_nothing_more_runs_in_when_a_vesicant_leaks(drawn):
+    item = items.find("comp-vesicant")
+    for values in drawn(item.id)[:200]:
+        (right,) = (option for option in item.options(values) if option.right)
+        assert right.text.startswith("Stop, line off, leave the catheter in and unflushed")
+
+
 def test_right_orders_release_the_tourniquet_first_and_press_before_they_look():
     """Of 720 orders two keep all the rules: hand and look can change places."""
     item = items.find("comp-bleeding-order")

@@ -161,8 +161,13 @@ def test_who_is_called_when_it_cannot_wait_is_a_rung_of_the_ladder(drawn):
 def test_skin_is_cleaned_with_no_tourniquet_on(drawn):
     item = items.find("patient-order")
     steps = {step.key: step.text for step in item.steps(drawn("patient-order")[0])}
-    assert steps["clean"].startswith("With no tourniquet on")
+    assert steps["clean"].startswith("Clean hands again, and gloves; with no tourniquet on")
     assert steps["in"].startswith("Tourniquet on")
+
+
+def test_clean_hands_and_gloves_before_the_skin_are_asked_for_wherever_they_are_judged():
+    scheme = " ".join(items.find("patient-handed-over").mark_scheme)
+    assert "hands clean again and gloves on, clean the skin" in scheme
 
 
 def test_every_table_has_five_rows_and_every_verdict(drawn):

@@ -75,6 +75,8 @@ def test_no_needle_goes_into_a_limb_that_is_barred(drawn):
         other = {"left": "right", "right": "left"}[values["side"]]
         if values["both"]:
             assert right.text.startswith("Put no needle into either arm")
+            assert "the arm without the fistula after all" in right.text
+            assert "the renal team or the person in charge" in right.text
             assert other in item.ask(values).split("near-infrared")[0]
         else:
             assert f"on the {other} arm" in right.text

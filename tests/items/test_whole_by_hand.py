@@ -79,6 +79,15 @@ def test_too_little_of_the_catheter_lies_in_the_vein_for_a_drug_that_harms(drawn
         assert f"{100 * share:.0f} % of it lies in the vein" in item.ask(v)
 
 
+def test_nothing_but_the_place_speaks_for_starting_a_drug_that_harms(drawn):
+    """The drug can wait, and no option takes a catheter that the question has not told of."""
+    item = items.find("whole-vesicant-short")
+    for v in drawn(item.id):
+        assert "can wait for some hours" in item.ask(v)
+        assert "Nothing is urgent" in item.ask(v)
+        assert not any("in the hand" in option.text for option in item.options(v))
+
+
 def test_the_drug_stands_on_the_local_list(drawn):
     listed = tables.profile().vesicants
     values = drawn("whole-vesicant-short")

@@ -121,7 +121,7 @@ STATED = {
         "a tourniquet for 30 to 60 seconds": (30, 60),
     },
     "which-limb": {
-        "in 3,041 measurements": (3041,),  # ferguson-2016 (abstract)
+        "in 3,041 measurements of 632 women": (3041, 632),  # ferguson-2016 (abstract)
         "In 33 specimens": (33,),  # vialle-2001 (abstract)
         "at least 12 cm above the styloid": (12,),
         # kim-2014 (abstract): 9.35 and 6.29 cm
@@ -271,13 +271,19 @@ def test_the_wrist_is_warned_of_with_its_sources(words):
 def test_a_swollen_arm_stays_barred_and_removed_nodes_alone_are_for_policy_and_patient(words):
     """ferguson-2016 (abstract): no link between punctures and a larger arm."""
     text = words["which-limb"]
-    assert "**Lymphoedema, an arm that is swollen already:** never that arm." in text
+    assert "**Lymphoedema, an arm that is swollen already:** not that arm, and not by you" in text
     assert "local policy and the patient decide" in text
     assert "[ferguson-2016]" in text
 
 
+@pytest.mark.parametrize(("name", "cell"), [(NAME, "which-limb"), ("80-one-patient", "assessment")])
+def test_a_barred_limb_is_lifted_by_the_same_people_everywhere(lessons, name, cell):
+    text = words_of(lessons[name])[cell]
+    assert "and not by you: only the renal team or the person in charge can decide" in text
+
+
 def test_cautions_are_there(words):
-    assert "never that arm" in words["which-limb"]
+    assert "kdoqi-veins" in words["which-limb"]
     assert "**Local policy decides**" in words["which-limb"]
     assert "Both arms ruled out? Stop" in words["which-limb"]
     assert "Do not force it" in words["bifurcations-and-refill"]

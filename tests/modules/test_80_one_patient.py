@@ -59,7 +59,7 @@ HOUR, QUARTER = followed(look_every_min=60), followed(look_every_min=15)
 # cell: (words in it, ..., each with the numbers in it, in order, as the package computes them)
 STATED = {
     "question": {
-        "100 mL of an antibiotic in 30 minutes": (WHO.order_ml, WHO.order_min),
+        "an antibiotic, 100 mL in 30 minutes": (WHO.order_ml, WHO.order_min),
     },
     "read-the-assessment": {
         "*Stop: 2 not acceptable*": (PatientAssessment().show().numbers["stops"],),
@@ -107,6 +107,9 @@ STATED = {
             25,
             100 * inserted("22-25", 25)["ratio"],
             inserted("22-25", 25)["in_vein_mm"],
+        ),
+        "catheters with at least 27.5 mm in the vein": (
+            max(row.low for row in survival() if row.source == "bahl-2022"),
         ),
         "a chance of 70 %, the second of 55 %": (chance(1), chance(2)),
         "ward allows, 87 %": (100 * inserted()["chance_allowed"],),

@@ -17,9 +17,9 @@ ASKED = {
 ARMS = {"right": "the right arm", "left": "the left arm"}
 FELT = {"no": "no, the picture shows it well", "yes": "yes, with a finger, for a pulse"}
 CLEANED = {
-    "alcohol": "clean hands; alcohol alone, left to dry",
-    "chlorhexidine": "clean hands; chlorhexidine, left to dry",
-    "wet": "clean hands; skin wiped, still wet",
+    "alcohol": "clean hands, gloves; alcohol alone, left to dry",
+    "chlorhexidine": "clean hands, gloves; chlorhexidine, left to dry",
+    "wet": "clean hands, gloves; skin wiped, still wet",
     "gloves": "gloves on, hands not cleaned",
 }
 AFTER_BLOOD = {
@@ -34,7 +34,7 @@ SECURED = {
 }
 DRUGS = ("sodium chloride 0.9 %", "many antibiotics", "noradrenaline", "vinca alkaloids")
 RESPONSES = {
-    "leave": "stop, leave the catheter in, call",
+    "leave": "stop, line off, leave the catheter in, call",
     "remove": "stop, take the catheter out",
     "slow": "run it slower and watch",
 }

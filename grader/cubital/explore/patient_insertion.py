@@ -103,7 +103,9 @@ def _bars(n: Mapping[str, object]) -> tuple[tuple[str, float, str, float], ...]:
             n["chance_here"],
             f"within the {n['limit']} allowed {percent(roomy)}",
             roomy,
-        ),
+        )
+        if n["is_reckoned"]
+        else ("chance at this attempt: not reckoned", 0.0, "over the local limit", 0.0),
     )
 
 

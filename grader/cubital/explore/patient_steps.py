@@ -35,6 +35,10 @@ ESCALATE = (
     "central line; in an emergency, bone."
 )
 
+NOT_RECKONED = (
+    "The chance is not reckoned: the ward's count is of catheters within the local limit."
+)
+
 
 @dataclass(frozen=True)
 class Step:
@@ -223,6 +227,7 @@ def insertion_numbers(state: Mapping[str, object]) -> dict[str, object]:
         "chance_here": shares[state["attempt"] - 1],
         "chances": [calc.success_within_attempts(shares[:k]) for k in range(1, len(shares) + 1)],
         "chance_allowed": calc.success_within_attempts(shares[:limit]),
+        "is_reckoned": ratio <= tables.profile().ratio_limit,
         "limit": limit,
     }
 
@@ -280,9 +285,10 @@ def _when_blood(n: Mapping[str, object]) -> Step:
     leads, verdict, safer = {
         "lower": (f"Lowered, there are {room} of room; the needle harms nobody.", GOOD, ""),
         "slide": (
-            f"The catheter's end is {lead} behind: it meets the wall and crumples.",
+            f"The catheter's end is {lead} behind: it meets the wall and crumples. Take it out; "
+            "that was an attempt.",
             MEND,
-            "Lower, go on a little, then slide.",
+            "The next time lower, go on a little, then slide.",
         ),
         "straight": (
             f"The far wall is {measure(n['room_mm'], 'mm', 1)} away, {n['length_mm']:g} mm are "
@@ -303,9 +309,12 @@ def _attempts(n: Mapping[str, object]) -> Step:
     )
     if patient().veins[n["vein"]].pulsates:
         leads = "No attempt on an artery ends in a vein."
+    elif not n["is_reckoned"]:
+        leads = NOT_RECKONED
     name, choice = "Attempt", f"number {number}"
     if number > limit:
-        leads = f"Local policy allows {limit}. This attempt: {percent(n['chance_here'])}."
+        here = f" This attempt: {percent(n['chance_here'])}." if n["is_reckoned"] else ""
+        leads = f"Local policy allows {limit}.{here}"
         return Step(name, choice, leads, STOP, ESCALATE)
     if number == limit:
         return Step(name, choice, leads, GOOD, f"If it fails: {ESCALATE[:1].lower()}{ESCALATE[1:]}")
@@ -369,8 +378,13 @@ def _looked(n: Mapping[str, object]) -> Step:
     )
     choice = f"every {measure(n['look_every_min'], 'min', 0)} at {n['rate_ml_per_h']:g} mL/h"
     if n["tissue"] == VESICANT:
-        safer = "No amount of a vesicant is small: watch as its protocol says."
-        return Step("Looked at", choice, leads, MEND, safer)
+        every = patient().vesicant_look_min
+        safer = (
+            f"No amount of a vesicant is small: on this invented ward every "
+            f"{measure(every, 'min', 0)} at the least, elsewhere as the drug's protocol says."
+        )
+        often_enough = n["look_every_min"] <= every
+        return Step("Looked at", choice, leads, GOOD if often_enough else MEND, safer)
     return Step("Looked at", choice, leads, GOOD, "How often: local policy.")
 
 
@@ -382,8 +396,27 @@ def _acted(n: Mapping[str, object]) -> Step:
         what = "A vesicant goes on into the tissue" if vesicant else "It goes on into the tissue"
         leads = f"{what}: in as long again, {rounded(2 * n['volume_ml'], 'mL')} at the old rate."
         return Step(name, RESPONSES[key], f"{leads} {listed}", STOP, "Stop it at once.")
-    first = calc.first_actions("extravasation" if n["harms"] else "infiltration").steps
-    if key == "remove" and n["harms"]:
-        leads = "The way to draw the drug back is gone."
-        return Step(name, RESPONSES[key], f"{leads} {listed}", MEND, " ".join(first[:3]))
-    return Step(name, RESPONSES[key], f"First actions: {' '.join(first[:2])} {listed}", GOOD)
+    first = calc.first_actions("extravasation" if vesicant else "infiltration").steps
+    told = f"First actions: {' '.join(first[:2])}"
+    leads, verdict, safer = {
+        (VESICANT, "leave"): (told, GOOD, ""),
+        (VESICANT, "remove"): (
+            "The way to draw the drug back, or to give an antidote, is gone.",
+            STOP,
+            " ".join(first[:3]),
+        ),
+        ("none", "leave"): (
+            "Safe. Then take it out, unless local policy wants it looked at first.",
+            GOOD,
+            "",
+        ),
+        ("none", "remove"): (told, GOOD, ""),
+    }.get((n["tissue"], key)) or _acted_on_irritant(key)
+    return Step(name, RESPONSES[key], f"{leads} {listed}", verdict, safer)
+
+
+def _acted_on_irritant(key: str) -> tuple[str, str, str]:
+    if key == "leave":
+        return "It stays until the pharmacist has said.", GOOD, ""
+    leads = "It is out before anybody could say whether it was still needed."
+    return leads, MEND, "Stop, line off, and leave it until the pharmacist has said."

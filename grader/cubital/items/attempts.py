@@ -191,8 +191,8 @@ def _cannot_wait_options(v: Values) -> list[Option]:
             "own-route": (
                 "Give it by another route yourself, into a muscle or a big vein of the neck, and "
                 "tell the prescriber later.",
-                "changes the route alone: midline, central line or bone are for those who are "
-                "trained in them, and the prescriber has a say",
+                "changes the route alone: a muscle or a vein of the neck is for the prescriber to "
+                "order, and for somebody trained in it",
             ),
             "place-counted-anew": (
                 f"One more with {with_article(v['gauge'])} catheter on a faint band that nobody "
@@ -209,7 +209,7 @@ CANNOT_WAIT = ChoiceItem(
     points=2,
     section=INSERTION,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_cannot_wait,
     ask=lambda v: (
         f"A patient needs {_URGENT[v['drug']]}. Your department allows one person "

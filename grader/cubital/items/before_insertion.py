@@ -239,6 +239,7 @@ HANDED_OVER = TextItem(
     title="“Just put the needle in”",
     points=3,
     section=ASSESSMENT,
+    version=2,
     draw_values=_draw_handed,
     ask=lambda v: (
         f"A patient is to have {v['drug']}. A colleague says: “All is asked and ready. I have "
@@ -252,7 +253,7 @@ HANDED_OVER = TextItem(
         "Ask, and look up, allergies (drug, antiseptic, dressing), blood thinners and restrictions "
         "of this arm, before arm and antiseptic are chosen (1 point).",
         "Clean hands; tourniquet off, feel along the mark for a pulse, as a picture shows neither "
-        "artery nor depth, and have the vein measured; clean the skin, let it dry, touch it no "
-        "more (1 point).",
+        "artery nor depth, and have the vein measured; hands clean again and gloves on, clean the "
+        "skin, let it dry, touch it no more (1 point).",
     ),
 )

@@ -208,8 +208,8 @@ def _artery_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "out-and-press",
-            "Stop, inject nothing, take the needle out and press firmly until it has stopped; then "
-            "check the hand.",
+            "Stop, inject nothing, tourniquet off, needle out; press firmly until it has stopped; "
+            "then check the hand.",
         ),
         Option(
             "no-pulse-so-vein",
@@ -256,7 +256,7 @@ ARTERY = ChoiceItem(
     points=2,
     section=TWO,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_artery,
     ask=lambda v: (
         f"You go in {v['place']} with a {v['gauge']} G catheter; it is not yet off the needle, and "

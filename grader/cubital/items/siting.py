@@ -64,8 +64,8 @@ def _limb_options(v: Values) -> Sequence[Option]:
             "",
         ),
         "ask-first": (
-            "Put no needle into either arm. Ask someone senior what local policy allows: one of "
-            "them after all, or a central line.",
+            "Put no needle into either arm. Ask the renal team or the person in charge: the arm "
+            "without the fistula after all, or a central line?",
             "",
         ),
         "clear-picture": (
@@ -114,7 +114,7 @@ LIMB = ChoiceItem(
     points=2,
     section=BAND,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_limb,
     ask=lambda v: (
         f"A patient needs fluids through a {v['gauge']} G catheter; it is no emergency. "
@@ -148,7 +148,7 @@ ORDER = OrderItem(
         "what you do into order, from the first to the last. The tourniquet is to be on for as "
         "short a time as will do."
     ),
-    version=2,
+    version=3,
     steps=lambda _v: [Step(key, text) for key, text in _STEPS.items()],
     rules=(
         Before(
@@ -175,7 +175,7 @@ ORDER = OrderItem(
             "release",
             "clean",
             "cleans under the tourniquet: with rubbing and drying it is on for longer than the 30 "
-            "to 60 seconds that a vein takes to fill",
+            "to 60 seconds that one study advises",
         ),
         Before(
             "on-while-it-dries",

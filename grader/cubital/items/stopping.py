@@ -39,8 +39,8 @@ def _nerve_options(v: Values) -> list[Option]:
         (
             Option(
                 "out-and-ask-again",
-                "Take it out at once, write down where it tingled, choose another site, and "
-                "arrange to ask again.",
+                "Tourniquet off, needle out at once; note where it tingled, take another site, ask "
+                "again later.",
             ),
             Option(
                 "blood-so-clear-of-nerve",
@@ -87,7 +87,7 @@ NERVE = ChoiceItem(
     points=2,
     section=TWO,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_nerve,
     ask=lambda v: (
         f"A {v['gauge']} G needle is in a vein {v['place']}, and blood shows in the chamber. As "
@@ -118,7 +118,7 @@ def _draw_vesicant(draw: Draw) -> dict:
 
 
 def _vesicant_options(v: Values) -> list[Option]:
-    done = "Stop at once, leave the catheter in and unflushed, "
+    done = "Stop, line off, leave the catheter in and unflushed, "
     if any(name in v["drug"].casefold() for name in _CANNOT_PAUSE):
         done += "call for help and the protocol, and start it elsewhere now."
     else:
@@ -132,14 +132,15 @@ def _vesicant_options(v: Values) -> list[Option]:
             ),
             Option(
                 "out-at-once",
-                "Stop, take the catheter out, raise the arm, and put a new one into the other "
-                "arm at once.",
+                "Stop, line off, take the catheter out, raise the arm, and put a new one into the "
+                "other arm without delay.",
                 "does what is done for saline: with the catheter goes the way to draw the drug "
                 "back or to give an antidote",
             ),
             Option(
                 "flush-through",
-                "Stop, and flush what is in the line through with 10 mL of saline to thin it.",
+                "Stop, line off, and flush what is left in the catheter through with 10 mL of "
+                "saline, to thin it.",
                 "flushes to thin the drug: that pushes what is in the catheter into the tissue, "
                 "and spreads it",
             ),
@@ -151,8 +152,8 @@ def _vesicant_options(v: Values) -> list[Option]:
             ),
             Option(
                 "cold-pack",
-                "Stop, and put a cold pack on the place before anything else, to keep the "
-                "drug there.",
+                "Stop, line off, and put a cold pack on the place before anything else, to keep "
+                "the drug there.",
                 "takes cold for right with every drug: with some it does harm, so the protocol of "
                 "the drug comes first",
             ),
@@ -179,7 +180,7 @@ VESICANT = ChoiceItem(
     points=2,
     section=FIRST,
     critical=True,
-    version=3,
+    version=4,
     draw_values=_draw_vesicant,
     ask=lambda v: (
         f"Into a forearm runs what your department's list names as a vesicant: {v['drug']}. "

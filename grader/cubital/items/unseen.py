@@ -195,7 +195,7 @@ def _nerve_options(v: Values) -> list[Option]:
         v,
         (
             "stop",
-            "Stop and take the needle out: a nerve may be touched, and no picture shows one.",
+            "Tourniquet off, needle out: a nerve may be touched, and no picture shows one.",
         ),
         {
             "nothing-shown": (
@@ -233,7 +233,7 @@ NERVE = ChoiceItem(
     points=2,
     section=NOT_SHOWN,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_nerve,
     ask=lambda v: (
         f"You go in {v['place']}, over a clear line. The patient cries out: an electric pain "

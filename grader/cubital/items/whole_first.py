@@ -76,7 +76,7 @@ def _short_options(v: Values) -> list[Option]:
                 "takes one good flush for a catheter that will hold: it says how it lies now",
             ),
             "clear-band": (
-                "Not here, but by the catheter in the hand: its band is sharp to beyond the tip.",
+                "Not before the picture shows the band sharp to beyond the tip; then start it.",
                 "takes a sharp band for a catheter that lies well: the picture does not show how "
                 "much of it is in the vein",
             ),
@@ -90,11 +90,12 @@ VESICANT_SHORT = ChoiceItem(
     points=2,
     section=LIST,
     critical=True,
-    version=3,
+    version=4,
     draw_values=_draw_short,
     ask=lambda v: (
-        "This is ordered, and stands on your department's list of vesicants: "
-        f"{v['drug']}. {sentence_case(with_article(v['gauge']))} catheter, "
+        "This is ordered for today, can wait for some hours, and stands on your department's list "
+        f"of vesicants: {v['drug']}. Nothing is urgent. "
+        f"{sentence_case(with_article(v['gauge']))} catheter, "
         f"{v['length_mm']:.0f} mm long, has just gone in to the hub at "
         f"{v['insertion_angle_deg']:.0f} degrees, for other drugs; the near wall is "
         f"{v['near_wall_depth_mm']:.1f} mm deep. So the way takes up "

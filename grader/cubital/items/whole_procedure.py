@@ -17,7 +17,11 @@ _STEPS = (
     Step("who", "Let the patient say name and date of birth, read the band, and ask for consent."),
     Step("ask", "Ask about allergies, blood thinners and restrictions of an arm."),
     Step("feel", "Clean hands; feel for a pulse, with no tourniquet; have the vein measured."),
-    Step("clean", "With no tourniquet on, clean the skin, let it dry, and touch it no more."),
+    Step(
+        "clean",
+        "Clean hands again, and gloves; with no tourniquet on, clean the skin, let it dry, and "
+        "touch it no more.",
+    ),
     Step(
         "in",
         "Tourniquet on; when the vein is full, go in; at blood, lower, go on a little, slide the "
@@ -40,7 +44,7 @@ ORDER = OrderItem(
         f"An adult, whom you have not met, is to have {v['drug']} by a vein of the forearm. The "
         "tourniquet is at hand and not on. Put the steps in order."
     ),
-    version=2,
+    version=3,
     steps=lambda _v: _STEPS,
     rules=(
         Before(

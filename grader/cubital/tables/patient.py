@@ -30,6 +30,7 @@ class Patient(NamedTuple):
     order_ml: float
     order_min: float
     bag_ml: float
+    vesicant_look_min: float
     veins: Mapping[str, PatientVein]
 
 
@@ -44,5 +45,6 @@ def patient() -> Patient:
         order_ml=table["order"]["volume_ml"],
         order_min=table["order"]["time_min"],
         bag_ml=table["bag"]["volume_ml"],
+        vesicant_look_min=table["look"]["vesicant_every_min"],
         veins={key: PatientVein(**row) for key, row in table["vein"].items()},
     )
