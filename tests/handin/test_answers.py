@@ -50,6 +50,25 @@ def test_a_refused_answer_changes_nothing(tmp_path):
     assert (tmp_path / "answers.json").read_bytes() == before
 
 
+@pytest.mark.parametrize(
+    ("item", "typed", "where"),
+    [
+        ("sizing-reasons", "A band \ud83d and more", "after “A band ”"),
+        ("sizing-reasons", "\udc00", "at the start"),
+        ("sizing-french", "4.2 Fr\ud83d", "after “4.2 Fr”"),
+    ],
+)
+def test_half_a_character_is_refused_in_a_sentence_that_says_where(tmp_path, item, typed, where):
+    here = store(tmp_path)
+    here.save(FRENCH, "4.2 Fr")
+    before = (tmp_path / "answers.json").read_bytes()
+    with pytest.raises(ValueError, match=f"half a character stands {where}.*type that") as refused:
+        here.save(RELEASE.item(item), typed)
+    assert not isinstance(refused.value, UnicodeError)
+    str(refused.value).encode("utf-8")
+    assert (tmp_path / "answers.json").read_bytes() == before
+
+
 def test_two_windows_do_not_undo_each_other(tmp_path):
     first, second = store(tmp_path), store(tmp_path)
     first.read(), second.read()
@@ -151,3 +170,36 @@ def test_an_item_of_another_version_is_not_passed_off_as_the_released_one(tmp_pa
     (tmp_path / "release.json").write_text(json.dumps(data))
     with pytest.raises(ValueError, match="was released in version 7"):
         read_release(tmp_path).item("sizing-french")
+
+
+def without(part):
+    return lambda told: {key: value for key, value in told.items() if key != part}
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (without("items"), "it lacks “items”"),
+        (without("policy"), "it lacks “policy”"),
+        (lambda told: told | {"format": "cubital-release/9"}, "its format is 'cubital-release/9'"),
+        (lambda told: told | {"policy": 3}, "its “policy” is not a table of figures"),
+        (lambda told: told | {"items": [1]}, "are not as a release has"),
+        (lambda told: told | {"items": {"a": {"version": "x", "points": 1}}}, "are not as a"),
+        (lambda told: told | {"own": {"a": {"odd": 1}}}, "are not as a release has"),
+        (lambda told: [told], "it does not hold a release"),
+        (lambda told: "half", "it does not hold a release"),
+        (None, "is not whole JSON"),
+    ],
+)
+def test_a_broken_release_is_told_with_file_fault_and_what_to_do(tmp_path, change, words):
+    write_release(tmp_path, RELEASE)
+    path = tmp_path / "release.json"
+    text = path.read_text(encoding="utf-8")
+    path.write_text(json.dumps(change(json.loads(text))) if change else text[:-9], encoding="utf-8")
+    with pytest.raises(ValueError, match=r"Take it anew from the zip") as told:
+        read_release(tmp_path)
+    said = str(told.value)
+    assert said.startswith(f"{path} cannot be used: ")
+    assert words in said
+    for odd in ("object", "indices", "keyword", "literal", "attribute", "__"):
+        assert odd not in said.removeprefix(str(path))

@@ -85,7 +85,7 @@ def test_a_folder_of_this_worksheet_is_a_hand_in_even_a_broken_link_but_not_a_hi
     assert listed == ["submitted/guest", "submitted/linked"]
 
 
-def test_a_list_of_problems_is_read_as_it_was_written_and_another_format_is_refused(
+def test_a_list_of_problems_is_read_as_it_was_written_and_another_format_is_told(
     tmp_path: Path,
 ) -> None:
     from cubital.marking import course as courses  # noqa: PLC0415 - slow, and only for this
@@ -101,5 +101,6 @@ def test_a_list_of_problems_is_read_as_it_was_written_and_another_format_is_refu
     assert collecting.read_problems(made, WORKSHEET) == [inbox, submitted]
     (path,) = made.results_folder.glob("*.problems.json")
     path.write_text(path.read_text("utf-8").replace(collecting.FORMAT, "other"), encoding="utf-8")
-    with pytest.raises(ValueError, match="not a list of problems of format"):
-        collecting.read_problems(made, WORKSHEET)
+    (told,) = collecting.read_problems(made, WORKSHEET)
+    assert told.file == f"results/{path.name}"
+    assert "not a list of format" in told.reason

@@ -1,5 +1,6 @@
 """A learner's answers: kept beside the worksheet, saved at once, never lost or mixed."""
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -18,6 +19,7 @@ FORMAT = "cubital-answers/1"
 LEVELS = ((0.25, "a guess"), (0.5, "half sure"), (0.75, "fairly sure"), (0.95, "sure"))
 _LOCK_SECONDS = 10
 _ENTRIES_KEPT = 50
+_SHOWN_BEFORE = 20  # characters before a broken one, by which it is found
 
 
 class OtherLearnerError(ValueError):
@@ -140,6 +142,7 @@ class AnswerStore:
             It is not an answer of this item's form; what was saved before stays.
         """
         values = self.release.values(item, self.learner)
+        _check_characters(typed)
         answer = item.read(typed, values)
         at = (now or datetime.now(UTC)).isoformat(timespec="seconds")
         self.folder.mkdir(parents=True, exist_ok=True)
@@ -179,6 +182,20 @@ def _share(value: Any) -> float | None:
     if isinstance(value, bool) or not isinstance(value, int | float) or not 0 <= value <= 1:
         raise ValueError(f"confidence is {value!r:.20}: it must be from 0 to 1")
     return float(value)
+
+
+def _check_characters(typed: Any) -> None:
+    """Refuse half a character (a lone surrogate), which no file in UTF-8 can hold."""
+    text = typed if isinstance(typed, str) else json.dumps(typed, ensure_ascii=False, default=str)
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError as error:
+        before = text[max(0, error.start - _SHOWN_BEFORE) : error.start]
+        where = f"after “{before}”" if before else "at the start"
+        raise ValueError(
+            f"half a character stands {where}, such as a cut emoji leaves, and it cannot be saved: "
+            "delete it there, and type that character again"
+        ) from error
 
 
 def _text(value: Any) -> str:

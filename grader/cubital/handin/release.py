@@ -14,6 +14,10 @@ FILE = "release.json"
 FORMAT = "cubital-release/1"
 AT_ONCE = "at once"
 AFTER_MARKING = "after marking"
+_PARTS = ("format", "name", "worksheet", "items", "policy", "feedback")
+_ANEW = (
+    "Take it anew from the zip that was given out, or use the edition of the course that made it"
+)
 
 
 @dataclass(frozen=True)
@@ -118,25 +122,44 @@ def read_release(folder: Path) -> Release:
     path = folder / FILE
     if not path.is_file():
         raise ValueError(f"there is no {FILE} in {folder}: open the worksheet as it was released")
-    data = read_json(path)
     try:
-        if data["format"] != FORMAT:
-            raise ValueError(f"{FILE} has format {data['format']!r}, not {FORMAT!r}")
-        own = {str(key): OwnFile(**row) for key, row in data.get("own", {}).items()}
-        return Release(
-            name=str(data["name"]),
-            worksheet=str(data["worksheet"]),
-            items={
+        data = read_json(path)
+        told = _told(data)
+        sources = read_sources(folder, told["own"])
+    except (OSError, ValueError) as error:
+        fault = f"it cannot be opened ({error.strerror})" if isinstance(error, OSError) else error
+        raise ValueError(f"{path} cannot be used: {fault}. {_ANEW}") from error
+    policy = tables.recorded_figures(data["policy"], path)
+    return Release(**told, policy=policy, sources=sources)
+
+
+def _told(data: Any) -> dict[str, Any]:
+    """Return what a release file says of itself; what is of another form raises ValueError."""
+    if not isinstance(data, dict):
+        raise ValueError("it does not hold a release")
+    missing = [part for part in _PARTS if part not in data]
+    if missing:
+        raise ValueError(f"it lacks “{missing[0]}”")
+    if data["format"] != FORMAT:
+        raise ValueError(f"its format is {data['format']!r:.60}, not {FORMAT!r}")
+    if not isinstance(data["policy"], dict):
+        raise ValueError("its “policy” is not a table of figures")
+    try:
+        return {
+            "name": str(data["name"]),
+            "worksheet": str(data["worksheet"]),
+            "items": {
                 str(key): ReleasedItem(int(row["version"]), float(row["points"]))
                 for key, row in data["items"].items()
             },
-            policy=tables.recorded_figures(data["policy"], path),
-            feedback=str(data["feedback"]),
-            pictures={str(k): tuple(map(str, v)) for k, v in data.get("pictures", {}).items()},
-            off=tuple(map(str, data.get("off", ()))),
-            own=own,
-            described=tuple(map(str, data.get("described", ()))),
-            sources=read_sources(folder, own),
-        )
-    except (KeyError, TypeError, AttributeError) as error:
-        raise ValueError(f"{FILE} in {folder} lacks a part: {error}") from error
+            "feedback": str(data["feedback"]),
+            "pictures": {str(k): tuple(map(str, v)) for k, v in data.get("pictures", {}).items()},
+            "off": tuple(map(str, data.get("off", ()))),
+            "own": {
+                str(key): OwnFile(**{name: str(value) for name, value in row.items()})
+                for key, row in data.get("own", {}).items()
+            },
+            "described": tuple(map(str, data.get("described", ()))),
+        }
+    except (KeyError, TypeError, AttributeError, ValueError, OverflowError) as error:
+        raise ValueError("its items, pictures or own questions are not as a release has") from error

@@ -19,6 +19,7 @@ FORMAT = "cubital-problems/1"
 SUBMITTED = "submitted"
 NO_HAND_IN = "no hand-in"  # the state of files that are nobody's
 MAKE_ROOM = "See that the course folder can be written to and has room, and collect again."
+LIST_ANEW = "Move the file away, collect and mark again: both write it anew."
 _MOST_NAMED = 20
 
 
@@ -175,25 +176,40 @@ def _place(folder: Path, found: _HandIn) -> None:
 
 
 def read_problems(course: Course, worksheet: str) -> list[Problem]:
-    """Return what could not be taken, from the inbox and among the submitted folders."""
-    stored = _stored(course, worksheet)
-    return [Problem(**row) for part in (INBOX, SUBMITTED) for row in stored.get(part, [])]
+    """Return what could not be taken, from the inbox and among the submitted folders.
+
+    A list that cannot be read is itself what is told.
+    """
+    try:
+        return [row for rows in _stored(course, worksheet).values() for row in rows]
+    except (OSError, ValueError) as error:
+        path = _file(course, worksheet)
+        reason = f"what was not taken cannot be read from it: {error}"
+        file = path.relative_to(course.workspace).as_posix()
+        return [Problem(file, None, SYSTEM_ERROR, reason, LIST_ANEW)]
 
 
 def write_problems(course: Course, worksheet: str, part: str, problems: list[Problem]) -> None:
-    """Keep the problems of one part; those of the other stay."""
-    stored = _stored(course, worksheet) | {part: [asdict(problem) for problem in problems]}
-    write_json(_file(course, worksheet), {"format": FORMAT} | stored)
+    """Keep the problems of one part; those of the other stay, if they can be read."""
+    try:
+        stored = _stored(course, worksheet)
+    except (OSError, ValueError):
+        stored = {}
+    rows = {key: list(map(asdict, kept)) for key, kept in (stored | {part: problems}).items()}
+    write_json(_file(course, worksheet), {"format": FORMAT} | rows)
 
 
-def _stored(course: Course, worksheet: str) -> dict:
+def _stored(course: Course, worksheet: str) -> dict[str, list[Problem]]:
     path = _file(course, worksheet)
-    if not path.is_file():
+    if not path.exists():
         return {}
     data = read_json(path)
-    if data.pop("format", None) != FORMAT:
-        raise ValueError(f"{path} is not a list of problems of format {FORMAT!r}")
-    return data
+    try:
+        if data["format"] != FORMAT:
+            raise ValueError(f"it is not a list of format {FORMAT!r}")
+        return {part: [Problem(**row) for row in data.get(part, [])] for part in (INBOX, SUBMITTED)}
+    except (KeyError, TypeError, AttributeError) as error:
+        raise ValueError("it is not a list of what was not taken") from error
 
 
 def _file(course: Course, worksheet: str) -> Path:

@@ -2,11 +2,19 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from pathlib import Path
 
 from nbgrader.api import MissingEntry
 
 from cubital.handin.files import read_json
-from cubital.handin.results import HELD, MARKED, MISSING, SubmissionResult, read_result
+from cubital.handin.results import (
+    HELD,
+    MARKED,
+    MISSING,
+    SYSTEM_ERROR,
+    SubmissionResult,
+    read_result,
+)
 from cubital.marking.course import Course, CourseError
 from cubital.marking.hand_marks import Hand, comments, hands, with_hand
 from cubital.marking.notebooks import answer_cells, marks_of
@@ -32,8 +40,8 @@ def results(course: Course, worksheet: str) -> list[SubmissionResult]:
 
 def _result(course: Course, worksheet: str, learner: str) -> SubmissionResult:
     path = course.results_folder / worksheet / f"{learner}.json"
-    if path.is_file():
-        return read_result(path)
+    if path.exists():
+        return _kept(course, path, learner, worksheet)
     release = course.release(worksheet).name
     if course.submitted(learner, worksheet).exists():
         return SubmissionResult(
@@ -47,6 +55,24 @@ def _result(course: Course, worksheet: str, learner: str) -> SubmissionResult:
         "nothing was handed in",
         "Ask the learner, and collect and mark again when it is there.",
     )
+
+
+def _kept(course: Course, path: Path, learner: str, worksheet: str) -> SubmissionResult:
+    """Read a kept result; what its file has against it is this learner's state."""
+    try:
+        result = read_result(path)
+        if (result.learner, result.worksheet) != (learner, worksheet):
+            raise ValueError(f"it is of “{result.learner}” and “{result.worksheet}”")
+    except (OSError, ValueError) as error:
+        return SubmissionResult(
+            learner,
+            worksheet,
+            course.release(worksheet).name,
+            SYSTEM_ERROR,
+            f"what marking decided cannot be read from {path}: {error}",
+            f"Move the file away and mark “{worksheet}” again.",
+        )
+    return result
 
 
 def _with_hands(

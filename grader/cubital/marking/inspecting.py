@@ -160,8 +160,8 @@ def _check_release(folder: Path, release: Release) -> None:
         return  # nbgrader puts it back
     try:
         given = read_release(folder)
-    except (ValueError, OverflowError) as error:
-        raise _Refused(UNREADABLE, f"{RELEASE_FILE} cannot be read: {error}") from error
+    except ValueError as error:
+        raise _Refused(UNREADABLE, str(error)) from error
     _same_release(given.name, given.worksheet, release)
 
 
