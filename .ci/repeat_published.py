@@ -1,6 +1,7 @@
 """Run the checks against outside sources many times, each time in another order.
 
-    .venv/bin/python .ci/repeat_published.py [--times N] [--first SEED] [options of pytest]
+    .venv/bin/python .ci/repeat_published.py [--times N] [--first SEED] [--folder FOLDER]
+        [options of pytest]
 
 Each run has a seed: Python hashes strings by it (``PYTHONHASHSEED``), and the tests are shuffled by
 it. Two runs go at a time. After one that fails no other is begun, and its seed is named;
@@ -43,10 +44,11 @@ def main(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser(description=__doc__.split("\n", maxsplit=1)[0])
     parser.add_argument("--times", type=int, default=TIMES)
     parser.add_argument("--first", type=int, default=1, metavar="SEED")
+    parser.add_argument("--folder", default=FOLDER, help="the tests to run")
     parser.add_argument("--within", action="store_true", help=argparse.SUPPRESS)
     given, options = parser.parse_known_args(arguments)
     if given.within:
-        tests = ["--quiet", "-p", "no:cacheprovider", *(options or [FOLDER])]
+        tests = ["--quiet", "-p", "no:cacheprovider", given.folder, *options]
         return int(pytest.main(tests, [Shuffled(given.first)]))
     seeds = range(given.first, given.first + given.times)
     failed = threading.Event()
@@ -54,7 +56,8 @@ def main(arguments: list[str]) -> int:
     def run(seed: int) -> int:
         if failed.is_set():
             return PASSED
-        once = [sys.executable, __file__, "--within", "--first", str(seed), *options]
+        chosen = ["--first", str(seed), "--folder", given.folder]
+        once = [sys.executable, __file__, "--within", *chosen, *options]
         environment = os.environ | {SEED_NAME: str(seed)}
         done = subprocess.run(
             once, cwd=CHECKOUT, env=environment, capture_output=True, text=True, check=False

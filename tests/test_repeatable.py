@@ -22,7 +22,16 @@ def test_a_run_in_another_order_that_fails_ends_all_and_names_its_seed(tmp_path)
         for n in range(9)
     )
     (tmp_path / "test_in_order.py").write_text(depends)
-    command = [sys.executable, str(SCRIPT), "--times", "9", "--first", "5", str(tmp_path)]
+    command = [
+        sys.executable,
+        str(SCRIPT),
+        "--times",
+        "9",
+        "--first",
+        "5",
+        "--folder",
+        str(tmp_path),
+    ]
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert done.returncode == 1
     assert "Seed 5 failed" in done.stdout
