@@ -3,14 +3,21 @@
 import pytest
 
 from cubital.explore.course import CourseMap, FirstQuestions
+from cubital.items import WORKSHEETS
 from cubital.tables import course
 
 from .stated import assert_written, pairs, unchecked, words_of
 
 NAME = "00-start-here"
 FOUND = course.evidence()
-ALL, HARD, TIME = (
-    FOUND[key] for key in ("first-attempt-all", "first-attempt-difficult", "time-saved")
+ALL, HARD, TIME, ADULTS = (
+    FOUND[key]
+    for key in (
+        "first-attempt-all",
+        "first-attempt-difficult",
+        "time-saved",
+        "first-attempt-adults",
+    )
 )
 MINUTES = [row.minutes for row in course.lessons()]
 
@@ -18,6 +25,12 @@ STATED = {
     "how-to-use-the-course": {"15 to 25 minutes": (15, 25)},
     "units-axes-signs": {"0 % is not there, 100 % is black": (0, 100)},
     "what-the-evidence-says": {
+        "five trials with 690 patients": (690,),
+        "was 1.08 times that without the light, but 0.69 to 1.70": (
+            ADULTS.value,
+            ADULTS.low,
+            ADULTS.high,
+        ),
         "over 11 trials the risk of failing was 1.03 times that without it (0.89 to 1.20)": (
             11,
             ALL.value,
@@ -52,6 +65,15 @@ def test_lessons_take_what_the_page_says():
 def test_numbers_of_trials_are_in_the_findings_words():
     assert "11 trials" in ALL.words
     assert "18 trials" in TIME.words
+    assert "690 adults of 5 trials" in ADULTS.words
+
+
+def test_the_adult_path_says_how_many_of_its_questions_are_about_a_child(words):
+    about = [item for listed in WORKSHEETS.values() for item in listed if "child" in item.title]
+    assert len(about) == 3
+    assert [item.id for item in about if item.critical] == ["ready-child-eyes"]
+    assert "Three questions are about a child all the same" in words["the-map"]
+    assert "light near a child's eyes, which must be right" in words["the-map"]
 
 
 def test_the_page_shows_map_and_questions(ran):
@@ -63,3 +85,4 @@ def test_the_page_shows_map_and_questions(ran):
 def test_a_whole_interval_from_the_review_still_includes_no_effect():
     """The page says that even where failing is frequent the interval includes no help."""
     assert HARD.low < 1 < HARD.high
+    assert ADULTS.low < 1 < ADULTS.high
