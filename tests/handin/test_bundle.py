@@ -8,7 +8,7 @@ import pytest
 
 from cubital import items
 from cubital.handin.answers import AnswerStore
-from cubital.handin.bundle import fenced, hand_in, read_bundle
+from cubital.handin.bundle import bundle_of, fenced, hand_in, read_bundle
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import new_release, write_release
 
@@ -117,6 +117,15 @@ def test_a_zip_of_other_making_is_refused(tmp_path):
 @pytest.mark.parametrize("text", ["ada.alder", " Ada.Alder ", "n-17", "a", "rn_2026.b"])
 def test_one_person_has_one_id(text):
     assert canonical_id(text) == text.strip().lower()
+
+
+@pytest.mark.parametrize("part", ["format", "learner", "worksheet", "release", "at", "sha256"])
+@pytest.mark.parametrize("odd", [None, 7])
+def test_a_note_that_lacks_a_part_names_it(part, odd):
+    note = {"format": "x", "learner": "a", "worksheet": "w", "release": "r", "at": "t"}
+    note = note | {"sha256": {}} | {part: odd}
+    with pytest.raises(ValueError, match=f"handin.json lacks {part}$"):
+        bundle_of({"handin.json": json.dumps(note).encode()}, "x.zip")
 
 
 @pytest.mark.parametrize(

@@ -62,6 +62,46 @@ def test_the_next_release_follows_the_bank_and_a_release_with_hand_ins_stays(
     assert (released.items["sizing-french"].points, released.policy["ratio_limit"]) == (3, 0.36)
 
 
+def test_a_hand_in_in_the_inbox_keeps_its_release_before_it_is_collected(
+    copy_course, desk, tampered, tmp_path, cohort
+):
+    course = copy_course(tmp_path / "spring", ["ann", "ben", "cy"])
+    here = ("--workspace", course.workspace)
+    (course.workspace / "bank.toml").write_text(OFF, encoding="utf-8")
+    anew = ("release", WORKSHEET, *here, "--name", "autumn-2")
+    keeps = "release “autumn-1” is answered already, by {} in the inbox, not collected yet): it"
+    path = desk(course, "ann", tmp_path).answer().hand_in()
+    code, told = cohort(*anew)
+    assert (code, keeps.format("1 learner (ann; 1") in told) == (1, True)
+    assert course.release(WORKSHEET).name == "autumn-1"
+    # in a platform's folder; and one that arrived torn counts by its file's name
+    path.rename((course.inbox / "Moss Ann_7_file").with_suffix(".zip"))
+    torn = desk(course, "ben", tmp_path).answer().hand_in()
+    torn.write_bytes(torn.read_bytes()[:900])
+    assert keeps.format("2 learners (ann, ben; 2") in cohort(*anew)[1]
+    torn.unlink()
+    assert cohort("collect", WORKSHEET, *here)[0] == 0
+    desk(course, "cy", tmp_path).answer().hand_in()
+    code, told = cohort(*anew)
+    assert (code, keeps.format("2 learners (ann, cy; 1") in told) == (1, True)
+
+
+def test_a_hand_in_of_another_worksheet_or_release_in_the_inbox_keeps_none(
+    copy_course, desk, tampered, tmp_path, cohort
+):
+    course = copy_course(tmp_path / "spring", ["ann", "ben"])
+    (course.workspace / "bank.toml").write_text(OFF, encoding="utf-8")
+    tampered(desk(course, "ann", tmp_path).answer().hand_in(), release="last-year")
+    tampered(
+        desk(course, "ben", tmp_path).answer().hand_in(),
+        {f"{WORKSHEET}.ipynb": None},
+        worksheet="readiness",
+    )
+    anew = ("release", WORKSHEET, "--workspace", course.workspace, "--name", "autumn-2")
+    assert cohort(*anew)[0] == 0
+    assert course.release(WORKSHEET).name == "autumn-2"
+
+
 def test_nothing_is_said_where_nothing_was_changed(copy_course, desk, tmp_path, cohort):
     course = copy_course(tmp_path / "spring", ["ann"])
     desk(course, "ann", tmp_path).answer().hand_in()

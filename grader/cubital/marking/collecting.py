@@ -141,6 +141,21 @@ def _no_hand_ins(files: list[str]) -> list[Problem]:
     ]
 
 
+def waiting(course: Course, worksheet: str, release: str) -> set[str]:
+    """Return whose hand-in to a release lies in the inbox, collected or not.
+
+    One that cannot be read counts by its file's name: who answered will hand in again.
+    """
+    found = set()
+    for received in Inbox().read(course.inbox).received:
+        bundle = received.bundle
+        if bundle is None:
+            found.add(_named(received.file, worksheet, course.roster()))
+        elif (bundle.worksheet, bundle.release) == (worksheet, release):
+            found.add(bundle.learner)
+    return found - {None}
+
+
 def _placed(folder: Path, found: _HandIn) -> list[Problem]:
     """Place a hand-in; what the disk has against it is told of this learner alone."""
     try:

@@ -24,6 +24,7 @@ from cubital.handin.release import Release, new_release, read_release, write_rel
 from cubital.items import ChoiceItem, NumberItem, PictureItem, TextItem
 from cubital.items.rules import faults
 from cubital.marking.adapting import Wishes, adapted
+from cubital.marking.collecting import waiting
 from cubital.marking.converting import convert
 from cubital.marking.course import Course, CourseError
 from cubital.marking.notebooks import Notebook, grade_points, solution_lines, source_text
@@ -192,7 +193,7 @@ def how_changes_come(course: Course, worksheet: str) -> str:
     name = course.release(worksheet).name
     return (
         f"Changed in {course.workspace} since release “{name}”, which stays as it was made: "
-        f"{'; '.join(changes)}. {_next_step(course, worksheet)}"
+        f"{'; '.join(changes)}. {_next_step(course, worksheet, name)}"
     )
 
 
@@ -215,12 +216,12 @@ def _plain(value: Any) -> str:
     return ", ".join(value) if isinstance(value, tuple) else str(value)
 
 
-def _collected(course: Course, worksheet: str) -> list[str]:
-    return sorted(path.parent.name for path in course.workspace.glob(f"submitted/*/{worksheet}"))
+def _collected(course: Course, worksheet: str) -> set[str]:
+    return {path.parent.name for path in course.workspace.glob(f"submitted/*/{worksheet}")}
 
 
-def _next_step(course: Course, worksheet: str) -> str:
-    if not _collected(course, worksheet):
+def _next_step(course: Course, worksheet: str, release: str) -> str:
+    if not (_collected(course, worksheet) or waiting(course, worksheet, release)):
         return "To have it asked so, release it again under another name."
     return (
         "Hand-ins are there already, so this release is marked to its end as it is. To ask it so "
@@ -232,14 +233,17 @@ def _check_name(course: Course, wanted: Release, earlier: Release | None) -> Non
     if earlier is None or earlier == wanted:
         return
     collected = _collected(course, wanted.worksheet)
-    if collected:
-        shown = ", ".join(collected[:3]) + (" ..." if len(collected) > 3 else "")
+    answered = sorted(collected | waiting(course, wanted.worksheet, earlier.name))
+    if answered:
+        shown = ", ".join(answered[:3]) + (" ..." if len(answered) > 3 else "")
+        if left := len(answered) - len(collected):
+            shown += f"; {left} in the inbox, not collected yet"
         changes = "; ".join(_differences(earlier, wanted))
         raise CourseError(
-            f"release “{earlier.name}” is answered already, by {len(collected)} "
-            f"{'learner' if len(collected) == 1 else 'learners'} ({shown}): it stays as it is, "
-            "under any name. Mark it; to ask otherwise, make a new workspace, copy bank.toml, "
-            "items and local-profile.toml into it, and release there."
+            f"release “{earlier.name}” is answered already, by {len(answered)} "
+            f"{'learner' if len(answered) == 1 else 'learners'} ({shown}): it stays as it is, "
+            "under any name. Collect and mark it; to ask otherwise, make a new workspace, copy "
+            "bank.toml, items and local-profile.toml into it, and release there."
             + (f" Changed since: {changes}." if changes else "")
         )
     if earlier.name == wanted.name:
