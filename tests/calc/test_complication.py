@@ -141,6 +141,7 @@ def test_where_blanching_cannot_be_seen_a_cool_tight_marked_swelling_is_not_grad
     hidden = calc.extravasation_grade(HIDDEN_4, skin_hides_colour=True)
     assert (hidden.grade, hidden.up_to) == (3, 4)
     assert any("cannot be graded lower" in remark for remark in hidden.remarks)
+    assert hidden.not_placed == ()
     assert "3 to 4: blanching cannot be seen" in hidden.rule
     for part in ({"cool": False}, {"swelling": "moderate"}, {"tight": False, "pain": "moderate"}):
         less = calc.extravasation_grade(HIDDEN_4 | part, skin_hides_colour=True)

@@ -97,7 +97,8 @@ def test_a_grave_leak_is_not_graded_low_because_its_blanching_cannot_be_seen():
     picture = shown(**GRAVE, skin_tone="hides")
     (reading,) = (r for r in picture.readings if r.label == "Extravasation")
     assert reading.value == "3 to 4 of 4"
-    assert "By a rule of this course, since blanching cannot be seen here" in reading.note
+    assert "By a rule of this course. It may be 4: blanching cannot be seen here" in reading.note
+    assert "Not counted" not in reading.note
     assert "extravasation 3 to 4" in picture.alt
     rings = ElementTree.fromstring(picture.svg).iter(f"{SVG}circle")
     assert [bool(c.get("stroke-dasharray")) for c in rings].count(True) == 1

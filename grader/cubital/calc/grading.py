@@ -63,7 +63,21 @@ def _grade(
     if top > 0 and fluid in scale.any_amount_of and scale.any_amount_grade is not None:
         top, own = scale.any_amount_grade, False
         because = (*because, f"any amount of: {fluid}")
-    placed = set().union(*(_conditions(row) for row in scale.grades[: top + 1]))
+    skin = rows.skin()
+    unseen = skin_hides_colour and not any(found.get(name) for name in skin.hidden)
+    left_open = [
+        row for row in scale.grades[top + 1 :] if unseen and _all_met(row.if_colour_hidden, found)
+    ]
+    up_to = max([top, *(row.grade for row in left_open)])
+    if left_open:
+        remarks.append(
+            f"{top} to {up_to}: what grade {up_to} needs cannot be seen on this skin, so it "
+            "cannot be graded lower; have it looked at now"
+        )
+    placed = set().union(
+        *(_conditions(row) for row in scale.grades[: top + 1]),
+        *(group for row in left_open for group in row.if_colour_hidden),
+    )
     higher = [part for row in scale.grades[top + 1 :] for group in row.needs for part in group]
     waiting = tuple(
         dict.fromkeys(
@@ -75,15 +89,7 @@ def _grade(
             f"listed only in a higher row whose other signs are missing: {', '.join(waiting)}; "
             "have it looked at"
         )
-    skin, up_to = rows.skin(), top
-    if skin_hides_colour and not any(found.get(name) for name in skin.hidden):
-        open_rows = [row.grade for row in scale.grades if _all_met(row.if_colour_hidden, found)]
-        up_to = max([top, *open_rows])
-        if up_to > top:
-            remarks.append(
-                f"{top} to {up_to}: what grade {up_to} needs cannot be seen on this skin, so it "
-                "cannot be graded lower; have it looked at now"
-            )
+    if unseen:
         used = {key_of(part) for row in scale.grades for part in (*_conditions(row), *row.or_any)}
         if used & set(skin.hidden):
             remarks.append(f"{skin.words} The grade may be too low.")

@@ -59,7 +59,7 @@ class PatientInsertion(Explorer):
             svg=sheet.svg(),
             alt=plain_words(
                 f"A list: {said(steps)}. {overall(steps)}. Below, bars on a scale from none to "
-                "all, each with a dashed mark: "
+                "all, with dashed marks: "
                 f"{'; '.join(f'{words}, {mark}' for words, _, mark, _ in _bars(n))}."
             ),
             spoken=plain_words(f"{overall(steps)}. {percent(n['share'], 1)} in the vein."),
@@ -73,7 +73,7 @@ class PatientInsertion(Explorer):
         )
 
 
-def _bars(n: Mapping[str, object]) -> tuple[tuple[str, float, str, float], ...]:
+def _bars(n: Mapping[str, object]) -> tuple[tuple[str, float, str, float | None], ...]:
     """Words, share, the words at the mark and the mark's place, of each bar."""
     limit, wanted = tables.profile().ratio_limit, share_wanted()
     inside, straight = n["in_vein_mm"], n["straight_mm"]
@@ -105,11 +105,11 @@ def _bars(n: Mapping[str, object]) -> tuple[tuple[str, float, str, float], ...]:
             roomy,
         )
         if n["is_reckoned"]
-        else ("chance at this attempt: not reckoned", 0.0, "over the local limit", 0.0),
+        else ("chance at this attempt: not reckoned", 0.0, "over the local limit", None),
     )
 
 
-def _draw_bar(sheet: Sheet, y: float, bar: tuple[str, float, str, float]) -> None:
+def _draw_bar(sheet: Sheet, y: float, bar: tuple[str, float, str, float | None]) -> None:
     words, share, mark_words, mark = bar
     along = Axis(0, 1, LEFT, RIGHT)
     sheet.words((LEFT, y - 7), words, size=13, bold=True)
@@ -118,6 +118,8 @@ def _draw_bar(sheet: Sheet, y: float, bar: tuple[str, float, str, float]) -> Non
     sheet.line((LEFT, middle), (RIGHT, middle), colour=drawing.GRID, width=THICK)
     if share > 0:
         sheet.line((LEFT, middle), (along(share), middle), colour=drawing.VEIN, width=THICK)
+    if mark is None:
+        return
     x = along(mark)
     sheet.line((x, y - 4), (x, y + THICK + 6), colour=drawing.PAPER, width=5)
     sheet.line((x, y - 4), (x, y + THICK + 6), colour=drawing.MARKER, width=3, dash="5 2")

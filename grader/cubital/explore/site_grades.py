@@ -199,8 +199,7 @@ def _because(row: calc.Grade) -> str:
         told += f" The scale lists {_all(row.by_rule_only)} higher up only: have it looked at."
     if row.up_to > row.grade:
         told += (
-            " By a rule of this course, since blanching cannot be seen here: it cannot be graded "
-            "lower."
+            f" It may be {row.up_to}: blanching cannot be seen here, and that makes it no lower."
         )
     if row.not_placed:
         told += (
@@ -237,12 +236,12 @@ def _first(n: Mapping[str, object]) -> tuple[str, str]:
     if tissue == VESICANT and key != "extravasation":
         steps = calc.first_actions("extravasation").steps
         return " ".join(steps[:2]), (
-            f"As for extravasation: no sign here rules a leak out, and it harms. {n['drug']} goes "
-            f"on elsewhere, and what is done for {name_of(key)} waits until somebody has looked."
+            "As for extravasation: no sign here rules a leak out, and it harms. What is done for "
+            f"{name_of(key)} waits until somebody has looked."
         )
     if key == "infiltration" and tissue is None:
         steps = (steps[0], "Leave the catheter until it is known what runs in.")
-    elif key == "infiltration" and tissue != "none":
+    elif key == "infiltration" and tissue == "irritant":
         steps = (steps[0], "Leave the catheter until the pharmacist has said.")
     if key == "phlebitis":
         return _phlebitis_first(n, steps)
