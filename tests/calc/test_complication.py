@@ -159,6 +159,19 @@ def test_only_hidden_colour_leaves_a_grade_open(grade, before):
         assert grade(before, skin_hides_colour=True).up_to >= grade(before).grade
 
 
+def test_a_leak_ends_with_no_needless_catheter_and_with_none_in_a_barred_limb():
+    last = calc.first_actions("infiltration").steps[-1]
+    assert last.startswith("If one is still needed")
+    assert "never in one with a restriction" in last
+
+
+def test_what_a_patient_cannot_be_without_goes_on_by_another_good_vein_until_there_is_better():
+    steps = " ".join(calc.first_actions("extravasation").steps)
+    assert "take it off the hub" in steps
+    assert "by another good vein" in steps
+    assert "never below the leak, while a central line is asked for" in steps
+
+
 def test_first_actions_without_a_grade_are_common_practice_and_those_by_grade_the_tables():
     assert calc.first_actions("extravasation")[2:4] == ("common practice", "common-practice")
     graded = calc.first_actions("extravasation", grade=3)

@@ -303,6 +303,10 @@ def test_the_ladder_is_named_in_its_order_and_handing_on_early_is_right(words):
     assert "**Bone** (intraosseous), in an emergency. It is not the last rung" in text
     assert "a limit need not be used up" in text
     assert "a total for the whole team" in text
+    assert "An arm that is barred is barred for every rung that goes into it" in text
+    assert "A midline is not for drugs that harm tissue" in text
+    assert "any line by an arm is for the renal team to decide" in text
+    assert "it runs by another good vein, closely watched, while the central line is asked" in text
     assert "go up the ladder" in words["read-the-choice"]
 
 
@@ -340,6 +344,7 @@ def test_cautions_are_there(words):
     assert "sharps box" in words["lower-and-advance"]
     assert "hand hygiene" in words["usual-cautions"]
     assert "Never force a flush" in words["afterwards"]
+    assert "feel before cleaning, enter by eye" in words["moment-of-entry"]
     assert "*no resistance, no swelling, no pain*" in words["afterwards"]
     assert "](20-focal-geometry.ipynb)" in words["moment-of-entry"]
     for thing in ("**deep**", "**open**", "**nerve**", "**artery**"):

@@ -13,13 +13,8 @@ from cubital.explore import drawing
 from cubital.explore import patient_choices as choices
 from cubital.explore.explorer import SIMULATED, Explorer, Picture
 from cubital.explore.patient_drawing import draw_steps, said
-from cubital.explore.patient_steps import (
-    GOOD,
-    STOP,
-    follow_up_numbers,
-    follow_up_steps,
-    overall,
-)
+from cubital.explore.patient_steps import GOOD, STOP, overall
+from cubital.explore.patient_watching import follow_up_numbers, follow_up_steps
 from cubital.explore.plot import Plot, Scale
 from cubital.explore.section import plain_words
 from cubital.explore.wording import measure, rounded

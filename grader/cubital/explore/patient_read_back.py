@@ -10,10 +10,10 @@ from cubital.explore.patient_steps import (
     STOP,
     Step,
     assessment_steps,
-    follow_up_steps,
     insertion_steps,
     overall,
 )
+from cubital.explore.patient_watching import follow_up_steps
 
 PHASES = {
     "Assessment": assessment_steps,
