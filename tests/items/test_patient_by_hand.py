@@ -8,6 +8,7 @@ import pytest
 from cubital import items, tables
 from cubital.explore import patient_steps as lesson
 from cubital.explore.patient_choices import OnePatient
+from cubital.explore.patient_watching import follow_up_steps
 from cubital.handin.release import new_release
 from cubital.tables.patient import patient
 
@@ -132,7 +133,7 @@ def rows_seen(drawn):
 @pytest.mark.parametrize("key", CHOSEN)
 def test_a_row_is_judged_as_the_lessons_figures_judge_it(key, rows_seen):
     state = BEST | CHOSEN[key]
-    phases = [lesson.assessment_steps(state), lesson.follow_up_steps(state)]
+    phases = [lesson.assessment_steps(state), follow_up_steps(state)]
     if key != "tight":  # judged before the needle; the insertion would judge the same again
         phases.append(lesson.insertion_steps(state))
     verdicts = {step.verdict for steps in phases for step in steps}
