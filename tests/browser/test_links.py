@@ -90,11 +90,15 @@ def expect_whole(page, name):
     code = [cell for cell in cells_of(name) if cell["cell_type"] == "code"]
     ours = panel.locator(".cubital-field, .cubital-explorer, .cubital-course, table")
     expect(ours.last).to_be_attached(timeout=PATIENT_MS)
+    source = "\n".join("".join(cell["source"]) for cell in code)
+    forms = len(re.findall(r"^(?:CourseMap|FirstQuestions|LessonEnd)\(", source, re.MULTILINE))
+    expect(panel.locator(".cubital-course")).to_have_count(forms, timeout=PATIENT_MS)
     shown = panel.locator(".jp-CodeCell .jp-OutputArea-child").count()
     assert shown >= len(code) - 2  # imports show nothing, nor does a function still to be written
     if name in WORKSHEETS:
-        asked = "".join("".join(cell["source"]) for cell in code).count("ask(")
-        expect(panel.locator(".cubital-field")).to_have_count(asked, timeout=PATIENT_MS)
+        # a line of Python is written in a cell of the notebook, not in a field
+        fields = sum(item.kind != "code" for item in WORKSHEETS[name])
+        expect(panel.locator(".cubital-field")).to_have_count(fields, timeout=PATIENT_MS)
     expect(page.locator(".jp-Dialog")).to_have_count(0)
 
 

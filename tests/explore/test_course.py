@@ -1,6 +1,7 @@
 """The map, the questions before the course, the end of a lesson: what is chosen is kept."""
 
 import json
+import re
 
 import pytest
 
@@ -43,9 +44,9 @@ def two_paths(monkeypatch):
 
 def test_a_path_is_kept_and_says_what_is_not_on_it(tmp_path, two_paths):
     form = CourseMap(tmp_path)
-    assert rows(form)["Catheter sizing"][4]["text"] == "to do"
+    assert rows(form)["Catheter sizing"][3]["text"] == "to do"
     press(form, "path", "short")
-    assert rows(form)["Catheter sizing"][4]["text"].startswith("not on your path")
+    assert rows(form)["Catheter sizing"][3]["text"].startswith("not on your path")
     again = CourseMap(tmp_path)
     assert again.blocks == form.blocks
     assert again.blocks[0]["value"] == "short"
@@ -76,8 +77,8 @@ def test_a_path_kept_from_before_leads_to_the_adult_path_and_says_why(tmp_path, 
     keep_progress(tmp_path, path=key, finished=FIRST)
     form = CourseMap(tmp_path)
     assert "It is not ready and cannot be chosen any more" in form.blocks[0]["text"]
-    assert {row[4]["text"] for row in rows(form).values()} >= {"to do"}
-    assert not any("not on your path" in row[4]["text"] for row in rows(form).values())
+    assert {row[3]["text"] for row in rows(form).values()} >= {"to do"}
+    assert not any("not on your path" in row[3]["text"] for row in rows(form).values())
     assert "Next on your path: Focal geometry" in LessonEnd(FIRST, tmp_path).words()
 
 
@@ -96,7 +97,7 @@ def test_a_finished_lesson_is_noted_and_leads_to_the_next(tmp_path):
     assert "Next on your path: Focal geometry" in end.words()
     press(end, "finished")
     assert all(block["kind"] != "button" for block in end.blocks)
-    assert rows(CourseMap(tmp_path))["Light and depth"][4]["text"].startswith("finished on 20")
+    assert rows(CourseMap(tmp_path))["Light and depth"][3]["text"].startswith("finished on 20")
     assert "1 of 8 lessons on your path finished. Next: Focal geometry." in str(
         CourseMap(tmp_path).blocks
     )
@@ -129,12 +130,12 @@ def test_both_questions_right_let_a_lesson_be_skimmed_one_does_not(tmp_path):
     assert said[0].startswith("Right. ")
     assert said[3].startswith("Not answered. ")
     assert "3 of 16 right. You may skim: Light and depth." in form.spoken
-    assert "skim" in rows(CourseMap(tmp_path))["Light and depth"][4]["text"]
-    assert rows(CourseMap(tmp_path))["Focal geometry"][4]["text"] == "to do"
+    assert "skim" in rows(CourseMap(tmp_path))["Light and depth"][3]["text"]
+    assert rows(CourseMap(tmp_path))["Focal geometry"][3]["text"] == "to do"
     answer(form, one, one.options[1])
     press(form, "show")
     assert form.blocks[0]["says"].startswith("Not so. ")
-    assert rows(CourseMap(tmp_path))["Light and depth"][4]["text"] == "to do"
+    assert rows(CourseMap(tmp_path))["Light and depth"][3]["text"] == "to do"
 
 
 def test_nothing_is_judged_before_it_is_asked_for(tmp_path):
@@ -179,15 +180,14 @@ def test_the_map_names_each_worksheet_beside_its_lesson_and_one_that_joins_them(
     """The lesson that a worksheet's own text sends back to is the one it stands beside."""
     shown = rows(CourseMap(tmp_path))
     for lesson in course.lessons():
-        link = shown[lesson.title][3]
-        assert link["text"].startswith(lesson.title)
-        worksheet = worksheet_text(link["href"])
+        worksheet = worksheet_text(shown[lesson.title][2]["href"])
         assert f"](../lessons/{lesson.name}.ipynb)" in worksheet
     *_, last = shown.values()
-    linked = {row[3]["href"] for row in shown.values()}
+    linked = {row[2]["href"] for row in shown.values()}
     assert linked == {f"../{name}/{name}.ipynb" for name in WORKSHEETS}
-    assert last[3]["href"] == "../whole-course/whole-course.ipynb"
-    assert f"about {last[2]['text']}" in worksheet_text(last[3]["href"])
+    assert last[2]["href"] == "../whole-course/whole-course.ipynb"
+    (minutes,) = re.findall(r"\d+ minutes", last[1]["text"])
+    assert f"about {minutes}" in worksheet_text(last[2]["href"])
 
 
 def worksheet_text(href):

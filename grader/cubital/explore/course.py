@@ -112,9 +112,8 @@ class CourseMap(CourseForm):
         rows = [
             [
                 {"text": row.title, "href": f"{row.name}.ipynb"},
-                {"text": row.about},
-                {"text": f"{row.minutes} minutes"},
-                {"text": f"{row.title} worksheet", "href": worksheet_link(row.worksheet)},
+                {"text": f"{row.about}; {row.minutes} minutes"},
+                {"text": "Worksheet", "href": worksheet_link(row.worksheet)},
                 {"text": state_of(progress, row.name)},
             ]
             for row in course.lessons()
@@ -123,9 +122,8 @@ class CourseMap(CourseForm):
         rows.append(
             [
                 {"text": last.title},
-                {"text": last.about},
-                {"text": f"{last.minutes} minutes"},
-                {"text": "Whole course worksheet", "href": worksheet_link(last.name)},
+                {"text": f"{last.about}; {last.minutes} minutes"},
+                {"text": "Worksheet", "href": worksheet_link(last.name)},
                 {"text": "after the lessons"},
             ]
         )
@@ -137,7 +135,7 @@ class CourseMap(CourseForm):
             {
                 "kind": "table",
                 "caption": f"{done} of {len(path.lessons)} lessons on your path finished. {ahead}",
-                "head": ["Lesson", "What it is about", "Time", "Worksheet", "You"],
+                "head": ["Lesson", "What it is about", "Worksheet", "You"],
                 "rows": rows,
             },
         ]
