@@ -18,7 +18,7 @@ NUMBERS = {
     if isinstance(item, NumberItem)
 }
 FEW = range(1)
-MANY = pytest.param(range(1, 60), marks=pytest.mark.long)
+MANY = pytest.param(range(1, 16), marks=pytest.mark.long)
 EACH = pytest.mark.parametrize("item_id", NUMBERS)
 LEARNERS = pytest.mark.parametrize("learners", [FEW, MANY], ids=["few", "many"])
 
