@@ -5,6 +5,7 @@ from itertools import permutations
 import pytest
 
 from cubital import items, tables
+from cubital.handin.release import new_release
 from cubital.tables import complication as rows
 
 from .worked.complications import WORKED
@@ -97,6 +98,31 @@ def test_nothing_more_runs_in_when_a_vesicant_leaks(drawn):
     for values in drawn(item.id)[:200]:
         (right,) = (option for option in item.options(values) if option.right)
         assert right.text.startswith("Stop, line off, leave the catheter in and unflushed")
+
+
+@pytest.mark.parametrize(
+    ("drug", "elsewhere"),
+    [
+        ("dopamine", True),  # dopamine-label: a sudden stop may let the blood pressure fall
+        ("Dobutamine in glucose", True),  # no vasopressor; it drives the heart: from memory
+        ("vasopressin", True),  # this and what follows: common practice, from memory
+        ("vasopressors", True),
+        ("adrenaline", True),
+        ("Norepinephrine", True),
+        ("phenylephrine", True),
+        ("metaraminol", True),
+        ("phenytoin", False),
+        ("vinca alkaloids", False),
+        ("calcium chloride", False),
+    ],
+)
+def test_a_departments_own_list_names_what_cannot_pause_by_any_of_its_names(drug, elsewhere):
+    profile = tables.profile()._replace(vesicants=(drug,))
+    release = new_release("autumn", "complications", profile=profile)
+    item = items.find("comp-vesicant")
+    values = release.values(item, "ada")
+    (right,) = (option for option in item.options(values) if option.right)
+    assert ("start it elsewhere now" in right.text) == elsewhere
 
 
 def test_right_orders_release_the_tourniquet_first_and_press_before_they_look():

@@ -99,8 +99,21 @@ NERVE = ChoiceItem(
 
 # --------------------------------------------------------------------------------- a vesicant
 
-# What the patient cannot be without goes on elsewhere, by the time that the leak is stopped.
-_CANNOT_PAUSE = ("adrenaline", "noradrenaline", "dopamine", "dobutamine", "vasopressin")
+# What the patient cannot be without goes on elsewhere as soon as the leak is stopped: drugs that
+# hold up the blood pressure, and dobutamine, which drives the heart and is no vasopressor. After
+# most of the leaks seen by lewis-2017 the drug was started again in another vein. That a sudden
+# stop can let the pressure fall is in dopamine-label; dobutamine-label says that its effect on the
+# pressure ends rapidly, not that this is dangerous. All else here is common practice, from memory.
+# These are parts of names: noradrenaline and norepinephrine are two names of one drug.
+_CANNOT_PAUSE = (
+    "adrenaline",
+    "epinephrine",
+    "dopamine",
+    "dobutamine",
+    "vasopress",
+    "phenylephrine",
+    "metaraminol",
+)
 _SIGNS = (
     "The patient says that it burns, and the skin over the tip is firm and cool",
     "The patient says that it stings, and this forearm is thicker than the other",
