@@ -328,7 +328,7 @@ STATES = {
     "piped": (UNREADABLE, "not a plain file"),
     "climbing": (UNREADABLE, "not taken"),
     "oversized": (UNREADABLE, "more than are taken"),
-    "absent": (MISSING, "nothing was handed in"),
+    "absent": (MISSING, "something unread lies in the inbox: inbox/holiday.zip"),
 }
 
 

@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from cubital.marking import collecting
+from cubital.marking import collecting, marker, receiving
 from cubital.marking.course import Course
 
 WORKSHEET = "catheter-sizing"
@@ -124,3 +124,70 @@ def test_a_folder_that_leads_elsewhere_is_not_followed(course: Course, tmp_path:
     os.symlink(tmp_path / "elsewhere", course.inbox / "download")
     (problem,) = collecting.collect(course, WORKSHEET)
     assert (problem.file, problem.reason) == ("inbox/download", "it is not a plain file")
+
+
+def test_a_stray_note_costs_itself_alone(course: Course, handed_in: Callable) -> None:
+    zips = {learner: handed_in(learner) for learner in LEARNERS[:4]}
+    put(course.inbox / "week" / "handin.json", b"{}")
+    put(course.inbox / "week" / zips["ann"][0], zips["ann"][1])
+    put(
+        course.inbox / "root.zip",
+        zipped({"handin.json": b"{}", "b.zip": zips["ben"][1], "read.txt": b"me"}),
+    )
+    with zipfile.ZipFile(io.BytesIO(zips["di"][1])) as archive:
+        unpacked = {f"all/di/{name}": archive.read(name) for name in archive.namelist()}
+    beside = {"all/handin.json": b"{}", "all/c.zip": zips["cy"][1]}
+    put(course.inbox / "beside.zip", zipped(beside | unpacked))
+    problems = {row.file: row for row in collecting.collect(course, WORKSHEET)}
+    for learner in zips:
+        assert course.submitted(learner, WORKSHEET).is_dir(), learner
+    assert problems.keys() == {
+        "inbox/week/handin.json",
+        "inbox/root.zip/handin.json",
+        "inbox/beside.zip/all/handin.json",
+    }
+    assert all("lacks format" in row.reason for row in problems.values())
+
+
+def test_what_one_zip_unpacks_to_refuses_nobody_beside_it(
+    course: Course, handed_in: Callable, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A tenth of the real sizes: eleven zips of 9 MB in one zip, where 10 MB are taken."""
+    monkeypatch.setattr(receiving, "_MOST_BYTES", 10_000_000)
+    large = io.BytesIO()
+    with zipfile.ZipFile(large, "w", zipfile.ZIP_DEFLATED) as archive:
+        for number in range(3):
+            archive.writestr(f"{number}.zip", bytes(4_000_000))
+    (name, whole), (_, other) = handed_in("ben"), handed_in("cy")
+    put(course.inbox / "all.zip", zipped({"ann/a.zip": large.getvalue(), f"ben/{name}": whole}))
+    # The same one zip deeper: two of them do not use up what is for all.
+    week = zipped({"a.zip": large.getvalue(), "b.zip": large.getvalue(), "cy.zip": other})
+    put(course.inbox / "weeks.zip", zipped({"one.zip": week}))
+    problems = {row.file: row for row in collecting.collect(course, WORKSHEET)}
+    assert course.submitted("ben", WORKSHEET).is_dir()
+    assert course.submitted("cy", WORKSHEET).is_dir()
+    assert "unpack to more than 10000000 bytes" in problems["inbox/all.zip/ann/a.zip/2.zip"].reason
+
+
+def test_a_full_folder_costs_itself_alone(
+    course: Course, handed_in: Callable, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(receiving, "_MOST_FILES", 20)
+    (ann, whole), (ben, other) = handed_in("ann"), handed_in("ben")
+    for number in range(21):
+        put(course.inbox / "aaa" / str(number), b"")
+    put(course.inbox / "bbb" / ann, whole)
+    put(course.inbox / ben, other)
+    (problem,) = collecting.collect(course, WORKSHEET)
+    assert (problem.file, problem.state) == ("inbox/aaa", "unreadable")
+    assert "it holds 21 files" in problem.reason
+    assert course.submitted("ann", WORKSHEET).is_dir()
+    assert course.submitted("ben", WORKSHEET).is_dir()
+    # Nobody is said to have handed in nothing while it lies there.
+    assert "Unpack it" in problem.action
+    assert "the learner" not in problem.action
+    cy = next(row for row in marker.mark(course, WORKSHEET) if row.learner == "cy")
+    assert cy.state == "missing"
+    assert "nothing was handed in" not in cy.reason
+    assert "inbox/aaa" in cy.reason
+    assert "the learner" not in cy.action

@@ -18,6 +18,7 @@ HELD = "held"
 UNREADABLE = "unreadable"
 SYSTEM_ERROR = "system_error"
 MISSING = "missing"
+NOTHING = "nothing was handed in"  # a reason of it
 STATES = (MARKED, HELD, UNREADABLE, SYSTEM_ERROR, MISSING)
 
 REFUSED = "refused"

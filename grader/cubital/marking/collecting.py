@@ -19,6 +19,7 @@ FORMAT = "cubital-problems/1"
 SUBMITTED = "submitted"
 NO_HAND_IN = "no hand-in"  # the state of files that are nobody's
 MAKE_ROOM = "See that the course folder can be written to and has room, and collect again."
+UNPACK = "Unpack it by hand in the inbox, or take it out of there, and collect again."
 LIST_ANEW = "Move the file away, collect and mark again: both write it anew."
 _MOST_NAMED = 20
 
@@ -28,7 +29,7 @@ class Problem:
     """A file or folder that could not be taken.
 
     ``learner`` is who on the roster has nothing but this, and whose result tells of it; None if
-    that is nobody.
+    that is nobody. ``anyones`` if it could not be read and whoever's hand-in may be in it.
     """
 
     file: str
@@ -36,6 +37,7 @@ class Problem:
     state: str
     reason: str
     action: str
+    anyones: bool = False
 
 
 @dataclass(frozen=True)
@@ -89,8 +91,11 @@ def _looked_at(
     file, bundle = received.file, received.bundle
     guessed = _named(file, worksheet, roster)
     if bundle is None:
-        action = REPORT_IT if received.state == SYSTEM_ERROR else AGAIN
-        return Problem(file, guessed, received.state, received.reason, action)
+        action = UNPACK if guessed is None else AGAIN
+        action = REPORT_IT if received.state == SYSTEM_ERROR else action
+        return Problem(
+            file, guessed, received.state, received.reason, action, anyones=guessed is None
+        )
     try:
         at = read_time(bundle.at)
     except ValueError as error:
@@ -201,7 +206,12 @@ def read_problems(course: Course, worksheet: str) -> list[Problem]:
         path = _file(course, worksheet)
         reason = f"what was not taken cannot be read from it: {error}"
         file = path.relative_to(course.workspace).as_posix()
-        return [Problem(file, None, SYSTEM_ERROR, reason, LIST_ANEW)]
+        return [Problem(file, None, SYSTEM_ERROR, reason, LIST_ANEW, anyones=True)]
+
+
+def unread(course: Course, worksheet: str) -> list[str]:
+    """Return what lies in the inbox and could not be read, so that it may be anybody's."""
+    return [row.file for row in read_problems(course, worksheet) if row.anyones]
 
 
 def write_problems(course: Course, worksheet: str, part: str, problems: list[Problem]) -> None:

@@ -11,13 +11,17 @@ from cubital.handin.results import (
     HELD,
     MARKED,
     MISSING,
+    NOTHING,
     SYSTEM_ERROR,
     SubmissionResult,
     read_result,
 )
+from cubital.marking import collecting
 from cubital.marking.course import Course, CourseError
 from cubital.marking.hand_marks import Hand, comments, hands, with_hand
 from cubital.marking.notebooks import answer_cells, marks_of
+
+_MOST_NAMED = 3
 
 
 def results(course: Course, worksheet: str) -> list[SubmissionResult]:
@@ -47,12 +51,16 @@ def _result(course: Course, worksheet: str, learner: str) -> SubmissionResult:
         return SubmissionResult(
             learner, worksheet, release, HELD, "handed in, not marked yet", "Mark the worksheet."
         )
+    if unread := collecting.unread(course, worksheet):
+        named = ", ".join(unread[:_MOST_NAMED]) + (", ..." if unread[_MOST_NAMED:] else "")
+        reason = f"no hand-in was found, and something unread lies in the inbox: {named}"
+        return SubmissionResult(learner, worksheet, release, MISSING, reason, collecting.UNPACK)
     return SubmissionResult(
         learner,
         worksheet,
         release,
         MISSING,
-        "nothing was handed in",
+        NOTHING,
         "Ask the learner, and collect and mark again when it is there.",
     )
 

@@ -7,7 +7,7 @@ decides nothing.
 import io
 import os
 import zipfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 
@@ -24,12 +24,14 @@ from cubital.handin.results import SYSTEM_ERROR, UNREADABLE
 
 INBOX = "inbox"
 _DEEPEST = 4  # folders, or zips, within each other
-_MOST_FILES = 20_000  # in the inbox
-_MOST_ENTRIES = 5_000  # of a zip that holds several hand-ins
+_MOST_FILES = 20_000  # of one folder
+_MOST_LOOSE = 100  # files beside the note of an unpacked hand-in
+_MOST_ENTRIES = 100_000  # of a zip in the inbox
+_MOST_ENTRIES_WITHIN = 5_000  # of a zip in a zip
 _LARGEST_FILE = 8_000_000  # bytes of one file of a hand-in
 _LARGEST_ZIP = 100_000_000  # bytes of a zip in a zip
 _LEAST_COST = 10_000  # what a zip in a zip counts for, however small, in bytes
-_MOST_BYTES = 1_000_000_000  # of all the zips in a zip
+_MOST_BYTES = 1_000_000_000  # of all the zips in one zip of a zip; a quarter of it a zip deeper
 _CLUTTER = {"__macosx", ".ds_store", "thumbs.db", "desktop.ini"}  # computers add it
 
 
@@ -49,8 +51,7 @@ class Inbox:
 
     received: list[Received] = field(default_factory=list)
     others: list[str] = field(default_factory=list)
-    files: int = 0
-    bytes: int = 0  # unpacked from the zip at hand
+    unpacked: list[int] = field(default_factory=list)  # bytes in each of the zips around this one
 
     def read(self, folder: Path) -> "Inbox":
         """Read a folder, if it is there, with all within it."""
@@ -68,14 +69,16 @@ class Inbox:
             reason = printable(f"{type(error).__name__}: {error}")
             self.received.append(Received(file, state=SYSTEM_ERROR, reason=reason))
 
-    def _folder(self, folder: Path, file: str, depth: int) -> None:
+    def _folder(self, folder: Path, file: str, depth: int, but: Iterable[str] = ()) -> None:
+        """Read what lies in a folder, each by itself; a full folder costs what is in it alone."""
         if depth > _DEEPEST:
             raise ValueError(f"it lies more than {_DEEPEST} folders deep")
-        for path in sorted(folder.iterdir()):
-            self.files += 1
-            if self.files > _MOST_FILES:
-                raise ValueError(f"the inbox holds more than {_MOST_FILES} files: sort it first")
-            if not (_is_clutter(path.name) or path.name.startswith(".") or path.suffix == ".part"):
+        paths = sorted(folder.iterdir())
+        if len(paths) > _MOST_FILES and depth:
+            raise ValueError(f"it holds {len(paths)} files, more than {_MOST_FILES}: sort it first")
+        for path in paths:
+            odd = _is_clutter(path.name) or path.name.startswith(".") or path.suffix == ".part"
+            if not odd and path.name not in but:
                 name = f"{file}/{printable(path.name)}"
                 self._try(name, lambda path=path, name=name: self._path(path, name, depth))
 
@@ -84,22 +87,31 @@ class Inbox:
             raise ValueError("it is not a plain file")
         if path.is_file():
             self._file(path, file)
-        elif (path / HANDIN_FILE).is_file():
-            self._unzipped(path, file)
-        else:
-            self._folder(path, file, depth + 1)
+            return
+        loose = {HANDIN_FILE} if (path / HANDIN_FILE).is_file() else set()
+        if loose:
+            loose |= set(_loose_files(path))
+            alone = loose >= {one.name for one in path.iterdir() if not _is_clutter(one.name)}
+            whose = file if alone else f"{file}/{HANDIN_FILE}"
+            self._try(whose, lambda: self._unzipped(path, whose, loose))
+        self._folder(path, file, depth + 1, but=loose)
 
-    def _unzipped(self, folder: Path, file: str) -> None:
+    def _unzipped(self, folder: Path, file: str, names: Iterable[str]) -> None:
         """Read a hand-in that a browser or a platform has unpacked."""
         files = {}
-        for path in _plain_files(folder):
+        for name in sorted(names):
+            path = folder / name
+            if path.is_symlink():
+                raise ValueError(f"{printable(name)} in it is not a plain file")
             if path.stat().st_size > _LARGEST_FILE:
-                raise ValueError(f"{printable(path.name)} is larger than is taken")
-            files[printable(path.name)] = path.read_bytes()
+                raise ValueError(f"{printable(name)} is larger than is taken")
+            if len(files) >= _MOST_LOOSE:
+                raise ValueError(f"it holds more than {_MOST_LOOSE} files beside {HANDIN_FILE}")
+            files[printable(name)] = path.read_bytes()
         self.received.append(Received(file, bundle_of(files, printable(folder.name))))
 
     def _file(self, path: Path, file: str) -> None:
-        self.bytes = 0
+        self.unpacked = []
         named = path.suffix.lower() == ".zip"
         if not named and not zipfile.is_zipfile(path):
             self.others.append(file)
@@ -117,24 +129,29 @@ class Inbox:
             for info in archive.infolist()
             if not info.is_dir() and not any(map(_is_clutter, PurePosixPath(info.filename).parts))
         ]
-        if HANDIN_FILE in (info.filename for info in entries):
-            self.received.append(Received(file, zipped_bundle(archive, entries, name)))
-            return
-        if len(entries) > _MOST_ENTRIES:
+        if len(entries) > (_MOST_ENTRIES_WITHIN if depth else _MOST_ENTRIES):
             raise ValueError(f"{name} holds {len(entries)} files, more than are taken")
-        homes = [
-            info.filename.removesuffix(HANDIN_FILE)
+        zips = [info for info in entries if _is_zip(info.filename)]
+        homes: dict[str, list[zipfile.ZipInfo]] = {
+            info.filename.removesuffix(HANDIN_FILE): []
             for info in entries
-            if info.filename.endswith(f"/{HANDIN_FILE}")
-        ]
-        zips = [info for info in entries if info.filename.lower().endswith(".zip")]
+            if os.path.basename(info.filename) == HANDIN_FILE
+        }
         if not homes and not zips:
             raise ValueError(f"{name} was not made by “cubital hand-in”: it lacks {HANDIN_FILE}")
         if depth >= _DEEPEST:
             raise ValueError(f"{name} lies more than {_DEEPEST} zips deep")
-        for home in homes:
-            inside = [info for info in entries if info.filename.startswith(home)]
-            whose = f"{file}/{printable(home.rstrip('/'))}"
+        for info in entries:
+            home = _home(info.filename, homes)
+            if home is not None and not _is_zip(info.filename):
+                homes[home].append(info)
+            elif not _is_zip(info.filename):
+                self.others.append(f"{file}/{printable(info.filename)}")
+        beside = {_home(info.filename, homes) for info in zips}
+        for home, inside in homes.items():
+            whose = f"{file}/{printable(home)}".rstrip("/")
+            if home in beside or (not home and len(homes) > 1):
+                whose = f"{whose}/{HANDIN_FILE}"
             self._try(
                 whose,
                 lambda inside=inside, home=home, whose=whose: self.received.append(
@@ -142,34 +159,44 @@ class Inbox:
                 ),
             )
         for info in zips:
-            if not info.filename.startswith(tuple(homes)):
-                whose = f"{file}/{printable(info.filename)}"
-                self._try(whose, lambda i=info, w=whose: self._inner(archive, i, w, depth))
-        self.others.extend(
-            f"{file}/{printable(info.filename)}"
-            for info in entries
-            if info not in zips and not info.filename.startswith(tuple(homes))
-        )
+            whose = f"{file}/{printable(info.filename)}"
+            self._try(whose, lambda i=info, w=whose: self._inner(archive, i, w, depth))
 
     def _inner(
         self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, file: str, depth: int
     ) -> None:
-        self.bytes += info.file_size + _LEAST_COST
-        if self.bytes > _MOST_BYTES:
-            raise ValueError(f"the zips in it unpack to more than {_MOST_BYTES // 10**6} MB")
+        """Read a zip in a zip; what it unpacks to counts for the zips around it, each by itself."""
+        now = [have + info.file_size + _LEAST_COST for have in self.unpacked[:depth]]
+        for level, have in enumerate(now):
+            if have > (most := _MOST_BYTES >> 2 * level):
+                raise ValueError(f"the zips in a zip around it unpack to more than {most} bytes")
+        self.unpacked = [*now, 0]
         name = file.rpartition("/")[2]
         data = io.BytesIO(read_entry(archive, info, name, largest=_LARGEST_ZIP))
         with opened_zip(data, name) as inner:
             self._zip(inner, file, depth + 1)
 
 
-def _plain_files(folder: Path) -> Iterator[Path]:
-    for path in sorted(folder.iterdir()):
-        if _is_clutter(path.name):
-            continue
-        if path.is_symlink() or not path.is_file():
-            raise ValueError(f"{printable(path.name)} in it is not a plain file")
-        yield path
+def _loose_files(folder: Path) -> Iterator[str]:
+    """Name what may belong to a hand-in that lies unpacked in a folder: no folder, and no zip."""
+    for path in folder.iterdir():
+        if not (_is_clutter(path.name) or path.is_dir() or _is_zip(path.name)):
+            yield path.name
+
+
+def _is_zip(name: str) -> bool:
+    return name.lower().endswith(".zip")
+
+
+def _home(name: str, homes: Container[str]) -> str | None:
+    """Return the innermost folder with a hand-in's note that a zip's file lies in."""
+    folder = name
+    while folder:
+        folder = folder.rstrip("/").rpartition("/")[0]
+        folder = f"{folder}/" if folder else ""
+        if folder in homes:
+            return folder
+    return None
 
 
 def _is_clutter(name: str) -> bool:

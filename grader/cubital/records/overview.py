@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from cubital.handin.files import write_text
-from cubital.handin.results import MARKED, MISSING, REFUSED, SubmissionResult
+from cubital.handin.results import MARKED, MISSING, NOTHING, REFUSED, SubmissionResult
 from cubital.records import report
 from cubital.records.objectives import COMPETENCE_NOTE, MET, is_right, knowledge_of
 from cubital.tables import Objective
@@ -47,7 +47,9 @@ def cell(sheet: Sheet, result: SubmissionResult) -> Cell:
     """Say how far one learner is in one worksheet."""
     if result.state != MARKED:
         kind = "no-evidence" if result.state == MISSING else "unread"
-        words = "not handed in" if result.state == MISSING else result.state.replace("_", " ")
+        words = result.state.replace("_", " ")
+        if result.state == MISSING:
+            words = "not handed in" if result.reason in {"", NOTHING} else "no hand-in was read"
         return Cell(kind, words)
     known = knowledge_of(result, sheet.objectives)
     met = sum(row.state == MET for row in known)
