@@ -4,6 +4,7 @@ import re
 import shutil
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from cubital import calc, items
@@ -12,6 +13,8 @@ from cubital.handin.release import read_release
 from cubital.marking import collecting, marker, returning
 
 from .conftest import LEARNER, SCREENSHOTS, picture
+from .test_forms import Form
+from .test_layout import FAULTS
 
 pytestmark = pytest.mark.browser
 
@@ -151,6 +154,95 @@ def test_a_wrong_dimension_is_refused_and_not_saved(study, open_page):
     box(page, area.title).scroll_into_view_if_needed()
     picture(page, "worksheet-refused")
     assert read_answers(study.worksheet.parent).last(area.id).answer["number"] == 0.3
+
+
+class AskedBack(Form):
+    """The share of the worksheet that is marked, typed without its per cent sign."""
+
+    ITEM = items.find("sizing-area-share")
+
+    def __init__(self, page, folder):
+        super().__init__(page, self.ITEM)
+        self.folder = folder
+        self.box = self.root.get_by_role("textbox")
+        self.button = self.root.get_by_role("button")
+        expect(self.root.locator(".cubital-status")).not_to_be_empty(timeout=PATIENT_MS)
+
+    def again(self):
+        self.page.reload()
+        return AskedBack(self.page, self.folder)
+
+    def type(self, typed):
+        self.box.focus()
+        self.press("Control+a", *typed, "Tab")
+
+    def kept(self):
+        return read_answers(self.folder).last(self.item.id).answer["typed"]
+
+    def is_asked(self, meant, earlier):
+        expect(self.button).to_have_text(f"Yes, {meant}", timeout=PATIENT_MS)
+        expect(self.button).to_be_visible()
+        expect(self.root).to_have_attribute("data-state", "refused")
+        self.says("Not saved.", "stays: ", f"(typed “{earlier}”)")
+        assert self.kept() == earlier
+
+    def says(self, *words):
+        told = self.root.locator(".cubital-status").inner_text()
+        assert "Saved" not in told
+        assert all(word in told for word in words), told
+
+    def shows_whole(self):
+        where = f'.cubital-field[data-item="{self.item.id}"]'
+        assert self.page.evaluate(FAULTS, where) == []
+        found = Axe().run(self.page, context={"include": [[where]]})
+        assert [(v["id"], v["nodes"][0]["html"]) for v in found.response["violations"]] == []
+
+
+def asked(study, page, earlier):
+    """Return the question with an answer saved."""
+    one = AskedBack(page, study.worksheet.parent)
+    one.type(earlier)
+    one.is_saved(f"(typed “{earlier}”)")
+    expect(one.button).to_be_hidden()
+    return one
+
+
+def test_a_share_without_its_sign_is_asked_back_and_taken_over_by_one_click(study, open_page):
+    one = asked(study, open_page(study.lab.url(study.worksheet)), "21 %")
+    one.type("34")
+    one.is_asked("34 %", "21 %")
+    picture(one.page, "form-asked-back")
+    one.shows_whole()
+    one.box.click()  # to look at it again answers nothing
+    one.is_asked("34 %", "21 %")
+    one = one.again()
+    expect(one.box).to_have_value("21 %", timeout=PATIENT_MS)
+    expect(one.button).to_be_hidden()
+    one.type("34")
+    one.is_asked("34 %", "21 %")
+    one.button.click()
+    one.is_saved("(typed “34 %”)")
+    assert one.kept() == "34 %"
+    expect(one.button).to_be_hidden()
+    one = one.again()
+    expect(one.box).to_have_value("34 %", timeout=PATIENT_MS)
+    one.is_saved("(typed “34 %”)")
+
+
+def test_what_is_asked_back_is_taken_over_by_keyboard_alone(study, open_page):
+    one = asked(study, open_page(study.lab.url(study.worksheet), 640), "22 %")
+    one.type("34")
+    one.is_asked("34 %", "22 %")
+    picture(one.page, "form-asked-back-640")
+    one.shows_whole()
+    one.press("Tab")  # from how sure one is
+    expect(one.button).to_be_focused()
+    one.is_asked("34 %", "22 %")
+    one.press("Enter")
+    one.is_saved("(typed “34 %”)")
+    assert one.kept() == "34 %"
+    expect(one.box).to_be_focused()
+    expect(one.again().box).to_have_value("34 %", timeout=PATIENT_MS)
 
 
 def test_a_killed_kernel_and_a_reload_lose_nothing(study, open_page):

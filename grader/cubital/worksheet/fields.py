@@ -135,9 +135,12 @@ class AnswerField(anywidget.AnyWidget):
         if earlier is not None:
             words = self._item.in_words(self._values, earlier.answer)
             stays = f" Your earlier answer stays: {words}"
-            stays += "" if words.endswith((".", "”", ")")) else "."
-        meant = error.meant if isinstance(error, AskedBackError) else ""
-        self._say("refused", f"Not saved. {_sentence(str(error))}{stays}", meant)
+            stays += "" if words.endswith((".", "”")) else "."
+        why = f" {_sentence(str(error))}"
+        if isinstance(error, AskedBackError):  # the question last, above the button that answers it
+            self._say("refused", f"Not saved.{stays}{why}", error.meant)
+        else:
+            self._say("refused", f"Not saved.{why}{stays}")
 
     def _saved_words(self, entry: Entry) -> str:
         moment = datetime.fromisoformat(entry.at).astimezone()
