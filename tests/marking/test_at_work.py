@@ -4,18 +4,22 @@ import os
 import signal
 import subprocess
 import sys
+from argparse import Namespace
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from cubital import cli
-from cubital.cli import cohort
+from cubital.cli import bank, cohort
 from cubital.marking import collecting, gradebook, marker, releasing, returning
-from cubital.marking.course import Course, CourseError, Learner, write_roster
+from cubital.marking.course import Course, CourseError, Learner, create, write_roster
+from cubital.records import reporting
 
 WORKSHEET = "catheter-sizing"
+NOW = datetime(2026, 3, 5, tzinfo=UTC)
 AT_WORK = """
 import sys
 from pathlib import Path
@@ -24,6 +28,10 @@ with Course(Path(sys.argv[1])).at_work("marking “catheter-sizing”"):
     print("at work", flush=True)
     sys.stdin.read()
 """
+
+
+def bank_begun(workspace: Path) -> None:
+    bank._bank(Namespace(workspace=workspace, new="mine"))
 
 
 def test_who_comes_second_is_told_who_is_at_work_and_a_killed_one_blocks_nobody(
@@ -44,6 +52,9 @@ def test_who_comes_second_is_told_who_is_at_work_and_a_killed_one_blocks_nobody(
             lambda: collecting.collect(course, WORKSHEET),
             lambda: returning.feedback(course, WORKSHEET),
             lambda: releasing.release(course, WORKSHEET, "autumn-1"),
+            lambda: reporting.report_on(course, WORKSHEET, made_at=NOW),
+            lambda: create(course.workspace, [Learner("ben")], replace_roster=True),
+            lambda: bank_begun(course.workspace),
         ):
             with pytest.raises(CourseError) as told:
                 step()
@@ -68,12 +79,16 @@ CHANGED = (
     f"source/{WORKSHEET}/{WORKSHEET}.ipynb",
     f"sealed/{WORKSHEET}.json",
     "gradebook.db",
+    "gradebook.db-journal",
+    "gradebook.db-wal",
+    f"results/{WORKSHEET}/cy.json",
+    f"hand-marks/{WORKSHEET}/cy.json",
 )
 CHANGES = """
 from pathlib import Path
 for name in {names!r}:
     path = Path({workspace!r}, name)
-    path.parent.mkdir(exist_ok=True)
+    path.parent.mkdir(parents=True, exist_ok=True)
     with path.open("ab") as file:
         file.write(b"# mine\\n")
 """
@@ -91,7 +106,7 @@ def test_a_cell_that_changes_the_workspaces_own_files_stops_the_marking(
     for name in CHANGED:
         assert name in str(told.value)
     assert "while the cells of “ben” ran, so nothing was marked" in str(told.value)
-    assert not (course.workspace / "results" / WORKSHEET).exists()
+    assert not (course.workspace / "results" / WORKSHEET / "ben.json").exists()
     assert not (course.workspace / "autograded").exists()
 
 

@@ -44,10 +44,12 @@ def _bank(given: argparse.Namespace) -> int:
 
 def _new(workspace: Path | None, name: str) -> int:
     from cubital.handin.own import write_template  # noqa: PLC0415 - on use: a quick start
+    from cubital.marking.course import at_work  # noqa: PLC0415
 
     if workspace is None:
         raise ValueError("say with --workspace in which course folder the item is to be")
-    path = write_template(workspace, name)
+    with at_work(workspace, f"beginning the question “{name}”"):
+        path = write_template(workspace, name)
     print(f"Change this file to ask your question:\n{path}")
     item = f"own-{name.replace('_', '-')}"
     print(f"Then look at it:\ncubital bank {item} --workspace {workspace}")

@@ -26,6 +26,7 @@ from cubital.marking.roster import FILE as ROSTER_FILE
 from cubital.marking.roster import Learner, changes, read_roster, write_roster
 
 CONFIG_FILE = "nbgrader_config.py"
+AT_WORK_FILE = ".at-work.json"
 EXECUTION = "NBGRADER_EXECUTION"  # what nbgrader does, told to its kernels
 SEAL_FORMAT = "cubital-seal/1"
 _NOT_COPIED = shutil.ignore_patterns(
@@ -149,29 +150,9 @@ class Course:
 
     @contextmanager
     def at_work(self, doing: str) -> Iterator[None]:
-        """Let nobody else collect, release, mark or hand back in this workspace meanwhile.
-
-        The lock is the system's and ends with the process that has it, however that ends.
-
-        Raises
-        ------
-        CourseError
-            Somebody is at work here; the text says who, where, and at what.
-        """
-        note = self.workspace / ".at-work.json"
-        lock = FileLock(self.workspace / ".at-work.lock", timeout=0)
-        try:
-            lock.acquire()
-        except Timeout as error:
-            raise CourseError(
-                f"{_told(note)} in {self.workspace}: wait until that is done, and try again"
-            ) from error
-        try:
-            write_json(note, _who(doing))
+        """Let nobody else do a step in this workspace meanwhile, see `at_work`."""
+        with at_work(self.workspace, doing):
             yield
-        finally:
-            note.unlink(missing_ok=True)
-            lock.release()
 
     @cached_property
     def config(self) -> Any:
@@ -195,6 +176,37 @@ class Course:
         where = CourseDirectory(config=self.config, root=str(self.workspace))
         with tools_found(), Gradebook(where.db_url, where.course_id) as book:
             yield book
+
+
+@contextmanager
+def at_work(workspace: Path, doing: str) -> Iterator[None]:
+    """Let nobody else lay out, collect, release, mark, hand back or report there meanwhile.
+
+    The lock is the system's and ends with the process that has it, however that ends. In a folder
+    that is no workspace yet nobody can be at work.
+
+    Raises
+    ------
+    CourseError
+        Somebody is at work here; the text says who, where, and at what.
+    """
+    if not (workspace / CONFIG_FILE).is_file():
+        yield
+        return
+    note = workspace / AT_WORK_FILE
+    lock = FileLock(workspace / ".at-work.lock", timeout=0)
+    try:
+        lock.acquire()
+    except Timeout as error:
+        raise CourseError(
+            f"{_told(note)} in {workspace}: wait until that is done, and try again"
+        ) from error
+    try:
+        write_json(note, _who(doing))
+        yield
+    finally:
+        note.unlink(missing_ok=True)
+        lock.release()
 
 
 def _who(doing: str) -> dict[str, Any]:
@@ -268,6 +280,13 @@ def create(
         raise CourseError(f"{workspace} holds other files: name a new or empty folder")
     learners = read_roster(roster) if isinstance(roster, Path) else roster
     learners = None if learners is None else list(learners)
+    with at_work(workspace, "laying out the folder"):
+        return _laid_out(workspace, exercises, learners, replace_roster=replace_roster)
+
+
+def _laid_out(
+    workspace: Path, exercises: Path, learners: list[Learner] | None, *, replace_roster: bool
+) -> Course:
     if learners is not None and not replace_roster:
         _check_roster(workspace, learners)
     own_folder(workspace)

@@ -19,9 +19,9 @@ GUARDED = (
     "local-profile.toml",
     "roster.csv",
     "standard*",
-    "gradebook.db",
+    "gradebook.db*",  # with the journals that the next to open it plays back
 )
-GUARDED_FOLDERS = ("items", "sealed", "source", "release", "hand-marks")
+GUARDED_FOLDERS = ("items", "sealed", "source", "release", "hand-marks", "results")
 _MOST_NAMED = 20
 _Stamp = tuple[int, int, int, int]
 
@@ -99,5 +99,6 @@ def _said(workspace: Path, changed: list[Path], suspects: list[str]) -> str:
     return (
         f"{files} in {workspace} changed while the cells of {learners} ran, so nothing was marked. "
         "If you or a colleague changed it, mark again. If nobody did, a cell did: run no command "
-        "in this workspace, restore the file from a copy, and look at that hand-in's notebook."
+        "in this workspace, restore the file from a copy, take away a file that was not there, and "
+        "look at that hand-in's notebook."
     )

@@ -30,8 +30,14 @@ def report_on(
 ) -> Reported:
     """Write the report on one worksheet, and the overview of all that are released, anew.
 
-    They lie in ``report/<worksheet>/`` and ``report/index.html`` of the workspace.
+    They lie in ``report/<worksheet>/`` and ``report/index.html`` of the workspace. Nobody marks or
+    collects there meanwhile.
     """
+    with course.at_work(f"reporting on “{worksheet}”"):
+        return _report_on(course, worksheet, made_at, invented=invented)
+
+
+def _report_on(course: Course, worksheet: str, made_at: datetime, *, invented: bool) -> Reported:
     folder = course.workspace / "report"
     release, bank = course.release(worksheet), read_bank(course.workspace, drafts=False)
     told = {
