@@ -192,7 +192,7 @@ def tampered() -> Callable[..., Path]:
 @pytest.fixture(scope="session")
 def moment() -> Callable[[int], datetime]:
     """A time of hand-in, by the hour of a day."""
-    return lambda hour: datetime(2031, 3, 4, hour, tzinfo=UTC)
+    return lambda hour: datetime(2021, 3, 4, hour, tzinfo=UTC)
 
 
 @pytest.fixture(scope="session")

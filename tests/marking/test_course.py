@@ -198,7 +198,7 @@ def test_the_latest_hand_in_counts_whatever_the_order_of_files(
         assert kept["items"]["sizing-french"][-1]["answer"]["number"] == 3.33
     assert len(list(course.inbox.iterdir())) == 3
     assert (course.submitted("ann", WORKSHEET) / "timestamp.txt").read_text() == (
-        "2031-03-04 12:00:00.000000 UTC\n"
+        "2021-03-04 12:00:00.000000 UTC\n"
     )
 
 
@@ -224,8 +224,8 @@ def test_an_unreadable_later_zip_leaves_the_earlier_and_is_told(
 ) -> None:
     course = copy_course(tmp_path / "w", ["ann", "ben"])
     desk(course, "ann", tmp_path).answer().hand_in(moment(8))
-    (course.inbox / f"{WORKSHEET}_ann_20310304-090000.zip").write_bytes(b"PK half")
-    (course.inbox / f"{WORKSHEET}_ben_20310304-090000.zip").write_bytes(b"PK half")
+    (course.inbox / f"{WORKSHEET}_ann_20210304-090000.zip").write_bytes(b"PK half")
+    (course.inbox / f"{WORKSHEET}_ben_20210304-090000.zip").write_bytes(b"PK half")
     first, second = collecting.collect(course, WORKSHEET)
     assert (first.learner, second.learner) == (None, "ben")
     assert "another hand-in of “ann” counts" in first.reason

@@ -453,9 +453,9 @@ def test_pages_show_what_learners_wrote_as_letters(faulty: Faulty) -> None:
 
 
 def test_a_corrected_hand_in_replaces_the_state(
-    faulty: Faulty, desk: Any, moment: Callable, in_gradebook: Callable
+    faulty: Faulty, desk: Any, in_gradebook: Callable
 ) -> None:
-    desk(faulty.course, "corrupt", faulty.home).hand_in(moment(9))
+    desk(faulty.course, "corrupt", faulty.home).hand_in()
     collecting.collect(faulty.course, WORKSHEET)
     for name in set(CELLS) | (set(FILES) - {"whole", "corrupt"}):  # only what is asked about
         folder = faulty.course.submitted(name, WORKSHEET)

@@ -24,7 +24,7 @@ FULL = 24  # points without the text, which waits
 GOOD = "good"
 DEEP = b'{"a":' * 100_000 + b"1" + b"}" * 100_000
 LEFT = 3  # the exit status, as the README has it
-MORNING = datetime(2031, 3, 4, 8, tzinfo=UTC)
+MORNING = datetime(2021, 3, 4, 8, tzinfo=UTC)
 
 
 def nested(depth: int) -> Any:

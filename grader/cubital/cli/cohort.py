@@ -224,8 +224,12 @@ def _unmarked(course: Any, worksheet: str, results: Sequence[Any]) -> int:
 
 def _last_words(title: str, left: Sequence[_Left]) -> int:
     """Say what was left, a line each, and return what the step ends with."""
+    from cubital.marking.collecting import LOOK  # noqa: PLC0415
+
     for who, told in left[:_MOST_SAID]:
-        print(f"{title}: {who}: {told.state}: {told.reason}. {told.action}")
+        said = "Look at" if told.state == LOOK else title
+        state = "" if told.state == LOOK else f"{told.state}: "
+        print(f"{said}: {who}: {state}{told.reason}. {told.action}")
     if len(left) > _MOST_SAID:
         print(f"And {len(left) - _MOST_SAID} more, which the report names.")
     return UNMARKED if left else 0

@@ -1,10 +1,11 @@
 """Collect what learners handed in: the inbox read, the latest hand-in of each learner taken."""
 
+import hashlib
 import os
 import shutil
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from cubital.handin.bundle import HANDIN_FILE, TIMESTAMP_FILE, Bundle
@@ -17,10 +18,17 @@ from cubital.marking.receiving import INBOX, Inbox, Received
 
 FORMAT = "cubital-problems/1"
 SUBMITTED = "submitted"
+SEEN_FORMAT = "cubital-collected/1"
+LOOK = "to be looked at"  # the state of what is taken, or passed over, and looks wrong
 NO_HAND_IN = "no hand-in"  # the state of files that are nobody's
 MAKE_ROOM = "See that the course folder can be written to and has room, and collect again."
 UNPACK = "Unpack it by hand in the inbox, or take it out of there, and collect again."
 LIST_ANEW = "Move the file away, collect and mark again: both write it anew."
+SET_RIGHT = (
+    "Ask the learner which hand-in counts. If it is not the one with the latest date, take that "
+    "one out of the inbox, remove the learner's folder in submitted, and collect again."
+)
+_AHEAD = timedelta(hours=1)  # how fast a clock may be before it is named
 _MOST_NAMED = 20
 
 
@@ -46,8 +54,21 @@ class _HandIn:
     bundle: Bundle
     at: datetime
 
+    @property
+    def learner(self) -> str:
+        """Whose it says to be."""
+        return self.bundle.learner
 
-def collect(course: Course, worksheet: str) -> list[Problem]:
+    @property
+    def sum(self) -> str:
+        """A check sum of all that was handed in."""
+        told = hashlib.sha256(f"{self.learner} {self.at.isoformat()}".encode())
+        for name, data in sorted(self.bundle.files.items()):
+            told.update(hashlib.sha256(data).digest() + name.encode())
+        return told.hexdigest()
+
+
+def collect(course: Course, worksheet: str, *, now: datetime | None = None) -> list[Problem]:
     """Put the latest hand-in of each learner where it is marked; return what was not taken.
 
     Hand-ins stay in the inbox; those of the course's other worksheets are left for their turn.
@@ -58,21 +79,95 @@ def collect(course: Course, worksheet: str) -> list[Problem]:
         others = set(course.worksheets()) - {course.known(worksheet)}
         inbox = Inbox().read(course.inbox)
         problems: list[Problem] = []
-        latest: dict[str, _HandIn] = {}
+        hand_ins: list[_HandIn] = []
         for received in inbox.received:
             found = _looked_at(received, worksheet, others, roster)
             if isinstance(found, Problem):
                 problems.append(found)
             elif found is not None:
-                before = latest.get(found.bundle.learner)
-                if before is None or (before.at, before.file) < (found.at, found.file):
-                    latest[found.bundle.learner] = found
+                hand_ins.append(found)
+        latest = {row.learner: row for row in sorted(hand_ins, key=lambda row: (row.at, row.file))}
+        odd = [
+            *_ahead(hand_ins, now or datetime.now(UTC)),
+            *_passed_over(course, worksheet, hand_ins),
+            *_of_several_places(hand_ins, latest),
+        ]
         for learner, found in latest.items():
             problems.extend(_placed(course.submitted(learner, worksheet), found))
         problems = [_told(problem, course, worksheet) for problem in problems]
-        problems.extend(_no_hand_ins(inbox.others))
+        problems.extend((*odd, *_no_hand_ins(inbox.others)))
         write_problems(course, worksheet, INBOX, problems)
     return problems
+
+
+def _ahead(hand_ins: Iterable[_HandIn], now: datetime) -> list[Problem]:
+    """Name what is dated after now: no hand-in with a right date counts after it."""
+    return [
+        Problem(
+            row.file,
+            None,
+            LOOK,
+            f"“{row.learner}” dated it {row.at:%Y-%m-%d %H:%M} UTC, which is yet to come",
+            SET_RIGHT,
+        )
+        for row in hand_ins
+        if row.at > now + _AHEAD
+    ]
+
+
+def _passed_over(course: Course, worksheet: str, hand_ins: list[_HandIn]) -> list[Problem]:
+    """Name what came after a collecting and is dated before what was collected then."""
+    path = course.results_folder / f"{worksheet}.collected.json"
+    seen = _seen(path)
+    now: dict[str, bool] = {}
+    problems = []
+    for row in hand_ins:
+        there = _time_of(course.submitted(row.learner, worksheet))
+        late = there is not None and there > row.at and seen.get(row.sum, True)
+        now[row.sum] = late
+        if late:
+            reason = (
+                f"“{row.learner}” dated it {row.at:%Y-%m-%d %H:%M} UTC, and it is passed over: one "
+                f"dated {there:%Y-%m-%d %H:%M} UTC was collected before it came"
+            )
+            problems.append(Problem(row.file, None, LOOK, reason, SET_RIGHT))
+    write_json(path, {"format": SEEN_FORMAT, "late": now})
+    return problems
+
+
+def _seen(path: Path) -> dict[str, bool]:
+    """Return the hand-ins of the last collecting, and whether each was passed over as late."""
+    try:
+        data = read_json(path)
+        return {str(key): late is True for key, late in data["late"].items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
+        return {}  # then all are new
+
+
+def _of_several_places(hand_ins: Iterable[_HandIn], latest: Mapping[str, _HandIn]) -> list[Problem]:
+    """Name whose hand-ins lie in several folders or zips: somebody else may have made one."""
+    places: dict[str, dict[str, _HandIn]] = {learner: {} for learner in latest}
+    for row in {
+        row.sum: row for row in sorted(hand_ins, key=lambda row: row.file, reverse=True)
+    }.values():
+        place = row.file.rpartition("/")[0]
+        there = places[row.learner].get(place)
+        if there is None or there.at < row.at:
+            places[row.learner][place] = row
+    return [
+        Problem(
+            INBOX,
+            None,
+            LOOK,
+            f"several hand-ins of “{learner}” lie in different places: "
+            f"{', '.join(sorted(row.file for row in found.values())[:_MOST_NAMED])}; nothing in a "
+            f"hand-in proves who made it, and the one of {latest[learner].at:%Y-%m-%d %H:%M} UTC "
+            "is the latest",
+            "See that all are the learner's own. " + SET_RIGHT,
+        )
+        for learner, found in places.items()
+        if len(found) > 1
+    ]
 
 
 def _told(problem: Problem, course: Course, worksheet: str) -> Problem:
@@ -173,14 +268,19 @@ def _placed(folder: Path, found: _HandIn) -> list[Problem]:
     return []
 
 
+def _time_of(folder: Path) -> datetime | None:
+    """Return when what lies in a submitted folder was handed in, as far as it says."""
+    try:
+        return read_time((folder / TIMESTAMP_FILE).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return None
+
+
 def _place(folder: Path, found: _HandIn) -> None:
     """Replace a submitted folder by a zip's files, unless it holds a later hand-in."""
     stamp = f"{found.at:%Y-%m-%d %H:%M:%S.%f} UTC\n"
     files = found.bundle.files | {TIMESTAMP_FILE: stamp.encode()}
-    try:
-        there = read_time((folder / TIMESTAMP_FILE).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        there = None
+    there = _time_of(folder)
     if there is not None and there > found.at:
         return
     part = folder.with_name(f".{folder.name}.part")
