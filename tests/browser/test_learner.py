@@ -181,7 +181,7 @@ class AskedBack(Form):
 
     def is_asked(self, meant, earlier):
         expect(self.button).to_have_text(f"Yes, {meant}", timeout=PATIENT_MS)
-        expect(self.button).to_be_visible()
+        expect(self.button).to_be_in_viewport(ratio=1)
         expect(self.root).to_have_attribute("data-state", "refused")
         self.says("Not saved.", "stays: ", f"(typed “{earlier}”)")
         assert self.kept() == earlier

@@ -137,6 +137,7 @@ function render({ model, el }) {
     form.refused?.(state === "refused");
     meant.hidden = model.get("meant") === "";
     meant.textContent = `Yes, ${model.get("meant")}`;
+    if (!meant.hidden && root.contains(document.activeElement)) meant.scrollIntoView({ block: "nearest" });
     form.disable(state === "blocked");
     sure?.disable(state === "blocked");
   };
