@@ -11,7 +11,8 @@ from typing import Any
 
 import pytest
 
-from cubital.marking import collecting, marker
+from cubital.marking import collecting, guarding, marker
+from cubital.marking.errors import CourseError
 
 WORKSHEET = "catheter-sizing"
 
@@ -192,3 +193,101 @@ def test_a_run_starts_without_the_markers_libraries() -> None:
     asked = "import sys, cubital.marking.runner\nprint({'nbformat', 'nbgrader'} & {*sys.modules})"
     done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "set()"
+
+
+WAITS = "import os, signal, sys; os.write(1, b'.'); signal.pause()"
+
+
+def test_the_next_marking_ends_what_outlived_a_killed_one_and_says_whose(
+    copy_course: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann", "ben"])
+    folder = course.workspace / ".running" / "some"
+    (folder / "ann" / WORKSHEET).mkdir(parents=True)
+    kept = guarding.Guard(course.workspace)
+    kept.keep(course.workspace / ".running" / "guarded.json")
+    command = [sys.executable, "-S", "-c", WAITS]
+    run = {"CUBITAL_RUN": "some", "TMPDIR": str(folder)}
+    others = {"CUBITAL_RUN": "other", "TMPDIR": str(tmp_path / "of-another-workspace")}
+    left, other = (
+        subprocess.Popen(command, env=environment, stdout=subprocess.PIPE)
+        for environment in (run, others)
+    )
+    try:
+        assert (left.stdout.read(1), other.stdout.read(1)) == (b".", b".")
+        marker.mark(course, WORKSHEET)
+        assert left.wait(60) == -signal.SIGKILL
+        assert other.poll() is None
+    finally:
+        for process in (left, other):
+            process.kill()
+            process.communicate()
+    (told,) = collecting.read_problems(course, WORKSHEET)
+    assert told.state == collecting.LOOK
+    assert "while the cells of “ann” ran" in told.reason
+    assert "1 process" in told.reason
+    assert "“ben”" not in told.reason
+    marker.mark(course, WORKSHEET)
+    assert collecting.read_problems(course, WORKSHEET) == []
+
+
+def test_what_changed_since_a_killed_marking_stops_the_next_one_once(
+    copy_course: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann", "ben"])
+    scratch = course.workspace / ".running"
+    (scratch / "some" / "ann" / WORKSHEET).mkdir(parents=True)
+    guarding.Guard(course.workspace).keep(scratch / "guarded.json")
+    (course.workspace / "bank.toml").write_text("# mine\n")
+    with pytest.raises(CourseError) as told:
+        marker.mark(course, WORKSHEET)
+    assert "bank.toml" in str(told.value)
+    assert "while the cells of “ann” ran" in str(told.value)
+    assert "If you or a colleague changed it, mark again" in str(told.value)
+    assert {row.state for row in marker.mark(course, WORKSHEET)} == {"missing"}
+
+
+KILLS = """
+import os, signal
+def parent(pid):
+    return int(open(f"/proc/{pid}/stat").read().rpartition(")")[2].split()[1])
+watcher = os.getppid()
+marker = parent(watcher)
+if os.fork() == 0:
+    os.setsid()
+    if os.fork():
+        os._exit(0)
+    pipe = os.open(PIPE, os.O_WRONLY)
+    os.kill(marker, signal.SIGKILL)
+    os.kill(watcher, signal.SIGKILL)
+    os.write(pipe, b".")
+    while True:
+        signal.pause()
+while True:
+    signal.pause()
+"""
+
+
+@pytest.mark.long
+def test_a_cell_that_kills_the_marker_is_ended_by_the_next_marking(
+    copy_course: Any, desk: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann"])
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    held = os.open(pipe, os.O_RDONLY | os.O_NONBLOCK)
+    kills = KILLS.replace("PIPE", repr(str(pipe)))
+    handed_in = desk(course, "ann", tmp_path).write_cell(kills).hand_in()
+    collecting.collect(course, WORKSHEET)
+    command = [sys.executable, "-m", "cubital", "cohort", "mark", WORKSHEET]
+    done = subprocess.run(command, cwd=course.workspace, capture_output=True, check=False)
+    assert done.returncode == -signal.SIGKILL
+    os.set_blocking(held, True)
+    assert os.read(held, 1) == b".", "it went on"
+    handed_in.unlink()
+    course.submitted("ann", WORKSHEET).rename(tmp_path / "looked-at")
+    marker.mark(course, WORKSHEET)
+    assert os.read(held, 1) == b"", "nobody holds the other end"
+    os.close(held)
+    (told,) = collecting.read_problems(course, WORKSHEET)
+    assert "while the cells of “ann” ran" in told.reason

@@ -237,3 +237,32 @@ def test_a_text_taken_back_is_blank_and_asks_nobody(ann: Round) -> None:
     marker.mark(ann.course, WORKSHEET)
     assert ann.seen() == (0, False)
     assert ann.row().outcome == ann.row("sizing-ratio-code").outcome == "blank"
+
+
+def test_a_mark_on_code_waits_when_a_helper_in_a_cell_of_ones_own_changes(ann: Round) -> None:
+    """What the line does may stand elsewhere than in the line."""
+    at = ann.desk(ann.course, "ann", ann.home)
+    code = "sizing-ratio-code"
+
+    def helper(body: str) -> None:
+        def change(notebook: dict[str, Any]) -> None:
+            if notebook["cells"][1]["metadata"].get("mine"):
+                del notebook["cells"][1]
+            own = {"cell_type": "code", "metadata": {"mine": True}, "id": "mine", "outputs": []}
+            own |= {"execution_count": None, "source": f"def helper(o, v):\n    {body}"}
+            notebook["cells"].insert(1, own)
+
+        ann.hour += 1
+        at.edit(change).answer(line="return helper(outer_diameter_mm, vein_diameter_mm)")
+        at.hand_in(ann.moment(ann.hour))
+        assert collecting.collect(ann.course, WORKSHEET) == []
+        marker.mark(ann.course, WORKSHEET)
+
+    helper("return o / v")
+    ann.give(1, code)
+    ann.give(2)
+    helper("return o / v")
+    assert ann.seen(code) == (1, False), "the same code again"
+    helper("return 0.0")
+    assert ann.seen(code) == (None, True)
+    assert ann.seen() == (2, False), "the text is the same"

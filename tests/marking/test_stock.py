@@ -2,16 +2,20 @@
 
 import shutil
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
+import nbformat
 import pytest
 from nbconvert.exporters import HTMLExporter
 from nbgrader.plugins import FileNameCollectorPlugin
 
-from cubital.marking import collecting, marker, returning
+from cubital.marking import collecting, kept, marker, returning
 from cubital.marking.course import Course
+from cubital.marking.hand_marks import Hand
 
 WORKSHEET = "catheter-sizing"
+FRENCH = "sizing-french"
 
 
 @pytest.fixture(scope="module")
@@ -114,3 +118,59 @@ def test_nbgrader_can_collect_a_handed_in_zip_by_its_name(both: tuple[Course, Co
     for file, name in (("answers.json", "answers"), (f"{WORKSHEET}.ipynb", WORKSHEET)):
         found = collector.collect(str(handed_in.with_suffix("") / file))
         assert (found["student_id"], found["file_id"]) == ("half", name)
+
+
+SETS_ITS_MARKS = """
+import cubital.worksheet
+cubital.worksheet.ask = lambda *given: 2.0
+"""
+
+
+def sly(course: Course, desk: Any, home: Path) -> Path:
+    """Hand in a wrong answer, and after the set-up a cell that has every field give two points."""
+
+    def change(notebook: dict[str, Any]) -> None:
+        setup = next(n for n, c in enumerate(notebook["cells"]) if "import ask" in source(c))
+        own = {"cell_type": "code", "metadata": {}, "id": "mine", "outputs": []}
+        own |= {"execution_count": None, "source": SETS_ITS_MARKS + "ask = cubital.worksheet.ask"}
+        notebook["cells"].insert(setup + 1, own)
+
+    return desk(course, "ann", home).answer({FRENCH: "99 Fr"}).edit(change).hand_in()
+
+
+def source(cell: dict[str, Any]) -> str:
+    return "".join(cell["source"])
+
+
+def test_points_that_the_answer_does_not_give_are_told_as_to_be_looked_at(
+    copy_course: Any, desk: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann"])
+    sly(course, desk, tmp_path)
+    collecting.collect(course, WORKSHEET)
+    marked = course.autograded("ann", WORKSHEET)
+    shutil.copytree(course.submitted("ann", WORKSHEET), marked)
+    notebook = nbformat.read(marked / f"{WORKSHEET}.ipynb", 4)
+    booked = {FRENCH: Hand(2.0, None, None, asked=False)}
+    release = course.release(WORKSHEET)
+    rows = kept.results(notebook, release, "ann", booked, course.workspace)
+    row = rows[FRENCH]
+    assert (row.points, row.outcome) == (2.0, "wrong")
+    assert "0 points, and the gradebook has 2" in row.message
+    assert "look at this hand-in" in row.message
+
+
+@pytest.mark.long
+def test_under_nbgraders_own_marking_a_cell_sets_its_marks_and_the_page_tells(
+    copy_course: Any, desk: Any, nbgrader: Any, tmp_path: Path, in_gradebook: Callable
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann"])
+    sly(course, desk, tmp_path)
+    collecting.collect(course, WORKSHEET)
+    nbgrader(course.workspace, "autograde", WORKSHEET)
+    assert in_gradebook(course, "ann")[FRENCH] == 2
+    nbgrader(course.workspace, "generate_feedback", WORKSHEET)
+    page = course.feedback("ann", WORKSHEET).read_text(encoding="utf-8")
+    assert "look at this hand-in" in page
+    marker.mark(course, WORKSHEET)
+    assert in_gradebook(course, "ann")[FRENCH] == 0

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from cubital.handin.files import read_json, write_json
 from cubital.marking.errors import CourseError
 
 # By name or pattern, in the workspace.
@@ -22,6 +23,7 @@ GUARDED = (
     "gradebook.db*",  # with the journals that the next to open it plays back
 )
 GUARDED_FOLDERS = ("items", "sealed", "source", "release", "hand-marks", "results")
+FORMAT = "cubital-guarded/1"
 _MOST_NAMED = 20
 _Stamp = tuple[int, int, int, int]
 
@@ -40,6 +42,22 @@ class Guard:
         self._running: list[str] = []
         self._lock = threading.Lock()
 
+    def keep(self, path: Path) -> None:
+        """Keep on the disk what the files were, for who marks after this marker was killed."""
+        rows = {str(file.relative_to(self._workspace)): was for file, was in self._before.items()}
+        write_json(path, {"format": FORMAT, "sums": rows})
+
+    def changed_since(self, path: Path) -> list[Path]:
+        """Return the files that are not as another guard kept them; none if nothing was kept."""
+        try:
+            data = read_json(path)
+            rows = data["sums"].items() if data["format"] == FORMAT else ()
+            before = {self._workspace / str(name): was for name, was in rows}
+        except (OSError, ValueError, KeyError, TypeError, AttributeError):
+            return []
+        both = {**before, **self._before}
+        return sorted(file for file in both if before.get(file) != self._before.get(file))
+
     @contextmanager
     def running(self, learner: str) -> Iterator[None]:
         """Have this learner's cells run, and raise TamperedError if a file is not as before."""
@@ -53,7 +71,7 @@ class Guard:
                 self._running.remove(learner)
                 changed = self._changed()
         if changed:
-            raise TamperedError(_said(self._workspace, changed, suspects))
+            raise TamperedError(said(self._workspace, changed, suspects))
 
     def _changed(self) -> list[Path]:
         """Return the files whose bytes differ; only those are read that look different."""
@@ -93,7 +111,7 @@ def _sum(path: Path) -> str:
         return ""
 
 
-def _said(workspace: Path, changed: list[Path], suspects: list[str]) -> str:
+def said(workspace: Path, changed: list[Path], suspects: list[str]) -> str:
     files = ", ".join(str(path.relative_to(workspace)) for path in changed[:_MOST_NAMED])
     learners = ", ".join(f"“{learner}”" for learner in suspects)
     return (

@@ -208,10 +208,15 @@ def _answers(folder: Path, worksheet: str) -> dict[str, dict[str, str]]:
         return {}
     holders = answer_cells(notebook)
     items = {*holders, *(answers.items if answers else ())}
-    return {item: {"sha256": _sum(item, holders, answers)} for item in items}
+    code = [source_text(cell) for cell in notebook["cells"] if cell["cell_type"] == "code"]
+    return {item: {"sha256": _sum(item, holders, answers, code)} for item in items}
 
 
-def _sum(item: str, holders: Mapping[str, Any], answers: Any) -> str:
+def _sum(item: str, holders: Mapping[str, Any], answers: Any, code: list[str]) -> str:
+    """Return a check sum of an answer; one in code is all the code, which it may call upon."""
     holder, entry = holders.get(item), answers.last(item) if answers else None
-    told = [source_text(holder) if holder else None, dict(entry.answer) if entry else None]
+    told: list[Any] = [source_text(holder) if holder else None]
+    told.append(dict(entry.answer) if entry else None)
+    if holder is not None and holder["cell_type"] == "code":
+        told.append(code)
     return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()

@@ -27,6 +27,11 @@ NOT_KEPT = (
     "The reason for this mark was not kept. Ask your educator to mark the worksheet again with "
     "“cubital cohort mark”."
 )
+SUSPECT = (
+    "The answer gives {computed:g} points, and the gradebook has {booked:g}, which a cell of this "
+    "hand-in may have set. Ask your educator to look at this hand-in and to mark the worksheet "
+    "again with “cubital cohort mark”."
+)
 
 
 def keep(cell: Any, row: ItemResult) -> None:
@@ -55,7 +60,10 @@ def results(
     if len(found) == len(release.items):
         return found
     rows = {row.item: row for row in _anew(notebook, release, learner, workspace)}
-    return {item: _booked(row, hands.get(item)) for item, row in rows.items()}
+    code = {item.id for item in release.listed() if isinstance(item, CodeItem)}
+    return {
+        item: _booked(row, hands.get(item), in_field=item not in code) for item, row in rows.items()
+    }
 
 
 def own_answers(folder: Path, learner: str) -> Answers | None:
@@ -122,17 +130,22 @@ def _outputs(notebook: Any, item_id: str, *, of_all: bool) -> list[Any]:
     ]
 
 
-def _booked(row: ItemResult, hand: Hand | None) -> ItemResult:
+def _booked(row: ItemResult, hand: Hand | None, *, in_field: bool) -> ItemResult:
+    """Return a result with the gradebook's points, and say where the answer does not give them.
+
+    What an answer in a field gives is known here without the learner's kernel.
+    """
     if hand is None or hand.auto is None or row.points is None:
         return row
     if isclose(hand.auto, row.points, abs_tol=0.005):  # points are told to the hundredth
         return row
+    told = "right" if hand.auto >= row.max_points else "wrong"
     return replace(
         row,
         points=hand.auto,
-        outcome="right" if hand.auto >= row.max_points else "wrong",
+        outcome=row.outcome if in_field else told,
         slip=None,
         misconception="",
         action="",
-        message=NOT_KEPT,
+        message=SUSPECT.format(computed=row.points, booked=hand.auto) if in_field else NOT_KEPT,
     )

@@ -1,7 +1,7 @@
 """Mark a worksheet: inspect each hand-in, run its code elsewhere, check it, write the gradebook."""
 
 import shutil
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 from typing import Any
@@ -22,7 +22,7 @@ from cubital.handin.results import (
     SubmissionResult,
     write_result,
 )
-from cubital.marking import checker, gradebook, hand_marks, notebooks
+from cubital.marking import checker, gradebook, hand_marks, notebooks, surviving
 from cubital.marking.collecting import SUBMITTED, Problem, read_problems, write_problems
 from cubital.marking.converting import convert
 from cubital.marking.course import Course, CourseError
@@ -31,9 +31,9 @@ from cubital.marking.inspecting import AGAIN, Inspection, Submission, inspect
 from cubital.marking.preprocessors import WriteMarks
 from cubital.marking.running import TIMEOUT_S, Runs, run_code
 from cubital.marking.showing import shown
+from cubital.marking.surviving import SCRATCH
 
 Progress = Callable[[int, int, str], None]
-_SCRATCH = ".running"
 
 
 def mark(
@@ -66,17 +66,21 @@ def mark(
     CourseError
         Somebody else is at work in this workspace, or a file of it changed while cells ran.
     """
+    scratch = course.workspace / SCRATCH
     with course.at_work(f"marking “{worksheet}”"):
+        left = surviving.clear(course)
         release = course.release(worksheet)
         released = _released(course, worksheet)
-        found = _inspect_all(course, release)
+        found = _inspect_all(course, release, left)
         booked = gradebook.marked(course, worksheet)
         ready = [seen.submission for seen in found.values() if seen.submission is not None]
         work = partial(_run_and_check, course, release, released, timeout_s=timeout_s)
+        guard = Guard(course.workspace)
         try:
-            checked = _all_done(work, Guard(course.workspace), ready, workers, ran)
+            guard.keep(scratch / surviving.GUARDED_FILE)
+            checked = _all_done(work, guard, ready, workers, ran)
         finally:
-            shutil.rmtree(course.workspace / _SCRATCH, ignore_errors=True)
+            shutil.rmtree(scratch, ignore_errors=True)
         _forget_results(course, worksheet, found)
         for learner, seen in found.items():
             if seen.submission is None:
@@ -125,12 +129,14 @@ def _released(course: Course, worksheet: str) -> notebooks.Notebook:
     return read_json(path)
 
 
-def _inspect_all(course: Course, release: Release) -> dict[str, Inspection]:
+def _inspect_all(
+    course: Course, release: Release, told: Iterable[Problem]
+) -> dict[str, Inspection]:
     """Inspect the roster's submissions; keep who is unknown, or sent what nobody could read."""
     roster = course.roster()
     worksheet = release.worksheet
     found: dict[str, Inspection] = {}
-    problems = []
+    problems = [*told]
     for name in _submitters(course, worksheet):
         if name in roster:
             found[name] = _inspected(course, name, release)
@@ -253,7 +259,7 @@ def _run_and_check(
             release,
             seal,
             runs=runs,
-            scratch=course.workspace / _SCRATCH,
+            scratch=course.workspace / SCRATCH,
             timeout_s=timeout_s,
         )
         return checker.check(

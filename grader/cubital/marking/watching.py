@@ -112,6 +112,18 @@ def of_run(run: str) -> list[int]:
     return found
 
 
+def of_folder(folder: str) -> list[int]:
+    """Return the processes of runs, of any marker, whose files were below a folder."""
+    mine, run = f"TMPDIR={folder}/".encode(), f"{RUN_VARIABLE}=".encode()
+    found = []
+    for pid in processes():
+        with contextlib.suppress(OSError), open(f"/proc/{pid}/environ", "rb") as file:
+            told = file.read().split(b"\0")
+            if all(any(part.startswith(start) for part in told) for start in (mine, run)):
+                found.append(pid)
+    return found
+
+
 def kill(pid: int) -> None:
     """Kill a process that may be gone already."""
     with contextlib.suppress(ProcessLookupError, PermissionError):
