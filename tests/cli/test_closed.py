@@ -106,11 +106,21 @@ def test_a_cohorts_folder_is_closed_also_one_that_was_open_before(cohort, cohort
 
 
 @pytest.mark.parametrize(
-    "part", ["gradebook.db", "results", "sealed", "submitted", "autograded", "feedback"]
+    "part",
+    [
+        "gradebook.db",
+        "results",
+        "sealed",
+        "source",
+        "release",
+        "submitted",
+        "autograded",
+        "feedback",
+    ],
 )
 def test_files_of_a_cohort_are_each_closed_as_well(cohort, part):
     """Should the folder be opened by hand, marks and answers are not."""
-    for path in (cohort / part, *(cohort / part).glob("*")):
+    for path in (cohort / part, *(cohort / part).rglob("*")):
         assert path.stat().st_mode & 0o077 == 0, path
 
 

@@ -16,9 +16,9 @@ def main(arguments: list[str] | None = None) -> int:
     0 done, 1 said why not, 2 asked wrongly, 3 done but for hand-ins that were left (`cohort`),
     130 stopped by Ctrl-C.
     """
-    given = parser().parse_args(arguments)
     mask = os.umask(_OWNERS_ONLY)
     try:
+        given = parser().parse_args(arguments)
         return given.run(given)
     except (ValueError, OSError, RuntimeError) as error:
         print(f"cubital: {error}", file=sys.stderr)

@@ -26,6 +26,19 @@ def own_folder(folder: Path) -> Path:
     return folder
 
 
+def close_folder(folder: Path) -> None:
+    """Close all in a folder to other users; what a library copied has the modes of its source.
+
+    What belongs to somebody else stays as it is.
+    """
+    for where, folders, files in os.walk(folder):
+        for names, mode in ((("", *folders), OWNERS_FOLDER), (files, OWNERS_FILE)):
+            for path in (Path(where, name) for name in names):
+                if not path.is_symlink():
+                    with contextlib.suppress(PermissionError):  # somebody else's
+                        path.chmod(mode)
+
+
 def write_text(path: Path, text: str) -> None:
     """Write ``text`` to ``path`` so that a reader sees the old file or the new one, never half."""
     path.parent.mkdir(parents=True, exist_ok=True)

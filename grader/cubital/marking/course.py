@@ -17,7 +17,7 @@ from filelock import FileLock, Timeout
 
 from cubital import tables
 from cubital.handin import pictures
-from cubital.handin.files import own_folder, read_json, write_json
+from cubital.handin.files import close_folder, own_folder, read_json, write_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
 from cubital.marking.errors import CourseError
@@ -298,6 +298,7 @@ def _laid_out(
             shutil.copytree(folder, target, ignore=_NOT_COPIED)
     if not (workspace / CONFIG_FILE).exists():
         shutil.copyfile(exercises / CONFIG_FILE, workspace / CONFIG_FILE)
+    close_folder(workspace / "source")
     _put_roster(workspace / ROSTER_FILE, learners)
     return Course(workspace)
 

@@ -11,7 +11,7 @@ from nbgrader.converters import Autograde
 from nbgrader.preprocessors import Execute
 
 from cubital.handin import pictures
-from cubital.handin.files import printable, read_json
+from cubital.handin.files import close_folder, printable, read_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import Release
 from cubital.handin.results import (
@@ -293,6 +293,7 @@ def _into_gradebook(
         known = _book_learner(course, worksheet, learner)
         hand_marks.ask_again(course, worksheet, learner)
         convert(course, Autograde, worksheet, learner, force=True, autograde_preprocessors=steps)
+        close_folder(course.autograded(learner, worksheet).parent)
         hand_marks.settle(course, worksheet, learner)
     except Exception as error:  # a locked gradebook too must not cost anybody points
         if not known:

@@ -16,7 +16,7 @@ from cubital.handin import pictures
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.bank import FILE as BANK_FILE
 from cubital.handin.bank import Bank, read_bank
-from cubital.handin.files import read_json, write_json
+from cubital.handin.files import close_folder, read_json, write_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.own import own_faults, own_file_names
 from cubital.handin.release import FILE as RELEASE_FILE
@@ -80,6 +80,7 @@ def _release(course: Course, worksheet: str, name: str) -> Path:
     course.make_seal(worksheet)
     try:
         convert(course, GenerateAssignment, worksheet, force=True)
+        close_folder(course.released(worksheet).parent)
         _check_leaks(course, worksheet, notebook, wanted)
         _give_pictures(course, wanted)
     except CourseError:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from nbgrader.converters import GenerateFeedback
 
+from cubital.handin.files import close_folder
 from cubital.handin.results import MARKED
 from cubital.marking.converting import convert
 from cubital.marking.course import Course
@@ -20,6 +21,7 @@ def feedback(course: Course, worksheet: str, progress: Progress | None = None) -
         pages = []
         for number, learner in enumerate(marked, 1):
             convert(course, GenerateFeedback, worksheet, learner, force=True)
+            close_folder(course.feedback(learner, worksheet).parents[1])
             pages.append(course.feedback(learner, worksheet))
             if progress is not None:
                 progress(number, len(marked), learner)
