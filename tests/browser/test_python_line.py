@@ -36,7 +36,13 @@ def write(page, line):
     page.keyboard.press("Shift+Enter")
     status = page.get_by_text("On your values it gives")
     expect(status).to_be_visible(timeout=PATIENT_MS)
-    page.keyboard.press("Control+s")
+    with page.expect_response(is_saved, timeout=PATIENT_MS):
+        page.keyboard.press("Control+s")
+
+
+def is_saved(response):
+    """Whether the server has answered that the notebook is in its file."""
+    return response.request.method == "PUT" and "/api/contents/" in response.url and response.ok
 
 
 def test_the_line_is_written_run_saved_and_found_again(address, open_page):

@@ -92,13 +92,13 @@ def test_room_light_above_the_limit_is_the_reason_given():
 
 def test_a_departments_own_profile_is_used(tmp_path):
     (tmp_path / "local-profile.toml").write_text(
-        "[device]\nworking_distance_mm = 250\nlight_output_lm = 28\n", encoding="utf-8"
+        "[device]\nworking_distance_mm = 250\nlight_output_lm = 20\n", encoding="utf-8"
     )
     own = calc.scenario_device(tmp_path)
     assert (own.working_distance_mm, own.window_mm) == (250, tables.profile().window_mm)
     assert budget(device=own).projected_lx > budget().projected_lx
     (tmp_path / "local-profile.toml").write_text("[device]\nwindow_mm = 5000\n", encoding="utf-8")
-    with pytest.raises(ValueError, match="half-width of the focus window is 5000 mm"):
+    with pytest.raises(ValueError, match="window_mm is 5000"):
         calc.scenario_device(tmp_path)
 
 
