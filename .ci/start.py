@@ -22,9 +22,11 @@ from pathlib import Path
 CHECKOUT = Path(__file__).resolve().parents[1]
 ENVIRONMENT = CHECKOUT / ".venv"
 LOCK = CHECKOUT / "requirements.lock"
-# Two files of tests at a time: each file's own stay together and share what they set up.
-TWO_AT_ONCE = ("--numprocesses", "2", "--dist", "loadfile")
-# Scripts in .ci with their options
+# Three files of tests at a time, also on two cores: a browser's tests mostly wait for it. Each
+# file's own stay together and share what they set up, but for the long ones, a file of which may
+# take longer than all others together.
+AT_ONCE = ("--numprocesses", "3", "--dist", "loadfile")
+LONG_AT_ONCE = ("--numprocesses", "3", "--dist", "worksteal", "--long", "-m", "long")
 LONG_CHECKS: tuple[tuple[str, ...], ...] = (("repeat_published.py",), ("mutants.py",))
 DEBIAN_PACKAGES = {"chromium": "chromium"}  # what a test needs on the path -> who ships it
 
@@ -42,15 +44,15 @@ def main(arguments: list[str]) -> int:
     if job == "demo":
         return subprocess.call([python, "-m", "cubital", "demo", *options])
     system_packages()
-    tests = [python, "-m", "pytest", *TWO_AT_ONCE]
+    tests = [python, "-m", "pytest"]
     if job == "long":
         scripts = [
             [python, str(CHECKOUT / ".ci" / script[0]), *script[1:]] for script in LONG_CHECKS
         ]
-        return run_all([[*tests, "--long", "-m", "long", *options], *scripts])
+        return run_all([[*tests, *LONG_AT_ONCE, *options], *scripts])
     tools = Path(python).parent
     lint = [[str(tools / "ruff"), "check", "."], [str(tools / "ruff"), "format", "--check", "."]]
-    return run_all([*lint, [str(tools / "lint-imports")], [*tests, *options]])
+    return run_all([*lint, [str(tools / "lint-imports")], [*tests, *AT_ONCE, *options]])
 
 
 def environment(extra: str) -> str:

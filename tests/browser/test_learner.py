@@ -229,6 +229,7 @@ def test_a_share_without_its_sign_is_asked_back_and_taken_over_by_one_click(stud
     one.is_saved("(typed “34 %”)")
 
 
+@pytest.mark.long
 def test_what_is_asked_back_is_taken_over_by_keyboard_alone(study, open_page):
     one = asked(study, open_page(study.lab.url(study.worksheet), 640), "22 %")
     one.type("34")
