@@ -153,6 +153,11 @@ def test_ctrl_c_ends_with_the_status_of_shells(monkeypatch: pytest.MonkeyPatch) 
     assert cli.main(["cohort", "collect", WORKSHEET]) == 130
 
 
+def heed_ctrl_c() -> None:
+    """Undo what a shell does to a job in the background: it has Ctrl-C ignored."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 @pytest.mark.long
 def test_ctrl_c_ends_the_run_and_says_what_is_done(
     copy_course: Any, desk: Any, tmp_path: Path
@@ -169,6 +174,7 @@ def test_ctrl_c_ends_the_run_and_says_what_is_done(
         stdout=subprocess.PIPE,
         stderr=subprocess.DEVNULL,
         text=True,
+        preexec_fn=heed_ctrl_c,  # noqa: PLW1509 - no thread runs here
     )
     assert pipe.read_text() == "begun"
     marking.send_signal(signal.SIGINT)
