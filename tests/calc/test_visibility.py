@@ -287,7 +287,7 @@ def test_the_width_in_layered_skin_agrees_with_fresh_transport_where_dermis_give
         fitted = calc.skin_apparent_width_mm(shadow.depth_mm, lumen_diameter_mm=3.0, **skin)
         width, error = shadow.width_mm
         assert error < 0.02 * width
-        assert fitted == pytest.approx(width, abs=0.015 * width + 2 * error)
+        assert fitted == pytest.approx(width, abs=0.015 * width + 3 * error)
     bright = calc.skin_brightness_share(nm, epidermal_melanin_fraction=melanin)
     value, error = found.background
     assert bright == pytest.approx(value, abs=0.005 * value + 2 * error)
