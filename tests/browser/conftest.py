@@ -73,10 +73,22 @@ def lessons(tmp_path_factory):
         yield address
 
 
-@pytest.fixture(params=[1280, 640], ids=["1280 px", "200 %"])
+WIDTHS = {"1280 px": 1280, "200 %": 640}  # of the window in CSS pixels: as it is, and at 200 %
+
+
+def sampled(one, other, few):
+    """Return every pair of two lists as test cases; all but the few are left to the long tier."""
+    return [
+        pytest.param(a, b, id=f"{a}-{b}", marks=() if (a, b) in few else pytest.mark.long)
+        for a in one
+        for b in other
+    ]
+
+
+@pytest.fixture(params=WIDTHS)
 def width(request):
-    """The width of the window in CSS pixels: 1280, and 1280 seen at 200 %."""
-    return request.param
+    """The width of the window in CSS pixels, by how it is called."""
+    return WIDTHS[request.param]
 
 
 @pytest.fixture

@@ -5,10 +5,13 @@ from playwright.sync_api import expect
 
 from cubital.explore.catalogue import every_explorer
 
+from .conftest import sampled
 from .test_layout import EXPLORER, LESSONS, show_all
 
 pytestmark = pytest.mark.browser
 
+HOW = ("keyboard", "mouse")
+EACH_ONE_WAY = {(name, HOW[at % 2]) for at, name in enumerate(LESSONS)}
 BY_TITLE = {explorer().title: explorer for explorer in every_explorer()}
 
 # What the eye gets: the canvas's pixels, the drawing, the words beside.
@@ -66,8 +69,7 @@ def move(page, root, control, how):
     page.mouse.click(box["x"] + share * box["width"], box["y"] + box["height"] / 2)
 
 
-@pytest.mark.parametrize("how", ["keyboard", "mouse"])
-@pytest.mark.parametrize("name", LESSONS)
+@pytest.mark.parametrize(("name", "how"), sampled(LESSONS, HOW, EACH_ONE_WAY))
 def test_figure_and_numbers_follow_every_control(lessons, open_page, name, how):
     page = open_page(lessons(name))
     roots = show_all(page, EXPLORER)

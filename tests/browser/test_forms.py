@@ -11,12 +11,13 @@ from cubital import items
 from cubital.handin.release import read_release
 from cubital.study import folders, lab, running
 
-from .conftest import LEARNER, picture
+from .conftest import LEARNER, WIDTHS, picture, sampled
 from .test_layout import FAULTS, PATIENT_MS
 
 pytestmark = pytest.mark.browser
 
 WORKSHEET = "reading-the-vein"
+FEW = {("1280 px", "number"), ("200 %", "table"), ("200 %", "place")}
 SHEET = {item.kind: item for item in items.WORKSHEETS[WORKSHEET]}
 
 
@@ -234,7 +235,7 @@ def test_how_sure_one_is_goes_along_and_comes_back(form):
     expect(again).to_have_value("0.75", timeout=PATIENT_MS)
 
 
-@pytest.mark.parametrize("kind", ["number", "choice", "order", "table", "place", "series", "text"])
+@pytest.mark.parametrize(("width", "kind"), sampled(WIDTHS, SHEET, FEW), indirect=["width"])
 def test_shows_whole_and_axe_finds_nothing(practice, open_page, width, kind):
     address, _ = practice
     page = open_page(address, width)

@@ -6,7 +6,7 @@ from playwright.sync_api import expect
 
 from cubital.study import folders
 
-from .conftest import SCREENSHOTS
+from .conftest import SCREENSHOTS, WIDTHS, sampled
 
 pytestmark = pytest.mark.browser
 
@@ -53,6 +53,11 @@ FAULTS = """
 
 # the pages about the course hold no explorers; their forms have tests of their own
 LESSONS = [name for name in folders.lesson_names() if name[:2] not in {"00", "90"}]
+FEW = {
+    ("1280 px", "10-light-and-depth"),
+    ("1280 px", "60-complications"),
+    ("200 %", "80-one-patient"),
+}
 
 
 def show_all(page, selector):
@@ -84,7 +89,7 @@ def test_a_worksheet_shows_whole_and_axe_finds_nothing(study, open_page, width):
     assert axe_faults(page, FIELD) == []
 
 
-@pytest.mark.parametrize("name", LESSONS)
+@pytest.mark.parametrize(("width", "name"), sampled(WIDTHS, LESSONS, FEW), indirect=["width"])
 def test_a_lesson_shows_whole_and_axe_finds_nothing(lessons, open_page, width, name):
     page = open_page(lessons(name), width)
     assert look(page, width, EXPLORER, f"lesson-{name}") == []

@@ -75,6 +75,7 @@ def test_a_folder_with_other_things_is_left_alone(tmp_path, capsys):
 def test_an_impossible_number_of_learners_is_refused_with_the_range(tmp_path, learners):
     with pytest.raises(ValueError, match=rf"number of learners is {learners}: it must be from 1"):
         run(tmp_path / "new", learners=learners)
+    assert not (tmp_path / "new").exists()
 
 
 def test_the_same_seed_plays_the_same_and_another_does_not():

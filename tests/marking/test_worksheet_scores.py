@@ -40,6 +40,10 @@ POINTS = {
     "whole-course": Counted(24, 27, "whole-night"),
 }
 SLIPPING = ("slip-1", "slip-2")
+EVERY_CHANGE = {"reading-the-vein", "one-patient"}  # the others in the long tier
+SHEETS = [
+    pytest.param(name, marks=() if name in EVERY_CHANGE else pytest.mark.long) for name in POINTS
+]
 
 
 def slips(item: Item, values: dict[str, Any], truth: Any = None) -> dict[str, Any]:
@@ -87,7 +91,7 @@ class Play(NamedTuple):
     results: dict[str, Any]
 
 
-@pytest.fixture(scope="module", params=POINTS)
+@pytest.fixture(scope="module", params=SHEETS)
 def play(
     request: pytest.FixtureRequest,
     copy_course: Any,

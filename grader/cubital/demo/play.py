@@ -51,6 +51,14 @@ class Part:
     acts: tuple[Act, ...]
 
 
+def check_number(learners: int) -> None:
+    """Raise ValueError if there are not names for so many learners, or none are wanted."""
+    demo = tables.demo_cohort()
+    most = len(demo["given_names"]) * len(demo["family_names"])
+    if not 1 <= learners <= most:
+        raise ValueError(f"the number of learners is {learners}: it must be from 1 to {most}")
+
+
 def cast(release: Release, learners: int, seed: int) -> list[Part]:
     """Return the cohort: mostly standard, from four learners on with one of each trouble.
 
@@ -59,10 +67,8 @@ def cast(release: Release, learners: int, seed: int) -> list[Part]:
     ValueError
         Fewer than 1 or more learners than there are invented names for.
     """
+    check_number(learners)
     demo = tables.demo_cohort()
-    most = len(demo["given_names"]) * len(demo["family_names"])
-    if not 1 <= learners <= most:
-        raise ValueError(f"the number of learners is {learners}: it must be from 1 to {most}")
     chance = random.Random(seed)
     names = _names(demo, learners)
     arrivals = [STANDARD] * learners

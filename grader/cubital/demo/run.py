@@ -36,6 +36,7 @@ def run(workspace: Path | None = None, *, learners: int = 24, seed: int = 1) -> 
     ValueError
         The workspace holds something other than a demo, or the number of learners is impossible.
     """
+    play.check_number(learners)
     workspace = _workspace(workspace)
     demo = tables.demo_cohort()
     cohort, release = _release(workspace, demo["release"], learners, seed)
