@@ -15,10 +15,13 @@ import generated
 import numpy as np
 from PIL import Image
 
-from cubital.scene import NOTICE, difficulty, events, picture, series
-from cubital.scene import truth as truths
-from cubital.scene.anatomy import anatomy
-from cubital.scene.vessels import Camera, Scene, Skin, View
+from cubital.scene import NOTICE
+from cubital.scene.anatomy.person import anatomy
+from cubital.scene.anatomy.vessels import Camera, Scene, Skin, View
+from cubital.scene.happening import events, series
+from cubital.scene.light import picture
+from cubital.scene.truth import difficulty
+from cubital.scene.truth import truth as truths
 
 DOCS = Path(__file__).resolve().parents[1] / "assets" / "docs"
 COMMAND = ".venv/bin/python .ci/contact_sheet.py"

@@ -7,8 +7,9 @@ tone, depth, diameter and blood. The fits give what layers change against an eve
 import numpy as np
 
 from cubital import calc
-from cubital.calc import dimming, skin_visibility
-from cubital.calc.polynomial import Polynomial
+from cubital.calc.light import skin_visibility
+from cubital.calc.light.polynomial import Polynomial
+from cubital.calc.light.transport import dimming
 
 PHOTONS = {"directed": 110_000, "even": 80_000}
 SEED = 8510

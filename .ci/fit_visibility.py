@@ -22,10 +22,11 @@ import generated
 import numpy as np
 
 from cubital import calc
-from cubital.calc import dimming, skin_visibility, visibility
-from cubital.calc.media import Layer, Medium
-from cubital.calc.polynomial import Polynomial, powers
-from cubital.tables import visibility as tables_visibility
+from cubital.calc.light import skin_visibility, visibility
+from cubital.calc.light.media import Layer, Medium
+from cubital.calc.light.polynomial import Polynomial, powers
+from cubital.calc.light.transport import dimming
+from cubital.tables import light as tables_visibility
 
 FITTED = Path(__file__).resolve().parents[1] / "assets" / "fitted"
 COMMAND = ".venv/bin/python .ci/fit_visibility.py"

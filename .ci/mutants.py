@@ -303,9 +303,9 @@ def _eligible(
     """Return a package's functions with their mutants: known ones first, then by rank."""
     listed = {function for function, _ in known}
     folder = checkout / "grader" / "cubital" / room
-    sources = {path: path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.py"))}
+    sources = {path: path.read_text(encoding="utf-8") for path in sorted(folder.rglob("*.py"))}
     names = [
-        (f"{room}.{path.stem}:{name}", path, name)
+        (f"{'.'.join(path.relative_to(folder.parent).with_suffix('').parts)}:{name}", path, name)
         for path, source in sources.items()
         for name, node in functions(source)
         if body_lines(node) >= LEAST_LINES

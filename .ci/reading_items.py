@@ -14,7 +14,7 @@ from cubital import items
 from cubital.handin import pictures
 from cubital.handin.release import Release, new_release
 from cubital.items import Item, PictureItem
-from cubital.scene import pools, rendering
+from cubital.scene.files import planning, rendering
 
 NAME = "reading"
 LEARNERS = ("ada.alder", "bo.birch")
@@ -29,10 +29,10 @@ def pool_seed(worksheet: str) -> str:
 
 
 @functools.cache
-def jobs_of(worksheet: str) -> tuple[pools.Job, ...]:
+def jobs_of(worksheet: str) -> tuple[planning.Job, ...]:
     """Return the pictures of a worksheet that are to be rendered."""
     counts = pictures.wanted(items.WORKSHEETS[worksheet])
-    return pools.planned(counts, seed=pool_seed(worksheet)) if counts else ()
+    return planning.planned(counts, seed=pool_seed(worksheet)) if counts else ()
 
 
 @functools.cache
@@ -43,7 +43,7 @@ def release_of(worksheet: str) -> Release:
 
 
 @functools.cache
-def rendered(worksheet: str, name: str) -> pools.Rendered:
+def rendered(worksheet: str, name: str) -> planning.Rendered:
     """Render one picture of a worksheet again, with its truth."""
     return rendering.rendered(next(job for job in jobs_of(worksheet) if job.name == name))
 

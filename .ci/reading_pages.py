@@ -20,8 +20,8 @@ from reading_items import LEARNERS, NAME, drawn, pool_seed, release_of
 
 from cubital.handin import pictures
 from cubital.items import Item, PictureItem
-from cubital.marking import course, releasing
-from cubital.scene import pools
+from cubital.marking.cohort import course, releasing
+from cubital.scene.files import pools
 from cubital.study import folders, lab, running
 
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking"]

@@ -10,8 +10,8 @@ from nbgrader.converters import Autograde
 from nbgrader.preprocessors import GetGrades
 
 from cubital.handin.stubs import CODE_STUB, TEXT_STUB
-from cubital.marking.converting import templates
-from cubital.marking.preprocessors import Mend, Page
+from cubital.marking.feedback.converting import templates
+from cubital.marking.feedback.preprocessors import Mend, Page
 
 c = get_config()  # noqa: F821 - nbgrader provides it
 

@@ -156,7 +156,7 @@ def in_own_loop() -> Callable[[Callable[[], Coroutine[Any, Any, Any]]], Any]:
 @pytest.fixture(scope="session")
 def released_workspace(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A workspace with the worksheet released; copy it, do not change it."""
-    from cubital.marking import course, releasing  # noqa: PLC0415 - slow, and not for every test
+    from cubital.marking.cohort import course, releasing  # noqa: PLC0415 - slow, and not for every test
 
     made = course.create(tmp_path_factory.mktemp("released") / "workspace")
     releasing.release(made, WORKSHEET, RELEASE)
@@ -166,7 +166,7 @@ def released_workspace(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def copy_course(released_workspace: Path) -> Callable[[Path, Iterable[str]], Any]:
     """Make a released course of one's own with these learners on its roster."""
-    from cubital.marking import course  # noqa: PLC0415
+    from cubital.marking.cohort import course  # noqa: PLC0415
 
     def make(workspace: Path, learners: Iterable[str]) -> course.Course:
         shutil.copytree(released_workspace, workspace)

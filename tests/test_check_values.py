@@ -10,12 +10,14 @@ from cubital import items, tables
 from cubital.handin.release import new_release
 
 CHECKOUT = Path(__file__).parents[1]
+GENERATED = {"docs", "fitted"}
 TEXTS = [
     *sorted(CHECKOUT.glob("modules/*.ipynb")),
     *sorted(CHECKOUT.glob("exercises/source/*/*.ipynb")),
-    *sorted(CHECKOUT.glob("grader/cubital/items/*.py")),
-    *sorted(CHECKOUT.glob("grader/cubital/explore/*.py")),
+    *sorted(CHECKOUT.glob("grader/cubital/items/*/*.py")),
+    *sorted(CHECKOUT.glob("grader/cubital/explore/*/*.py")),
     *sorted(CHECKOUT.glob("assets/*.*")),
+    *sorted(path for path in CHECKOUT.glob("assets/*/*.*") if path.parent.name not in GENERATED),
     CHECKOUT / "README.md",
 ]
 # Depth reached, working distance with its window, light, run and charge time, stored pictures.

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from cubital import items
-from cubital.scene import files, pools
+from cubital.scene.files import picture_files, planning
 from cubital.worksheet import fields
 from cubital.worksheet.sitting import Sitting
 
@@ -151,12 +151,12 @@ def test_a_form_and_the_marking_of_it_tell_a_picture_by_the_same_frames(
     item, learner = items.find(item_id), "ada.alder"
     size = item.size
     dark = asks.np.full((size.frames, size.height_px, size.width_px), 60, asks.np.uint8)
-    monkeypatch.setattr(asks, "rendered", lambda *_: pools.Rendered(dark, {}))
+    monkeypatch.setattr(asks, "rendered", lambda *_: planning.Rendered(dark, {}))
     values = asks.release_of("reading-the-vein").values(item, learner)
     source = tmp_path / "reading-the-vein"
     (source / "pictures").mkdir(parents=True)
-    picture = files.png_bytes(files.strip(dark))
-    files.write_whole(source / "pictures" / f"{values['picture']}.png", picture)
+    picture = picture_files.png_bytes(picture_files.strip(dark))
+    picture_files.write_whole(source / "pictures" / f"{values['picture']}.png", picture)
     form = tomllib.loads(pages.template(source, learner, [item]))
     marked_by = asks.frames_of("reading-the-vein", item, values)
     assert form[item_id]["drawn"] == asks.drawn(item, values, marked_by)

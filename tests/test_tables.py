@@ -11,7 +11,7 @@ import pytest
 
 from cubital import tables
 from cubital.items import WORKSHEETS
-from cubital.tables import reading
+from cubital.tables import files
 
 ASSETS = tables.course_folder("assets")
 CHECKOUT = Path(__file__).parents[1]
@@ -19,13 +19,13 @@ CHECKOUT = Path(__file__).parents[1]
 
 def data_rows():
     """Yield every row of the tables of numbers, with the name of its file."""
-    for path in sorted(ASSETS.glob("*.csv")):
-        if path.stem.startswith("standard-"):
-            continue  # judges' estimates: invented, as standard-setting.toml says
+    for path in sorted(ASSETS.rglob("*.csv")):
+        if path.stem.startswith("standard-") or path.stem == "quantities":
+            continue  # judges' estimates, invented, and limits, set by the course: so README.md
         with path.open(encoding="utf-8", newline="") as file:
             yield from ((path.name, row) for row in csv.DictReader(file))
-    for path in sorted(ASSETS.glob("*.toml")):
-        if path.stem.partition("-")[0] in {"constants", "limits", "water"}:
+    for path in sorted(ASSETS.rglob("*.toml")):
+        if path.stem in {"constants", "water"}:
             table = tomllib.loads(path.read_text(encoding="utf-8"))
             yield from ((path.name, row) for row in table.values())
 
@@ -84,6 +84,12 @@ def test_a_constant_lies_within_its_own_range():
         assert row.low <= row.drop_factor_per_ml <= row.high
     for row in tables.fluids().values():
         assert row.viscosity_low <= row.relative_viscosity <= row.viscosity_high
+
+
+def test_every_quantity_stands_in_its_table_once():
+    with (ASSETS / "quantities.csv").open(encoding="utf-8", newline="") as file:
+        names = [row["name"] for row in csv.DictReader(file)]
+    assert sorted(names) == sorted(tables.limits())
 
 
 def test_usual_limits_lie_within_the_possible_ones():
@@ -329,18 +335,20 @@ def test_tables_cannot_be_changed_by_their_readers():
 def test_an_installed_course_is_found_before_a_checkout(tmp_path, monkeypatch):
     package = tmp_path / "site" / "cubital"
     (package / "tables").mkdir(parents=True)
-    monkeypatch.setattr(reading, "__file__", str(package / "tables" / "reading.py"))
+    monkeypatch.setattr(files, "__file__", str(package / "tables" / "files.py"))
     assert tables.course_folder("modules") == tmp_path / "modules"
     (package / "course" / "modules").mkdir(parents=True)
     assert tables.course_folder("modules") == package / "course" / "modules"
 
 
 def test_a_table_kept_in_several_files_is_one_and_says_each_key_once(tmp_path, monkeypatch):
-    monkeypatch.setattr(reading, "course_folder", lambda _part: tmp_path)
-    (tmp_path / "limits.toml").write_text("[depth_mm]\nlow = 0\n")
-    (tmp_path / "limits-light.toml").write_text("[wavelength_nm]\nlow = 650\n")
-    (tmp_path / "limitsother.toml").write_text("[stray]\nlow = 1\n")
-    assert set(reading.merged("limits")) == {"depth_mm", "wavelength_nm"}
-    (tmp_path / "limits-again.toml").write_text("[depth_mm]\nlow = 2\n")
-    with pytest.raises(ValueError, match=r"gives again what another file gives: depth_mm"):
-        reading.merged("limits")
+    monkeypatch.setattr(files, "course_folder", lambda _part: tmp_path)
+    for folder in ("light", "focus", "again"):
+        (tmp_path / folder).mkdir()
+    (tmp_path / "focus" / "numbers.toml").write_text("[depth]\nvalue = 0\n")
+    (tmp_path / "light" / "numbers.toml").write_text("[wavelength]\nvalue = 650\n")
+    (tmp_path / "light" / "numbersother.toml").write_text("[stray]\nvalue = 1\n")
+    assert set(files.merged("numbers")) == {"depth", "wavelength"}
+    (tmp_path / "again" / "numbers.toml").write_text("[depth]\nvalue = 2\n")
+    with pytest.raises(ValueError, match=r"gives again what another file gives: depth"):
+        files.merged("numbers")

@@ -5,15 +5,15 @@ from itertools import pairwise
 import pytest
 
 from cubital import tables
-from cubital.tables import tissue
+from cubital.tables import light
 
 SPECTRA = {
-    "prahl": lambda: tissue.haemoglobin("prahl"),
-    "moaveni": lambda: tissue.haemoglobin("moaveni"),
-    "whole blood": tissue.whole_blood,
-    "segelstein": lambda: tissue.water()["segelstein"],
-    "hale-querry": lambda: tissue.water()["hale-querry"],
-    "fat": tissue.fat,
+    "prahl": lambda: light.haemoglobin("prahl"),
+    "moaveni": lambda: light.haemoglobin("moaveni"),
+    "whole blood": light.whole_blood,
+    "segelstein": lambda: light.water()["segelstein"],
+    "hale-querry": lambda: light.water()["hale-querry"],
+    "fat": light.fat,
 }
 
 
@@ -32,4 +32,4 @@ def test_limits_of_wavelength_are_those_of_the_tables():
 
 
 def test_a_layer_names_a_tissue_that_scatters():
-    assert {row.scattering for row in tissue.skin_layers().values()} <= {*tissue.scattering()}
+    assert {row.scattering for row in light.skin_layers().values()} <= {*light.scattering()}

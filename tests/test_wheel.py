@@ -46,7 +46,7 @@ def test_the_wheel_holds_the_course_and_nothing_else(wheel):
     }
     held = {name for name in zipfile.ZipFile(wheel).namelist() if ".dist-info/" not in name}
     assert held == expected
-    for part in ("modules/40-catheter-sizing.ipynb", "assets/gauges.csv"):
+    for part in ("modules/40-catheter-sizing.ipynb", "assets/sizing/gauges.csv"):
         assert f"cubital/course/{part}" in held
     assert "cubital/course/exercises/source/catheter-sizing/catheter-sizing.ipynb" in held
     assert not [name for name in held if name.endswith(("answers.json", "release.json", ".db"))]

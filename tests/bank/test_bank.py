@@ -17,9 +17,9 @@ from cubital.handin.bank import read_bank
 from cubital.handin.own import write_template
 from cubital.handin.release import new_release, read_release, write_release
 from cubital.items import CodeItem, NumberItem
-from cubital.records import bank_space
-from cubital.records.bank_picture import space_svg
-from cubital.scene import pools
+from cubital.records.bank import space
+from cubital.records.bank.picture import space_svg
+from cubital.scene.files import pools
 
 ALL = [item for listed in items.WORKSHEETS.values() for item in listed]
 
@@ -113,7 +113,7 @@ def test_an_item_is_drawn_for_any_learner_with_answer_and_slips(capsys):
 
 def test_the_spread_over_learners_is_that_of_the_draw():
     release = new_release("spring", "catheter-sizing")
-    found = bank_space.space(items.find("sizing-french"), release)
+    found = space.space(items.find("sizing-french"), release)
     by_hand = [3 * outer_diameter("spring", f"learner-{n:03d}") for n in range(500)]
     quarters = statistics.quantiles(by_hand, n=4, method="inclusive")
     right = found.outcomes[0]
@@ -133,7 +133,7 @@ def test_of_a_choice_it_tells_how_often_each_option_is_right():
     names = [f"learner-{number:03d}" for number in range(500)]
     shown = [item.options(release.values(item, name)) for name in names]
     right = Counter(option.key for options in shown for option in options if option.right)
-    found = {count.name: dict(count.rows) for count in bank_space.space(item, release).answers}
+    found = {count.name: dict(count.rows) for count in space.space(item, release).answers}
     assert found["Option that is right"] == dict(right)
     places = found["Place of the right option"]
     assert sum(places.values()) == 500
@@ -147,7 +147,7 @@ def test_every_kind_has_text_and_picture(kind, capsys):
     assert code == 0
     assert item.title in text
     worksheet = next(name for name, listed in items.WORKSHEETS.items() if item in listed)
-    svg = space_svg(bank_space.space(item, new_release("spring", worksheet), learners=60))
+    svg = space_svg(space.space(item, new_release("spring", worksheet), learners=60))
     assert svg.startswith("<?xml") or kind == "text"
 
 

@@ -10,8 +10,9 @@ import pytest
 from cubital.handin import own
 from cubital.handin.answers import AnswerStore
 from cubital.handin.release import new_release, read_release
-from cubital.items import WORKSHEETS, rules
-from cubital.marking import course, releasing
+from cubital.items import WORKSHEETS
+from cubital.items.kinds import rules
+from cubital.marking.cohort import course, releasing
 from cubital.study import folders
 from cubital.worksheet import ask
 from cubital.worksheet.fields import AnswerField

@@ -5,7 +5,7 @@ from statistics import median
 import numpy as np
 from timing import once
 
-from cubital.scene.anatomy import SITES, anatomy
+from cubital.scene.anatomy.person import SITES, anatomy
 
 PERSONS = 200
 

@@ -21,7 +21,7 @@ def import_s(name: str) -> float:
 
 def rows() -> list[tuple[str, float, str, str]]:
     """Import numpy and the calculations by turns: the package, one topic of it, all topics."""
-    modules = ("numpy", "cubital.calc", "cubital.calc.flow", ", ".join(TOPICS))
+    modules = ("numpy", "cubital.calc", "cubital.calc.sizing.flow", ", ".join(TOPICS))
     for module in modules:
         import_s(module)  # writes the byte code
     numpy, package, one, all_of_them = by_turns(

@@ -14,8 +14,8 @@ from timing import by_turns, once
 
 from cubital import demo
 from cubital.handin.results import MARKED
-from cubital.marking import gradebook
-from cubital.marking.course import Course
+from cubital.marking.cohort.course import Course
+from cubital.marking.marks import gradebook
 
 WORKSHEET = "catheter-sizing"
 LEARNERS = 8

@@ -12,8 +12,9 @@ from time import process_time
 import numpy as np
 from timing import by_turns
 
-from cubital.scene import anatomy, picture, processing
-from cubital.scene.vessels import Camera, Change, Scene, Skin, View
+from cubital.scene.anatomy import person
+from cubital.scene.anatomy.vessels import Camera, Change, Scene, Skin, View
+from cubital.scene.light import picture, processing
 
 FRAMES = 40
 SCENES = 6
@@ -29,7 +30,7 @@ def once(work: Callable[[], object]) -> float:
 def scenes() -> list[Scene]:
     """Return forearms of several people, with hair."""
     return [
-        Scene(anatomy.anatomy("forearm", seed=seed), Skin(hairs_per_cm2=3), seed=seed)
+        Scene(person.anatomy("forearm", seed=seed), Skin(hairs_per_cm2=3), seed=seed)
         for seed in range(SCENES)
     ]
 

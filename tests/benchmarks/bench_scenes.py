@@ -15,9 +15,11 @@ from functools import partial
 from pathlib import Path
 from statistics import median
 
-from cubital.scene import events, picture, series, truth
-from cubital.scene.anatomy import SITES, anatomy
-from cubital.scene.vessels import Scene, Skin
+from cubital.scene.anatomy.person import SITES, anatomy
+from cubital.scene.anatomy.vessels import Scene, Skin
+from cubital.scene.happening import events, series
+from cubital.scene.light import picture
+from cubital.scene.truth import truth
 
 TIMES = 9
 POOL, WANTED = 60, 500

@@ -5,11 +5,12 @@ A series takes more for the tremor of hand and light, and for what its record te
 
 from timing import by_turns, once
 
-from cubital.scene import anatomy, picture
-from cubital.scene.events import EVENTS, Nothing, drawn
-from cubital.scene.happening import Event
-from cubital.scene.series import series
-from cubital.scene.vessels import Scene
+from cubital.scene.anatomy import person
+from cubital.scene.anatomy.vessels import Scene
+from cubital.scene.happening.event import Event
+from cubital.scene.happening.events import EVENTS, Nothing, drawn
+from cubital.scene.happening.series import series
+from cubital.scene.light import picture
 
 FRAMES = 40
 TURNS = 3
@@ -18,7 +19,7 @@ TURNS = 3
 def some_scene() -> Scene:
     """Return the first scene in which a refill can be seen."""
     for seed in range(100):
-        scene = Scene(anatomy.anatomy("forearm", seed=seed), seed=seed)
+        scene = Scene(person.anatomy("forearm", seed=seed), seed=seed)
         try:
             drawn("refill", scene)
         except ValueError:

@@ -14,7 +14,7 @@ import numpy as np
 from timing import by_turns, once
 
 from cubital.calc import Layer, Medium, photon_paths, photon_run, reweighted_reflectance
-from cubital.calc.launching import Bins, Job, Scene
+from cubital.calc.light.transport.launching import Bins, Job, Scene
 
 SOURCE = Path(__file__).with_name("standard_multilayer.c")
 SKIN = (Layer(Medium(0.2, 10.0, 0.85, 1.4), 0.1), Layer(Medium(0.03, 15.0, 0.9, 1.4), 10.0))

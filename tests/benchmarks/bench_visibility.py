@@ -11,8 +11,8 @@ import numpy as np
 from timing import by_turns, once
 
 from cubital import calc, tables
-from cubital.calc import dimming
-from cubital.calc.media import Layer, Medium
+from cubital.calc.light.media import Layer, Medium
+from cubital.calc.light.transport import dimming
 
 TISSUES, SKINS, VEINS = 40, 40, 5
 PHOTONS = 150_000

@@ -12,7 +12,7 @@ from types import SimpleNamespace
 import pytest
 from playwright.sync_api import Page, sync_playwright
 
-from cubital.marking import course, releasing
+from cubital.marking.cohort import course, releasing
 from cubital.study import folders, lab, running
 
 LEARNER = "ada.alder"

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from cubital.explore.catalogue import every_explorer
+from cubital.explore.kit.catalogue import every_explorer
 
 from .conftest import sampled
 from .test_layout import EXPLORER, LESSONS, show_all

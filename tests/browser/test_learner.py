@@ -10,7 +10,9 @@ from playwright.sync_api import expect
 from cubital import calc, items
 from cubital.handin.answers import read_answers
 from cubital.handin.release import read_release
-from cubital.marking import collecting, marker, returning
+from cubital.marking.cohort import collecting
+from cubital.marking.feedback import returning
+from cubital.marking.marks import marker
 
 from .conftest import LEARNER, SCREENSHOTS, picture
 from .test_forms import Form

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from cubital import calc
-from cubital.calc.media import Layer, Medium, Vein
+from cubital.calc.light.media import Layer, Medium, Vein
 
 SKIN, BLOOD = Medium(0.03, 9.0, 0.8, 1.4), Medium(0.5, 9.0, 0.8, 1.4)
 OPEN = [Layer(SKIN, math.inf)]

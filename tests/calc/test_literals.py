@@ -8,7 +8,7 @@ import pytest
 
 from cubital import calc
 
-FILES = sorted(Path(calc.__path__[0]).glob("*.py"))
+FILES = sorted(Path(calc.__path__[0]).rglob("*.py"))
 PLAIN = {0, 1, 2, 0.5}
 
 

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from cubital import calc, cli
-from cubital.calc.media import Layer, Medium
+from cubital.calc.light.media import Layer, Medium
 
 SKIN = ("0.03", "9", "0.8", "1.4", "inf")
 ASKED = ["visibility", "--layer", *SKIN, "--vein", "0.5", "--photons", "4000"]

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from cubital import cli
-from cubital.scene import files, pools
-from cubital.scene.pools import Rendered
+from cubital.scene.files import picture_files, pools
+from cubital.scene.files.planning import Rendered
 
 
 @pytest.fixture
@@ -86,7 +86,9 @@ def test_real_pictures_are_made_by_two_processes_as_by_one(tmp_path):
         for processes in ("1", "2")
     )
     assert one == two
-    shapes = {files.frames_of(path).shape[1:] for path in (tmp_path / "1" / "pictures").iterdir()}
+    shapes = {
+        picture_files.frames_of(path).shape[1:] for path in (tmp_path / "1" / "pictures").iterdir()
+    }
     assert shapes == {(480, 640), (40 * 240, 320)}
     truths = [json.loads(data) for name, data in one.items() if "truth" in name]
     for told in truths:

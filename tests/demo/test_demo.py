@@ -10,8 +10,8 @@ from cubital.demo import play, run
 from cubital.demo.run import compare
 from cubital.handin.release import new_release
 from cubital.handin.results import ItemResult, SubmissionResult
-from cubital.marking import gradebook
-from cubital.marking.course import Course
+from cubital.marking.cohort.course import Course
+from cubital.marking.marks import gradebook
 
 RELEASE = new_release("demo-autumn", "catheter-sizing")
 

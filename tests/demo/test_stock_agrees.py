@@ -4,8 +4,8 @@ import shutil
 
 from cubital.demo import run
 from cubital.handin.results import MARKED
-from cubital.marking import gradebook
-from cubital.marking.course import Course
+from cubital.marking.cohort.course import Course
+from cubital.marking.marks import gradebook
 
 WORKSHEET = "catheter-sizing"
 

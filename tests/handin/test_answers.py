@@ -8,12 +8,7 @@ import sys
 import pytest
 
 from cubital import items
-from cubital.handin.answers import (
-    AnswerStore,
-    BrokenAnswersError,
-    OtherLearnerError,
-    read_answers,
-)
+from cubital.handin.answers import AnswerStore, BrokenAnswersError, OtherLearnerError, read_answers
 from cubital.handin.release import new_release, read_release, write_release
 
 RELEASE = new_release("autumn", "catheter-sizing")

@@ -5,14 +5,14 @@ import pytest
 
 from cubital import items
 from cubital.handin import pictures
-from cubital.scene import pools
+from cubital.scene.files import planning
 
 READING = items.WORKSHEETS["reading-the-vein"]
 
 
 def test_every_picture_belongs_to_one_item_of_its_kinds():
     counts = pictures.wanted(READING)
-    jobs = pools.planned(counts, seed=3)
+    jobs = planning.planned(counts, seed=3)
     names = pictures.assigned(READING, jobs)
     kind = {job.name: job.kind for job in jobs}
     given = [name for own in names.values() for name in own]

@@ -10,7 +10,7 @@ import pytest
 from cubital import items, tables
 from cubital.handin.release import new_release
 from cubital.items import ChoiceItem, CodeItem, NumberItem
-from cubital.items.draw import Draw
+from cubital.items.kinds.draw import Draw
 
 RELEASE = new_release("autumn", "catheter-sizing")
 LEARNERS = [f"learner-{number:03d}" for number in range(500)]

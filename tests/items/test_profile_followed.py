@@ -9,7 +9,7 @@ from cubital.handin.answers import Entry
 from cubital.handin.marks import mark
 from cubital.handin.release import new_release, read_release, write_release
 from cubital.items import ChoiceItem, NumberItem, PictureItem
-from cubital.items.rules import faults
+from cubital.items.kinds.rules import faults
 
 SHIPPED = tables.profile()
 PLACE = ("department", "hospital", "notice")

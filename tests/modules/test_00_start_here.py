@@ -2,7 +2,7 @@
 
 import pytest
 
-from cubital.explore.course import CourseMap, FirstQuestions
+from cubital.explore.course.navigation import CourseMap, FirstQuestions
 from cubital.items import WORKSHEETS
 from cubital.tables import course
 

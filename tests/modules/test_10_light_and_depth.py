@@ -5,10 +5,10 @@ from math import exp, radians, sin
 import pytest
 
 from cubital import calc, items, tables
-from cubital.explore.apparent_width import MELANIN_PERCENT
-from cubital.explore.photon_walk import PHOTONS, PhotonsOneByOne
-from cubital.explore.two_veins import LEFT_DEPTH_MM, LEFT_DIAMETER_MM, TwoVeins
-from cubital.tables import tissue
+from cubital.explore.light.apparent_width import MELANIN_PERCENT
+from cubital.explore.light.photon_walk import PHOTONS, PhotonsOneByOne
+from cubital.explore.light.two_veins import LEFT_DEPTH_MM, LEFT_DIAMETER_MM, TwoVeins
+from cubital.tables import light
 
 from .stated import assert_written, pairs, unchecked, words_of
 
@@ -76,7 +76,7 @@ def blood_over(layer):
         NM, oxygen_saturation=VENOUS.oxygen_saturation, haematocrit=VENOUS.haematocrit
     )
     layers = dict(
-        zip(tissue.skin_layers(), calc.skin_layers(NM, melanin_fraction=0.05), strict=True)
+        zip(light.skin_layers(), calc.skin_layers(NM, melanin_fraction=0.05), strict=True)
     )
     return absorbed / layers[layer].medium.absorption_per_mm
 
@@ -101,7 +101,7 @@ def match(diameter, depth):
     return contrast(depth, lumen_diameter_mm=diameter)
 
 
-FRACTIONS = {row.words: row for row in tissue.melanin_fractions()}
+FRACTIONS = {row.words: row for row in light.melanin_fractions()}
 WAVELENGTHS = tables.bibliography()["vein-wavelengths-2014"]
 BEST = {"lumen_diameter_mm": 5.0, "epidermal_melanin_fraction": 0.01}
 

@@ -3,13 +3,13 @@
 import pytest
 
 from cubital import calc, tables
-from cubital.explore.holding import HandOrStand
-from cubital.explore.registration import ShownAndTrue
-from cubital.explore.room_light import PictureAndRoom
-from cubital.explore.target_check import TRUE_MM, CheckOnTarget
-from cubital.explore.tilted_skin import TiltedSkin
-from cubital.explore.view_tables import LIMBS_MM
-from cubital.explore.working_distance import WorkingDistance
+from cubital.explore.focus.holding import HandOrStand
+from cubital.explore.focus.registration import ShownAndTrue
+from cubital.explore.focus.room_light import PictureAndRoom
+from cubital.explore.focus.target_check import TRUE_MM, CheckOnTarget
+from cubital.explore.focus.tilted_skin import TiltedSkin
+from cubital.explore.focus.view_tables import LIMBS_MM
+from cubital.explore.focus.working_distance import WorkingDistance
 from cubital.tables.focus import holdings, room_light
 
 from .stated import assert_written, pairs, unchecked, words_of

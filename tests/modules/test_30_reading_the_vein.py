@@ -5,13 +5,13 @@ import re
 import pytest
 
 from cubital import calc, tables
-from cubital.explore import refill_steps
-from cubital.explore.arm_by_cause import ArmByCause
-from cubital.explore.processed import ProcessedTwice
-from cubital.explore.refill_steps import RefillSteps
-from cubital.explore.stretch import StraightStretch
-from cubital.explore.valve_depth import ValveUnderSkin
-from cubital.tables.anatomy import vessel_sizes
+from cubital.explore.reading import refill_steps
+from cubital.explore.reading.arm_by_cause import ArmByCause
+from cubital.explore.reading.processed import ProcessedTwice
+from cubital.explore.reading.refill_steps import RefillSteps
+from cubital.explore.reading.stretch import StraightStretch
+from cubital.explore.reading.valve_depth import ValveUnderSkin
+from cubital.tables.scene import vessel_sizes
 
 from .stated import assert_written, pairs, unchecked, words_of
 

@@ -5,11 +5,11 @@ import math
 import pytest
 
 from cubital import calc, tables
-from cubital.explore.after_flow import FlowAfterPlacement
-from cubital.explore.anchoring import AnchoredVein
-from cubital.explore.flashback import BOTH, NEEDLE_ONLY, THROUGH, TipsAtTheVein
-from cubital.tables import complication
-from cubital.tables import insertion as evidence
+from cubital.explore.reaching.after_flow import FlowAfterPlacement
+from cubital.explore.reaching.anchoring import AnchoredVein
+from cubital.explore.reaching.flashback import BOTH, NEEDLE_ONLY, THROUGH, TipsAtTheVein
+from cubital.tables import complications
+from cubital.tables import reaching as evidence
 
 from .stated import assert_written, pairs, unchecked, words_of
 
@@ -75,7 +75,7 @@ ON = drip(cuff_mmhg=40)
 FULLY_ON = drip(cuff_mmhg=80)
 (PULSATED,) = (
     row.note
-    for row in complication.signs()
+    for row in complications.signs()
     if row.complication == "arterial_puncture" and row.condition == "pulsating_blood"
 )
 

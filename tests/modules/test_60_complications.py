@@ -5,12 +5,12 @@ import re
 import pytest
 
 from cubital import calc, tables
-from cubital.explore.haematoma_series import NEVER, OFF, ON, HaematomaGrowing
-from cubital.explore.leak_series import SeenAndUnseen
-from cubital.explore.limb_swelling import SwellingAndLimb
-from cubital.explore.site_grades import OneSiteFourScales
-from cubital.explore.site_signs import NOT_KNOWN, SignsAndCandidates
-from cubital.tables import complication as rows
+from cubital.explore.complications.haematoma_series import NEVER, OFF, ON, HaematomaGrowing
+from cubital.explore.complications.leak_series import SeenAndUnseen
+from cubital.explore.complications.limb_swelling import SwellingAndLimb
+from cubital.explore.complications.site_grades import OneSiteFourScales
+from cubital.explore.complications.site_signs import NOT_KNOWN, SignsAndCandidates
+from cubital.tables import complications as rows
 
 from .stated import NUMBER, assert_written, pairs, unchecked, words_of
 

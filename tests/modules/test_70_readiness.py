@@ -5,8 +5,8 @@ import math
 import pytest
 
 from cubital import calc, tables
-from cubital.explore.battery_day import BatteryDay
-from cubital.explore.pre_use import PreUseCheck
+from cubital.explore.readiness.battery_day import BatteryDay
+from cubital.explore.readiness.pre_use import PreUseCheck
 from cubital.tables.readiness import pre_use_check
 
 from .stated import assert_written, pairs, unchecked, words_of

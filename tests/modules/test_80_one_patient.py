@@ -3,13 +3,13 @@
 import pytest
 
 from cubital import calc, tables
-from cubital.explore.patient_assessment import PatientAssessment
-from cubital.explore.patient_choices import CATHETERS, OnePatient
-from cubital.explore.patient_follow_up import PatientFollowUp
-from cubital.explore.patient_insertion import PatientInsertion
-from cubital.explore.patient_read_back import read_back_table
-from cubital.tables.insertion import survival
+from cubital.explore.patient.assessment import PatientAssessment
+from cubital.explore.patient.choices import CATHETERS, OnePatient
+from cubital.explore.patient.follow_up import PatientFollowUp
+from cubital.explore.patient.insertion import PatientInsertion
+from cubital.explore.patient.read_back import read_back_table
 from cubital.tables.patient import patient
+from cubital.tables.reaching import survival
 
 from .stated import assert_written, pairs, unchecked, words_of
 

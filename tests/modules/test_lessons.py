@@ -10,7 +10,7 @@ import nbformat
 import pytest
 
 from cubital import tables
-from cubital.explore.catalogue import every_explorer
+from cubital.explore.kit.catalogue import every_explorer
 from cubital.items import WORKSHEETS
 from cubital.tables import course
 

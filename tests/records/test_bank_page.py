@@ -8,9 +8,9 @@ import pytest
 
 from cubital import items
 from cubital.handin.pictures import Shown
-from cubital.records.bank import Drawn
-from cubital.records.bank_page import page
-from cubital.records.bank_space import Count, Space, Spread
+from cubital.records.bank.page import page
+from cubital.records.bank.space import Count, Space, Spread
+from cubital.records.bank.summary import Drawn
 
 SPACE = Space(
     learners=5,

@@ -8,11 +8,11 @@ import pytest
 
 from cubital import scene
 
-MODULES = [found.name for found in pkgutil.iter_modules(scene.__path__)]
+MODULES = [found.name for found in pkgutil.walk_packages(scene.__path__, "cubital.scene.")]
 
 
 @pytest.mark.parametrize("name", MODULES)
 def test_examples_are_true(name):
-    module = importlib.import_module(f"cubital.scene.{name}")
+    module = importlib.import_module(name)
     failed, _ = doctest.testmod(module)
     assert failed == 0

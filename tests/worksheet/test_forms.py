@@ -8,7 +8,7 @@ import pytest
 from cubital import items
 from cubital.handin.release import AFTER_MARKING, AT_ONCE, new_release, write_release
 from cubital.items import Option, PlaceItem, SeriesItem
-from cubital.scene import pools
+from cubital.scene.files import pools
 from cubital.worksheet.fields import field
 from cubital.worksheet.sitting import sitting
 

@@ -44,7 +44,7 @@ def _bank(given: argparse.Namespace) -> int:
 
 def _new(workspace: Path | None, name: str) -> int:
     from cubital.handin.own import write_template  # noqa: PLC0415 - on use: a quick start
-    from cubital.marking.course import at_work  # noqa: PLC0415
+    from cubital.marking.cohort.course import at_work  # noqa: PLC0415
 
     if workspace is None:
         raise ValueError("say with --workspace in which course folder the item is to be")
@@ -58,12 +58,12 @@ def _new(workspace: Path | None, name: str) -> int:
 
 def _all(given: argparse.Namespace, workspace: Path | None) -> int:
     from cubital.handin.bank import read_bank  # noqa: PLC0415
-    from cubital.records import bank, bank_page  # noqa: PLC0415
+    from cubital.records.bank import page, summary  # noqa: PLC0415
 
     read = read_bank(workspace)
     releases = {name: _release(workspace, name, given.release) for name in read.worksheets}
     chosen = {name: getattr(given, name) for name in ("kind", "objective", "worksheet")}
-    print(bank_page.listing(bank.entries(read, releases, **chosen)))
+    print(page.listing(summary.entries(read, releases, **chosen)))
     return 0
 
 
@@ -71,25 +71,25 @@ def _one(given: argparse.Namespace, workspace: Path | None) -> int:
     from cubital.handin.bank import read_bank  # noqa: PLC0415
     from cubital.handin.files import write_text  # noqa: PLC0415
     from cubital.handin.own import own_faults  # noqa: PLC0415
-    from cubital.records import bank, bank_page, bank_space  # noqa: PLC0415
+    from cubital.records.bank import page, space, summary  # noqa: PLC0415
 
     read = read_bank(workspace)
     worksheet = read.worksheet_of(given.item)
     item = read.by_id()[given.item]
     release = _release(workspace, worksheet, given.release)
     if item.id in read.own:
-        lesson = bank.objective_of(read, item).lesson
+        lesson = summary.objective_of(read, item).lesson
         faults = own_faults(read.own[item.id], partial(release.values, item), lesson)
         if faults:
             raise ValueError("\n".join(["this item cannot be released yet", *faults]))
     learner = canonical_id(given.learner)
     truth, shown = _picture(workspace, release, item, learner)
-    drawn = bank.drawn(read, item, release, learner, truth)
-    space = bank_space.space(item, release)
+    drawn = summary.drawn(read, item, release, learner, truth)
+    counted = space.space(item, release)
     if given.to is None:
-        print(bank_page.text(drawn, space))
+        print(page.text(drawn, counted))
     else:
-        write_text(given.to.expanduser(), bank_page.page(drawn, space, shown))
+        write_text(given.to.expanduser(), page.page(drawn, counted, shown))
         print(f"The page is {given.to}. It holds the answer: keep it from learners.")
     return 0
 

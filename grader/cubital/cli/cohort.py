@@ -60,7 +60,7 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
 
 
 def _course(given: argparse.Namespace):
-    from cubital.marking.course import Course  # noqa: PLC0415
+    from cubital.marking.cohort.course import Course  # noqa: PLC0415
 
     course = Course(given.workspace.expanduser())
     own_folder(course.workspace)
@@ -68,7 +68,7 @@ def _course(given: argparse.Namespace):
 
 
 def _create(given: argparse.Namespace) -> int:
-    from cubital.marking import course, roster  # noqa: PLC0415
+    from cubital.marking.cohort import course, roster  # noqa: PLC0415
 
     made = course.create(
         given.workspace.expanduser(), given.roster, replace_roster=given.replace_roster
@@ -81,7 +81,7 @@ def _create(given: argparse.Namespace) -> int:
 
 
 def _release(given: argparse.Namespace) -> int:
-    from cubital.marking import releasing  # noqa: PLC0415
+    from cubital.marking.cohort import releasing  # noqa: PLC0415
 
     course = _course(given)
     handout = releasing.release(course, given.worksheet, given.name)
@@ -96,7 +96,7 @@ def _release(given: argparse.Namespace) -> int:
 
 
 def _collect(given: argparse.Namespace) -> int:
-    from cubital.marking import collecting  # noqa: PLC0415
+    from cubital.marking.cohort import collecting  # noqa: PLC0415
 
     course = _course(given)
     problems = collecting.collect(course, given.worksheet)
@@ -110,7 +110,7 @@ def _collect(given: argparse.Namespace) -> int:
 
 
 def _mark(given: argparse.Namespace) -> int:
-    from cubital.marking import marker  # noqa: PLC0415
+    from cubital.marking.marks import marker  # noqa: PLC0415
 
     course = _course(given)
     with (
@@ -152,7 +152,7 @@ def _in_words(results) -> list[str]:
 
 def _say_changes(course, worksheet: str) -> None:
     """Say what was changed since the release, and when it comes into force."""
-    from cubital.marking import releasing  # noqa: PLC0415
+    from cubital.marking.cohort import releasing  # noqa: PLC0415
 
     if words := releasing.how_changes_come(course, worksheet):
         print(words)
@@ -177,7 +177,8 @@ def _open_items(results) -> list[str]:
 
 
 def _feedback(given: argparse.Namespace) -> int:
-    from cubital.marking import gradebook, returning  # noqa: PLC0415
+    from cubital.marking.feedback import returning  # noqa: PLC0415
+    from cubital.marking.marks import gradebook  # noqa: PLC0415
 
     course = _course(given)
     with tqdm(desc="Feedback", unit="page") as bar:
@@ -187,7 +188,7 @@ def _feedback(given: argparse.Namespace) -> int:
 
 
 def _report(given: argparse.Namespace) -> int:
-    from cubital.marking import gradebook  # noqa: PLC0415
+    from cubital.marking.marks import gradebook  # noqa: PLC0415
     from cubital.records.reporting import report_on  # noqa: PLC0415
 
     course = _course(given)
@@ -210,7 +211,7 @@ class _Left(NamedTuple):
 def _unmarked(course: Any, worksheet: str, results: Sequence[Any]) -> int:
     """Say last who handed in and is not marked, and what was not taken."""
     from cubital.handin.results import MARKED, MISSING  # noqa: PLC0415
-    from cubital.marking import collecting  # noqa: PLC0415
+    from cubital.marking.cohort import collecting  # noqa: PLC0415
 
     left = [_Left(row.learner, row) for row in results if row.state not in {MARKED, MISSING}]
     problems = collecting.read_problems(course, worksheet)
@@ -224,7 +225,7 @@ def _unmarked(course: Any, worksheet: str, results: Sequence[Any]) -> int:
 
 def _last_words(title: str, left: Sequence[_Left]) -> int:
     """Say what was left, a line each, and return what the step ends with."""
-    from cubital.marking.collecting import LOOK  # noqa: PLC0415
+    from cubital.marking.cohort.collecting import LOOK  # noqa: PLC0415
 
     for who, told in left[:_MOST_SAID]:
         said = "Look at" if told.state == LOOK else title

@@ -81,8 +81,8 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
 
 
 def _visibility(given: argparse.Namespace) -> int:
-    from cubital.calc import shadows  # noqa: PLC0415 - on use: the command starts quickly
-    from cubital.calc.media import Layer, Medium, Vein  # noqa: PLC0415
+    from cubital.calc.light.media import Layer, Medium, Vein  # noqa: PLC0415
+    from cubital.calc.light.transport import shadows  # noqa: PLC0415 - on use: the command starts quickly
 
     layers = [Layer(Medium(*row[:-1]), row[-1]) for row in given.layer]
     if len(given.vein) not in (1, len(COEFFICIENTS)):

@@ -34,7 +34,8 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
 
 
 def _scenes(given: argparse.Namespace) -> int:
-    from cubital.scene import NOTICE, pools  # noqa: PLC0415 - on use: the command starts quickly
+    from cubital.scene import NOTICE  # noqa: PLC0415 - on use: the command starts quickly
+    from cubital.scene.files import pools  # noqa: PLC0415 - on use: the command starts quickly
 
     jobs = None if given.kind is None else _counts(given.kind)
     pool = pools.render_pool(

@@ -13,7 +13,9 @@ from cubital.handin.bundle import hand_in
 from cubital.handin.files import read_json, write_json
 from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE, SubmissionResult
 from cubital.items import CodeItem, find
-from cubital.marking import collecting, course, gradebook, marker, releasing, returning
+from cubital.marking.cohort import collecting, course, releasing
+from cubital.marking.feedback import returning
+from cubital.marking.marks import gradebook, marker
 from cubital.records.reporting import Reported, report_on
 from cubital.study import folders
 from cubital.worksheet.sitting import sitting

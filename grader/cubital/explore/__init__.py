@@ -1,10 +1,10 @@
 """The lessons' interactive figures and their tables."""
 
-from cubital.explore.drip import DripAndTime
-from cubital.explore.explorer import Explorer, Picture, Reading
-from cubital.explore.fit import EndOnFit
-from cubital.explore.flow import BoreAndFlow
-from cubital.explore.lesson_tables import (
+from cubital.explore.kit.explorer import Explorer, Picture, Reading
+from cubital.explore.sizing.drip import DripAndTime
+from cubital.explore.sizing.fit import EndOnFit
+from cubital.explore.sizing.flow import BoreAndFlow
+from cubital.explore.sizing.lesson_tables import (
     choice_table,
     gauge_figure,
     gauge_table,

@@ -15,7 +15,8 @@ from pathlib import Path
 from typing import Any
 
 from cubital.handin.files import write_text
-from cubital.items import ChoiceItem, Item, NumberItem, OrderItem, TableItem, TextItem, rules
+from cubital.items import ChoiceItem, Item, NumberItem, OrderItem, TableItem, TextItem
+from cubital.items.kinds import rules
 from cubital.tables.course import section_titles
 
 FOLDER = "items"

@@ -21,7 +21,8 @@ from cubital.handin.files import read_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
 from cubital.items import Item, PictureItem, PlaceItem
-from cubital.scene import NOTICE, files, pools
+from cubital.scene import NOTICE
+from cubital.scene.files import picture_files, planning
 
 FOLDER = "pictures"
 WORDS = ".txt"  # a picture's described version, where a learner was given it
@@ -54,9 +55,9 @@ def wanted(listed: Sequence[Item]) -> dict[str, int]:
     return counts
 
 
-def assigned(listed: Sequence[Item], jobs: Sequence[pools.Job]) -> dict[str, tuple[str, ...]]:
+def assigned(listed: Sequence[Item], jobs: Sequence[planning.Job]) -> dict[str, tuple[str, ...]]:
     """Return which pictures of a pool are whose, by item; a name tells nothing of its kind."""
-    left = {kind: [job.name for job in jobs if job.kind == kind] for kind in pools.kinds()}
+    left = {kind: [job.name for job in jobs if job.kind == kind] for kind in planning.kinds()}
     names: dict[str, tuple[str, ...]] = {}
     for item in listed:
         own = [left[kind].pop(0) for kind, count in _pool(item).items() for _ in range(count)]
@@ -168,7 +169,7 @@ def recorded(folder: Path, item: PictureItem, name: str) -> np.ndarray:
         raise ValueError(
             "its picture is missing: open the worksheet again, as your educator gave it out"
         )
-    found = files.frames_of(path, item.size.frames)
+    found = picture_files.frames_of(path, item.size.frames)
     size = item.size.frames, item.size.height_px, item.size.width_px
     if found.shape != size:
         raise ValueError(f"the picture {path.name} has the size {found.shape}, not {size}")

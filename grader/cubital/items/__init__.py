@@ -4,50 +4,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-from cubital.items import (
-    after_placement,
-    attempts,
-    before_insertion,
-    before_use,
+from cubital.items.complications import (
     bleeding,
-    charge,
-    choosing,
-    dwelling,
-    eye_light,
-    focusing,
-    given_and_watched,
-    infusion,
     leaks,
-    length_and_angle,
-    light,
-    lighting,
-    lying,
-    movements,
-    processing,
-    reaching,
-    refilling,
-    registering,
-    seeing,
     site_signs,
-    siting,
-    sizing,
-    spotting,
     stopping,
-    stored_pictures,
-    target,
-    touching,
     unchanged_picture,
-    unseen,
-    use_or_not,
     watching_sites,
-    whole_first,
-    whole_hand_on,
-    whole_leak,
-    whole_procedure,
-    whole_reach,
-    whole_size,
 )
-from cubital.items.base import (
+from cubital.items.focus import focusing, lighting, movements, registering, target
+from cubital.items.kinds.base import (
     ChoiceItem,
     CodeItem,
     Item,
@@ -57,10 +23,17 @@ from cubital.items.base import (
     Slip,
     TextItem,
 )
-from cubital.items.ordering import Before, OrderItem, Step
-from cubital.items.quantity import AskedBackError, UnreadableAnswerError
-from cubital.items.recognition import PictureItem, PlaceItem, SeriesItem
-from cubital.items.tabling import Column, Row, TableItem
+from cubital.items.kinds.ordering import Before, OrderItem, Step
+from cubital.items.kinds.quantity import AskedBackError, UnreadableAnswerError
+from cubital.items.kinds.recognition import PictureItem, PlaceItem, SeriesItem
+from cubital.items.kinds.tabling import Column, Row, TableItem
+from cubital.items.light import contrast, seeing, unseen
+from cubital.items.patient import attempts, before_insertion, dwelling, given_and_watched, procedure
+from cubital.items.reaching import after_placement, length_and_angle, lying, track
+from cubital.items.readiness import before_use, charge, eye_light, stored_pictures, use_or_not
+from cubital.items.reading import processing, refilling, siting, spotting, touching
+from cubital.items.sizing import choosing, infusion, ratio
+from cubital.items.whole_course import first_things, hand_on, leak, reach, vein_size
 
 __all__ = [
     "WORKSHEETS",
@@ -89,46 +62,46 @@ __all__ = [
 
 WORKSHEETS: dict[str, tuple[Item, ...]] = {
     "catheter-sizing": (
-        sizing.UPPER_DIAMETER,
-        sizing.FRENCH,
-        sizing.RATIO_ITEM,
-        sizing.SMALLEST_VEIN,
-        sizing.AREA_SHARE,
+        ratio.UPPER_DIAMETER,
+        ratio.FRENCH,
+        ratio.RATIO_ITEM,
+        ratio.SMALLEST_VEIN,
+        ratio.AREA_SHARE,
         choosing.PICTURE_WIDTH,
         choosing.SMALLEST_ADEQUATE,
         infusion.BORE_FLOW,
         infusion.GRAVITY_FLOW,
         infusion.DRIP_RATE,
         infusion.INFUSION_TIME,
-        sizing.RATIO_CODE,
+        ratio.RATIO_CODE,
         choosing.REASONS,
     ),
     "reaching-the-vein": (
-        reaching.NEAR_WALL,
-        reaching.TRACK,
-        reaching.ROOM,
+        track.NEAR_WALL,
+        track.TRACK,
+        track.ROOM,
         lying.LENGTH_IN_VEIN,
         lying.SHARE_IN_VEIN,
         lying.DEEPEST,
         lying.ANGLE,
         length_and_angle.CHOICE,
-        reaching.SHIFT,
+        track.SHIFT,
         after_placement.BLOOD_PROVES,
-        reaching.CATHETER_END,
+        track.CATHETER_END,
         after_placement.ATTEMPTS,
         after_placement.FLUSH,
         after_placement.STANDSTILL,
         after_placement.AFTER_BLOOD,
     ),
     "light-and-depth": (
-        light.CONTRAST,
-        light.PENETRATION,
-        light.SURFACE,
+        contrast.CONTRAST,
+        contrast.PENETRATION,
+        contrast.SURFACE,
         seeing.OVER_NOISE,
         seeing.DEEPEST,
         seeing.FRAMES,
-        light.MELANIN,
-        light.BLOOD,
+        contrast.MELANIN,
+        contrast.BLOOD,
         seeing.APPARENT_WIDTH,
         seeing.DEEPER,
         unseen.DEPTH,
@@ -162,8 +135,8 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         attempts.WITHIN_TWO,
         attempts.NONE_FAILED,
         attempts.CANNOT_WAIT,
-        whole_procedure.ORDER,
-        whole_procedure.TABLE,
+        procedure.ORDER,
+        procedure.TABLE,
         given_and_watched.LEAST_DOSE,
         given_and_watched.LOOKING_TIME,
         dwelling.DWELL,
@@ -225,19 +198,19 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
     ),
     # joins the lessons, and belongs to none of them
     "whole-course": (
-        whole_size.VEIN_FOR_ORDER,
-        whole_reach.LENGTH_FOR_SEEN,
-        whole_reach.SHARE_FROM_MIDDLE,
-        whole_size.TIMES_FILLED,
-        whole_hand_on.UNTIL_IN,
-        whole_hand_on.PER_CHARGE,
-        whole_first.VESICANT_SHORT,
-        whole_leak.UNTIL_FELT,
-        whole_leak.CHILD_SHARE,
-        whole_first.QUIET_ARM,
-        whole_first.NEXT_VEIN,
-        whole_size.DROPS_LEFT,
-        whole_hand_on.NIGHT,
+        vein_size.VEIN_FOR_ORDER,
+        reach.LENGTH_FOR_SEEN,
+        reach.SHARE_FROM_MIDDLE,
+        vein_size.TIMES_FILLED,
+        hand_on.UNTIL_IN,
+        hand_on.PER_CHARGE,
+        first_things.VESICANT_SHORT,
+        leak.UNTIL_FELT,
+        leak.CHILD_SHARE,
+        first_things.QUIET_ARM,
+        first_things.NEXT_VEIN,
+        vein_size.DROPS_LEFT,
+        hand_on.NIGHT,
     ),
 }
 

@@ -19,13 +19,7 @@ from cubital.handin.results import (
 )
 from cubital.items import Item
 from cubital.records.calibration import Level, calibration
-from cubital.records.objectives import (
-    Knowledge,
-    is_right,
-    knowledge_of,
-    objectives_of,
-    title_of,
-)
+from cubital.records.objectives import Knowledge, is_right, knowledge_of, objectives_of, title_of
 from cubital.records.standard import Standard, standard_of, standard_set
 from cubital.records.statistics import (
     ItemStatistics,

@@ -11,7 +11,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from cubital import tables
-from cubital.calc.intervals import CONFIDENCE
+from cubital.calc.statistics.intervals import CONFIDENCE
 from cubital.handin.files import write_text
 from cubital.handin.results import MARKED, SubmissionResult
 from cubital.items import Item, knowing

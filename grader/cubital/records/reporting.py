@@ -8,8 +8,9 @@ from cubital import tables
 from cubital.handin.bank import Bank, read_bank
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.items import knowing
-from cubital.marking import collecting, gradebook
-from cubital.marking.course import Course
+from cubital.marking.cohort import collecting
+from cubital.marking.cohort.course import Course
+from cubital.marking.marks import gradebook
 from cubital.records import report
 from cubital.records.objectives import objectives_of
 from cubital.records.overview import Sheet, write_overview

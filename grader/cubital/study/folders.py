@@ -34,8 +34,8 @@ from cubital.handin.release import (
 )
 from cubital.handin.stubs import CODE_STUB, TEXT_STUB
 from cubital.items import PictureItem
-from cubital.items.draw import Draw
-from cubital.scene import pools
+from cubital.items.kinds.draw import Draw
+from cubital.scene.files import planning, pools
 
 LESSONS = "lessons"
 KEPT = "kept"
@@ -188,7 +188,7 @@ def _kinds(release: Release) -> dict[str, str]:
 def _few_pictures(release: Release) -> dict[str, tuple[str, ...]]:
     """Return the names of a practice's pictures, one an item; they are rendered later."""
     kinds = _kinds(release)
-    jobs = list(pools.planned(Counter(kinds.values()), seed=release.name)) if kinds else []
+    jobs = list(planning.planned(Counter(kinds.values()), seed=release.name)) if kinds else []
     names = {}
     for item_id, kind in kinds.items():
         job = next(job for job in jobs if job.kind == kind)

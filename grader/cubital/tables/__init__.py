@@ -10,7 +10,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
-from cubital.tables.reading import asset, course_folder, csv_rows, merged, read_toml
+from cubital.tables.files import asset, course_folder, csv_rows, merged, read_toml
 from cubital.tables.rows import (
     Constant,
     Curriculum,
@@ -71,43 +71,43 @@ CURRICULUM_FILE = "curriculum.toml"
 @functools.cache
 def gauges() -> tuple[Gauge, ...]:
     """Return the catheter sizes, thinnest first."""
-    return csv_rows("gauges.csv", Gauge)
+    return csv_rows("sizing/gauges.csv", Gauge)
 
 
 @functools.cache
 def needle_tubes() -> tuple[NeedleTube, ...]:
     """Return the needle tube sizes, thinnest first."""
-    return csv_rows("needle-tubes.csv", NeedleTube)
+    return csv_rows("sizing/needle-tubes.csv", NeedleTube)
 
 
 @functools.cache
 def drop_factors() -> tuple[DropFactor, ...]:
     """Return the drop factors of infusion sets, the standard's own first."""
-    return csv_rows("drop-factors.csv", DropFactor)
+    return csv_rows("sizing/drop-factors.csv", DropFactor)
 
 
 @functools.cache
 def ratio_evidence() -> tuple[RatioEvidence, ...]:
     """Return the catheter-to-vein ratios in circulation, smallest first."""
-    return csv_rows("ratio-evidence.csv", RatioEvidence)
+    return csv_rows("sizing/ratio-evidence.csv", RatioEvidence)
 
 
 @functools.cache
 def therapies() -> tuple[Therapy, ...]:
     """Return the therapies with the flow each usually needs."""
-    return csv_rows("therapies.csv", Therapy)
+    return csv_rows("sizing/therapies.csv", Therapy)
 
 
 @functools.cache
 def joint_limits() -> tuple[JointLimit, ...]:
     """Return which lengths, veins and therapies go with each gauge and age."""
-    return csv_rows("joint-limits.csv", JointLimit)
+    return csv_rows("sizing/joint-limits.csv", JointLimit)
 
 
 @functools.cache
 def fluids() -> Mapping[str, FluidRow]:
     """Return the fluids by name."""
-    return MappingProxyType({row.name: row for row in csv_rows("fluids.csv", FluidRow)})
+    return MappingProxyType({row.name: row for row in csv_rows("sizing/fluids.csv", FluidRow)})
 
 
 @functools.cache
@@ -127,13 +127,13 @@ def constant(key: str) -> Constant:
 @functools.cache
 def limits() -> Mapping[str, Limit]:
     """Return the limits by the name of the quantity with its unit, such as vein_diameter_mm."""
-    return MappingProxyType({key: Limit(**row) for key, row in merged("limits").items()})
+    return MappingProxyType({row.name: row for row in csv_rows("quantities.csv", Limit)})
 
 
 @functools.cache
 def water() -> Water:
     """Return the coefficients for liquid water."""
-    table = asset("water.toml")
+    table = asset("sizing/water.toml")
     viscosity, density = table["viscosity"], table["density"]
     return Water(
         viscosity_a=tuple(viscosity["a"]),

@@ -4,7 +4,7 @@ import functools
 import json
 from typing import NamedTuple
 
-from cubital.tables.reading import asset, course_folder, csv_rows
+from cubital.tables.files import asset, course_folder, csv_rows
 
 
 class Lesson(NamedTuple):

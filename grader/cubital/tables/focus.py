@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from cubital.tables.reading import csv_rows
+from cubital.tables.files import csv_rows
 
 
 class RoomLight(NamedTuple):
@@ -41,10 +41,10 @@ class Holding(NamedTuple):
 @functools.cache
 def room_light() -> Mapping[str, RoomLight]:
     """Return the kinds of room light by key, darkest first."""
-    return MappingProxyType({row.key: row for row in csv_rows("room-light.csv", RoomLight)})
+    return MappingProxyType({row.key: row for row in csv_rows("focus/room-light.csv", RoomLight)})
 
 
 @functools.cache
 def holdings() -> Mapping[str, Holding]:
     """Return the ways of holding the device by key, least steady first."""
-    return MappingProxyType({row.key: row for row in csv_rows("holding.csv", Holding)})
+    return MappingProxyType({row.key: row for row in csv_rows("focus/holding.csv", Holding)})

@@ -4,7 +4,7 @@ import functools
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from cubital.tables.reading import asset
+from cubital.tables.files import asset
 
 
 class PatientVein(NamedTuple):
@@ -37,7 +37,7 @@ class Patient(NamedTuple):
 @functools.cache
 def patient() -> Patient:
     """Return the patient of the lesson."""
-    table = asset("patient.toml")
+    table = asset("patient/path.toml")
     told = {key: table[key] for key in Patient._fields if key in table}
     return Patient(
         **told,

@@ -1,82 +1,83 @@
-"""How assets are found and read: TOML tables, CSV tables, and tables kept in several files."""
+"""Tables of veins: how they distend, what a tourniquet presses, how they move, their sizes."""
 
-import csv
-import tomllib
-from pathlib import Path
-from typing import Any, TypeVar
+import functools
+from typing import NamedTuple
 
-PARTS = ("modules", "exercises", "assets")
-Row = TypeVar("Row")
+from cubital.tables.files import csv_rows
 
 
-def course_folder(part: str) -> Path:
-    """Return the folder of one part of the course, installed or in a checkout."""
-    if part not in PARTS:
-        raise ValueError(f"no part of the course is called {part!r}: choose one of {PARTS}")
-    package = Path(__file__).resolve().parents[1]
-    installed = package / "course" / part
-    return installed if installed.is_dir() else package.parents[1] / part
+class Distension(NamedTuple):
+    """Cross-section of a vein under a cuff, over that at rest."""
+
+    cuff_mmhg: float
+    area_share: float
+    area_low: float
+    area_high: float
+    kind: str
+    source: str
+    seen: str
+    note: str
 
 
-def read_toml(path: Path) -> dict[str, Any]:
-    """Read a TOML file; one that is not readable raises ValueError with its path."""
-    try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
-    except tomllib.TOMLDecodeError as error:
-        raise ValueError(f"{path} is not readable as TOML: {error}") from error
+class Tension(NamedTuple):
+    """What a tourniquet drawn with a tension presses with."""
+
+    tension_kg: float
+    cuff_mmhg: float
+    kind: str
+    source: str
+    seen: str
+    note: str
 
 
-def asset(name: str) -> dict[str, Any]:
-    """Return one of the course's TOML tables."""
-    return read_toml(course_folder("assets") / name)
+class Sideways(NamedTuple):
+    """How far a vein gives way to a sideways push, by how the skin is held."""
+
+    key: str
+    words: str
+    give_mm_per_n: float
+    give_low: float
+    give_high: float
+    most_mm: float
+    kind: str
+    source: str
+    seen: str
+    note: str
 
 
-def script(path: Path) -> str:
-    """Return a part's own script for the page, after what all parts stand on."""
-    common = course_folder("assets") / "scripts" / "parts.js"
-    return f"{common.read_text(encoding='utf-8')}\n{path.read_text(encoding='utf-8')}"
+class VeinSize(NamedTuple):
+    """Usual diameter and depth of a vein."""
+
+    key: str
+    place: str
+    age_group: str
+    diameter_mm: float
+    depth_mm: float | None
+    kind: str
+    source: str
+    seen: str
+    note: str
 
 
-def _convert(text: str, kind: Any) -> Any:
-    """Turn a cell of a CSV table into the type its field declares."""
-    if kind == tuple[float, ...]:
-        return tuple(float(part) for part in text.split(";"))
-    if kind == tuple[str, ...]:
-        return tuple(text.split(";"))
-    if kind in (float | None, str | None):
-        return None if text == "" else _convert(text, float if kind == float | None else str)
-    return kind(text)
+@functools.cache
+def distension() -> tuple[Distension, ...]:
+    """Return the cross-sections under a cuff, lowest pressure first."""
+    return csv_rows("reading/distension.csv", Distension)
 
 
-def csv_rows(name: str, row_type: type[Row]) -> tuple[Row, ...]:
-    """Return the rows of one of the course's CSV tables, whose columns are the row's fields."""
-    path = course_folder("assets") / name
-    kinds = row_type.__annotations__
-    with path.open(encoding="utf-8", newline="") as file:
-        reader = csv.DictReader(file, strict=True)
-        if set(reader.fieldnames or ()) != set(kinds):
-            raise ValueError(f"{path} has other columns than {sorted(kinds)}")
-        return tuple(
-            row_type(**{key: _convert(text, kinds[key]) for key, text in row.items()})
-            for row in reader
-        )
+@functools.cache
+def tensions() -> tuple[Tension, ...]:
+    """Return the pressures of a tourniquet, lowest tension first."""
+    return csv_rows("reading/tension.csv", Tension)
 
 
-def merged(name: str) -> dict[str, Any]:
-    """Return the tables of ``<name>.toml`` and ``<name>-<topic>.toml`` as one.
+@functools.cache
+def sideways() -> dict[str, Sideways]:
+    """Return how veins give way, by how the skin is held."""
+    return {row.key: row for row in csv_rows("reading/sideways.csv", Sideways)}
 
-    Raises
-    ------
-    ValueError
-        Two of the files hold the same key.
-    """
-    table: dict[str, Any] = {}
-    for path in sorted(course_folder("assets").glob(f"{name}*.toml")):
-        if path.stem != name and not path.stem.startswith(f"{name}-"):
-            continue
-        own = read_toml(path)
-        twice = sorted(set(own) & set(table))
-        if twice:
-            raise ValueError(f"{path} gives again what another file gives: {', '.join(twice)}")
-        table |= own
-    return table
+
+@functools.cache
+def vein_sizes() -> dict[str, VeinSize]:
+    """Return usual veins by key."""
+    return {row.key: row for row in csv_rows("reading/vein-sizes.csv", VeinSize)}

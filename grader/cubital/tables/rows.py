@@ -58,17 +58,19 @@ class Constant(NamedTuple):
 
 
 class Limit(NamedTuple):
-    """What a quantity may be: impossible outside low..high, implausible outside usual."""
+    """What a quantity may be: impossible outside low..high, implausible outside usual.
 
+    Set by the course, so that a slip of unit or of decimal point shows; none is a clinical limit.
+    """
+
+    topic: str
+    name: str
     quantity: str
     unit: str
     low: float
     high: float
     usual_low: float
     usual_high: float
-    kind: str
-    source: str
-    seen: str
 
 
 class Water(NamedTuple):

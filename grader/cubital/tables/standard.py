@@ -8,10 +8,11 @@ from statistics import fmean
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from cubital.tables.reading import asset, course_folder, read_toml
+from cubital.tables.files import asset, course_folder, read_toml
 
 FILES = "standard-*.csv"
 SETTING_FILE = "standard-setting.toml"
+_SHIPPED = "judges"  # the folder of the course's own, in assets
 _FIXED = ("item", "points")
 _FEWEST_JUDGES = 2
 
@@ -39,7 +40,7 @@ def setting(folder: Path | None = None) -> Mapping[str, Any]:
 
     A course folder's own file replaces single keys, for a panel of its own.
     """
-    told = asset(SETTING_FILE)
+    told = asset(f"{_SHIPPED}/{SETTING_FILE}")
     path = None if folder is None else Path(folder) / SETTING_FILE
     return MappingProxyType(told | (read_toml(path) if path and path.is_file() else {}))
 
@@ -56,7 +57,7 @@ def standard(folder: Path | None = None) -> Mapping[str, Expected]:
 @cache
 def _shipped() -> Mapping[str, Expected]:
     rows: dict[str, Expected] = {}
-    for path in sorted(course_folder("assets").glob(FILES)):
+    for path in sorted((course_folder("assets") / _SHIPPED).glob(FILES)):
         found = _read(path)
         twice = sorted(set(found) & set(rows))
         if twice:

@@ -25,7 +25,7 @@ from cubital.items import (
     SeriesItem,
     TableItem,
 )
-from cubital.tables.reading import script
+from cubital.tables.files import script
 from cubital.worksheet.reviewing import keep_review, waiting_words
 from cubital.worksheet.sitting import Sitting
 

@@ -6,14 +6,14 @@ comments, and says in RELATIVE how closely they were worked.
 
 from . import (
     complications,
-    focal,
+    focus,
     light,
     patient,
     reaching,
     readiness,
     reading,
     sizing,
-    whole,
+    whole_course,
 )
 
 SHEETS = {
@@ -22,8 +22,8 @@ SHEETS = {
     "light-and-depth": light,
     "reading-the-vein": reading,
     "one-patient": patient,
-    "focal-geometry": focal,
+    "focal-geometry": focus,
     "readiness": readiness,
     "complications": complications,
-    "whole-course": whole,
+    "whole-course": whole_course,
 }

@@ -1,0 +1,1 @@
+"""What goes wrong, how it is told apart and graded, and what is done first."""

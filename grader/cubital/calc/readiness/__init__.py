@@ -1,0 +1,1 @@
+"""The device before use: batteries, stored pictures, the daily check, light and eyes."""

@@ -1,0 +1,1 @@
+"""What several topics use: quantities with their limits, units, compiled functions."""

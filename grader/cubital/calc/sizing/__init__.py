@@ -1,0 +1,1 @@
+"""Which catheter goes into which vein, and how much flows through it."""

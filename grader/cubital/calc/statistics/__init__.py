@@ -1,0 +1,1 @@
+"""Statistics of marks, agreement, learning and pass marks."""

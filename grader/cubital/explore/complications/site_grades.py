@@ -1,0 +1,297 @@
+"""One site graded by four scales side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+import traitlets
+
+from cubital import calc
+from cubital.calc.complications.vesicants import VESICANT
+from cubital.explore.complications.site_signs import (
+    NOT_KNOWN,
+    Drug,
+    drug_words,
+    name_of,
+    sign_words,
+    speaks_for_any,
+)
+from cubital.explore.kit import drawing
+from cubital.explore.kit.drawing import Sheet
+from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
+from cubital.explore.kit.section import plain_words
+from cubital.tables import complications as rows
+
+SHOWS, HIDES = "shows", "hides"
+SITES: dict[str, tuple[str, dict[str, object]]] = {
+    "plain": ("nothing more", {}),
+    "cool": ("cool", {"cool": True}),
+    "pale": ("cool and blanched", {"cool": True, "blanched": True}),
+    "tight": ("cool, blanched and tight", {"cool": True, "blanched": True, "tight": True}),
+    "blister": ("blanched, with a blister", {"blanched": True, "blister": True}),
+    "red": ("red and warm", {"redness": "clear", "warm": True}),
+    "cord": (
+        "red, warm, streak, cord of 30 mm",
+        {
+            "redness": "clear",
+            "warm": True,
+            "streak": True,
+            "cord_mm": 30.0,
+            "induration": True,
+            "pain_along_vein": True,
+        },
+    ),
+}
+SCALES: dict[str, tuple[str, str]] = {
+    "infiltration": ("infiltration", "0 to 4"),
+    "extravasation": ("extravasation", "none, 1 to 4"),
+    "phlebitis": ("phlebitis", "0 to 4"),
+    "vip": ("visual score", "0 to 5"),
+}
+RESITED_FROM = 2  # of the visual score, by its cards
+WIDTH, HEIGHT = 440, 290
+COLUMN, FIRST_X, ZERO_Y, STEP = 106, 62, 262, 34
+
+
+class Level(Choice):
+    """A sign by the words of its row of levels."""
+
+    def __init__(self, finding: str, default: str, *, label: str) -> None:
+        super().__init__(default, label=label)
+        self.finding = finding
+
+    def options(self) -> dict[object, str]:
+        return {level: level for level in rows.findings()[self.finding].levels}
+
+
+class SiteLook(Choice):
+    """What else the site shows."""
+
+    def __init__(self, default: str) -> None:
+        super().__init__(default, label="The site is")
+
+    def options(self) -> dict[object, str]:
+        return {key: words for key, (words, _) in SITES.items()}
+
+
+class SkinTone(Choice):
+    """Whether colour shows on this skin."""
+
+    def __init__(self, default: str) -> None:
+        super().__init__(default, label="On this skin")
+
+    def options(self) -> dict[object, str]:
+        return {SHOWS: "redness and blanching show", HIDES: "redness and blanching do not show"}
+
+
+class OneSiteFourScales(Explorer):
+    """The grades that four scales give to one site."""
+
+    inputs = ("oedema_mm", "swelling", "pain", "site", "skin_tone", "drug")
+    title = traitlets.Unicode("One site, four scales").tag(sync=True)
+    notice = traitlets.Unicode(
+        f"{SIMULATED} Where a scale does not say what a sign counts, a rule of this course fills "
+        f"the gap. The scale that local policy names is the one to use. {rows.caution()}"
+    ).tag(sync=True)
+    oedema_mm = Quantity(
+        0,
+        of="oedema_mm",
+        step=5,
+        label="Length of the swelling",
+        unit_words="millimetres",
+        part=(0, 200),
+    )
+    swelling = Level("swelling", "none", label="Swelling, in words")
+    pain = Level("pain", "none", label="Pain")
+    site = SiteLook("plain")
+    skin_tone = SkinTone(SHOWS)
+    drug = Drug(NOT_KNOWN)
+
+    @staticmethod
+    def compute(state: Mapping[str, object]) -> Picture:
+        """The four grades, what they rest on, and what is done first."""
+        n = grade_numbers(state)
+        return Picture(
+            svg=_draw(n),
+            alt=_describe(n),
+            spoken=plain_words(f"{_listed(n['grades'])}."),
+            readings=_readings(n),
+            numbers=n,
+        )
+
+
+def site_findings(state: Mapping[str, object], *, colour_shows: bool = True) -> dict[str, object]:
+    """The findings at the site; without those of colour where it does not show."""
+    found = {
+        "oedema_mm": state["oedema_mm"],
+        "swelling": state["swelling"],
+        "pain": state["pain"],
+        **SITES[state["site"]][1],
+    }
+    if colour_shows:
+        return found
+    return {key: value for key, value in found.items() if key not in rows.skin().hidden}
+
+
+def grades_of(
+    found: Mapping[str, object], *, drug: str | None, hides: bool
+) -> dict[str, calc.Grade]:
+    """The grade of a site by each scale."""
+    by: dict[str, Callable[..., calc.Grade]] = {
+        "extravasation": calc.extravasation_grade,
+        "phlebitis": calc.phlebitis_grade,
+        "vip": calc.visual_phlebitis_score,
+    }
+    first = calc.infiltration_grade(found, drug=drug, skin_hides_colour=hides)
+    return {"infiltration": first} | {
+        key: grade(found, skin_hides_colour=hides) for key, grade in by.items()
+    }
+
+
+def grade_numbers(state: Mapping[str, object]) -> dict[str, object]:
+    """The grades and what follows, by name."""
+    hides = state["skin_tone"] == HIDES
+    drug = None if state["drug"] == NOT_KNOWN else state["drug"]
+    found = site_findings(state, colour_shows=not hides)
+    grades = grades_of(found, drug=drug, hides=hides)
+    first = calc.tell_apart(found, drug=drug, skin_hides_colour=hides).candidates[0]
+    return {
+        **state,
+        "findings": found,
+        "grades": grades,
+        "if_shown": grades_of(site_findings(state), drug=drug, hides=False),
+        "first": first.key if speaks_for_any(found) and first.score > 0 else None,
+    }
+
+
+def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+    shown = tuple(
+        Reading(
+            SCALES[key][0].capitalize(),
+            f"{grade_words(row)} of {row.highest}",
+            _because(row),
+        )
+        for key, row in n["grades"].items()
+    )
+    return (
+        Reading("The site", _site_words(n)),
+        *shown,
+        Reading("If colour showed", _listed(n["if_shown"]), _tone_words(n)),
+        Reading("What runs in", n["drug"], drug_words(n["drug"])),
+        Reading("First, by local policy", *_first(n)),
+    )
+
+
+def _site_words(n: Mapping[str, object]) -> str:
+    long = f"{n['oedema_mm']:.0f}\N{NO-BREAK SPACE}mm"
+    look = SITES[n["site"]][0]
+    return f"swelling {long} long, {n['swelling']} in words; pain {n['pain']}; {look}"
+
+
+def _because(row: calc.Grade) -> str:
+    if not row.because:
+        return "No sign that counts."
+    words = "; ".join(sign_words(each) for each in row.because)
+    told = f"{words[0].upper()}{words[1:]}."
+    if row.by_own_rule:
+        told += " By a rule of this course."
+    if row.by_rule_only:
+        told += f" The scale lists {_all(row.by_rule_only)} higher up only: have it looked at."
+    if row.up_to > row.grade:
+        told += (
+            f" It may be {row.up_to}: blanching cannot be seen here, and that makes it no lower."
+        )
+    if row.not_placed:
+        told += (
+            f" Not counted, as only a higher row lists it: {_all(row.not_placed)}. Have it looked "
+            "at."
+        )
+    return told
+
+
+def _all(signs: tuple[str, ...]) -> str:
+    return ", ".join(sign_words(each) for each in signs)
+
+
+def grade_words(row: calc.Grade) -> str:
+    """A grade, and up to which it is not ruled out."""
+    return f"{row.grade} to {row.up_to}" if row.up_to > row.grade else f"{row.grade}"
+
+
+def _tone_words(n: Mapping[str, object]) -> str:
+    if n["skin_tone"] == SHOWS:
+        return ""
+    if _listed(n["grades"]) == _listed(n["if_shown"]):
+        return "Nothing that was graded here needed colour."
+    return "The same site. A scale that needs colour grades too low: feel, and compare arms."
+
+
+def _first(n: Mapping[str, object]) -> tuple[str, str]:
+    """What is done first; while something that harms tissue runs, a leak is not ruled out."""
+    key = n["first"]
+    if key is None:
+        return "Look again soon.", ""
+    tissue = None if n["drug"] == NOT_KNOWN else calc.local_drug(n["drug"]).tissue
+    steps = calc.first_actions(key).steps
+    if tissue == VESICANT and key != "extravasation":
+        steps = calc.first_actions("extravasation").steps
+        return " ".join(steps[:2]), (
+            "As for extravasation: no sign here rules a leak out, and it harms. What is done for "
+            f"{name_of(key)} waits until somebody has looked."
+        )
+    if key == "infiltration" and tissue is None:
+        steps = (steps[0], "Leave the catheter until it is known what runs in.")
+    elif key == "infiltration" and tissue == "irritant":
+        steps = (steps[0], "Leave the catheter until the pharmacist has said.")
+    if key == "phlebitis":
+        return _phlebitis_first(n, steps)
+    return " ".join(steps[:2]), f"As for {name_of(key)}."
+
+
+def _phlebitis_first(n: Mapping[str, object], steps: tuple[str, ...]) -> tuple[str, str]:
+    """By the visual score: one slight sign is watched, from two on the catheter comes out."""
+    score = n["grades"]["vip"].grade
+    told = steps[0] if score >= RESITED_FROM else steps[1]
+    note = f"As for phlebitis, visual score {score}."
+    if n["skin_tone"] == HIDES and score < RESITED_FROM:
+        note += " Colour does not show, so the score may be too low: have it looked at now."
+    if n["drug"] == NOT_KNOWN:
+        note += " If what runs in can harm tissue: stop, leave the catheter, call."
+    return told, note
+
+
+def _listed(grades: Mapping[str, calc.Grade]) -> str:
+    return ", ".join(f"{SCALES[key][0]} {grade_words(row)}" for key, row in grades.items())
+
+
+def _describe(n: Mapping[str, object]) -> str:
+    hidden = "" if n["skin_tone"] == SHOWS else " Colour does not show on this skin."
+    return plain_words(
+        f"Four ladders side by side, a ring round the grade of each: {_listed(n['grades'])}. "
+        f"The site: {_site_words(n)}; what runs in: {n['drug']}.{hidden}"
+    )
+
+
+def _draw(n: Mapping[str, object]) -> str:
+    sheet = Sheet(WIDTH, HEIGHT)
+    sheet.words((8, 18), "The same arm, by four scales", colour=drawing.MARKER, bold=True)
+    for place, (key, row) in enumerate(n["grades"].items()):
+        x = FIRST_X + COLUMN * place
+        sheet.words((x, 46), SCALES[key][0], anchor="middle", size=13, bold=True)
+        sheet.words((x, 63), SCALES[key][1], anchor="middle", colour=drawing.QUIET, size=13)
+        top = ZERO_Y - STEP * row.highest
+        for rail in (x - 22, x + 22):
+            sheet.line((rail, ZERO_Y + 12), (rail, top - 12), colour=drawing.QUIET, width=1.5)
+        for grade in range(row.highest + 1):
+            y = ZERO_Y - STEP * grade
+            if row.grade < grade <= row.up_to:
+                sheet.circle((x, y), 14, fill=drawing.PAPER, colour=drawing.MARKER, dash="3 3")
+            elif grade == row.grade:
+                sheet.circle((x, y), 14, fill=drawing.PAPER, colour=drawing.MARKER, width=4)
+            else:
+                sheet.line((x - 22, y), (x - 10, y), colour=drawing.GRID, width=2)
+                sheet.line((x + 10, y), (x + 22, y), colour=drawing.GRID, width=2)
+            is_here = grade == row.grade
+            colour = drawing.MARKER if is_here else drawing.QUIET
+            sheet.words((x, y + 5), str(grade), anchor="middle", colour=colour, bold=is_here)
+    return sheet.svg()

@@ -1,0 +1,372 @@
+"""From signs at the site to the complications they speak for, and what tells them apart."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import traitlets
+
+from cubital import calc
+from cubital.calc.complications.vesicants import VESICANT
+from cubital.explore.kit import drawing
+from cubital.explore.kit.drawing import Sheet
+from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Reading
+from cubital.explore.kit.section import plain_words
+from cubital.tables import complications as rows
+
+NOT_KNOWN = "not known"
+DRUGS = (
+    "sodium chloride 0.9 %",
+    "many antibiotics",
+    "potassium chloride, concentrated",
+    "noradrenaline",
+    "adrenaline",
+    "anthracyclines",
+    "red cells",
+)
+"""What may have run in, by names of the table of drug classes."""
+
+NOT_LOOKED = ("not looked for yet", {})
+ANSWERS: dict[str, dict[str, tuple[str, dict[str, object]]]] = {
+    "swelling": {
+        "-": NOT_LOOKED,
+        "none": ("none", {"swelling": "none", "swelling_on_advance": False}),
+        "runs": (
+            "grew while it runs; thicker than the other arm",
+            {"swelling": "mild", "girth_differs": True, "swelling_on_advance": False},
+        ),
+        "puncture": (
+            "rose during the puncture",
+            {"swelling": "mild", "swelling_on_advance": True},
+        ),
+    },
+    "touch": {
+        "-": ("not felt yet", {}),
+        "same": ("as the other arm, soft", {"cool": False, "warm": False, "induration": False}),
+        "cool": ("cool", {"cool": True, "warm": False}),
+        "tight": ("cool and tight", {"cool": True, "warm": False, "tight": True}),
+        "warm": ("warm, firm along the vein", {"warm": True, "cool": False, "induration": True}),
+    },
+    "pain": {
+        "-": ("not asked yet", {}),
+        "none": ("none", {"pain": "none", "electric_pain": False, "tingling": False}),
+        "ache": ("a slight ache", {"pain": "slight", "electric_pain": False}),
+        "burning": ("burning while it runs", {"pain": "moderate", "burning": True}),
+        "along": ("along the vein", {"pain": "moderate", "pain_along_vein": True}),
+        "electric": (
+            "electric, shooting, with tingling",
+            {"pain": "severe", "electric_pain": True, "tingling": True},
+        ),
+    },
+    "skin_colour": {
+        "-": NOT_LOOKED,
+        "none": (
+            "nothing, and it would show",
+            {"redness": "none", "blanched": False, "bruised": False},
+        ),
+        "hidden": (
+            "nothing, but skin tone can hide it",
+            {"redness": "none", "blanched": False, "bruised": False},
+        ),
+        "red": ("redness", {"redness": "clear", "blanched": False}),
+        "pale": ("blanched", {"redness": "none", "blanched": True}),
+        "bruise": ("a bruise", {"bruised": True}),
+    },
+    "blood": {
+        "-": ("none seen, or not looked at", {}),
+        "dark": (
+            "dark and slow",
+            {"dark_slow_blood": True, "bright_blood": False, "pulsating_blood": False},
+        ),
+        "bright": (
+            "bright and fast, not pulsating",
+            {"bright_blood": True, "fast_flow": True, "pulsating_blood": False},
+        ),
+        "pulses": (
+            "bright and pulsating",
+            {"bright_blood": True, "fast_flow": True, "pulsating_blood": True},
+        ),
+    },
+    "flow": {
+        "-": NOT_LOOKED,
+        "returns": ("runs well, blood can be drawn back", {"blood_return": True}),
+        "slow": ("slow, no blood drawn back", {"slow_flow": True, "no_blood_return": True}),
+        "hard": ("hard to flush", {"slow_flow": True, "hard_to_flush": True}),
+    },
+}
+MUST_NOT_BE_MISSED = ("arterial_puncture", "nerve_contact", "extravasation")
+AT_ONCE = {"bright_blood": "arterial_puncture", "electric_pain": "nerve_contact"}
+"""Signs that are acted on whatever else is there."""
+SIDES = {"for": 1, "against": -1, "neither": 0}
+SHOWN = 3  # signs to look for next
+SAID_ALREADY = "oedema_mm"  # by the question about swelling
+NOTHING_YET = "Nothing yet speaks for any of them: look, feel and ask"
+ONE_LEAK = {"infiltration", "extravasation"}
+
+WIDTH, ROW, TOP = 440, 34, 48
+NAME_X, ZERO_X, POINT, COUNT_X = 8, 190, 6, 432
+
+
+def name_of(key: str) -> str:
+    """A complication's name in plain words."""
+    return key.replace("_", " ")
+
+
+class Answer(Choice):
+    """What was found at the site on one question."""
+
+    def __init__(self, question: str, default: str, *, label: str) -> None:
+        super().__init__(default, label=label)
+        self.question = question
+
+    def options(self) -> dict[object, str]:
+        return {key: words for key, (words, _) in ANSWERS[self.question].items()}
+
+
+class Drug(Choice):
+    """What ran in, or that it is not known."""
+
+    def __init__(self, default: str) -> None:
+        super().__init__(default, label="What runs in")
+
+    def options(self) -> dict[object, str]:
+        return {NOT_KNOWN: "not known yet", **{drug: drug for drug in DRUGS}}
+
+
+class SignsAndCandidates(Explorer):
+    """Signs chosen one by one, and the complications that they speak for, in order."""
+
+    inputs = ("swelling", "touch", "pain", "skin_colour", "blood", "flow", "drug")
+    title = traitlets.Unicode("From signs to complications").tag(sync=True)
+    notice = traitlets.Unicode(
+        f"{SIMULATED} How much each sign weighs is a teaching assumption. The order says what to "
+        "think of first; it is no probability and rules nothing out. Two can be there at once. "
+        f"{rows.caution()}"
+    ).tag(sync=True)
+    swelling = Answer("swelling", "-", label="Swelling")
+    touch = Answer("touch", "-", label="To the hand")
+    pain = Answer("pain", "-", label="Pain, by asking")
+    skin_colour = Answer("skin_colour", "-", label="Colour of the skin")
+    blood = Answer("blood", "-", label="Blood at the needle")
+    flow = Answer("flow", "-", label="Drip and flush")
+    drug = Drug(NOT_KNOWN)
+
+    @staticmethod
+    def compute(state: Mapping[str, object]) -> Picture:
+        """The order for the signs chosen, and what would tell the first two apart."""
+        n = candidate_numbers(state)
+        return Picture(
+            svg=_draw(n),
+            alt=_describe(n),
+            spoken=plain_words(n["verdict"]),
+            readings=_readings(n),
+            numbers=n,
+        )
+
+
+def findings_of(state: Mapping[str, object]) -> dict[str, object]:
+    """The findings that the chosen answers stand for."""
+    found: dict[str, object] = {}
+    for question in ANSWERS:
+        found |= ANSWERS[question][state[question]][1]
+    return found
+
+
+def candidate_numbers(state: Mapping[str, object]) -> dict[str, object]:
+    """The order and its reasons, by name."""
+    found = findings_of(state)
+    hides = state["skin_colour"] == "hidden"
+    assessment = calc.tell_apart(
+        found,
+        drug=None if state["drug"] == NOT_KNOWN else state["drug"],
+        skin_hides_colour=hides,
+    )
+    first, second = assessment.candidates[:2]
+    something = speaks_for_any(found) and first.score > 0
+    urgent = tuple(name for sign, name in AT_ONCE.items() if found.get(sign))
+    missed = [
+        row.key
+        for row in assessment.candidates
+        if something and row.key in MUST_NOT_BE_MISSED and row.score > 0
+    ]
+    return {
+        **state,
+        "findings": found,
+        "candidates": assessment.candidates,
+        "remarks": assessment.remarks,
+        "first": first,
+        "second": second,
+        "something": something,
+        "next": telling(first.key, second.key, found, hides=hides),
+        "missed": missed,
+        "urgent": urgent,
+        "verdict": _verdict(first, second, urgent) if something else NOTHING_YET,
+    }
+
+
+def speaks_for_any(found: Mapping[str, object]) -> bool:
+    """Whether any sign speaks for a complication; what runs in alone is no sign."""
+    return any(row.speaks_for for row in calc.tell_apart(found).candidates)
+
+
+def telling(
+    first: str, second: str, found: Mapping[str, object], *, hides: bool
+) -> tuple[tuple[str, str], ...]:
+    """Signs not looked for yet that speak differently on two complications, strongest first."""
+    if {first, second} == ONE_LEAK:
+        return ()
+    ranked = []
+    for key, row in rows.findings().items():
+        if (
+            key in found
+            or row.from_picture
+            or key == SAID_ALREADY
+            or (hides and key in rows.skin().hidden)
+        ):
+            continue
+        said = calc.signs_of(key)
+        side = [SIDES[said.get(name, "neither")] for name in (first, second)]
+        if side[0] != side[1]:
+            towards = first if side[0] > side[1] else second
+            ranked.append((-abs(side[0] - side[1]), key, (sign_words(row.words), towards)))
+    ranked.sort(key=lambda each: each[0])  # stable: equals keep the table's order
+    return tuple(pair for *_, pair in ranked[:SHOWN])
+
+
+def sign_words(words: str) -> str:
+    """A sign that is there, in plain words."""
+    plain = words.removeprefix("length of the ").replace("capillary", "slow capillary")
+    return plain.removesuffix(" or worse") if "severe" in plain else plain
+
+
+def _verdict(first: calc.Candidate, second: calc.Candidate, urgent: tuple[str, ...]) -> str:
+    if urgent:
+        return f"Stop: act as for {' and '.join(map(name_of, urgent))}"
+    if first.score == second.score:
+        return f"Think of {name_of(first.key)} and of {name_of(second.key)}"
+    return f"Think first of {name_of(first.key)}"
+
+
+def _signs(row: calc.Candidate) -> str:
+    parts = []
+    if row.speaks_for:
+        parts.append(f"For: {', '.join(map(sign_words, row.speaks_for))}.")
+    if row.speaks_against:
+        parts.append(f"Against: {', '.join(map(sign_words, row.speaks_against))}.")
+    if row.says_nothing:
+        parts.append(f"Says nothing: {', '.join(map(sign_words, row.says_nothing))}.")
+    return " ".join(parts)
+
+
+def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+    first, second = n["first"], n["second"]
+    if not n["something"]:
+        return (
+            Reading("Think first of", "nothing yet", f"{n['verdict']}."),
+            Reading("What runs in", n["drug"], drug_words(n["drug"])),
+        )
+    looked = n["next"]
+    return (
+        Reading("Think first of", name_of(first.key), _signs(first)),
+        Reading("Then of", name_of(second.key), _signs(second)),
+        Reading(
+            "Look next, to tell these two apart",
+            "; ".join(words for words, _ in looked) or "what runs in",
+            " ".join(f"{words.capitalize()}: for {name_of(key)}." for words, key in looked)
+            or "The same leak has two names: the drug decides.",
+        ),
+        Reading("First, by local policy", *_first_steps(n)),
+        Reading("What runs in", n["drug"], drug_words(n["drug"])),
+        Reading(
+            "Speaks for one that must not be missed",
+            ", ".join(name_of(key) for key in n["missed"]) or "no sign so far",
+            " ".join(
+                f"{name_of(key).capitalize()}: {calc.first_actions(key).steps[0]}"
+                for key in n["missed"]
+                if key != first.key
+            ),
+        ),
+    )
+
+
+def _first_steps(n: Mapping[str, object]) -> tuple[str, str]:
+    """The first two steps; for a leak, what it is that runs in decides on the second."""
+    if n["urgent"]:
+        steps = [_at_once(key, runs=n["drug"] != NOT_KNOWN) for key in n["urgent"]]
+        return " ".join(step for pair in steps for step in pair), ""
+    one, two, *_ = n["first"].first_actions
+    if n["first"].key == "phlebitis" and _is_vesicant(n["drug"]):
+        steps = calc.first_actions("extravasation").steps
+        return " ".join(steps[:2]), "As for extravasation: no sign here rules a leak out."
+    if n["first"].key not in ONE_LEAK:
+        return f"{one} {two}", ""
+    if n["drug"] == NOT_KNOWN:
+        return one, "Leave the catheter where it is until it is known what runs in."
+    value = f"{one} {two}" if n["first"].key == "extravasation" else one
+    return value, calc.drug_class_row(calc.local_drug(n["drug"]).drug_class).differs
+
+
+def _is_vesicant(drug: str) -> bool:
+    return drug != NOT_KNOWN and calc.local_drug(drug).tissue == VESICANT
+
+
+def _at_once(key: str, *, runs: bool) -> tuple[str, ...]:
+    """The first two steps; where a drug has run into an artery, what is done then comes first."""
+    one, two, three, *_ = calc.first_actions(key).steps
+    return (one, three) if runs and key == "arterial_puncture" else (one, two)
+
+
+def drug_words(drug: str) -> str:
+    """What the local list and the class say of what runs in."""
+    if drug == NOT_KNOWN:
+        return "Find out first: it decides between infiltration and extravasation."
+    return calc.local_drug(drug).words
+
+
+def _describe(n: Mapping[str, object]) -> str:
+    listed = "; ".join(f"{name_of(row.key)}, {_counts(row)}" for row in n["candidates"])
+    return plain_words(
+        f"{n['verdict']}. {len(n['candidates'])} complications in order, a bar to the right where "
+        f"more speaks for it, a hatched bar to the left where more speaks against it: {listed}."
+    )
+
+
+def _counts(row: calc.Candidate) -> str:
+    return f"{len(row.speaks_for)} for, {len(row.speaks_against)} against"
+
+
+def _draw(n: Mapping[str, object]) -> str:
+    candidates = n["candidates"]
+    sheet = Sheet(WIDTH, TOP + ROW * len(candidates) + 8)
+    sheet.words((8, 18), n["verdict"], colour=drawing.MARKER, bold=True)
+    sheet.words((ZERO_X - 6, 40), "against", anchor="end", colour=drawing.QUIET, size=13)
+    sheet.words((ZERO_X + 6, 40), "for", colour=drawing.VEIN, size=13)
+    sheet.words((COUNT_X, 40), "signs", anchor="end", colour=drawing.QUIET, size=13)
+    bottom = TOP + ROW * len(candidates)
+    for place, row in enumerate(candidates):
+        middle = TOP + ROW * (place + 0.5)
+        is_first = place == 0 and n["something"]
+        sheet.words((NAME_X, middle + 5), name_of(row.key), bold=is_first)
+        _bar(sheet, middle, row.score)
+        sheet.words(
+            (COUNT_X, middle + 5), _counts(row), anchor="end", colour=drawing.QUIET, size=13
+        )
+    sheet.line((ZERO_X, TOP), (ZERO_X, bottom), width=1.5)
+    return sheet.svg()
+
+
+def _bar(sheet: Sheet, middle: float, score: float) -> None:
+    """Draw a full bar to the right of nought, or a hatched outline to the left of it."""
+    end, half = ZERO_X + POINT * score, 8
+    if score > 0:
+        sheet.line((ZERO_X, middle), (end, middle), colour=drawing.VEIN, width=2 * half)
+    elif score < 0:
+        corners = [
+            (ZERO_X, middle - half),
+            (end, middle - half),
+            (end, middle + half),
+            (ZERO_X, middle + half),
+        ]
+        sheet.curve([*corners, corners[0]], colour=drawing.QUIET, width=1.5)
+        for step in range(int(end) + 5, ZERO_X, 5):  # drawing: a line of hatching every 5 px
+            sheet.line((step, middle - half), (step - 4, middle + half), colour=drawing.QUIET)

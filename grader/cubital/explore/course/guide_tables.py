@@ -1,0 +1,31 @@
+"""The educator's tables: the department's figures, and what an assessor watches for."""
+
+from cubital import tables
+from cubital.explore.sizing.lesson_tables import LessonTable
+
+
+def profile_table() -> LessonTable:
+    """The figures that a course folder can set, by the names that its file gives them."""
+    shown = tables.followed(tables.profile())
+    return LessonTable(
+        caption="The figures of ward, device and policy, by their names in local-profile.toml",
+        columns=("Name", "Value that ships"),
+        rows=tuple((name, _plain(value)) for name, value in shown.items()),
+        note=f"{tables.profile().notice} The file's sections are [place], [device] and [policy].",
+    )
+
+
+def _plain(value: object) -> str:
+    return ", ".join(value) if isinstance(value, tuple) else str(value)
+
+
+def observed_practice_table() -> LessonTable:
+    """For each objective, what a named assessor watches."""
+    return LessonTable(
+        caption="What a named assessor watches for",
+        columns=("Objective", "Lesson", "Observed practice"),
+        rows=tuple(
+            (row.title, row.lesson, row.observed_practice) for row in tables.curriculum().objectives
+        ),
+        note="A mark in the course is knowledge. Watching this, with patients, is competence.",
+    )

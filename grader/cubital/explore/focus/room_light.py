@@ -1,0 +1,192 @@
+"""Room light: how a projected picture stands out, and what a larger picture costs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+import traitlets
+
+from cubital import calc, tables
+from cubital.calc.shared.units import MM_PER_CM
+from cubital.explore.kit import drawing
+from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
+from cubital.explore.kit.plot import Plot, Scale
+from cubital.explore.kit.section import plain_words
+from cubital.explore.kit.wording import measure, percent, rounded
+from cubital.tables.focus import room_light
+
+WIDTHS_MM = (48, 192)
+ROOMS, CONTRASTS = (0, 5), (-2, 4)  # ends of the scales, as powers of ten
+CURVE_POINTS = 101
+WIDTH, HEIGHT = 440, 388
+STRIP_Y, STRIP_WIDE = 352, 44
+LINES_X = (50, 130, 210, 290, 370)
+
+
+class RoomChoice(Choice):
+    """A kind of place with its room light."""
+
+    def __init__(self, default: str) -> None:
+        super().__init__(default, label="Room light")
+
+    def options(self) -> dict[object, str]:
+        return {
+            row.key: f"{row.words}, {measure(row.illuminance_lx, 'lx', 0)}"
+            for row in room_light().values()
+        }
+
+
+class PictureAndRoom(Explorer):
+    """The projected picture against the light of the room."""
+
+    inputs = ("room", "picture_width_mm")
+    title = traitlets.Unicode("Room light and size of the picture").tag(sync=True)
+    notice = traitlets.Unicode(
+        f"{SIMULATED} All the light falls evenly in the picture; colour, the shine of moist skin "
+        "and light that leaks into the dark parts are left out. The strip is a sketch: a screen "
+        "is not skin."
+    ).tag(sync=True)
+    room = RoomChoice("examination-room")
+    picture_width_mm = Quantity(
+        96,
+        of="picture_width_mm",
+        step=4,
+        label="Width of the picture on the skin",
+        unit_words="millimetres",
+        part=WIDTHS_MM,
+    )
+
+    @staticmethod
+    def compute(state: Mapping[str, object]) -> Picture:
+        """The contrast in one room for one size of picture."""
+        n = room_numbers(state)
+        return Picture(
+            svg=_draw(n),
+            alt=_describe(n),
+            spoken=plain_words(f"Lit skin is {times(n['ratio'])} unlit skin. {n['verdict']}"),
+            readings=_readings(n),
+            numbers=n,
+        )
+
+
+def room_numbers(state: Mapping[str, object]) -> dict[str, object]:
+    """The numbers behind the figure, by name; the curve is an array over the room light."""
+    device = calc.scenario_device()
+    width = state["picture_width_mm"]
+    height = width * device.picture_height_mm / device.picture_width_mm
+    lit = calc.picture_illuminance_lx(
+        device.light_output_lm, picture_width_mm=width, picture_height_mm=height
+    )
+    room = room_light()[state["room"]].illuminance_lx
+    contrast = calc.picture_contrast(lit, room_lx=room)
+    noticed = tables.constant("contrast-just-noticed").value - 1
+    rooms = 10 ** np.linspace(*ROOMS, CURVE_POINTS)
+    if contrast.weber >= device.weber_needed:
+        verdict = "Easily seen."
+    else:
+        verdict = "Too little to rely on." if contrast.weber >= noticed else "Not seen."
+    return {
+        **state,
+        "height_mm": height,
+        "area_cm2": width * height / MM_PER_CM**2,
+        "projected_lx": lit,
+        "room_lx": room,
+        "weber": contrast.weber,
+        "ratio": contrast.ratio,
+        "needed": device.weber_needed,
+        "noticed": noticed,
+        "limit_lx": calc.room_light_limit_lx(lit, weber_needed=device.weber_needed),
+        "verdict": verdict,
+        "room_words": room_light()[state["room"]].words,
+        "rooms_lx": rooms,
+        "webers": calc.picture_contrast(lit, room_lx=rooms).weber,
+    }
+
+
+def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+    return (
+        Reading(
+            "Picture",
+            f"{n['picture_width_mm']:g} by {measure(n['height_mm'], 'mm', 0)}",
+            f"{measure(n['area_cm2'], 'cm²', 0)} of skin.",
+        ),
+        Reading("Light of the picture on the skin", rounded(n["projected_lx"], "lx")),
+        Reading("Picture light over room light", _plain_number(n["weber"]), n["verdict"]),
+        Reading("Lit skin over unlit skin", times(n["ratio"])),
+        Reading(
+            "Enough contrast up to a room light of",
+            rounded(n["limit_lx"], "lx"),
+            f"Where picture light is {percent(n['needed'])} of room light.",
+        ),
+    )
+
+
+def _describe(n: Mapping[str, object]) -> str:
+    return plain_words(
+        f"A falling line of contrast, picture light over room light, against the room light, on "
+        f"scales of powers of ten, for a picture of {n['picture_width_mm']:g} by "
+        f"{measure(n['height_mm'], 'mm', 0)}. A dashed level at {n['needed']:g} is what the course "
+        f"calls easily seen; a dotted level at {n['noticed']:.2g} is just noticed. The ring: "
+        f"{n['room_words']}, {measure(n['room_lx'], 'lx', 0)}, contrast "
+        f"{_plain_number(n['weber'])}. "
+        f"{n['verdict']} Below, a strip of unlit skin with five lit lines in that contrast."
+    )
+
+
+def _plain_number(value: float) -> str:
+    return f"{value:,.0f}" if value >= 100 else f"{value:.2f}"  # as many figures as mean something
+
+
+def times(ratio: float) -> str:
+    """A ratio of brightness in words."""
+    return f"{_plain_number(ratio)} times"
+
+
+def _written(power: float) -> str:
+    return f"{10**power:,.6g}"
+
+
+def _draw(n: Mapping[str, object]) -> str:
+    plot = Plot(
+        Scale(*ROOMS, 1, "room light on the skin, lx", _written),
+        Scale(*CONTRASTS, 1, "picture light over room light", _written),
+        size=(WIDTH, HEIGHT),
+        box=(66, 404, 54, 258),
+    )
+    levels = (("needed", "easily seen above this", "7 4"), ("noticed", "just noticed", "2 4"))
+    for key, _, dash in levels:
+        y = plot.up(np.log10(n[key]))
+        plot.sheet.line((plot.left, y), (plot.right, y), colour=drawing.MARKER, dash=dash)
+    plot.curve(np.log10(n["rooms_lx"]), np.log10(n["webers"]))
+    plot.mark(
+        np.log10(n["room_lx"]),
+        np.log10(n["weber"]),
+        f"{measure(n['room_lx'], 'lx', 0)} in the room: {_plain_number(n['weber'])}. "
+        f"{n['verdict']}",
+    )
+    for key, words, _ in levels:  # beside the axis, where the curve is high above
+        place = (plot.left + 6, plot.up(np.log10(n[key])) - 5)
+        plot.sheet.words(place, words, colour=drawing.MARKER, size=13, halo=True)
+    _draw_strip(plot.sheet, n)
+    return plot.svg()
+
+
+def _draw_strip(sheet: drawing.Sheet, n: Mapping[str, object]) -> None:
+    """Lines of light on skin, in the contrast that is left; the brighter one is full white."""
+    sheet.words((8, STRIP_Y - 32), "lit lines on the skin, in this contrast", size=13)
+    unlit = _grey(1 / n["ratio"])
+    middle = STRIP_Y
+    sheet.line((8, middle), (WIDTH - 8, middle), colour=unlit, width=STRIP_WIDE)
+    for x in LINES_X:
+        sheet.line(
+            (x, middle - STRIP_WIDE / 2), (x + 20, middle + STRIP_WIDE / 2),
+            colour=_grey(1), width=6,
+        )  # fmt: skip
+
+
+def _grey(share: float) -> str:
+    """The grey of a screen that gives off a share of its full light (sRGB)."""
+    # the curve of sRGB (IEC 61966-2-1), as in drawing.contrast
+    level = 12.92 * share if share <= 0.0031308 else 1.055 * share ** (1 / 2.4) - 0.055
+    return f"#{round(255 * level):02x}" + f"{round(255 * level):02x}" * 2

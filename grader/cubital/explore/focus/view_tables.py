@@ -1,0 +1,83 @@
+"""Tables on where a line falls: round limbs, and ways of holding."""
+
+from __future__ import annotations
+
+from cubital import calc
+from cubital.explore.kit.wording import measure, percent
+from cubital.explore.sizing.lesson_tables import LessonTable
+from cubital.tables.focus import holdings
+
+LIMBS_MM = {"upper arm": 50, "forearm": 40, "a child's forearm": 25}
+"""Radii of round limbs, teaching assumptions within the usual range of the limits."""
+PLACES_MM = (5, 10, 15, 20)
+
+
+def limb_table() -> LessonTable:
+    """The registration error beside the highest line of round limbs."""
+    device = calc.scenario_device()
+
+    def cell(radius: float, place: float) -> str:
+        drop = calc.limb_drop_mm(place, limb_radius_mm=radius)
+        error = calc.registration_error_mm(
+            drop,
+            baseline_mm=device.baseline_mm,
+            reference_distance_mm=device.working_distance_mm,
+        )
+        return f"{measure(drop, 'mm', 1)} farther, line {measure(error, 'mm', 1)} beside it"
+
+    return LessonTable(
+        caption="A vein beside the highest line of a round limb, which is at the working distance",
+        columns=("Limb, and its radius", *(f"{p} mm to the side" for p in PLACES_MM)),
+        rows=tuple(
+            (f"{words}, {radius} mm", *(cell(radius, place) for place in PLACES_MM))
+            for words, radius in LIMBS_MM.items()
+        ),
+        note=(
+            "Baseline across the arm. The radii are teaching assumptions. Simulated, not "
+            "clinically validated."
+        ),
+    )
+
+
+def _together(found: calc.ViewBudget) -> str:
+    """Whether a view holds; if not, what fails."""
+    fails = {
+        "outside the window": found.window_share > 1,
+        "line beside the vein": found.registration_share > 1,
+        "room too bright": found.weber < calc.scenario_device().weber_needed,
+    }
+    return "; ".join(words for words, is_so in fails.items() if is_so) or "holds"
+
+
+def holding_table(*, room_lx: float, place_mm: float, tilt_deg: float) -> LessonTable:
+    """What each way of holding leaves of the window, the registration and the contrast."""
+    device = calc.scenario_device()
+
+    def row(key: str) -> tuple[str, ...]:
+        found = calc.view_budget(
+            device, holding=key, room_lx=room_lx, place_mm=place_mm, tilt_deg=tilt_deg
+        )
+        return (
+            holdings()[key].words,
+            f"{measure(found.window_used_mm, 'mm', 1)}, {percent(found.window_share)}",
+            f"{measure(found.registration_error_mm, 'mm', 1)}, {percent(found.registration_share)}",
+            _together(found),
+        )
+
+    return LessonTable(
+        caption=(
+            f"A vein {measure(place_mm, 'mm', 0)} from the middle, skin tilted by {tilt_deg:g} "
+            f"degrees, {measure(room_lx, 'lx', 0)} in the room"
+        ),
+        columns=(
+            "The device is",
+            "Off the working distance, share of the window",
+            "Line beside the vein, share of what is tolerated",
+            "Together",
+        ),
+        rows=tuple(row(key) for key in holdings()),
+        note=(
+            "Steady parts are added at their worst, chance ones at two standard deviations. How "
+            "steady a hand is, is a teaching assumption. Simulated, not clinically validated."
+        ),
+    )

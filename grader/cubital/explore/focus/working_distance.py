@@ -1,0 +1,159 @@
+"""Distance: how sharply the device sees at it, and how large a vein looks in the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+import traitlets
+
+from cubital import calc
+from cubital.explore.kit import drawing
+from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Quantity, Reading
+from cubital.explore.kit.plot import Plot, Scale
+from cubital.explore.kit.section import plain_words
+from cubital.explore.kit.wording import measure, percent
+
+DISTANCES_MM, VEINS_MM = (180, 260), (1, 6)
+MOST_BLUR_MM = 0.6
+WIDTH, HEIGHT = 440, 400
+BARS_X, BARS_Y, BAR_GAP, BAR_MM_PX = 20, 330, 46, 45
+CURVE_POINTS = 81
+
+
+class WorkingDistance(Explorer):
+    """Blur on the skin and size in the picture against the distance."""
+
+    inputs = ("object_distance_mm", "vein_diameter_mm")
+    title = traitlets.Unicode("Distance: sharpness and size").tag(sync=True)
+    notice = traitlets.Unicode(
+        f"{SIMULATED} The lens alone: what the skin itself blurs comes on top and is much more. "
+        "Nothing happens at the ends of the window; sharpness fades."
+    ).tag(sync=True)
+    object_distance_mm = Quantity(
+        220,
+        of="object_distance_mm",
+        step=1,
+        label="Distance from device to skin",
+        unit_words="millimetres",
+        part=DISTANCES_MM,
+    )
+    vein_diameter_mm = Quantity(
+        3,
+        of="vein_diameter_mm",
+        step=0.5,
+        label="Vein, as wide as it is on the skin",
+        unit_words="millimetres",
+        part=VEINS_MM,
+    )
+
+    @staticmethod
+    def compute(state: Mapping[str, object]) -> Picture:
+        """Sharpness and size at one distance."""
+        n = distance_numbers(state)
+        return Picture(
+            svg=_draw(n),
+            alt=_describe(n),
+            spoken=plain_words(f"{n['verdict']} Scale {percent(n['scale'])}."),
+            readings=_readings(n),
+            numbers=n,
+        )
+
+
+def distance_numbers(state: Mapping[str, object]) -> dict[str, object]:
+    """The numbers behind the figure, by name; the curve is an array over the distance."""
+    device = calc.scenario_device()
+    lens = {
+        "focus_distance_mm": device.working_distance_mm,
+        "focal_length_mm": device.focal_length_mm,
+        "f_number": device.f_number,
+    }
+    distance = state["object_distance_mm"]
+    error = distance - device.working_distance_mm
+    scale = calc.camera_scale(error, reference_distance_mm=device.working_distance_mm)
+    near, far = (device.working_distance_mm + sign * device.window_mm for sign in (-1, 1))
+    places = np.linspace(*DISTANCES_MM, CURVE_POINTS)
+    inside = near <= distance <= far
+    return {
+        **state,
+        "error_mm": error,
+        "working_distance_mm": device.working_distance_mm,
+        "near_mm": near,
+        "far_mm": far,
+        "is_inside": inside,
+        "verdict": "Inside the window." if inside else "Outside the window.",
+        "blur_mm": calc.blur_on_skin_mm(distance, **lens),
+        "scale": scale,
+        "shown_mm": scale * state["vein_diameter_mm"],
+        "light_share": calc.illuminance_at_distance_lx(
+            1, distance_error_mm=error, reference_distance_mm=device.working_distance_mm
+        ),
+        "distances_mm": places,
+        "blurs_mm": calc.blur_on_skin_mm(places, **lens),
+    }
+
+
+def off_words(error_mm: float) -> str:
+    """How far from the working distance, in words."""
+    if error_mm == 0:
+        return "at the working distance"
+    side = "too far" if error_mm > 0 else "too near"
+    return f"{measure(abs(error_mm), 'mm', 0)} {side}"
+
+
+def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+    window = f"{n['near_mm']:g} to {measure(n['far_mm'], 'mm', 0)}"
+    return (
+        Reading("Place", off_words(n["error_mm"]), f"{n['verdict']} The window: {window}."),
+        Reading("A point is smeared on the skin to", measure(n["blur_mm"], "mm", 2)),
+        Reading("Size in the picture", percent(n["scale"]), "100 % at the working distance."),
+        Reading(
+            f"A vein of {measure(n['vein_diameter_mm'], 'mm', 1)} measures there",
+            measure(n["shown_mm"], "mm", 2),
+        ),
+        Reading("Projected light on the skin", percent(n["light_share"])),
+    )
+
+
+def _describe(n: Mapping[str, object]) -> str:
+    return plain_words(
+        f"A curve of the blur on the skin against the distance, in the shape of a V with its tip "
+        f"at the working distance, {measure(n['working_distance_mm'], 'mm', 0)}. Upright lines "
+        f"mark the window from {n['near_mm']:g} to {measure(n['far_mm'], 'mm', 0)}. The ring "
+        f"stands at {measure(n['object_distance_mm'], 'mm', 0)}, {off_words(n['error_mm'])}: "
+        f"blur {measure(n['blur_mm'], 'mm', 2)}. {n['verdict']} Below, two bars: a vein of "
+        f"{measure(n['vein_diameter_mm'], 'mm', 1)} on the skin measures "
+        f"{measure(n['shown_mm'], 'mm', 2)} in the picture."
+    )
+
+
+def _draw(n: Mapping[str, object]) -> str:
+    plot = Plot(
+        Scale(*DISTANCES_MM, 20, "distance from device to skin, mm"),
+        Scale(0, MOST_BLUR_MM, 0.2, "blur on the skin, mm"),
+        size=(WIDTH, HEIGHT),
+        box=(66, 424, 54, 240),
+    )
+    plot.upright(n["near_mm"], "window", dash="7 4")
+    plot.upright(n["far_mm"], "window", dash="7 4")
+    plot.curve(n["distances_mm"], n["blurs_mm"])
+    distance = measure(n["object_distance_mm"], "mm", 0)
+    plot.mark(
+        n["object_distance_mm"],
+        n["blur_mm"],
+        f"{distance}: blur {measure(n['blur_mm'], 'mm', 2)}. {n['verdict']}",
+    )
+    _bar(plot.sheet, 0, n["vein_diameter_mm"], "the vein on the skin", 1)
+    _bar(plot.sheet, 1, n["shown_mm"], "the same vein in the picture", 2)
+    return plot.svg()
+
+
+def _bar(sheet: drawing.Sheet, row: int, length_mm: float, words: str, digits: int) -> None:
+    y, end = BARS_Y + BAR_GAP * row, BARS_X + BAR_MM_PX * length_mm
+    colour = drawing.CATHETER if row else drawing.VEIN
+    sheet.words(
+        (BARS_X, y - 12), f"{words}: {measure(length_mm, 'mm', digits)}", colour=colour, size=13
+    )
+    sheet.line((BARS_X, y), (end, y), colour=colour, width=4, dash="8 3" if row else "")
+    for x in (BARS_X, end):
+        sheet.line((x, y - 7), (x, y + 7), colour=colour, width=2)

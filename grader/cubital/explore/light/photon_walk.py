@@ -1,0 +1,252 @@
+"""Photons followed one by one through skin and vein, beside the quick formula."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import NamedTuple
+
+import numpy as np
+import traitlets
+
+from cubital import calc, tables
+from cubital.explore.kit import drawing
+from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Reading
+from cubital.explore.kit.plot import Plot, Scale
+from cubital.explore.kit.skin_light import (
+    FULL,
+    contrast_words,
+    diameter_slider,
+    melanin_slider,
+    plain,
+)
+from cubital.explore.kit.wording import measure, percent
+from cubital.tables import light
+
+WAVELENGTH_NM = 850
+DEPTHS_MM = (1, 2, 3, 4, 6)
+READ_AT_MM = 3
+CURVE_POINTS = 50
+PHOTONS = (2_000, 8_000, 32_000)
+PASSES = 2  # vein_shadows goes through its photons twice: as they are, and for the vein's scatter
+TOP = 0.5
+
+
+class PhotonCount(Choice):
+    """How many photons the next run follows."""
+
+    def __init__(self, default: int) -> None:
+        super().__init__(default, label="Photons to follow", unit="photons")
+
+    def options(self) -> dict[object, str]:
+        return {count: f"{count:,}" for count in PHOTONS}
+
+
+class PhotonRun(NamedTuple):
+    """What a run found, and the settings it was made for."""
+
+    lumen_diameter_mm: float
+    melanin_percent: float
+    photons: int
+    seed: int
+    contrasts: tuple[float, ...]
+    errors: tuple[float, ...]
+
+    def belongs_to(self, state: Mapping[str, object]) -> bool:
+        """Whether the controls still stand where they stood for this run."""
+        return all(
+            getattr(self, name) == state[name]
+            for name in ("lumen_diameter_mm", "melanin_percent", "photons")
+        )
+
+
+class PhotonsOneByOne(Explorer):
+    """The quick formula's curve, and what followed photons say of five depths."""
+
+    inputs = ("lumen_diameter_mm", "melanin_percent", "photons")
+    kept = ("run",)
+    title = traitlets.Unicode("Photons, one by one").tag(sync=True)
+    notice = traitlets.Unicode(
+        f"{SIMULATED} A run takes a few seconds; the first one on a computer takes longer, up to a "
+        "minute. Each run draws new photons, so its answer differs a little from the last."
+    ).tag(sync=True)
+    lumen_diameter_mm = diameter_slider(3)
+    melanin_percent = melanin_slider(5)
+    photons = PhotonCount(2_000)
+    run = traitlets.Instance(PhotonRun, default_value=None, allow_none=True)
+    action = traitlets.Unicode("Follow the photons").tag(sync=True)
+
+    @staticmethod
+    def compute(state: Mapping[str, object]) -> Picture:
+        """The quick formula, and the last run if it was made for these settings."""
+        n = photon_numbers(state)
+        return Picture(
+            svg=_draw(n),
+            alt=_describe(n),
+            spoken=plain(_said(n)),
+            readings=_readings(n),
+            numbers=n,
+        )
+
+    def act(self, progress: Callable[[int, int], object]) -> None:
+        """Follow the photons, with other random numbers than the last time."""
+        seed = self.run.seed + 1 if self.run else 1
+        self.run = followed(
+            self.lumen_diameter_mm,
+            melanin_percent=self.melanin_percent,
+            photons=self.photons,
+            seed=seed,
+            progress=progress,
+        )
+
+
+def followed(
+    lumen_diameter_mm: float,
+    *,
+    melanin_percent: float,
+    photons: int,
+    seed: int,
+    progress: Callable[[int, int], object],
+) -> PhotonRun:
+    """Follow photons on one core, and return the contrast of a vein at every depth."""
+    venous = light.blood()["venous"]
+    passes = _Passes(progress)
+    found = calc.vein_shadows(
+        calc.skin_layers(WAVELENGTH_NM, melanin_fraction=melanin_percent / FULL),
+        vein_medium=calc.blood_medium(
+            WAVELENGTH_NM,
+            oxygen_saturation=venous.oxygen_saturation,
+            haematocrit=venous.haematocrit,
+        ),
+        depths_mm=DEPTHS_MM,
+        diameters_mm=[lumen_diameter_mm],
+        photons=photons,
+        seed=seed,
+        cores=1,
+        progress=passes,
+    )
+    scores = [shadow.contrast for shadow in found.shadows]
+    return PhotonRun(
+        lumen_diameter_mm,
+        melanin_percent,
+        photons,
+        seed,
+        tuple(score.value for score in scores),
+        tuple(score.standard_error for score in scores),
+    )
+
+
+class _Passes:
+    """Progress over several passes as one that never goes back."""
+
+    def __init__(self, progress: Callable[[int, int], object]) -> None:
+        self.progress, self.passed, self.last = progress, 0, 0
+
+    def __call__(self, done: int, of: int) -> None:
+        if done < self.last:
+            self.passed += 1
+        self.last = done
+        self.progress(min(self.passed * of + done, PASSES * of), PASSES * of)
+
+
+def photon_numbers(state: Mapping[str, object]) -> dict[str, object]:
+    """The numbers behind the figure, by name; the curve is an array over the depth."""
+    limit = tables.limits()["upper_wall_depth_mm"]
+    depths = np.linspace(limit.low, limit.high, CURVE_POINTS)
+    found = calc.skin_vein_contrast(
+        np.concatenate([depths, DEPTHS_MM]),
+        lumen_diameter_mm=state["lumen_diameter_mm"],
+        picture_wavelength_nm=WAVELENGTH_NM,
+        epidermal_melanin_fraction=state["melanin_percent"] / FULL,
+    )
+    last = state.get("run")
+    run = last if last is not None and last.belongs_to(state) else None
+    return {
+        **state,
+        "depths_mm": depths,
+        "contrasts": found[:CURVE_POINTS],
+        "formula": tuple(float(value) for value in found[CURVE_POINTS:]),
+        "run": run,
+        "is_old": run is None and last is not None,
+    }
+
+
+def _give_or_take(run: PhotonRun, place: int) -> str:
+    error = _points(run.errors[place])
+    return f"{contrast_words(run.contrasts[place])} ± {error}"
+
+
+def _points(error: float) -> str:
+    """A standard error in points of a percentage, never written as nought."""
+    digits = 1 if error >= 0.001 else 2
+    return f"{FULL * error:.{digits}f}"
+
+
+def _said(n: Mapping[str, object]) -> str:
+    place = DEPTHS_MM.index(READ_AT_MM)
+    quick = f"{READ_AT_MM} mm deep, the quick formula says {contrast_words(n['formula'][place])}."
+    if n["run"] is None:
+        return f"{quick} The button will follow {n['photons']:,} photons."
+    return f"{quick} {n['photons']:,} photons say {_give_or_take(n['run'], place)}."
+
+
+def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+    run = n["run"]
+    rows = [
+        Reading(
+            f"{measure(depth, 'mm', 0)} deep",
+            "not run yet" if run is None else _give_or_take(run, place),
+            f"Quick formula: {contrast_words(n['formula'][place])}.",
+        )
+        for place, depth in enumerate(DEPTHS_MM)
+    ]
+    if run is None:
+        return tuple(rows)
+    apart = [
+        abs(a - b) / error
+        for a, b, error in zip(n["formula"], run.contrasts, run.errors, strict=True)
+    ]
+    return (
+        *rows,
+        Reading("Farthest from the formula", f"{max(apart):.1f} standard errors"),
+    )
+
+
+def _describe(n: Mapping[str, object]) -> str:
+    run = n["run"]
+    points = ", ".join(
+        f"{measure(depth, 'mm', 0)} {_give_or_take(run, place)}"
+        for place, depth in enumerate(DEPTHS_MM if run else ())
+    )
+    return plain(
+        f"A curve of contrast against depth by the quick formula falls steeply, for a vein "
+        f"{measure(n['lumen_diameter_mm'], 'mm', 1)} across in skin with "
+        f"{n['melanin_percent']:.0f} % melanin at {WAVELENGTH_NM} nm; {_said(n)} "
+        + (f"Ringed points with error bars: {points}." if run else "No points are drawn.")
+    )
+
+
+def _draw(n: Mapping[str, object]) -> str:
+    run = n["run"]
+    plot = Plot(
+        Scale(0, 8, 1, "depth of the upper wall, mm"),
+        Scale(0, TOP, 0.1, "contrast", percent),
+    )
+    plot.curve(n["depths_mm"], n["contrasts"])
+    plot.label(4.2, 0.44, "curve: quick formula", colour=drawing.VEIN)
+    if run is None:
+        words = "Settings changed: not run" if n["is_old"] else "Not run yet"
+        plot.sheet.words((8, 16), f"{words} for {n['photons']:,} photons", bold=True)
+        return plot.svg()
+    plot.sheet.words((8, 16), f"Run {run.seed}, {run.photons:,} photons", bold=True)
+    plot.label(4.2, 0.40, "rings: photons", colour=drawing.MARKER)
+    plot.label(4.2, 0.36, "bars: two standard errors", colour=drawing.MARKER)
+    for depth, contrast, error in zip(DEPTHS_MM, run.contrasts, run.errors, strict=True):
+        x, high = plot.place(depth, contrast + 2 * error)
+        low = plot.place(depth, contrast - 2 * error)[1]
+        plot.sheet.line((x, high), (x, low), colour=drawing.MARKER, width=2)
+        for end in (high, low):
+            plot.sheet.line((x - 6, end), (x + 6, end), colour=drawing.MARKER, width=2)
+        plot.sheet.circle(
+            plot.place(depth, contrast), 4, fill=drawing.PAPER, colour=drawing.MARKER, width=2
+        )
+    return plot.svg()

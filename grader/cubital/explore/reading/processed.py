@@ -1,0 +1,312 @@
+"""What processing hides and invents: an arm with veins beside the same skin without any."""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+import traitlets
+from scipy import ndimage
+
+from cubital import tables
+from cubital.explore.kit import drawing
+from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
+from cubital.explore.kit.plot import Plot, Scale
+from cubital.explore.kit.wording import NBSP, measure, percent
+from cubital.scene.anatomy.person import anatomy
+from cubital.scene.anatomy.vessels import Scene, Skin, View
+from cubital.scene.light import picture, processing
+from cubital.scene.truth import truth
+
+SEED, DEPTH_MM = 29, 1.5
+VIEW = View(230, 240, 0.25)
+GAP_PX, GAP_GREY = 20, 225
+GREYS, FULL = 255, 100  # the largest grey; per cent in one
+LEAST_BAND_MM = 12  # a band that is seen for less is not counted
+FLANK, ACROSS = 1.0, (-0.15, 0.0, 0.15)  # of the band's width: where its sides and its middle are
+SIZE, BOX = (440, 258), (66, 424, 54, 194)
+WELL_WITHIN = 0.8  # of the field: nearer to its sides the light falls off, as a band would
+KEPT = 64
+NOTHING = "none"
+
+
+class Hair(Choice):
+    """Hairs on both pieces of skin."""
+
+    def __init__(self, default: int) -> None:
+        super().__init__(default, label="Hair on the skin", unit="hairs/cm²")
+
+    def options(self) -> dict[object, str]:
+        """Hairs on a square centimetre, in words."""
+        return {0: "none", 8: "8 on each square centimetre"}
+
+
+class Sign(Choice):
+    """Which way round the grey is shown."""
+
+    def __init__(self, default: int) -> None:
+        super().__init__(default, label="Sign: veins are shown")
+
+    def options(self) -> dict[object, str]:
+        """Both signs, in words."""
+        return {1: "darker than the skin", -1: "lighter than the skin"}
+
+
+class ProcessedTwice(Explorer):
+    """The same processing of two pieces of skin, one of them without a vein."""
+
+    inputs = ("kernel_mm", "gain_times", "sign", "field_percent", "hair")
+    title = traitlets.Unicode("Processed: veins left, no vein at all right").tag(sync=True)
+    notice = traitlets.Unicode(
+        f"{SIMULATED} One plain way to process, with a step of "
+        "5 % of full scale taken as seen: teaching assumptions. Devices process in their own ways."
+    ).tag(sync=True)
+    kernel_mm = Quantity(
+        4,
+        of="processing_kernel_mm",
+        step=0.5,
+        label="Width of the kernel",
+        unit_words="millimetres",
+    )
+    gain_times = Quantity(
+        2, of="gain_times", step=0.5, label="Gain", unit_words="times", part=(0.5, 30)
+    )
+    sign = Sign(1)
+    field_percent = Quantity(
+        100,
+        of="field_percent",
+        step=5,
+        label="Side of the processed field",
+        unit_words="per cent of the picture's",
+        part=(20, 100),
+    )
+    hair = Hair(0)
+
+    @staticmethod
+    def compute(state: Mapping[str, object]) -> Picture:
+        """Both frames after processing, with the bands that are hidden and invented."""
+        return _picture(**state)
+
+
+@functools.lru_cache(maxsize=KEPT)
+def _picture(**state: float) -> Picture:
+    n, frame = processed_numbers(**state)
+    return Picture(
+        svg=_draw(n),
+        alt=_describe(n),
+        spoken=f"{_of(n['shown'], n['in_field'])} real bands shown, {n['invented']} invented.",
+        readings=_readings(n),
+        numbers=n,
+        frame=frame,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class RealBand:
+    """A band that the camera's own frame shows: places on it and how it looks there."""
+
+    column: np.ndarray
+    row: np.ndarray
+    width_mm: float
+    contrast: float
+
+    def step(self, frame: np.ndarray, kept: np.ndarray) -> float:
+        """Return by how much it is darker than both its sides, as a share of full scale."""
+        along = np.gradient(self.column), np.gradient(self.row)
+        long = np.maximum(np.hypot(*along), np.finfo(float).tiny)
+        right, down = -along[1] / long, along[0] / long
+        width = self.width_mm / VIEW.mm_per_px
+        offsets = width * np.array([*ACROSS, -FLANK, FLANK])
+        places = (
+            self.row[:, None] + down[:, None] * offsets,
+            (self.column[:, None] + right[:, None] * offsets),
+        )
+        grey = ndimage.map_coordinates(frame.astype(np.float32), places, order=1, mode="nearest")
+        *middle, left, right_side = grey[kept].mean(axis=0) / GREYS
+        return float(min(left, right_side) - np.mean(middle))
+
+
+@functools.cache
+def scenes(hair: int) -> tuple[Scene, Scene]:
+    """The skin with its veins, and the same skin without."""
+    person = anatomy("forearm", seed=SEED, artery=False, depth_mm=DEPTH_MM)
+    veins = Scene(person, Skin(hairs_per_cm2=hair), VIEW, seed=SEED)
+    bare = replace(person, vessels=(), valves=(), confluences=())
+    return veins, replace(veins, anatomy=bare)
+
+
+@functools.cache
+def raw_frames(hair: int) -> tuple[np.ndarray, np.ndarray]:
+    """What the camera records of both."""
+    veins, bare = scenes(hair)
+    return picture.frame(veins), picture.frame(bare)
+
+
+@functools.cache
+def real_bands() -> tuple[RealBand, ...]:
+    """The bands that are seen without hair and without processing."""
+    told = truth.truth(scenes(0)[0])
+    return tuple(
+        RealBand(
+            np.array(row["column"]),
+            np.array(row["row"]),
+            float(np.median(row["seen_width_mm"])),
+            float(np.median(row["seen_contrast"])),
+        )
+        for row in told["segments"]
+        if row["visible"] and row["length_mm"] >= LEAST_BAND_MM
+    )
+
+
+def seen_step() -> float:
+    """The step in grey from which a patch counts as seen, as a share of full scale."""
+    return tables.constant("processing-seen-step").value
+
+
+def processed_numbers(
+    *, kernel_mm: float, gain_times: float, sign: int, field_percent: float, hair: int
+) -> tuple[dict[str, object], np.ndarray]:
+    """The numbers behind the figure, by name, and both frames side by side."""
+    field = field_percent / FULL
+    frames = [
+        processing.process(
+            frame,
+            kernel_mm=kernel_mm,
+            mm_per_px=VIEW.mm_per_px,
+            gain=gain_times,
+            sign=sign,
+            field=field,
+        )
+        for frame in raw_frames(hair)
+    ]
+    dark = frames[0] if sign > 0 else GREYS - frames[0]
+    steps = {}
+    for number, band in enumerate(real_bands()):
+        inside = _inside(band.column, band.row, field)
+        if inside.sum() * 2 >= len(inside):
+            steps[number] = band.step(dark, inside)
+    found = processing.bands(
+        frames[1],
+        kernel_px=kernel_mm / VIEW.mm_per_px,
+        sign=sign,
+        region=_inside(*_every_place(), WELL_WITHIN * field),
+    )
+    least = seen_step()
+    shown = sum(step >= least for step in steps.values())
+    narrow, wide = processing.width_range_mm(kernel_mm)
+    gap = np.full((VIEW.height_px, GAP_PX), GAP_GREY, np.uint8)
+    numbers = {
+        "kernel_mm": kernel_mm,
+        "gain_times": gain_times,
+        "sign": sign,
+        "field_percent": field_percent,
+        "hair": hair,
+        "steps": steps,
+        "in_field": len(steps),
+        "shown": shown,
+        "hidden": len(steps) - shown,
+        "invented": found.number,
+        "invented_mm": found.length_px * VIEW.mm_per_px,
+        "strongest": found.strongest,
+        "narrow_mm": narrow,
+        "wide_mm": wide,
+        "least_step": least,
+    }
+    return numbers, np.hstack([frames[0], gap, frames[1]])
+
+
+@functools.cache
+def _every_place() -> tuple[np.ndarray, np.ndarray]:
+    columns, rows = np.meshgrid(np.arange(VIEW.width_px), np.arange(VIEW.height_px))
+    return columns, rows
+
+
+def _inside(column: np.ndarray, row: np.ndarray, field: float) -> np.ndarray:
+    """Return which places lie within the processed field, and not on its soft edge."""
+    across = np.abs((column + 0.5) / VIEW.width_px - 0.5)
+    down = np.abs((row + 0.5) / VIEW.height_px - 0.5)
+    edge = (1 - processing.SOFT_EDGE) * field / 2 if field < 1 else 0.5
+    return (across <= edge) & (down <= edge)
+
+
+def _of(some: int, all_of: int) -> str:
+    return f"{some} of {all_of}"
+
+
+def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+    strongest = percent(n["strongest"]) if n["invented"] else NOTHING
+    return (
+        Reading(
+            "Real bands shown, left",
+            _of(n["shown"], n["in_field"]),
+            f"Hidden: {n['hidden']}. Only bands in the processed field are counted.",
+        ),
+        Reading(
+            "Bands invented, right",
+            f"{n['invented']}",
+            "There is no vein at all on the right.",
+        ),
+        Reading(
+            "Strongest invented band, in grey",
+            strongest,
+            "Of full scale, against even skin." if n["invented"] else "",
+        ),
+        Reading(
+            "Bands that keep half their contrast",
+            f"{n['narrow_mm']:.1f} to {measure(n['wide_mm'], 'mm', 1)} wide",
+            "Before the gain.",
+        ),
+    )
+
+
+def _describe(n: Mapping[str, object]) -> str:
+    way = Sign(1).options()[n["sign"]]
+    hair = Hair(0).options()[n["hair"]]
+    strongest = (
+        f"; the strongest is {percent(n['strongest'])} of full scale away from even skin"
+        if n["invented"]
+        else ""
+    )
+    text = (
+        "Two processed grey pictures side by side, a light gap between: left a simulated forearm "
+        "with veins, right the same skin without any. Kernel "
+        f"{measure(n['kernel_mm'], 'mm', 1)}, gain {n['gain_times']:g}, bands {way}, field "
+        f"{percent(n['field_percent'] / FULL)} of the picture's side, hair: {hair}. "
+        f"Left, {_of(n['shown'], n['in_field'])} real bands are shown and {n['hidden']} are "
+        f"hidden. Right, {n['invented']} bands are invented{strongest}. Below, a curve of what is "
+        "left of a band by its width: most at the kernel's own, half at "
+        f"{n['narrow_mm']:.1f} and {measure(n['wide_mm'], 'mm', 1)}."
+    )
+    return text.replace(NBSP, " ")
+
+
+WIDTHS_MM = np.geomspace(0.25, 20, 60)
+
+
+def _draw(n: Mapping[str, object]) -> str:
+    plot = Plot(
+        Scale(0, 20, 5, "width of a band in the picture, mm"),
+        Scale(0, 100, 25, "contrast left before the gain, %"),
+        size=SIZE,
+        box=BOX,
+    )
+    left = processing.passed_share(WIDTHS_MM, kernel_mm=n["kernel_mm"])
+    for band in real_bands():
+        x = plot.across(band.width_mm)
+        plot.sheet.line((x, plot.bottom), (x, plot.bottom - 12), colour=drawing.VEIN, width=3)
+    plot.curve(WIDTHS_MM, FULL * np.asarray(left))
+    x = plot.across(n["kernel_mm"])
+    plot.sheet.line((x, plot.bottom), (x, plot.top), colour=drawing.QUIET, dash="2 3")
+    plot.sheet.words(
+        (SIZE[0] - 16, 16),
+        f"dotted: kernel {measure(n['kernel_mm'], 'mm', 1)}",
+        anchor="end",
+        colour=drawing.QUIET,
+        size=13,
+    )
+    plot.sheet.words(
+        (8, SIZE[1] - 8), "Short strokes: the real bands' widths", colour=drawing.VEIN, size=13
+    )
+    return plot.svg()

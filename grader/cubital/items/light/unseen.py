@@ -1,0 +1,308 @@
+"""Items on what the picture does not show: artery or vein, depth, nerves, whether it is open."""
+
+from cubital import calc
+from cubital.items.kinds.base import ChoiceItem, Option, Values
+from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.offering import ordered, with_wrong
+
+ARTERY_HEADING = "A vein or an artery?"
+DEPTH_HEADING = "Depth cannot be read off the picture"
+NOT_SHOWN = "What else the picture does not show"
+
+_WAVELENGTH_NM = 850.0
+_SKIN = {"picture_wavelength_nm": _WAVELENGTH_NM, "epidermal_melanin_fraction": 0.05}
+_LESSON_VEIN_MM = 3.0  # the vein of the lesson's curve
+
+
+# ------------------------------------------------------------------------- artery or vein
+
+
+def _draw_artery(draw: Draw) -> dict:
+    wrong = (
+        "picture-so-vein",
+        "shallow-is-vein",
+        "paler-is-artery",
+        "fills-is-vein",
+        "go-in-and-see",
+    )
+    return {
+        "place": draw.choose(("in the forearm", "in the crook of the elbow")),
+        "contrast_percent": draw.step(12, 24, 1),
+        "order": with_wrong(draw, "feel-first", wrong),
+    }
+
+
+def _artery_options(v: Values) -> list[Option]:
+    return ordered(
+        v,
+        (
+            "feel-first",
+            "The picture cannot tell: feel for a pulse, tourniquet off; if it beats, stay out.",
+        ),
+        {
+            "picture-so-vein": (
+                f"A vein: with {v['contrast_percent']:.0f} % contrast it is dark, and the bright "
+                "blood of an artery shows pale.",
+                "takes a dark line for a vein: at this wavelength both kinds of blood absorb "
+                "nearly the same",
+            ),
+            "shallow-is-vein": (
+                f"A vein: a line that shows {v['contrast_percent']:.0f} % lies shallow, and "
+                "arteries lie deep in the arm.",
+                "trusts that arteries lie deep: in some people one runs just under the skin",
+            ),
+            "paler-is-artery": (
+                f"The picture at {_WAVELENGTH_NM:.0f} nm cannot tell, but one at 760 nm can: if "
+                "the line is paler there, stay out; if not, go in.",
+                "takes a paler line for proof: a vein half a millimetre deeper is as pale",
+            ),
+            "fills-is-vein": (
+                "The picture cannot tell yet: put the tourniquet on; if the line is still dark "
+                "then, it is a vein.",
+                "takes what shows under a tourniquet for a vein: an artery shows there too, and a "
+                "tight tourniquet can hide its beat",
+            ),
+            "go-in-and-see": (
+                "The picture cannot tell, the blood can: go in, and if it is bright and comes in "
+                "beats, take the needle out.",
+                "finds an artery by puncturing it: the finger would have told before",
+            ),
+        },
+    )
+
+
+ARTERY = ChoiceItem(
+    id="light-artery",
+    title="A vein or an artery?",
+    points=2,
+    section=ARTERY_HEADING,
+    critical=True,
+    version=2,
+    draw_values=_draw_artery,
+    ask=lambda v: (
+        f"At {_WAVELENGTH_NM:.0f} nm the picture shows one clear line {v['place']}, with a "
+        f"contrast of {v['contrast_percent']:.0f} %. Is it a vein or an artery, and what do you do?"
+    ),
+    options=_artery_options,
+)
+
+
+# ------------------------------------------------------------------ depth from the picture
+
+
+def _draw_depth(draw: Draw) -> dict:
+    wrong = (
+        "read-off-curve",
+        "dark-is-shallow",
+        "half-of-width",
+        "half-of-stated",
+        "light-for-depth",
+    )
+    return {
+        "depth_reach_mm": draw.policy["depth_reach_mm"],
+        "depth_mm": draw.step(1.5, 4.0, 0.1),
+        "order": with_wrong(draw, "cannot-be-told", wrong),
+    }
+
+
+def _depth_contrast(v: Values) -> float:
+    return calc.skin_vein_contrast(v["depth_mm"], lumen_diameter_mm=_LESSON_VEIN_MM, **_SKIN)
+
+
+def _depth_width(v: Values) -> float:
+    return calc.skin_apparent_width_mm(v["depth_mm"], lumen_diameter_mm=_LESSON_VEIN_MM, **_SKIN)
+
+
+def _depth_options(v: Values) -> list[Option]:
+    contrast, width = f"{100 * _depth_contrast(v):.0f} %", _depth_width(v)
+    stated = v["depth_reach_mm"]
+    return ordered(
+        v,
+        (
+            "cannot-be-told",
+            "That cannot be told from this picture. Feel for the vein, or measure its depth with "
+            "ultrasound.",
+        ),
+        {
+            "read-off-curve": (
+                f"About {v['depth_mm']:.1f} mm: there the lesson's curve has {contrast}.",
+                "reads depth off the curve of one vein in one skin: a thinner vein is as dark "
+                "nearer the surface, a wider one deeper down",
+            ),
+            "dark-is-shallow": (
+                f"Less than 1 mm: a line as dark as {contrast} must lie close under the skin.",
+                "takes dark for shallow: a wide vein is as dark, deeper down",
+            ),
+            "half-of-width": (
+                "The contrast cannot tell, as the skin is not known; the width can: half of it is "
+                f"the depth, about {width / 2:.1f} mm.",
+                "takes depth from width: the band's width depends on vein, skin and focus as well",
+            ),
+            "half-of-stated": (
+                f"That can only be told roughly: the device sees {stated:.0f} mm deep, and this "
+                f"line is half-way to being lost, so about {stated / 2:.1f} mm.",
+                "scales the device's stated depth: that is a best case for another vein in "
+                "another skin",
+            ),
+            "light-for-depth": (
+                "That cannot be told from one picture. Turn the light up step by step: the more "
+                "it takes to show the vein, the deeper it lies.",
+                "expects light to measure depth: more light lessens the noise, and leaves the "
+                "contrast as it was",
+            ),
+        },
+    )
+
+
+DEPTH = ChoiceItem(
+    id="light-depth",
+    version=3,
+    title="How deep is it?",
+    points=2,
+    section=DEPTH_HEADING,
+    draw_values=_draw_depth,
+    ask=lambda v: (
+        f"The picture shows one band with a contrast of {100 * _depth_contrast(v):.0f} %, "
+        f"{_depth_width(v):.1f} mm wide. The patient's skin and the vein's size are not known. "
+        "How deep does the vein lie?"
+    ),
+    options=_depth_options,
+)
+
+
+# --------------------------------------------------------------------------------- nerves
+
+
+def _draw_nerve(draw: Draw) -> dict:
+    wrong = ("nothing-shown", "fades-so-in", "beside-a-nerve", "along-the-line", "same-place")
+    place, pain = draw.choose(
+        (
+            ("halfway up the forearm, on the thumb side", "into the thumb"),
+            ("halfway up the forearm, on the thumb side", "over the back of the hand"),
+            ("in the crook of the elbow", "down the forearm"),
+        )
+    )
+    return {
+        "place": place,
+        "pain": pain,
+        "seconds": draw.step(10, 30, 5),
+        "order": with_wrong(draw, "stop", wrong),
+    }
+
+
+def _nerve_options(v: Values) -> list[Option]:
+    return ordered(
+        v,
+        (
+            "stop",
+            "Tourniquet off, needle out: a nerve may be touched, and no picture shows one.",
+        ),
+        {
+            "nothing-shown": (
+                f"Go on: nothing but the vein shows {v['place']}, so no nerve lies there.",
+                "takes an empty picture for proof: nerves absorb little and leave no shadow",
+            ),
+            "fades-so-in": (
+                f"Stop and hold the needle still for {v['seconds']:.0f} seconds; if the pain "
+                "fades, go on.",
+                "waits with the needle against a nerve: a pain that fades does not say that it is "
+                "free",
+            ),
+            "beside-a-nerve": (
+                "Stop, draw back a little, turn the tip away from the side of the pain, and go on.",
+                "searches with the needle beside a nerve that cannot be seen",
+            ),
+            "along-the-line": (
+                "Check that the needle lies over the dark line: if it does, it is in the vein, "
+                "and you go on.",
+                "trusts the line: nerves run beside and under the veins here, and the needle can "
+                "be in both",
+            ),
+            "same-place": (
+                f"Stop and take the needle out, then go in again {v['place']}, on the other side "
+                "of the line.",
+                "goes on at the same place: the nerve's course there is not known",
+            ),
+        },
+    )
+
+
+NERVE = ChoiceItem(
+    id="light-nerve",
+    title="A pain that shoots",
+    points=2,
+    section=NOT_SHOWN,
+    critical=True,
+    version=3,
+    draw_values=_draw_nerve,
+    ask=lambda v: (
+        f"You go in {v['place']}, over a clear line. The patient cries out: an electric pain "
+        f"shoots {v['pain']}. The picture shows nothing beside the vein. What do you do?"
+    ),
+    options=_nerve_options,
+)
+
+
+# --------------------------------------------------------------------------- open or not
+
+
+def _draw_open(draw: Draw) -> dict:
+    wrong = ("dark-is-full", "clot-is-pale", "no-gap", "darker-is-open", "wide-is-open")
+    return {
+        "contrast_percent": draw.step(12, 24, 1),
+        "line_cm": draw.step(4, 9, 1),
+        "order": with_wrong(draw, "feel-and-refill", wrong),
+    }
+
+
+def _open_options(v: Values) -> list[Option]:
+    return ordered(
+        v,
+        (
+            "feel-and-refill",
+            "That does not show. Feel if it gives, and whether it refills when stroked empty.",
+        ),
+        {
+            "dark-is-full": (
+                f"Yes: a contrast of {v['contrast_percent']:.0f} % means that it is full, and the "
+                "blood in a full vein flows.",
+                "takes dark for flowing: blood that stands still or has clotted absorbs as well",
+            ),
+            "clot-is-pale": (
+                "One number does not show that. Look along the line: a blocked stretch would be "
+                "pale, as a clot holds no blood.",
+                "expects a clot to be pale: it is full of red cells, and dark too",
+            ),
+            "no-gap": (
+                f"Yes: the line runs {v['line_cm']:.0f} cm without a gap, and a clot would "
+                "interrupt it.",
+                "expects a gap where a vein is blocked: a clot or a scar need not show in the line",
+            ),
+            "darker-is-open": (
+                "That does not show yet. Put the tourniquet on: if the line stays as dark or gets "
+                "darker, the vein is open.",
+                "expects the tourniquet to show a blocked vein: a vein full of clot is as dark "
+                "with it as without",
+            ),
+            "wide-is-open": (
+                "The contrast does not show that, the width does: a line that is broad all along "
+                f"its {v['line_cm']:.0f} cm has room for a catheter.",
+                "takes the band's width for an open vein: the width is mostly scattered light",
+            ),
+        },
+    )
+
+
+OPEN = ChoiceItem(
+    id="light-open",
+    title="Is the vein open?",
+    points=2,
+    section=NOT_SHOWN,
+    draw_values=_draw_open,
+    ask=lambda v: (
+        f"A patient has had many drips. The picture shows a straight dark line "
+        f"{v['line_cm']:.0f} cm long, with a contrast of {v['contrast_percent']:.0f} %. Is this "
+        "vein open?"
+    ),
+    options=_open_options,
+)

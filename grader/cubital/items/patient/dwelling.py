@@ -1,0 +1,234 @@
+"""Items on the time in the vein: how long it was, when half are left, how many it takes."""
+
+from math import ceil
+
+from cubital import calc
+from cubital.calc.shared.units import MINUTES_PER_HOUR
+from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.wording import per_cent
+
+REMOVAL = "Removal"
+
+_HOURS_PER_DAY = 24  # exact
+_MINUTES_IN_HUNDREDTHS = 100  # 14:30 read as 14.30
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+# -------------------------------------------------------------------------- how long it was in
+
+
+def _draw_dwell(draw: Draw) -> dict:
+    return {
+        "day": draw.step(0, 6, 1),
+        "days": draw.step(2, 4, 1),
+        "in_h": draw.step(6, 22, 1),
+        "in_min": draw.step(6, 54, 6),
+        "out_h": draw.step(6, 22, 1),
+        "out_min": draw.step(6, 54, 6),
+    }
+
+
+def _clock_h(v: Values, which: str, minutes: float = MINUTES_PER_HOUR) -> float:
+    """A time of day in hours."""
+    return v[f"{which}_h"] + v[f"{which}_min"] / minutes
+
+
+def _later_h(v: Values, minutes: float = MINUTES_PER_HOUR) -> float:
+    """How much later in the day it came out than it went in; below 0 if earlier."""
+    return _clock_h(v, "out", minutes) - _clock_h(v, "in", minutes)
+
+
+def _full_days_h(v: Values) -> float:
+    return _HOURS_PER_DAY * v["days"]
+
+
+def _day(v: Values, after_days: float = 0) -> str:
+    return _DAYS[int(v["day"] + after_days) % len(_DAYS)]
+
+
+def _clock(v: Values, which: str) -> str:
+    return f"{v[f'{which}_h']:02.0f}:{v[f'{which}_min']:02.0f}"
+
+
+DWELL = NumberItem(
+    id="patient-dwell",
+    version=2,
+    title="How long it was in",
+    points=2,
+    section=REMOVAL,
+    draw_values=_draw_dwell,
+    ask=lambda v: (
+        f"The notes say: put in on {_day(v)} at {_clock(v, 'in')}. On the {_day(v, v['days'])} "
+        f"after, at {_clock(v, 'out')}, you take it out. How long was it in, for the record? Give "
+        "hours with one decimal, or days, hours and minutes."
+    ),
+    unit="h",
+    quantity="answered_dwell_h",
+    example="126.3 h or 5 days 6 h 18 min",
+    answer=lambda v: _full_days_h(v) + _later_h(v),
+    absolute_tolerance=0.06,
+    slips=(
+        Slip(
+            "dates-only",
+            "only the dates are taken from each other, as if both were at the same time of day",
+            _full_days_h,
+        ),
+        Slip(
+            "both-days-counted",
+            "the first and the last day are both counted in full: a day too many",
+            lambda v: _full_days_h(v) + _later_h(v) + _HOURS_PER_DAY,
+        ),
+        Slip(
+            "clock-the-wrong-way",
+            "the difference of the two times of day is taken the wrong way round",
+            lambda v: _full_days_h(v) - _later_h(v),
+        ),
+        Slip(
+            "minutes-as-decimals",
+            "minutes are read as hundredths of an hour: half past two is not 2.3 hours",
+            lambda v: _full_days_h(v) + _later_h(v, _MINUTES_IN_HUNDREDTHS),
+        ),
+    ),
+    route=lambda v: (
+        f"{v['days']:.0f} × 24 h to {_clock(v, 'in')} on the {_day(v, v['days'])}, then "
+        f"{_later_h(v):+.1f} h to {_clock(v, 'out')}: {_full_days_h(v) + _later_h(v):.1f} h"
+    ),
+)
+
+
+# ---------------------------------------------------------------------- until half are left
+
+
+def lasting(failing_share: float, days: float) -> float:
+    """Return the chance to last for so many days, each with the same share that fails."""
+    return calc.chance_of_at_least(days, trials=days, success_share=1 - failing_share)
+
+
+def _half_left(v: Values) -> int:
+    """The first whole day after which at most half are left."""
+    return calc.insertions_needed(1 - v["failing_share"], confidence=0.5)
+
+
+def _added_up_to(v: Values, share: float) -> int:
+    """The first whole day on which the days' shares, added, come to ``share``."""
+    return ceil(round(share / v["failing_share"], 6))  # free of rounding noise
+
+
+def _days_of_half(v: Values) -> str:
+    last = _half_left(v)
+    shares = [f"day {day}: {lasting(v['failing_share'], day):.3f}" for day in (last - 1, last)]
+    planned = v["planned_days"]
+    return (
+        f"{1 - v['failing_share']:.3f} last each day; {', '.join(shares)}; "
+        f"{lasting(v['failing_share'], planned):.3f} last all {planned:.0f} days planned"
+    )
+
+
+HALF_LEFT = NumberItem(
+    id="patient-half-left",
+    title="When only half are left",
+    points=2,
+    section=REMOVAL,
+    draw_values=lambda draw: {
+        "failing_share": draw.step(0.05, 0.105, 0.005),
+        "planned_days": draw.step(10, 21, 1),
+    },
+    ask=lambda v: (
+        f"A drug is planned for {v['planned_days']:.0f} days, and the prescriber asks how long a "
+        "short catheter would last. On your ward "
+        f"{100 * v['failing_share']:.1f} % of those in place fail on any one day, the first day "
+        "and the later ones alike. Of the catheters put in today, after how many days are fewer "
+        "than half left? Give whole days."
+    ),
+    unit="days",
+    quantity="answered_days_in_vein",
+    example="24 days",
+    answer=_half_left,
+    absolute_tolerance=0.4,
+    slips=(
+        Slip(
+            "chances-added",
+            "the days' shares are added up to half: each day it is a share of fewer",
+            lambda v: _added_up_to(v, 0.5),
+        ),
+        Slip(
+            "all-for-half",
+            "the days' shares are added up to all of them",
+            lambda v: _added_up_to(v, 1),
+        ),
+        Slip(
+            "one-day-early",
+            "it is stopped a day early: more than half are left then",
+            lambda v: _half_left(v) - 1,
+        ),
+        Slip(
+            "first-day-free",
+            "the first day is taken as free of failures: they can fail on each day",
+            lambda v: _half_left(v) + 1,
+        ),
+    ),
+    route=_days_of_half,
+)
+
+
+# ---------------------------------------------------------------------- how many more it takes
+
+
+def _draw_more(draw: Draw) -> dict:
+    return {
+        "patients": draw.step(10, 40, 2),
+        "days": draw.step(4, 7, 1),
+        "failing_share": draw.step(0.05, 0.16, 0.01),
+    }
+
+
+def _more(v: Values, days: float) -> float:
+    return v["patients"] * v["failing_share"] * days
+
+
+MORE_CATHETERS = NumberItem(
+    id="patient-more-catheters",
+    title="How many more catheters it takes",
+    points=2,
+    section=REMOVAL,
+    draw_values=_draw_more,
+    ask=lambda v: (
+        f"{v['patients']:.0f} patients get a drug for {v['days']:.0f} days each, one catheter at a "
+        f"time. On any one day {per_cent(v['failing_share'])} of the catheters in place fail. "
+        "What fails is replaced the same evening, except on the last day, when the drug has been "
+        "given. How many catheters, on average, must be put in besides the first ones? "
+        "Give one decimal."
+    ),
+    unit="catheters",
+    quantity="answered_more_catheters",
+    example="45.5 catheters",
+    answer=lambda v: _more(v, v["days"] - 1),
+    absolute_tolerance=0.06,
+    slips=(
+        Slip(
+            "last-day-counted",
+            "the last day is counted: what fails then is not put in again",
+            lambda v: _more(v, v["days"]),
+        ),
+        Slip(
+            "one-day-for-all",
+            "one day's failures are given for the whole time",
+            lambda v: _more(v, 1),
+        ),
+        Slip(
+            "patients-for-catheters",
+            "the patients whose first catheter fails are counted: a second can fail as well",
+            lambda v: v["patients"] * (1 - lasting(v["failing_share"], v["days"] - 1)),
+        ),
+        Slip(
+            "first-ones-counted",
+            "the first catheters are counted too",
+            lambda v: v["patients"] + _more(v, v["days"] - 1),
+        ),
+    ),
+    route=lambda v: (
+        f"{v['patients']:.0f} in place × {v['failing_share']:.2f} a day × {v['days'] - 1:.0f} days "
+        f"= {_more(v, v['days'] - 1):.1f} catheters"
+    ),
+)

@@ -1,0 +1,334 @@
+"""Items on blood in the chamber, the attempt limit, the flush and the drip afterwards."""
+
+from cubital import calc, tables
+from cubital.items.kinds.base import ChoiceItem, NumberItem, Option, Slip, TextItem, Values
+from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.offering import listed, with_wrong
+from cubital.items.kinds.wording import sentence_case, with_article
+
+BLOOD = "Blood in the chamber"
+THEN = "Then: lower, advance, slide"
+AFTERWARDS = "Afterwards: flush, secure, watch"
+
+PLACES = ("left forearm", "right forearm", "back of the left hand", "back of the right hand")
+
+
+# --------------------------------------------------------------------------- what blood proves
+
+
+def _draw_blood(draw: Draw) -> dict:
+    wrong = ("catheter-in", "no-pulse-so-vein", "still-in", "open-vein", "in-or-out")
+    return {
+        "gauge": draw.choose((22, 20, 18)),
+        "place": draw.choose(PLACES),
+        "order": with_wrong(draw, "needle-met-blood", wrong),
+    }
+
+
+def _blood_options(v: Values) -> list[Option]:
+    return listed(
+        v,
+        (
+            Option(
+                "needle-met-blood",
+                "That the needle's opening has met blood; the rest has still to be found out.",
+            ),
+            Option(
+                "catheter-in",
+                "That needle and catheter are in; whether the vein is open is still to be seen.",
+                "forgets that the catheter's end is behind the needle's tip: it may still be "
+                "outside",
+            ),
+            Option(
+                "no-pulse-so-vein",
+                "That the vessel is a vein and no artery; whether the catheter is in has to be "
+                "seen.",
+                "takes blood that does not pulsate for venous: its absence does not rule an "
+                "artery out",
+            ),
+            Option(
+                "still-in",
+                "That the tip is in the vein as long as the chamber is red; the rest has to be "
+                "found out.",
+                "takes a red chamber for a tip that is still in: it stays red when the needle has "
+                "gone through the far wall",
+            ),
+            Option(
+                "open-vein",
+                "That the vein is open further on, so that the fluid will run into it.",
+                "takes blood at the needle for an open vein further on",
+            ),
+            Option(
+                "in-or-out",
+                "That the tip lies in the vein now: outside it there would be no blood.",
+                "takes blood for being in and no blood for being outside: a needle that went "
+                "through has met blood too, and a thin needle or an empty vein is slow to show it",
+            ),
+        ),
+    )
+
+
+BLOOD_PROVES = ChoiceItem(
+    id="reach-blood-proves",
+    title="What blood in the chamber proves",
+    points=2,
+    section=BLOOD,
+    draw_values=_draw_blood,
+    ask=lambda v: (
+        f"You put {with_article(v['gauge'])} catheter into the {v['place']}. Dark blood, without "
+        "a pulse, shows in the chamber. What does that prove?"
+    ),
+    options=_blood_options,
+)
+
+
+# ------------------------------------------------------------------------------ attempt limit
+
+_NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six")
+
+
+def _attempts(count: float) -> str:
+    whole = int(count)
+    number = _NUMBER_WORDS[whole] if whole < len(_NUMBER_WORDS) else str(whole)
+    return f"{number} attempt{'' if whole == 1 else 's'}"
+
+
+def _draw_attempts(draw: Draw) -> dict:
+    wrong = (
+        "good-picture",
+        "place-counted-anew",
+        "thinner-lifts-limit",
+        "patient-agrees",
+        "hardly-counts",
+    )
+    return {
+        "attempt_limit": draw.policy["attempt_limit"],
+        "place": draw.choose(PLACES),
+        "gauge": draw.choose((22, 20)),
+        "order": with_wrong(draw, "stop", wrong),
+    }
+
+
+def _attempt_options(v: Values) -> list[Option]:
+    other = v["place"].replace("left", "*").replace("right", "left").replace("*", "right")
+    thinner = {22: 24, 20: 22}[v["gauge"]]
+    return listed(
+        v,
+        (
+            Option(
+                "stop",
+                "Stop, write the attempts down, and call a colleague with ultrasound; a midline "
+                "may come next.",
+            ),
+            Option(
+                "good-picture",
+                f"One more where the near-infrared picture shows the vein on the {v['place']} "
+                "best; then stop.",
+                "lets a good picture lift the limit: it counts attempts, not pictures",
+            ),
+            Option(
+                "place-counted-anew",
+                f"Stop on this arm, write that down, and begin anew on the {other}.",
+                "counts each arm anew: the limit is for one person and one patient",
+            ),
+            Option(
+                "thinner-lifts-limit",
+                f"Stop with this size, write that down, and try {with_article(thinner)} once: it "
+                "is easier to place.",
+                "lets a thinner catheter lift the limit: it is another needle all the same",
+            ),
+            Option(
+                "patient-agrees",
+                "Stop, tell the patient why, and try once more only if the patient agrees to it.",
+                "lets consent lift the limit: the patient can refuse, but need not bear more "
+                "than local policy allows",
+            ),
+            Option(
+                "hardly-counts",
+                "One more, then call a colleague: the last needle only just went through the skin.",
+                "leaves out an attempt that went badly: each time the needle goes through the "
+                "skin counts",
+            ),
+        ),
+    )
+
+
+ATTEMPTS = ChoiceItem(
+    id="reach-attempts",
+    title="When the attempts are used up",
+    points=2,
+    section=THEN,
+    critical=True,
+    version=2,
+    draw_values=_draw_attempts,
+    ask=lambda v: (
+        f"Your department allows one person {_attempts(v['attempt_limit'])} at a patient. You "
+        f"have made {_attempts(v['attempt_limit'])} with {with_article(v['gauge'])} catheter, "
+        f"{'the last ' if v['attempt_limit'] > 1 else ''}on the {v['place']}, without success. It "
+        "is not an emergency. What now?"
+    ),
+    options=_attempt_options,
+)
+
+
+# --------------------------------------------------------------------------------- the flush
+
+_SIGNS = {
+    "swelling": "the skin over the tip rises a little",
+    "resistance": "the plunger meets resistance",
+    "pain": "the patient says that it hurts above the tip",
+}
+
+
+def _draw_flush(draw: Draw) -> dict:
+    wrong = ("blood-returns", "force", "unchanged-so-in", "drip-runs", "more-volume")
+    return {
+        "gauge": draw.choose((22, 20, 18)),
+        "sign": draw.choose(tuple(_SIGNS)),
+        "place": draw.choose(PLACES),
+        "order": with_wrong(draw, "stop", wrong),
+    }
+
+
+def _flush_options(v: Values) -> list[Option]:
+    return listed(
+        v,
+        (
+            Option(
+                "stop",
+                "Stop, connect nothing, and do not use it unless the cause is found and mended.",
+            ),
+            Option(
+                "blood-returns",
+                "Stop and draw back: if blood comes again, the tip is in the vein, so go on.",
+                "takes blood that comes back for proof: the tip can be in the vein while the "
+                "fluid runs out beside it",
+            ),
+            Option(
+                "force",
+                "Press a little harder, once and briefly: a small clot or a kink gives way to "
+                "that.",
+                "forces a flush: that can burst the vein or push a clot on",
+            ),
+            Option(
+                "unchanged-so-in",
+                "Stop and look at the near-infrared picture: if it has not changed, go on.",
+                "takes an unchanged picture for a good flush: clear fluid changes it little",
+            ),
+            Option(
+                "drip-runs",
+                "Stop the flush, connect the drip and watch the drops: if it runs well, use it.",
+                "takes a drip that runs for proof: for a while it runs into the tissue as well",
+            ),
+            Option(
+                "more-volume",
+                "Give the rest of the flush slowly, and look again when it is in.",
+                "goes on to be sure: the sign is there already, and more fluid does more harm",
+            ),
+        ),
+    )
+
+
+FLUSH = ChoiceItem(
+    id="reach-flush",
+    title="A flush that does not go as it should",
+    points=2,
+    section=AFTERWARDS,
+    critical=True,
+    draw_values=_draw_flush,
+    ask=lambda v: (
+        f"{sentence_case(with_article(v['gauge']))} catheter is in, on the {v['place']}, and blood "
+        f"came back. You flush gently with saline, and {_SIGNS[v['sign']]}. What do you do?"
+    ),
+    options=_flush_options,
+)
+
+
+# ------------------------------------------------------------------ a tourniquet that was left on
+
+_ROOM_C = 22.0
+
+
+def _standstill(v: Values, *, share: str = "high") -> float:
+    """The height at which the column of fluid balances the vein behind the tourniquet."""
+    pressure = getattr(calc.vein_pressure_under_cuff_mmhg(v["cuff_mmhg"]), share)
+    return _column_mm(pressure)
+
+
+def _column_mm(pressure_mmhg: float) -> float:
+    saline = calc.fluid("saline", temperature_c=_ROOM_C)
+    per_mm = calc.hydrostatic_pressure_pa(1, density_kg_per_m3=saline.density_kg_per_m3)
+    return pressure_mmhg * tables.constant("pascal-per-mmhg").value / per_mm
+
+
+STANDSTILL = NumberItem(
+    id="reach-standstill",
+    title="A tourniquet under the sleeve",
+    points=2,
+    section=AFTERWARDS,
+    draw_values=lambda draw: {"cuff_mmhg": draw.step(30, 75, 5)},
+    ask=lambda v: (
+        f"A tourniquet was left on at {v['cuff_mmhg']:.0f} mmHg above a hand vein, and saline at "
+        "room temperature drips into it. Behind a tourniquet the pressure in the vein is 70 to "
+        "80 % of the tourniquet's own; reckon with the higher. Up to what height of the bag above "
+        "the vein does the drip stand still? Work it out, or read it off the lesson's figure. "
+        "Whole millimetres will do."
+    ),
+    unit="mm",
+    quantity="height_mm",
+    example="520 mm",
+    answer=_standstill,
+    relative_tolerance=0.02,
+    slips=(
+        Slip(
+            "lower-end",
+            "the lower end of the range is taken: to be sure that it runs, reckon with the higher",
+            lambda v: _standstill(v, share="low"),
+        ),
+        Slip(
+            "tourniquet-for-vein",
+            "the tourniquet's own pressure is taken for that in the vein",
+            lambda v: _column_mm(v["cuff_mmhg"]),
+        ),
+        Slip(
+            "mercury-for-water",
+            "millimetres of mercury are taken for millimetres of fluid: mercury is much heavier",
+            lambda v: calc.vein_pressure_under_cuff_mmhg(v["cuff_mmhg"]).high,
+        ),
+    ),
+    route=lambda v: (
+        f"80 % of {v['cuff_mmhg']:.0f} mmHg = {0.8 * v['cuff_mmhg']:.0f} mmHg; each mmHg holds up "
+        f"{_column_mm(1):.2f} mm of saline; {0.8 * v['cuff_mmhg']:.0f} × {_column_mm(1):.2f} mm = "
+        f"{_standstill(v):.0f} mm"
+    ),
+)
+
+
+# ------------------------------------------------------------------------------ in own words
+
+
+def _draw_after_blood(draw: Draw) -> dict:
+    return {"gauge": draw.choose((22, 20, 18)), "place": draw.choose(PLACES)}
+
+
+AFTER_BLOOD = TextItem(
+    id="reach-after-blood",
+    title="Tell a learner what comes after the blood",
+    points=3,
+    section=THEN,
+    draw_values=_draw_after_blood,
+    ask=lambda v: (
+        f"A learner puts {with_article(v['gauge'])} catheter into the {v['place']}, sees blood in "
+        "the chamber and says: “I'm in.” In four or five sentences, tell them what is still "
+        "open, what to do next, and what to check before anything is connected."
+    ),
+    mark_scheme=(
+        "Blood proves only that the needle's opening has met blood: the catheter may be outside, "
+        "the needle may have gone on through the far wall, and it may be an artery (1 point).",
+        "Stop; lower the needle; advance needle and catheter a little together; hold the needle "
+        "still and slide the catheter off it without force; never put the needle back (1 point).",
+        "Tourniquet off; flush gently: no resistance, no swelling, no pain; look and feel, as "
+        "neither blood that comes back, nor a running drip, nor the picture confirms where the "
+        "tip is (1 point).",
+    ),
+)

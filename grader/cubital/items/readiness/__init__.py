@@ -1,0 +1,1 @@
+"""Items of the worksheet readiness."""

@@ -1,0 +1,235 @@
+"""Items on wiping the device, skin that cannot warn, and a check that can miss a fault."""
+
+from math import ceil, floor
+
+from cubital.items.kinds.base import ChoiceItem, NumberItem, Option, Slip, Values
+from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.offering import ordered, with_wrong
+from cubital.items.kinds.wording import per_cent
+
+CHECK = "Before use: a check that can say no"
+CLEAN = "Between patients: clean device, safe skin"
+
+_S_PER_MIN = 60
+_TIMES_A_PATIENT = 2  # before and after, as the local profile says
+
+
+# ------------------------------------------------------------------------- wipes for a shift
+
+
+def _draw_wipes(draw: Draw) -> dict:
+    return {
+        "patients": draw.step(8, 18, 1),
+        "wet_min": draw.step(2, 4, 1),
+        "dry_after_s": draw.step(40, 85, 5),
+    }
+
+
+def _each_time(v: Values, *, seconds: float = _S_PER_MIN) -> float:
+    """How many wipes' wet films fill the contact time."""
+    return v["wet_min"] * seconds / v["dry_after_s"]
+
+
+def _wipes(v: Values, each_time: int, times: int = _TIMES_A_PATIENT) -> float:
+    return float(v["patients"] * times * each_time)
+
+
+WIPES = NumberItem(
+    id="ready-wipes",
+    title="Wipes for a shift",
+    points=2,
+    section=CLEAN,
+    draw_values=_draw_wipes,
+    ask=lambda v: (
+        "Your ward wipes the device before and after each patient; the cleaning after one does not "
+        "stand for the one before the next. The label of the wipe says: "
+        f"surface wet for {v['wet_min']:.0f} minutes. In your rooms the film of one wipe has dried "
+        f"after {v['dry_after_s']:.0f} seconds, and you take a new wipe at once each time it has "
+        f"dried, until the surface has been wet for the whole time. How many wipes does a shift "
+        f"with {v['patients']:.0f} patients take?"
+    ),
+    unit="wipes",
+    quantity="answered_wipes",
+    example="24 wipes",
+    answer=lambda v: _wipes(v, ceil(_each_time(v))),
+    absolute_tolerance=0.4,  # a count
+    slips=(
+        Slip(
+            "rounded-down",
+            "the number for each time is rounded down: the surface is then dry before the time is "
+            "full",
+            lambda v: _wipes(v, floor(_each_time(v))),
+        ),
+        Slip(
+            "only-after-the-patient",
+            "the device is wiped once for each patient: the ward's rule is before and after",
+            lambda v: _wipes(v, ceil(_each_time(v)), times=1),
+        ),
+        Slip(
+            "dry-for-done",
+            "one wipe is taken to do each time: what has dried before the time is full is not "
+            "disinfected",
+            lambda v: _wipes(v, 1),
+        ),
+        Slip(
+            "hundred-seconds-a-minute",
+            "a minute is reckoned with 100 seconds",
+            lambda v: _wipes(v, ceil(_each_time(v, seconds=100))),
+        ),
+    ),
+    route=lambda v: (
+        f"{v['wet_min']:.0f} min = {_S_PER_MIN * v['wet_min']:.0f} s; "
+        f"{_S_PER_MIN * v['wet_min']:.0f} ÷ {v['dry_after_s']:.0f} = {_each_time(v):.1f}, so "
+        f"{ceil(_each_time(v))} wipes each time; {v['patients']:.0f} × {_TIMES_A_PATIENT} × "
+        f"{ceil(_each_time(v))} = {_wipes(v, ceil(_each_time(v))):.0f} wipes"
+    ),
+)
+
+
+# ------------------------------------------------------------------------ skin that cannot feel
+
+_CANNOT_FEEL = (
+    "has had a stroke and feels nothing in the arm",
+    "has a nerve block in the arm",
+    "is sedated and cannot answer",
+    "has no feeling in the hands, from diabetes",
+)
+
+
+def _draw_numb_skin(draw: Draw) -> dict:
+    wrong = (
+        "asks-only",
+        "no-limit-no-harm",
+        "cloth-under-it",
+        "looks-afterwards",
+        "eye-limit-for-skin",
+        "tried-on-a-glove",
+    )
+    return {
+        "why": draw.choose(_CANNOT_FEEL),
+        "minutes": draw.step(4, 12, 1),
+        "order": with_wrong(draw, "held-off-and-watched", wrong),
+    }
+
+
+def _numb_skin_options(v: Values) -> list[Option]:
+    minutes = f"{v['minutes']:.0f} minutes"
+    return ordered(
+        v,
+        (
+            "held-off-and-watched",
+            "Hold it off the skin, look at the skin often, and switch it off when nobody looks at "
+            "the picture.",
+        ),
+        {
+            "asks-only": (
+                "Let it rest on the skin, ask now and then whether it feels warm, and take it away "
+                "if it does.",
+                "waits for a warning that this patient cannot give",
+            ),
+            "no-limit-no-harm": (
+                "Let it rest on the skin: beyond a few seconds there is no limit for skin, so "
+                f"{minutes} cannot be too long.",
+                "takes a limit that is missing for safety: there is none because people draw back "
+                "from heat, and this patient does not",
+            ),
+            "cloth-under-it": (
+                "Lay a folded cloth under its edge, so that it rests softly and does not have to "
+                "be held.",
+                "lays a cloth under it, which holds the warmth in and hides the skin",
+            ),
+            "looks-afterwards": (
+                f"Let it rest on the skin for the {minutes}, and look at the skin well when you "
+                "have finished.",
+                "looks when it is over: eyes have to warn in time where feeling cannot",
+            ),
+            "eye-limit-for-skin": (
+                "Let it rest on the skin if, by its instructions, the light is well below the "
+                "limit for eyes.",
+                "takes the limit for eyes for one of warmth on skin: a device that rests on it "
+                "gives warmth of its own as well",
+            ),
+            "tried-on-a-glove": (
+                "Touch its window with your gloved hand first: if that does not feel warm, let it "
+                "rest on the skin.",
+                "tries for a moment, through a glove, what rests on bare skin for minutes",
+            ),
+        },
+    )
+
+
+NUMB_SKIN = ChoiceItem(
+    id="ready-numb-skin",
+    title="Skin that cannot warn",
+    points=2,
+    section=CLEAN,
+    draw_values=_draw_numb_skin,
+    ask=lambda v: (
+        f"A patient {v['why']}. The skin is unbroken. You look for a vein with the device for "
+        f"about {v['minutes']:.0f} minutes, and it would be steadier resting on the skin. What do "
+        "you do?"
+    ),
+    options=_numb_skin_options,
+)
+
+
+# -------------------------------------------------------------------- a fault that comes and goes
+
+
+def _draw_missed(draw: Draw) -> dict:
+    return {"shows_share": draw.step(0.06, 0.12, 0.01), "checks": draw.step(5, 7, 1)}
+
+
+def _missed(v: Values) -> float:
+    return (1 - v["shows_share"]) ** v["checks"]
+
+
+MISSED_FAULT = NumberItem(
+    id="ready-missed-fault",
+    title="A fault that comes and goes",
+    points=2,
+    section=CHECK,
+    draw_values=_draw_missed,
+    ask=lambda v: (
+        "A loose part now and then lets the whole picture slip. Whenever the device is switched "
+        f"on, the chance that the fault shows is {per_cent(v['shows_share'])}. The marks are "
+        f"checked once a day, each time with the device just switched on. What is the chance that "
+        f"all checks of {v['checks']:.0f} days pass, although the fault is there? Whole per cent "
+        "will do."
+    ),
+    unit="",
+    quantity="answered_share",
+    most=1,
+    example="35 %",
+    answer=_missed,
+    absolute_tolerance=0.008,  # whole per cent
+    slips=(
+        Slip(
+            "found-for-missed",
+            "the chance that some check finds it is given, not that all of them miss it",
+            lambda v: 1 - _missed(v),
+        ),
+        Slip(
+            "one-check-for-all",
+            "the chance that one check misses it is given: each further check is another chance "
+            "to find it",
+            lambda v: 1 - v["shows_share"],
+        ),
+        Slip(
+            "chances-added",
+            "the chances of the checks to find it are added up: chances in a row are multiplied",
+            lambda v: 1 - v["checks"] * v["shows_share"],
+        ),
+        Slip(
+            "shows-every-time",
+            "the chance that it shows is multiplied by itself: that is the chance that it shows "
+            "at every check",
+            lambda v: v["shows_share"] ** v["checks"],
+        ),
+    ),
+    route=lambda v: (
+        f"one check misses it with 100 % − {per_cent(v['shows_share'])} = "
+        f"{per_cent(1 - v['shows_share'])}; {1 - v['shows_share']:.2f} multiplied by itself, "
+        f"{v['checks']:.0f} times over, is {per_cent(_missed(v))}"
+    ),
+)

@@ -1,0 +1,352 @@
+"""Items on choosing the limb, then the site, then the band."""
+
+from collections.abc import Sequence
+
+from cubital.items.kinds.base import ChoiceItem, NumberItem, Option, Slip, Values
+from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.offering import with_wrong
+from cubital.items.kinds.ordering import Before, OrderItem, Step
+
+BAND = "First the limb, then the site, then the band"
+MOVEMENT = "Movement"
+
+# ------------------------------------------------------------------------------ which limb
+
+_OTHER = {"left": "right", "right": "left"}
+
+# What is found out about the arm with the dark band: with the arm, and the patient, in words.
+_FREE = {
+    "fistula": "The {side} arm has a fistula for dialysis.",
+    "nodes": "Lymph nodes were removed from the {side} armpit some years ago, and local policy "
+    "keeps that arm free.",
+    "lymphoedema": "The {side} arm is swollen by lymphoedema.",
+    "stroke": "Since a stroke the {side} arm is weak and numb.",
+    "infected": "The skin of the {side} upper arm is red, hot and infected.",
+}
+# The second arm's own restriction, where there is one: no arm is left.
+_BOTH = {
+    "fistula": "A fistula for dialysis is in the {side} arm",
+    "nodes": "lymph nodes were removed from the {other} armpit, so that local policy keeps that "
+    "arm free as well",
+    "infected": "the skin of the {other} upper arm is red, hot and infected",
+}
+
+
+def _draw_limb(draw: Draw) -> dict:
+    both = draw.choose((False, False, True))
+    right = "ask-first" if both else "other-arm"
+    wrong = ["clear-picture", "lower-down", "gently", "patient-agrees", "small-needle-allowed"]
+    if both:
+        wrong.append("paler-arm")
+    return {
+        "side": draw.choose(("left", "right")),
+        "both": both,
+        "found": "fistula" if both else draw.choose(tuple(_FREE)),
+        "second": draw.choose(("nodes", "infected")),
+        "gauge": draw.choose((22, 20)),
+        "order": with_wrong(draw, right, wrong),
+    }
+
+
+def _limb_story(v: Values) -> str:
+    words = {"side": v["side"], "other": _OTHER[v["side"]]}
+    if v["both"]:
+        return f"{_BOTH['fistula']}, and {_BOTH[v['second']]}.".format(**words)
+    return _FREE[v["found"]].format(**words) + " Nothing is known to speak against the other."
+
+
+def _limb_options(v: Values) -> Sequence[Option]:
+    side, other = v["side"], _OTHER[v["side"]]
+    texts = {
+        "other-arm": (
+            f"Look and feel on the {other} arm, though its bands are paler. If none will do, ask "
+            "someone senior.",
+            "",
+        ),
+        "ask-first": (
+            "Put no needle into either arm. Ask the renal team or the person in charge: the arm "
+            "without the fistula after all, or a central line?",
+            "",
+        ),
+        "clear-picture": (
+            f"Feel on the {other} arm as well. If its paler bands feel no better, take the "
+            f"{side} one's dark band."
+            if not v["both"]
+            else f"The {side} arm: its band is dark and wide, so one needle will do, and you tell "
+            "someone senior afterwards.",
+            "lets a dark band overrule the limb: the limb is chosen before the device is "
+            "switched on",
+        ),
+        "lower-down": (
+            f"The back of the {side} hand, which is far enough away; the forearm is left alone.",
+            "takes another place on the same limb for a free one: what speaks against the arm "
+            "speaks against its hand, which lies below",
+        ),
+        "gently": (
+            f"The {side} arm, without a tourniquet and only for a short time, until someone "
+            "senior has been asked.",
+            "lifts a restriction by being gentle: it holds for every needle until those who may "
+            "decide, and the patient, have decided",
+        ),
+        "patient-agrees": (
+            f"Ask the patient which arm. If they would rather have the needle in the {side} one, "
+            "take that.",
+            "lets consent alone lift what speaks against a limb: the patient is asked as well, and "
+            "local policy first",
+        ),
+        "small-needle-allowed": (
+            f"The {side} arm, with a {v['gauge'] + 2} G catheter in place of the {v['gauge']} G, "
+            "and looked at every hour.",
+            "takes a thinner catheter for no catheter: the limb is barred for every needle",
+        ),
+        "paler-arm": (
+            f"The {other} arm: of the two it has the smaller drawback. Write down why you took it.",
+            "weighs one barred arm against the other alone at the bedside: that is for someone "
+            "senior, by local policy",
+        ),
+    }
+    return [Option(key, *texts[key]) for key in v["order"]]
+
+
+LIMB = ChoiceItem(
+    id="read-limb",
+    title="Which arm?",
+    points=2,
+    section=BAND,
+    critical=True,
+    version=3,
+    draw_values=_draw_limb,
+    ask=lambda v: (
+        f"A patient needs fluids through a {v['gauge']} G catheter; it is no emergency. "
+        f"{_limb_story(v)} In the near-infrared picture the {v['side']} forearm shows one broad, "
+        f"dark band; the {_OTHER[v['side']]} one shows two paler ones. What do you do?"
+    ),
+    options=_limb_options,
+)
+
+
+# ---------------------------------------------------------------------- the order of choosing
+
+_STEPS = {
+    "limb": "Ask, read the notes, look for scars and wristbands: is this limb free?",
+    "picture": "Switch the device on and look for bands that are straight for long enough.",
+    "pulse": "With no tourniquet on, feel along the chosen band for a pulse.",
+    "fills": "Put the tourniquet on and feel again: does the band fill, and spring back?",
+    "release": "Let go of the tourniquet.",
+    "clean": "Clean the skin, let it dry, and touch the place no more.",
+    "again": "Put the tourniquet on again, and go in.",
+}
+
+ORDER = OrderItem(
+    id="read-order",
+    title="From the patient to the band",
+    points=2,
+    section=BAND,
+    draw_values=lambda draw: {"shown": draw.shuffled(tuple(_STEPS))},
+    ask=lambda _v: (
+        "A patient is to have a catheter in the forearm, and you use a near-infrared device. Put "
+        "what you do into order, from the first to the last. The tourniquet is to be on for as "
+        "short a time as will do."
+    ),
+    version=3,
+    steps=lambda _v: [Step(key, text) for key, text in _STEPS.items()],
+    rules=(
+        Before(
+            "limb-before-picture",
+            "limb",
+            "picture",
+            "looks at the picture before asking about the limb: it shows no fistula as such, and "
+            "no removed lymph nodes, and a dark band tempts",
+        ),
+        Before(
+            "pulse-before-tourniquet",
+            "pulse",
+            "fills",
+            "feels for a pulse with the tourniquet on only: a tight one can hide it",
+        ),
+        Before(
+            "feel-before-cleaning",
+            "fills",
+            "clean",
+            "feels the place again after it was cleaned: the finger brings germs back",
+        ),
+        Before(
+            "tourniquet-left-on",
+            "release",
+            "clean",
+            "cleans under the tourniquet: with rubbing and drying it is on for longer than the 30 "
+            "to 60 seconds that one study advises",
+        ),
+        Before(
+            "on-while-it-dries",
+            "clean",
+            "again",
+            "puts the tourniquet on again before the skin is clean and dry: it is then on for "
+            "longer than the vein needs to fill",
+        ),
+        Before(
+            "picture-before-pulse",
+            "picture",
+            "pulse",
+            "feels for the pulse of a band before a band is chosen: it has to be felt along the "
+            "very line that the needle will take",
+        ),
+        Before(
+            "released-before-it-was-on",
+            "fills",
+            "release",
+            "lets go of a tourniquet that is not on yet, so that it stays on from the feeling to "
+            "the needle",
+        ),
+    ),
+)
+
+
+# ------------------------------------------------------------------------- a band that moves
+
+_MOVES = {
+    "vein": "With a fingertip you touch the skin beside one band. This band bows {shift:.1f} mm to "
+    "the side, the others stay, and when you let go it comes back.",
+    "all": "You do not touch the skin. All bands shift to the side by {shift:.1f} mm, each as much "
+    "as the others, and all are as dark as before.",
+}
+
+
+def _draw_move(draw: Draw) -> dict:
+    wrong = ("artery", "blocked", "paler", "empty", "processing")
+    moves = draw.choose(("vein", "all"))
+    return {
+        "moves": moves,
+        "shift_mm": draw.step(1.5, 4.0, 0.5),
+        "order": draw.shuffled(("rolls", "device", *draw.shuffled(wrong)[:2])),
+    }
+
+
+def _move_options(v: Values) -> Sequence[Option]:
+    is_vein = v["moves"] == "vein"
+    texts = {
+        "rolls": (
+            "This vein rolls: plan to hold its skin stretched, or take one that lies still.",
+            ""
+            if is_vein
+            else "takes every move for a vein that rolls: when all bands shift together it was "
+            "the device or the arm",
+        ),
+        "device": (
+            "The device or the arm has moved: hold both still, and look again before you choose.",
+            ""
+            if not is_vein
+            else "blames the device where one band moves alone: then all would have shifted",
+        ),
+        "artery": (
+            "It is an artery: a vein would not move.",
+            "takes a move for a pulse: the picture shows no pulse, and veins lie loose in fat",
+        ),
+        "blocked": (
+            "It is hard with clot: an open vein would stay where it is.",
+            "takes a vein that rolls for a clotted one: the finger tells a cord, and open veins "
+            "roll as well",
+        ),
+        "paler": (
+            "Nothing: what counts is that the band is as dark as before.",
+            "goes by darkness alone: that the band holds still comes before how dark it is",
+        ),
+        "empty": (
+            "The vein has emptied: wait with the tourniquet on until it is full.",
+            "takes a move for an empty vein: an emptied stretch pales, and stays in its place",
+        ),
+        "processing": (
+            "The processing has invented it: no real band moves.",
+            "takes what moves for invented: noise dances everywhere, and a vein can roll",
+        ),
+    }
+    return [Option(key, *texts[key]) for key in v["order"]]
+
+
+MOVE = ChoiceItem(
+    id="read-move",
+    title="A band that moves",
+    points=2,
+    section=MOVEMENT,
+    draw_values=_draw_move,
+    ask=lambda v: (
+        "You watch the picture before you choose a band. "
+        f"{_MOVES[v['moves']].format(shift=v['shift_mm'])} What do you make of it?"
+    ),
+    options=_move_options,
+)
+
+
+# ------------------------------------------------------------------- straight run, by a ruler
+
+
+def _draw_run(draw: Draw) -> dict:
+    return {
+        "ruler_mm": draw.choose((40, 50, 60)),
+        "ruler_px": draw.step(220, 340, 1),
+        "run_px": draw.step(230, 390, 1),
+        "behind_mm": draw.step(4, 8, 1),
+        "ahead_mm": draw.step(6, 12, 1),
+    }
+
+
+def _mm_per_px(v: Values) -> float:
+    return v["ruler_mm"] / v["ruler_px"]
+
+
+def _run(v: Values) -> float:
+    return v["run_px"] * _mm_per_px(v)
+
+
+def _usable(v: Values) -> float:
+    return _run(v) - v["behind_mm"] - v["ahead_mm"]
+
+
+STRAIGHT_RUN = NumberItem(
+    id="read-straight-run",
+    title="How much catheter a straight run takes",
+    points=2,
+    section=BAND,
+    draw_values=_draw_run,
+    ask=lambda v: (
+        f"A ruler lies on the skin, beside the band: {v['ruler_mm']:.0f} mm of it take up "
+        f"{v['ruler_px']:.0f} pixels of the picture. Towards the heart, from a fork up to the "
+        f"next valve, the band is straight for {v['run_px']:.0f} pixels. The catheter is to enter "
+        f"the vein at least {v['behind_mm']:.0f} mm above the fork, and its end is to stay at "
+        f"least {v['ahead_mm']:.0f} mm short of the valve. What length of catheter may lie in the "
+        "vein at most? Give one decimal."
+    ),
+    unit="mm",
+    quantity="answered_stretch_mm",
+    example="4.5 mm",
+    answer=_usable,
+    route=lambda v: (
+        f"{v['run_px']:.0f} px × {v['ruler_mm']:.0f} mm / {v['ruler_px']:.0f} px = "
+        f"{_run(v):.1f} mm; {_run(v):.1f} − {v['behind_mm']:.0f} − {v['ahead_mm']:.0f} = "
+        f"{_usable(v):.1f} mm"
+    ),
+    absolute_tolerance=0.15,
+    relative_tolerance=0.01,
+    slips=(
+        Slip(
+            "margins-left-out",
+            "the whole run is given: both distances that are to be kept come off it",
+            _run,
+        ),
+        Slip(
+            "fork-behind-forgotten",
+            "only the valve ahead is kept clear of: the fork behind the entry counts as well",
+            lambda v: _run(v) - v["ahead_mm"],
+        ),
+        Slip(
+            "added-for-subtracted",
+            "the distances to be kept are added to the run instead of taken off",
+            lambda v: _run(v) + v["behind_mm"] + v["ahead_mm"],
+        ),
+        Slip(
+            "pixels-for-millimetres",
+            "pixels are taken for millimetres",
+            lambda v: v["run_px"] - v["behind_mm"] - v["ahead_mm"],
+        ),
+    ),
+)

@@ -1,0 +1,283 @@
+"""Items on what sets the flow, on drops and on hours."""
+
+from math import ceil, floor
+
+from cubital import calc, tables
+from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.wording import with_article
+
+FLOW = "What sets the flow"
+DROPS = "Drops and hours"
+
+# -------------------------------------------------------------------------- flow by the bore
+
+
+def _draw_bore(draw: Draw) -> dict:
+    bore = draw.step(0.5, 0.8, 0.05)
+    return {
+        "flow_ml_per_min": draw.step(1.0, 4.0, 0.1),
+        "inner_diameter_mm": bore,
+        "new_inner_diameter_mm": round(bore + draw.step(0.1, 0.3, 0.05), 2),
+    }
+
+
+def _after_bore_change(v: Values, times: float = 1.0) -> float:
+    return calc.flow_after_bore_change_ml_per_min(
+        v["flow_ml_per_min"],
+        inner_diameter_mm=v["inner_diameter_mm"],
+        new_inner_diameter_mm=v["inner_diameter_mm"] * _bore_ratio(v) ** times,
+    )
+
+
+def _bore_ratio(v: Values) -> float:
+    return v["new_inner_diameter_mm"] / v["inner_diameter_mm"]
+
+
+BORE_FLOW = NumberItem(
+    id="sizing-bore-flow",
+    title="A wider bore at slow flow",
+    points=2,
+    section=FLOW,
+    draw_values=_draw_bore,
+    ask=lambda v: (
+        f"A slow infusion runs at {v['flow_ml_per_min']:.1f} mL/min through a bore of "
+        f"{v['inner_diameter_mm']:.2f} mm. Flow this slow is laminar and only the bore changes: "
+        f"what would run through {v['new_inner_diameter_mm']:.2f} mm, with length, fluid and "
+        "driving pressure the same? Give one decimal."
+    ),
+    unit="mL/min",
+    quantity="flow_ml_per_min",
+    example="42.5 mL/min",
+    answer=_after_bore_change,
+    absolute_tolerance=0.055,  # one decimal is asked for
+    relative_tolerance=0.02,
+    slips=(
+        Slip(
+            "square-for-fourth-power",
+            "flow is taken to grow with the area, the square of the bore: it grows with the "
+            "fourth power",
+            lambda v: _after_bore_change(v, 0.5),
+        ),
+        Slip(
+            "linear-for-fourth-power",
+            "flow is taken to grow in step with the bore: it grows with the fourth power",
+            lambda v: _after_bore_change(v, 1 / 4),
+        ),
+        Slip(
+            "ratio-upside-down",
+            "the old bore is divided by the new one: a wider bore cannot slow the flow",
+            lambda v: _after_bore_change(v, -1),
+        ),
+    ),
+    route=lambda v: (
+        f"{v['new_inner_diameter_mm']:.2f} mm / {v['inner_diameter_mm']:.2f} mm = "
+        f"{_bore_ratio(v):.3f}; multiplied by itself, four times over, that is "
+        f"{_bore_ratio(v) ** 4:.2f}; {v['flow_ml_per_min']:.1f} mL/min × {_bore_ratio(v) ** 4:.2f} "
+        f"= {_after_bore_change(v):.1f} mL/min"
+    ),
+)
+
+
+# ------------------------------------------------------------------------- flow under gravity
+
+
+_BORE_STEP_MM = 0.05  # as fine as the lesson's figure can be set
+
+
+def _draw_gravity(draw: Draw) -> dict:
+    gauge = calc.gauge(draw.choose((24, 22, 20, 18, 16)))
+    bores = range(
+        ceil(gauge.inner_low_mm / _BORE_STEP_MM - 1e-9),
+        floor(gauge.inner_high_mm / _BORE_STEP_MM + 1e-9) + 1,
+    )
+    return {
+        "gauge": gauge.gauge,
+        "inner_diameter_mm": round(draw.choose(bores) * _BORE_STEP_MM, 2),
+        "length_mm": draw.choose(gauge.lengths_mm),
+        "height_mm": draw.step(500, 1000, 50),
+    }
+
+
+_TEMPERATURE_C = 20.0
+
+
+def _gravity(v: Values, *, bore: float = 1.0, height: float = 1.0, laminar: bool = False) -> float:
+    water = calc.fluid("water", temperature_c=_TEMPERATURE_C)
+    pressure = calc.hydrostatic_pressure_pa(
+        v["height_mm"] * height, density_kg_per_m3=water.density_kg_per_m3
+    )
+    given = {
+        "length_mm": v["length_mm"],
+        "pressure_pa": pressure,
+        "viscosity_mpa_s": water.viscosity_mpa_s,
+    }
+    bore_mm = v["inner_diameter_mm"] * bore
+    if laminar:
+        return calc.poiseuille_flow_ml_per_min(bore_mm, **given)
+    return calc.catheter_flow_ml_per_min(
+        bore_mm, density_kg_per_m3=water.density_kg_per_m3, **given
+    )
+
+
+GRAVITY_FLOW = NumberItem(
+    id="sizing-gravity-flow",
+    title="Flow from a hanging bag",
+    points=2,
+    section=FLOW,
+    draw_values=_draw_gravity,
+    ask=lambda v: (
+        f"A catheter is tested: water at {_TEMPERATURE_C:.0f} °C runs from a bag "
+        f"{v['height_mm']:.0f} mm above it. It is {with_article(v['gauge'])}, of "
+        f"{v['inner_diameter_mm']:.2f} mm bore and {v['length_mm']:.0f} mm length. Set the "
+        "lesson's figure “Bore and flow” to these, the fluid and its temperature too, and read: "
+        "what flow does the catheter alone let through, with its entry and exit losses? "
+        "Whole mL/min will do."
+    ),
+    unit="mL/min",
+    quantity="flow_ml_per_min",
+    example="12 mL/min",
+    answer=_gravity,
+    relative_tolerance=0.03,
+    slips=(
+        Slip(
+            "losses-left-out",
+            "the losses at entry and exit are left out: a short catheter lets through "
+            "less than the law for long thin pipes says",
+            lambda v: _gravity(v, laminar=True),
+        ),
+        Slip(
+            "radius-for-diameter",
+            "the radius is set as the bore",
+            lambda v: _gravity(v, bore=0.5),
+        ),
+        Slip(
+            "height-in-centimetres",
+            "the height is set in centimetres where millimetres are asked for",
+            lambda v: _gravity(v, height=1 / 10),
+        ),
+    ),
+    route=lambda v: (
+        f"with the figure at {v['inner_diameter_mm']:.2f} mm bore, {v['length_mm']:.0f} mm length, "
+        f"{v['height_mm']:.0f} mm height and water at {_TEMPERATURE_C:.0f} °C: a long thin pipe "
+        f"would let through {_gravity(v, laminar=True):.0f} mL/min; with the losses at entry and "
+        f"exit the catheter lets through {_gravity(v):.0f} mL/min"
+    ),
+)
+
+
+# ---------------------------------------------------------------------------------- drip rate
+
+
+def _draw_drip(draw: Draw) -> dict:
+    factor = draw.choose(
+        tuple(row.drop_factor_per_ml for row in tables.drop_factors() if row.kind == "standard")
+    )
+    high = 150 if factor < 60 else 100  # drops that can still be counted
+    return {"rate_ml_per_h": draw.step(45, high, 5), "drop_factor_per_ml": factor}
+
+
+def _drip(rate: float, factor: float) -> float:
+    return calc.drip_rate_per_min(rate, drop_factor_per_ml=factor)
+
+
+DRIP_RATE = NumberItem(
+    id="sizing-drip-rate",
+    title="Drops per minute",
+    points=2,
+    section=DROPS,
+    draw_values=_draw_drip,
+    ask=lambda v: (
+        f"{v['rate_ml_per_h']:.0f} mL/h are prescribed. The set's label says "
+        f"{v['drop_factor_per_ml']:.0f} drops/mL. How many drops per minute do you set? "
+        "A whole number will do."
+    ),
+    unit="drops/min",
+    quantity="answered_drip_rate",
+    example="8 drops/min",
+    answer=lambda v: _drip(v["rate_ml_per_h"], v["drop_factor_per_ml"]),
+    absolute_tolerance=0.55,
+    slips=(
+        Slip(
+            "wrong-drop-factor",
+            "the drop factor of the other kind of set is used",
+            lambda v: _drip(v["rate_ml_per_h"], 20 if v["drop_factor_per_ml"] == 60 else 60),
+        ),
+        Slip(
+            "per-hour-for-per-minute",
+            "the hour is forgotten: drops per hour are given as drops per minute",
+            lambda v: 60 * _drip(v["rate_ml_per_h"], v["drop_factor_per_ml"]),
+        ),
+        Slip(
+            "drop-factor-upside-down",
+            "the rate is divided by the drop factor instead of multiplied",
+            lambda v: (
+                _drip(v["rate_ml_per_h"], v["drop_factor_per_ml"]) / v["drop_factor_per_ml"] ** 2
+            ),
+        ),
+    ),
+    route=lambda v: (
+        f"{v['rate_ml_per_h']:.0f} mL/h × {v['drop_factor_per_ml']:.0f} drops/mL = "
+        f"{v['rate_ml_per_h'] * v['drop_factor_per_ml']:.0f} drops/h; / 60 = "
+        f"{_drip(v['rate_ml_per_h'], v['drop_factor_per_ml']):.0f} drops/min"
+    ),
+)
+
+
+# ------------------------------------------------------------------------------ time to infuse
+
+
+def _draw_time(draw: Draw) -> dict:
+    return {
+        "volume_ml": draw.choose((250, 500, 750, 1000)),
+        "rate_ml_per_h": draw.step(70, 240, 10),
+    }
+
+
+def _time_h(v: Values) -> float:
+    return calc.infusion_time_h(v["volume_ml"], rate_ml_per_h=v["rate_ml_per_h"])
+
+
+def _decimals_as_minutes(v: Values) -> float | None:
+    """1.5 h read as 1 h 50 min; impossible where the decimals pass 59 or there are none."""
+    hours, hundredths = divmod(round(100 * _time_h(v)), 100)
+    return hours + hundredths / 60 if 0 < hundredths < 60 else None
+
+
+INFUSION_TIME = NumberItem(
+    id="sizing-infusion-time",
+    title="Time to infuse",
+    points=2,
+    section=DROPS,
+    draw_values=_draw_time,
+    ask=lambda v: (
+        f"{v['volume_ml']} mL run at {v['rate_ml_per_h']:.0f} mL/h. How long does the bag last? "
+        "Hours with two decimals, or hours and minutes."
+    ),
+    unit="h",
+    quantity="time_h",
+    example="16.25 h or 16 h 15 min",
+    answer=_time_h,
+    relative_tolerance=0.01,
+    slips=(
+        Slip(
+            "decimals-as-minutes",
+            "the decimals of an hour are read as minutes: 0.50 h are 30 min",
+            _decimals_as_minutes,
+        ),
+        Slip(
+            "ratio-upside-down",
+            "the rate is divided by the volume",
+            lambda v: 1 / _time_h(v),
+        ),
+        Slip(
+            "minutes-for-hours",
+            "the time is worked out in minutes and given as hours",
+            lambda v: 60 * _time_h(v),
+        ),
+    ),
+    route=lambda v: (
+        f"{v['volume_ml']} mL / {v['rate_ml_per_h']:.0f} mL/h = {_time_h(v):.2f} h, which is "
+        f"{_time_h(v):.2f} × 60 = {60 * _time_h(v):.0f} min"
+    ),
+)

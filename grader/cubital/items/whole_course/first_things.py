@@ -1,0 +1,264 @@
+"""Items on a drug that is not started, and on what is done first where fluid runs outside."""
+
+from cubital import calc
+from cubital.items.kinds.base import ChoiceItem, Option, Values
+from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.offering import ordered, with_wrong
+from cubital.items.kinds.ordering import Before, OrderItem, Step
+from cubital.items.kinds.wording import per_cent, sentence_case, with_article
+from cubital.items.reaching.track import way
+
+LIST = "What runs in: the local list decides"
+FIRST = "What is done first"
+
+# -------------------------------------------------- a drug that harms, a catheter that lies short
+
+
+def _draw_short(draw: Draw) -> dict:
+    wrong = (
+        "careful-watch",
+        "blood-back",
+        "slow-start",
+        "tape-firmly",
+        "flush-first",
+        "clear-band",
+    )
+    return {
+        "drug": draw.choose(draw.policy["vesicants"]),
+        "gauge": draw.choose((20, 18)),
+        "length_mm": 32,
+        "near_wall_depth_mm": draw.step(8.0, 9.5, 0.5),
+        "insertion_angle_deg": draw.step(22, 26, 1),
+        "order": with_wrong(draw, "other-way", wrong),
+    }
+
+
+def _short_share(v: Values) -> float:
+    return calc.fraction_in_vein(
+        v["length_mm"],
+        near_wall_depth_mm=v["near_wall_depth_mm"],
+        insertion_angle_deg=v["insertion_angle_deg"],
+    )
+
+
+def _short_options(v: Values) -> list[Option]:
+    return ordered(
+        v,
+        (
+            "other-way",
+            "Not here: tell the prescriber, and call whom local policy names for a central line or "
+            "a safer vein.",
+        ),
+        {
+            "careful-watch": (
+                "Start it, stay at the bed, and look at the place and at the picture every five "
+                "minutes.",
+                "lets watching make up for a catheter that lies badly: with such a drug the harm "
+                "is done by the time that it is seen",
+            ),
+            "blood-back": (
+                "Not before blood comes back once more: then the tip is in the vein; start it.",
+                "takes blood that came back for proof that it will stay: little of it is in the "
+                "vein, and it slips",
+            ),
+            "slow-start": (
+                "Not at the full rate: start at a quarter of it, and go up when nothing has "
+                "swollen for an hour.",
+                "takes slow for safe: a drug that harms tissue harms it at any rate",
+            ),
+            "tape-firmly": (
+                "Not before the arm is on a splint and the hub taped firmly, so that it cannot "
+                "slip; then start it.",
+                "takes a firm dressing for a good place: skin slides and swells under it",
+            ),
+            "flush-first": (
+                "Not before 10 mL of saline have gone in without swelling or pain; then start it.",
+                "takes one good flush for a catheter that will hold: it says how it lies now",
+            ),
+            "clear-band": (
+                "Not before the picture shows the band sharp to beyond the tip; then start it.",
+                "takes a sharp band for a catheter that lies well: the picture does not show how "
+                "much of it is in the vein",
+            ),
+        },
+    )
+
+
+VESICANT_SHORT = ChoiceItem(
+    id="whole-vesicant-short",
+    title="A drug that harms, a catheter that lies short",
+    points=2,
+    section=LIST,
+    critical=True,
+    version=4,
+    draw_values=_draw_short,
+    ask=lambda v: (
+        "This is ordered for today, can wait for some hours, and stands on your department's list "
+        f"of vesicants: {v['drug']}. Nothing is urgent. "
+        f"{sentence_case(with_article(v['gauge']))} catheter, "
+        f"{v['length_mm']:.0f} mm long, has just gone in to the hub at "
+        f"{v['insertion_angle_deg']:.0f} degrees, for other drugs; the near wall is "
+        f"{v['near_wall_depth_mm']:.1f} mm deep. So the way takes up "
+        f"{way(v['near_wall_depth_mm'], v['insertion_angle_deg']):.1f} mm, and "
+        f"about {per_cent(_short_share(v))} of it lies in the vein. Blood came back. What do "
+        "you do?"
+    ),
+    options=_short_options,
+)
+
+
+# ------------------------------------------------------------------- an arm that cannot complain
+
+_NO_PAIN = {
+    "asleep": "is under a general anaesthetic",
+    "silent": "has not spoken since a stroke",
+    "sedated": "is deeply sedated",
+}
+
+
+def _draw_quiet(draw: Draw) -> dict:
+    wrong = ("no-pain", "no-alarm", "unchanged-so-in", "blood-returns", "slower", "measure-again")
+    return {
+        "why": draw.choose(tuple(_NO_PAIN)),
+        "rate_ml_per_h": draw.step(80, 120, 10),
+        "apart_min": draw.step(40, 60, 10),
+        "rise_mm": draw.step(9, 14, 1),
+        "order": with_wrong(draw, "stop-now", wrong),
+    }
+
+
+def _quiet_options(v: Values) -> list[Option]:
+    return ordered(
+        v,
+        (
+            "stop-now",
+            "Stop the pump now, and feel and compare both arms; look for the cause afterwards.",
+        ),
+        {
+            "no-pain": (
+                "Let it run: a leak as large as that would hurt, and nobody has complained.",
+                "waits for a complaint from a patient who cannot complain",
+            ),
+            "no-alarm": (
+                "Let it run: against swollen tissue the pump would have given an alarm by now.",
+                "takes a pump without an alarm for a vein that is open: it pushes on against "
+                "tissue",
+            ),
+            "unchanged-so-in": (
+                "Stop the pump for five minutes; if the picture stays the same, let it run on.",
+                "lets an unchanged picture outweigh the tape: clear fluid that runs deep changes "
+                "nothing in it",
+            ),
+            "blood-returns": (
+                "Stop the pump and draw back with a syringe: if blood comes, let it run on.",
+                "takes blood that comes back for proof: the tip can be in the vein while fluid "
+                "runs out beside it",
+            ),
+            "slower": (
+                "Stop the pump for ten minutes, then run it at half the rate, and feel the place.",
+                "runs a leak more slowly: it goes on into the tissue",
+            ),
+            "measure-again": (
+                "Stop the pump to mark both arms, then run it for half an hour and measure again.",
+                "measures a leak while it runs: a rise from one look to the next is enough to stop",
+            ),
+        },
+    )
+
+
+QUIET_ARM = ChoiceItem(
+    id="whole-quiet-arm",
+    title="An arm that cannot complain",
+    points=2,
+    section=FIRST,
+    critical=True,
+    draw_values=_draw_quiet,
+    ask=lambda v: (
+        f"A patient {_NO_PAIN[v['why']]}. A pump runs saline at {v['rate_ml_per_h']:.0f} mL/h into "
+        f"one forearm. {v['apart_min']:.0f} minutes ago both forearms had the same girth. "
+        f"Now this one measures {v['rise_mm']:.0f} mm more at the mark. The near-infrared picture "
+        "is as before, and the pump has not alarmed. What do you do?"
+    ),
+    options=_quiet_options,
+)
+
+
+# -------------------------------------------------------------- from the leak to the next vein
+
+_STEPS = (
+    Step("stop", "Stop the pump."),
+    Step(
+        "mark",
+        "Mark the edge of the swelling, measure both arms, note the time, and take the catheter "
+        "out by local policy.",
+    ),
+    Step(
+        "tell",
+        "Tell the prescriber what you measured and how much can be outside, and ask whether the "
+        "rest is still to be given.",
+    ),
+    Step("check", "Take the device off its hook, wipe it, and check its line on the target."),
+    Step(
+        "in",
+        "On the other arm find a vein by picture and finger, have it measured, and put a catheter "
+        "in.",
+    ),
+    Step("flush", "Flush the new catheter without force, and look and feel above its tip."),
+)
+
+NEXT_VEIN = OrderItem(
+    id="whole-next-vein",
+    title="From the leak to the next vein",
+    points=2,
+    section=FIRST,
+    draw_values=lambda draw: {
+        "fluid": draw.choose(("saline", "a balanced salt solution", "glucose 5 %")),
+        "place": draw.choose(("left forearm", "right forearm", "left hand", "right hand")),
+        "shown": draw.shuffled([step.key for step in _STEPS]),
+    },
+    ask=lambda v: (
+        f"A pump runs {v['fluid']}, which is no vesicant, into the {v['place']}. The place is now "
+        "swollen and cool. The patient is well otherwise, and nothing is urgent. By local policy "
+        "you take such a catheter out yourself before you report. Put the steps in order; where "
+        "two orders would do, either counts as right."
+    ),
+    steps=lambda _v: _STEPS,
+    rules=(
+        Before(
+            "measures-while-it-runs",
+            "stop",
+            "mark",
+            "measures before stopping: the leak grows under the tape",
+        ),
+        Before(
+            "asks-the-picture-first",
+            "stop",
+            "check",
+            "fetches the device before stopping, as if a picture could settle whether it leaks",
+        ),
+        Before(
+            "tells-without-figures",
+            "mark",
+            "tell",
+            "reports before measuring: the prescriber learns neither how much nor since when",
+        ),
+        Before(
+            "needle-before-it-is-needed",
+            "tell",
+            "in",
+            "puts a needle in before anybody has said whether the rest is still wanted",
+        ),
+        Before(
+            "checks-after-use",
+            "check",
+            "in",
+            "looks for a vein with a device that nobody has wiped and checked",
+        ),
+        Before(
+            "flushes-the-leak",
+            "in",
+            "flush",
+            "flushes before the new catheter is in: the one that is flushed is the one that leaks",
+        ),
+    ),
+)

@@ -1,0 +1,1 @@
+"""A cohort's folder: roster, releases, hand-ins received and collected."""

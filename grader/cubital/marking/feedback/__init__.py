@@ -1,0 +1,1 @@
+"""What goes back to learners: the page made of results."""

@@ -1,0 +1,151 @@
+"""The results that a marked notebook's page is made from: kept in it as data, or computed anew.
+
+The course's own marking keeps each result in the metadata of its grade cell. nbgrader's own
+marking leaves only what the learner's kernel showed, of which nothing is believed but the numbers
+that a code item's function gave: the results are computed from the answers once more.
+"""
+
+from collections.abc import Mapping
+from dataclasses import asdict, replace
+from math import isclose
+from pathlib import Path
+from typing import Any
+
+from cubital.handin import pictures
+from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
+from cubital.handin.files import read_json
+from cubital.handin.release import Release
+from cubital.handin.results import ItemResult
+from cubital.handin.trial import LONGEST_TEXT, RUN_TYPE, STOPPED, CodeRun, read_run
+from cubital.items import CodeItem
+from cubital.marking import notebooks
+from cubital.marking.marks.checker import item_results
+from cubital.marking.marks.hand_marks import Hand
+
+KEY = "cubital_result"
+NOT_KEPT = (
+    "The reason for this mark was not kept. Ask your educator to mark the worksheet again with "
+    "“cubital cohort mark”."
+)
+SUSPECT = (
+    "The answer gives {computed:g} points, and the gradebook has {booked:g}, which a cell of this "
+    "hand-in may have set. Ask your educator to look at this hand-in and to mark the worksheet "
+    "again with “cubital cohort mark”."
+)
+
+
+def keep(cell: Any, row: ItemResult) -> None:
+    """Keep an item's result in its grade cell."""
+    cell.metadata[KEY] = asdict(row)
+
+
+def forget(cell: Any) -> None:
+    """Take out what a handed-in notebook says of a result."""
+    cell.metadata.pop(KEY, None)
+
+
+def results(
+    notebook: Any, release: Release, learner: str, hands: Mapping[str, Hand], workspace: Path
+) -> dict[str, ItemResult]:
+    """Return the computed result of each item of a marked notebook.
+
+    ``hands`` is what the gradebook holds of each: where it has other points than are computed
+    here, its points count and no reason is told.
+    """
+    found = {
+        str(notebooks.marks_of(cell)["grade_id"]): ItemResult(**cell.metadata[KEY])
+        for cell in notebook.cells
+        if notebooks.is_grade(cell) and KEY in cell.metadata
+    }
+    if len(found) == len(release.items):
+        return found
+    rows = {row.item: row for row in _anew(notebook, release, learner, workspace)}
+    code = {item.id for item in release.listed() if isinstance(item, CodeItem)}
+    return {
+        item: _booked(row, hands.get(item), in_field=item not in code) for item, row in rows.items()
+    }
+
+
+def own_answers(folder: Path, learner: str) -> Answers | None:
+    """Return the answers that lie in a folder, if they can be read and are this learner's."""
+    try:
+        answers = read_answers(folder)
+    except BrokenAnswersError:
+        return None
+    return answers if answers is not None and answers.learner == learner else None
+
+
+def _anew(notebook: Any, release: Release, learner: str, workspace: Path) -> list[ItemResult]:
+    worksheet = release.worksheet
+    answers = own_answers(workspace / "autograded" / learner / worksheet, learner)
+    return item_results(
+        learner,
+        answers,
+        notebook,
+        read_json(workspace / "release" / worksheet / f"{worksheet}.ipynb"),
+        release=pictures.asked(workspace, release, answers),
+        runs=_runs(notebook, release),
+        seal=release.name,  # as nbgrader's own marking draws the hidden cases
+        truths=pictures.sealed_truths(workspace, release),
+    )
+
+
+def _runs(notebook: Any, release: Release) -> dict[str, CodeRun]:
+    runs = {}
+    for item in release.listed():
+        if isinstance(item, CodeItem):
+            run = _shown_run(notebook, item) or _stopped(notebook, item)
+            if run is not None:
+                runs[item.id] = run
+    return runs
+
+
+def _shown_run(notebook: Any, item: CodeItem) -> CodeRun | None:
+    found = None
+    for output in _outputs(notebook, item.id, of_all=False):
+        data = output.data.get(RUN_TYPE) if output.output_type == "display_data" else None
+        found = read_run(data, item.id, 1 + item.HIDDEN_CASES) or found
+    return found
+
+
+def _stopped(notebook: Any, item: CodeItem) -> CodeRun | None:
+    for output in _outputs(notebook, item.id, of_all=True):
+        if output.output_type == "error":
+            return CodeRun(error=f"{STOPPED} {f'{output.ename}: {output.evalue}'[:LONGEST_TEXT]}")
+    return None
+
+
+def _outputs(notebook: Any, item_id: str, *, of_all: bool) -> list[Any]:
+    """Return the outputs of an item's grade cell, and of all cells but other grade cells."""
+    return [
+        output
+        for cell in notebook.cells
+        if cell.cell_type == "code"
+        and (
+            notebooks.marks_of(cell).get("grade_id") == item_id
+            if notebooks.is_grade(cell)
+            else of_all
+        )
+        for output in cell.outputs
+    ]
+
+
+def _booked(row: ItemResult, hand: Hand | None, *, in_field: bool) -> ItemResult:
+    """Return a result with the gradebook's points, and say where the answer does not give them.
+
+    What an answer in a field gives is known here without the learner's kernel.
+    """
+    if hand is None or hand.auto is None or row.points is None:
+        return row
+    if isclose(hand.auto, row.points, abs_tol=0.005):  # points are told to the hundredth
+        return row
+    told = "right" if hand.auto >= row.max_points else "wrong"
+    return replace(
+        row,
+        points=hand.auto,
+        outcome=row.outcome if in_field else told,
+        slip=None,
+        misconception="",
+        action="",
+        message=SUSPECT.format(computed=row.points, booked=hand.auto) if in_field else NOT_KEPT,
+    )

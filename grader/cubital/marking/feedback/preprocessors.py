@@ -1,0 +1,119 @@
+"""What nbgrader runs on a notebook for this course: put it in order, write marks, make the page."""
+
+import base64
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import nbformat
+from nbgrader.api import Gradebook
+from nbgrader.preprocessors import NbGraderPreprocessor
+
+from cubital.handin.bundle import with_free_text
+from cubital.handin.files import read_json
+from cubital.handin.pictures import Shown
+from cubital.handin.release import Release, read_release
+from cubital.handin.results import SubmissionResult, as_html, as_text
+from cubital.items import TextItem
+from cubital.marking import notebooks
+from cubital.marking.feedback import kept
+from cubital.marking.feedback.page import page
+from cubital.marking.feedback.showing import shown_from
+from cubital.marking.marks.hand_marks import hands
+
+Resources = Any
+
+
+class Mend(NbGraderPreprocessor):
+    """Put a submission in order before nbgrader looks at it; see `notebooks.mend`."""
+
+    def preprocess(self, nb: Any, resources: Resources) -> tuple[Any, Resources]:
+        """Return the notebook in the release's order with the saved texts in their cells."""
+        names = resources["nbgrader"]
+        worksheet, learner = names["assignment"], names["student"]
+        path = Path("release") / worksheet / f"{names['notebook']}.ipynb"
+        for cell in nb.cells:
+            kept.forget(cell)
+        if not path.is_file():  # nbgrader runs its steps in the course's folder
+            return nb, resources
+        mended = notebooks.mend(nb, read_json(path))
+        answers = kept.own_answers(Path("submitted") / learner / worksheet, learner)
+        if answers is not None:
+            mended = with_free_text(mended, answers)
+        return nbformat.from_dict(mended), resources
+
+
+class WriteMarks(NbGraderPreprocessor):
+    """Write each item's computed mark and feedback into its grade cell, instead of running it."""
+
+    def __init__(
+        self,
+        release: Release,
+        result: SubmissionResult,
+        shown: Mapping[str, Shown],
+        **kwargs: Any,
+    ) -> None:
+        super().__init__(**kwargs)
+        self.shown = shown
+        self.release = release
+        self.rows = {row.item: row for row in result.items}
+        self.learner = result.learner
+
+    def preprocess_cell(self, cell: Any, resources: Resources, index: int) -> tuple[Any, Resources]:
+        """Give a grade cell one display with the feedback and one result, a plain number.
+
+        The result itself goes into the cell's metadata, from which the feedback page takes it.
+        """
+        if cell.cell_type == "code":
+            cell.outputs = []
+        if not notebooks.is_grade(cell):
+            return cell, resources
+        row = self.rows[cell.metadata.nbgrader.grade_id]
+        kept.keep(cell, row)
+        item = self.release.item(row.item)
+        if isinstance(item, TextItem):
+            return cell, resources
+        question = item.ask(self.release.values(item, self.learner))
+        shown = {
+            "text/plain": as_text(item, row, question),
+            "text/html": as_html(item, row, question),
+        }
+        number = {"text/plain": repr(float(row.points or 0.0))}
+        seen = [self.shown[item.id].bundle] if item.id in self.shown else []
+        cell.outputs = [
+            *(nbformat.v4.new_output("display_data", bundle) for bundle in seen),
+            nbformat.v4.new_output("display_data", shown),
+            nbformat.v4.new_output("execute_result", number, execution_count=index),
+        ]
+        return cell, resources
+
+
+class Page(NbGraderPreprocessor):
+    """Gather what the feedback page shows into the resources of its template."""
+
+    def preprocess(self, nb: Any, resources: Resources) -> tuple[Any, Resources]:
+        """Put the page's contents under ``resources["cubital"]``."""
+        names = resources["nbgrader"]
+        learner, worksheet = names["student"], names["assignment"]
+        with Gradebook(names["db_url"]) as book:
+            given = hands(book, worksheet, learner).get(learner, {})
+        release = read_release(Path("autograded") / learner / worksheet)
+        resources["cubital"] = page(
+            nb,
+            release,
+            learner,
+            computed=kept.results(nb, release, learner, given, Path()),
+            hands=given,
+            pictures=_pictures(release, learner),
+        )
+        return nb, resources
+
+
+def _pictures(release: Release, learner: str) -> dict[str, tuple[str, str]]:
+    """Draw the pictures of the page, in base 64 and in words; none where the truth is gone."""
+    answers = kept.own_answers(Path("autograded") / learner / release.worksheet, learner)
+    try:
+        found = shown_from(Path(), release, learner, answers)
+    except ValueError:
+        return {}
+    return {item: (base64.b64encode(one.jpeg).decode(), one.words) for item, one in found.items()}

@@ -1,0 +1,1 @@
+"""Marks decided, and kept in the gradebook."""

@@ -1,0 +1,123 @@
+"""Decide the marks of one submission; nothing here runs or imports what a learner wrote."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from cubital.handin.answers import Answers
+from cubital.handin.files import printable
+from cubital.handin.marks import mark, mark_code
+from cubital.handin.pictures import Truths
+from cubital.handin.release import Release
+from cubital.handin.results import MARKED, SYSTEM_ERROR, ItemResult, SubmissionResult, item_result
+from cubital.handin.trial import CodeRun
+from cubital.items import CodeItem, Item, TextItem
+from cubital.marking import notebooks
+from cubital.marking.marks.inspecting import Submission
+
+_LONGEST_WORDS = 5000  # longer than any text that an answer field takes
+REPORT_IT = (
+    "No mark was given. Mark the worksheet again; if it stays, report the reason with the course's "
+    "version."
+)
+
+
+def check(
+    submission: Submission,
+    notebook: notebooks.Notebook,
+    released: notebooks.Notebook,
+    *,
+    release: Release,
+    runs: Mapping[str, CodeRun],
+    seal: str,
+    truths: Truths,
+) -> SubmissionResult:
+    """Mark each item of a submission; see `item_results`."""
+    rows = item_results(
+        submission.learner,
+        submission.answers,
+        notebook,
+        released,
+        release=release,
+        runs=runs,
+        seal=seal,
+        truths=truths,
+    )
+    return SubmissionResult(
+        learner=submission.learner,
+        worksheet=release.worksheet,
+        release=release.name,
+        state=MARKED,
+        submitted_at=submission.submitted_at,
+        items=tuple(rows),
+    )
+
+
+def item_results(
+    learner: str,
+    answers: Answers | None,
+    notebook: notebooks.Notebook,
+    released: notebooks.Notebook,
+    *,
+    release: Release,
+    runs: Mapping[str, CodeRun],
+    seal: str,
+    truths: Truths,
+) -> list[ItemResult]:
+    """Mark each item.
+
+    Parameters
+    ----------
+    learner, answers
+        Who answered, and what was saved.
+    notebook, released
+        The submission's notebook, mended, and the release's.
+    runs
+        What each code item's function gave, as plain data.
+    seal
+        The secret that the hidden cases were drawn from.
+    truths
+        The truths of the release's pictures.
+    """
+    rows = []
+    for item in release.listed():
+        if isinstance(item, CodeItem):
+            row = mark_code(release, item, learner, runs.get(item.id), seal)
+        else:
+            entry = answers.last(item.id) if answers else None
+            row = mark(release, item, learner, entry, truths)
+            if isinstance(item, TextItem) and entry is None:
+                row = _written_in_cell(row, item, notebook, released)
+        rows.append(replace(row, answer=row.answer[:_LONGEST_WORDS]))
+    return rows
+
+
+def system_error(
+    learner: str, release: Release, error: BaseException, submitted_at: str = ""
+) -> SubmissionResult:
+    """Return the result of a submission whose marking failed for no reason of its own."""
+    where = f"submitted/{learner}/{release.worksheet}"
+    return SubmissionResult(
+        learner=learner,
+        worksheet=release.worksheet,
+        release=release.name,
+        state=SYSTEM_ERROR,
+        reason=printable(f"{where}: {type(error).__name__}: {error}"),
+        action=REPORT_IT,
+        submitted_at=submitted_at,
+    )
+
+
+def _written_in_cell(
+    row: ItemResult, item: Item, notebook: notebooks.Notebook, released: notebooks.Notebook
+) -> ItemResult:
+    """Let a text that stands in the page's cell, and was not saved in its field, be read too."""
+    text, stub = (_text(book, item.id) for book in (notebook, released))
+    if text.strip() in {"", stub.strip()}:
+        return row
+    waiting = item.judged("waiting", "Waits to be marked by hand.")
+    return item_result(item, waiting, {}, {"text": text})
+
+
+def _text(notebook: notebooks.Notebook, grade_id: str) -> str:
+    holder = notebooks.answer_cells(notebook).get(grade_id)
+    return notebooks.source_text(holder) if holder else ""

@@ -1,0 +1,137 @@
+"""Marks in nbgrader's gradebook: given by hand there, read back with the computed ones."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+
+from nbgrader.api import MissingEntry
+
+from cubital.handin.files import read_json
+from cubital.handin.results import (
+    HELD,
+    MARKED,
+    MISSING,
+    NOTHING,
+    SYSTEM_ERROR,
+    SubmissionResult,
+    read_result,
+)
+from cubital.marking.cohort import collecting
+from cubital.marking.cohort.course import Course, CourseError
+from cubital.marking.marks.hand_marks import Hand, comments, hands, with_hand
+from cubital.marking.notebooks import answer_cells, marks_of
+
+_MOST_NAMED = 3
+
+
+def results(course: Course, worksheet: str) -> list[SubmissionResult]:
+    """Return one result for each learner of the roster, hand-given marks and comments included.
+
+    Who handed in nothing is `missing`; nobody gets marks that were not given.
+    """
+    cells = _comment_cells(course, worksheet)
+    with course.gradebook() as book:
+        given, written = hands(book, worksheet), comments(book, worksheet)
+    found = []
+    for learner in course.roster():
+        result = _result(course, worksheet, learner)
+        if result.state == MARKED:
+            said = {item: written.get(learner, {}).get(cell, "") for item, cell in cells.items()}
+            result = _with_hands(result, given.get(learner, {}), said)
+        found.append(result)
+    return found
+
+
+def _result(course: Course, worksheet: str, learner: str) -> SubmissionResult:
+    path = course.results_folder / worksheet / f"{learner}.json"
+    if path.exists():
+        return _kept(course, path, learner, worksheet)
+    release = course.release(worksheet).name
+    if course.submitted(learner, worksheet).exists():
+        return SubmissionResult(
+            learner, worksheet, release, HELD, "handed in, not marked yet", "Mark the worksheet."
+        )
+    if unread := collecting.unread(course, worksheet):
+        named = ", ".join(unread[:_MOST_NAMED]) + (", ..." if unread[_MOST_NAMED:] else "")
+        reason = f"no hand-in was found, and something unread lies in the inbox: {named}"
+        return SubmissionResult(learner, worksheet, release, MISSING, reason, collecting.UNPACK)
+    return SubmissionResult(
+        learner,
+        worksheet,
+        release,
+        MISSING,
+        NOTHING,
+        "Ask the learner, and collect and mark again when it is there.",
+    )
+
+
+def _kept(course: Course, path: Path, learner: str, worksheet: str) -> SubmissionResult:
+    """Read a kept result; what its file has against it is this learner's state."""
+    try:
+        result = read_result(path)
+        if (result.learner, result.worksheet) != (learner, worksheet):
+            raise ValueError(f"it is of “{result.learner}” and “{result.worksheet}”")
+    except (OSError, ValueError) as error:
+        return SubmissionResult(
+            learner,
+            worksheet,
+            course.release(worksheet).name,
+            SYSTEM_ERROR,
+            f"what marking decided cannot be read from {path}: {error}",
+            f"Move the file away and mark “{worksheet}” again.",
+        )
+    return result
+
+
+def _with_hands(
+    result: SubmissionResult, given: Mapping[str, Hand], said: Mapping[str, str]
+) -> SubmissionResult:
+    rows = (with_hand(row, given.get(row.item), said.get(row.item, "")) for row in result.items)
+    return replace(result, items=tuple(rows))
+
+
+def set_manual(  # noqa: PLR0917 - the fields of a form, in its order
+    course: Course, worksheet: str, learner: str, item: str, points: float, comment: str = ""
+) -> None:
+    """Give an item's points by hand, as nbgrader's form grader does.
+
+    Raises
+    ------
+    CourseError
+        The learner's hand-in is not marked, the points are not from 0 to the item's, or the
+        item has no cell that takes a comment.
+    """
+    most = course.release(worksheet).item(item).points
+    if isinstance(points, bool) or not 0 <= points <= most:
+        raise CourseError(f"{points!r} points for “{item}”: they must be from 0 to {most:g}")
+    with course.gradebook() as book:
+        try:
+            grade = book.find_grade(item, worksheet, worksheet, learner)
+        except MissingEntry as error:
+            raise CourseError(
+                f"“{learner}” has no marked hand-in of “{worksheet}” with “{item}”: mark it first"
+            ) from error
+        grade.manual_score = float(points)
+        grade.needs_manual_grade = False
+        if comment:
+            cell = _comment_cells(course, worksheet).get(item)
+            if cell is None:
+                raise CourseError(f"“{item}” is answered in a field; no cell takes a comment")
+            book.find_comment(cell, worksheet, worksheet, learner).manual_comment = comment
+        book.db.commit()
+
+
+def marked(course: Course, worksheet: str) -> set[str]:
+    """Return whose hand-in has marks in the gradebook."""
+    with course.gradebook() as book:
+        try:
+            return {row.student_id for row in book.assignment_submissions(worksheet)}
+        except MissingEntry:
+            return set()
+
+
+def _comment_cells(course: Course, worksheet: str) -> dict[str, str]:
+    """Return the grade_id of the cell that takes an item's comment."""
+    notebook = read_json(course.source(worksheet) / f"{worksheet}.ipynb")
+    holders = answer_cells(notebook)
+    return {item: str(marks_of(cell)["grade_id"]) for item, cell in holders.items()}

@@ -1,0 +1,222 @@
+"""Marks given by hand, in nbgrader's gradebook: of which answer they are, and what they change.
+
+nbgrader keeps the points and not what they were given for. So before a hand-in is marked again,
+the answers that a person has marked are kept as check sums in ``hand-marks/``; only an answer
+that is still the same has its mark afterwards, and any other is to be looked at again.
+"""
+
+import hashlib
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from nbgrader.api import (
+    Assignment,
+    Comment,
+    Grade,
+    GradeCell,
+    MissingEntry,
+    SolutionCell,
+    Student,
+    SubmittedAssignment,
+    SubmittedNotebook,
+)
+
+from cubital.handin.answers import BrokenAnswersError, read_answers
+from cubital.handin.files import read_json, write_json
+from cubital.handin.results import REFUSED, WAITING, ItemResult
+from cubital.marking.cohort.course import Course
+from cubital.marking.notebooks import answer_cells, source_text
+
+FORMAT = "cubital-hand-marks/1"
+BY_HAND = "Marked by hand."
+_WAITS = "Waits to be marked by hand."
+_LARGEST_NOTEBOOK = 60_000_000  # bytes, with its pictures
+
+
+@dataclass(frozen=True)
+class Hand:
+    """What the gradebook holds of one item: the marks, and whether a person is asked to look."""
+
+    auto: float | None
+    manual: float | None
+    extra: float | None
+    asked: bool
+
+    @property
+    def given(self) -> float | None:
+        """Points as a person left them, extra ones included; None if nobody touched them."""
+        if self.manual is None and self.extra is None:
+            return None
+        base = self.auto if self.manual is None else self.manual
+        return None if base is None else base + (self.extra or 0.0)
+
+
+def hands(book: Any, worksheet: str, learner: str | None = None) -> dict[str, dict[str, Hand]]:
+    """Return what a gradebook holds of each learner's items, or of one learner's."""
+    rows = _of(book, Grade, GradeCell, worksheet, learner).with_entities(
+        Student.id,
+        GradeCell.name,
+        Grade.auto_score,
+        Grade.manual_score,
+        Grade.extra_credit,
+        Grade.needs_manual_grade,
+    )
+    found: dict[str, dict[str, Hand]] = {}
+    for who, item, auto, manual, extra, asked in rows:
+        found.setdefault(who, {})[item] = Hand(auto, manual, extra, bool(asked))
+    return found
+
+
+def comments(book: Any, worksheet: str) -> dict[str, dict[str, str]]:
+    """Return the comments that persons wrote, by learner and cell."""
+    rows = _of(book, Comment, SolutionCell, worksheet, None).with_entities(
+        Student.id, SolutionCell.name, Comment.manual_comment
+    )
+    found: dict[str, dict[str, str]] = {}
+    for who, cell, comment in rows:
+        if comment:
+            found.setdefault(who, {})[cell] = comment
+    return found
+
+
+def _of(book: Any, table: Any, cell: Any, worksheet: str, learner: str | None) -> Any:
+    query = (
+        book.db.query(table)
+        .join(cell, table.cell_id == cell.id)
+        .join(SubmittedNotebook, table.notebook_id == SubmittedNotebook.id)
+        .join(SubmittedAssignment, SubmittedNotebook.assignment_id == SubmittedAssignment.id)
+        .join(Assignment, SubmittedAssignment.assignment_id == Assignment.id)
+        .join(Student, SubmittedAssignment.student_id == Student.id)
+        .filter(Assignment.name == worksheet)
+    )
+    return query if learner is None else query.filter(Student.id == learner)
+
+
+def with_hand(row: ItemResult, hand: Hand | None, comment: str = "") -> ItemResult:
+    """Return an item's result with what the gradebook holds of it by hand.
+
+    An item that a person is asked to look at waits and has no points; a mark that was given for
+    an earlier answer is named and does not count.
+    """
+    if hand is None or (hand.given is None and not hand.asked):
+        return row
+    if not hand.asked:
+        most = row.max_points
+        blank = row.outcome == "blank" and not hand.given
+        outcome = "right" if hand.given >= most else "blank" if blank else "wrong"
+        return replace(
+            row,
+            points=hand.given,
+            message=comment or BY_HAND,
+            outcome=outcome if hand.manual is not None else row.outcome,
+            slip=None,
+            action="",
+            manual=True,
+        )
+    outcome = row.outcome if row.outcome == REFUSED else WAITING
+    waits = replace(row, points=None, outcome=outcome, slip=None)
+    if hand.given is None:
+        return waits if row.points is None else replace(waits, message=_WAITS)
+    earlier = hand.given if hand.manual is not None else hand.extra
+    was = f"was {earlier:g} of {row.max_points:g}"
+    words = was if hand.manual is not None else f"had {earlier:g} extra points"
+    refused = f"{row.message} " if outcome == REFUSED else ""
+    computed = "" if hand.auto is None else f" The computed mark is {hand.auto:g} now."
+    thing = "text" if row.is_text else "answer"
+    again = f"{refused}{_WAITS[:-1]} again: {words} for an earlier {thing}.{computed}"
+    return replace(waits, message=again, earlier=earlier)
+
+
+# ------------------------------------------------------------------- marking a hand-in again
+
+
+def ask_again(course: Course, worksheet: str, learner: str) -> None:
+    """Keep which answers a person has marked, and have all of them looked at again.
+
+    It is done before anything of a new marking is written, so that a marking that is cut off
+    leaves no mark on an answer that it was not given for; `settle` comes after.
+    """
+    with course.gradebook() as book:
+        grades = list(_touched(book, worksheet, learner))
+        if not grades:
+            return
+        marked = _kept(course, worksheet, learner)
+        now = _answers(course.autograded(learner, worksheet), worksheet)
+        for grade in grades:
+            if not grade.needs_manual_grade and grade.name in now:
+                marked[grade.name] = now[grade.name] | _points(grade)
+        write_json(
+            _file(course, worksheet, learner),
+            {"format": FORMAT, "learner": learner, "worksheet": worksheet, "items": marked},
+        )
+        for grade in grades:
+            grade.needs_manual_grade = True
+        book.db.commit()
+
+
+def settle(course: Course, worksheet: str, learner: str) -> None:
+    """Let the marks stand that a person gave for the very answers that were marked now."""
+    with course.gradebook() as book:
+        grades = list(_touched(book, worksheet, learner))
+        if not grades:
+            return
+        marked = _kept(course, worksheet, learner)
+        now = _answers(course.autograded(learner, worksheet), worksheet)
+        for grade in grades:
+            same = marked.get(grade.name) == now.get(grade.name, {}) | _points(grade)
+            text_alone = grade.manual_score is None and grade.auto_score is None
+            grade.needs_manual_grade = text_alone or not same
+        book.db.commit()
+
+
+def _touched(book: Any, worksheet: str, learner: str) -> Iterator[Any]:
+    try:
+        submission = book.find_submission(worksheet, learner)
+    except MissingEntry:
+        return
+    for notebook in submission.notebooks:
+        for grade in notebook.grades:
+            if grade.manual_score is not None or grade.extra_credit is not None:
+                yield grade
+
+
+def _points(grade: Any) -> dict[str, float | None]:
+    return {"points": grade.manual_score, "extra": grade.extra_credit}
+
+
+def _file(course: Course, worksheet: str, learner: str) -> Path:
+    return course.workspace / "hand-marks" / worksheet / f"{learner}.json"
+
+
+def _kept(course: Course, worksheet: str, learner: str) -> dict[str, Any]:
+    try:
+        data = read_json(_file(course, worksheet, learner))
+        return dict(data["items"]) if data["format"] == FORMAT else {}
+    except (OSError, ValueError, KeyError, TypeError):
+        return {}  # then a person looks again
+
+
+def _answers(folder: Path, worksheet: str) -> dict[str, dict[str, str]]:
+    """Return the check sum of each item's answer in a marked hand-in: its cell and its field."""
+    try:
+        notebook = read_json(folder / f"{worksheet}.ipynb", largest=_LARGEST_NOTEBOOK)
+        answers = read_answers(folder)
+    except (OSError, ValueError, BrokenAnswersError):
+        return {}
+    holders = answer_cells(notebook)
+    items = {*holders, *(answers.items if answers else ())}
+    code = [source_text(cell) for cell in notebook["cells"] if cell["cell_type"] == "code"]
+    return {item: {"sha256": _sum(item, holders, answers, code)} for item in items}
+
+
+def _sum(item: str, holders: Mapping[str, Any], answers: Any, code: list[str]) -> str:
+    """Return a check sum of an answer; one in code is all the code, which it may call upon."""
+    holder, entry = holders.get(item), answers.last(item) if answers else None
+    told: list[Any] = [source_text(holder) if holder else None]
+    told.append(dict(entry.answer) if entry else None)
+    if holder is not None and holder["cell_type"] == "code":
+        told.append(code)
+    return hashlib.sha256(json.dumps(told, sort_keys=True).encode()).hexdigest()

@@ -1,0 +1,1 @@
+"""Who is seen and where the vessels lie: limbs, patterns of veins, valves, arteries."""

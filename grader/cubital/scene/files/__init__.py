@@ -1,0 +1,1 @@
+"""Pictures as files: pools for a release, rendered and sealed."""

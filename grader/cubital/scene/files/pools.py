@@ -1,0 +1,248 @@
+"""Pools: the pictures of a release rendered at once, with their truth sealed apart.
+
+In the pool's folder, `pictures/` holds pictures and nothing else: names by chance, one length to
+the byte for each kind of picture, one time, no words. `sealed/` holds the truth of each by its
+name. It stays with the educator, as does the seed: who has it can make the truth again. What a
+file's length does tell is whether it is a picture or a series, whose frames lie below each other.
+Simulated, not clinically validated.
+"""
+
+import functools
+import multiprocessing
+import os
+import secrets
+import threading
+from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
+from dataclasses import asdict
+from itertools import islice
+from multiprocessing import connection
+from pathlib import Path
+from typing import NamedTuple
+
+from filelock import FileLock, Timeout
+from tqdm import tqdm
+
+from cubital import __version__
+from cubital.calc.shared.quantities import single_whole
+from cubital.scene import NOTICE
+from cubital.scene.files import picture_files
+from cubital.scene.files.planning import (
+    NAME_DIGITS,
+    Job,
+    Rendered,
+    Size,
+    mixed,
+    planned,
+    usual_sizes,
+)
+
+PLAN_FILE = "pool.json"
+AHEAD = 2  # jobs given out to each process: it never waits, and memory stays flat
+SEALED_RIGHTS = 0o700
+
+
+class Pool(NamedTuple):
+    """A pool as it lies on disk."""
+
+    pictures: Path
+    sealed: Path
+    seed: int | str
+    jobs: tuple[Job, ...]
+
+    def picture(self, job: Job) -> Path:
+        """Return where the picture of a job lies."""
+        return self.pictures / f"{job.name}.png"
+
+    def truth(self, job: Job) -> Path:
+        """Return where the truth of a job lies."""
+        return self.sealed / "truth" / f"{job.name}.json"
+
+
+Renderer = Callable[[Job], Rendered]
+
+
+def render_pool(
+    folder: Path,
+    *,
+    number: int | None = None,
+    jobs: Mapping[str, int] | None = None,
+    seed: int | str | None = None,
+    processes: int | None = None,
+    progress: bool = True,
+    sizes: Mapping[str, Size] | None = None,
+    render: Renderer | None = None,
+) -> Pool:
+    """Render the pictures of a release; a run that was stopped goes on where it was.
+
+    Parameters
+    ----------
+    folder : Path
+        Gets `pictures/`, filled at the very end, and `sealed/` [-]
+    number : int
+        How many pictures, in the usual parts of each kind [-]
+    jobs : mapping
+        How many of each kind, instead of a number [-]
+    seed : int or str
+        Fixes every byte, on any number of processes; a secret one is drawn if not given [-]
+    processes : int
+        How many at the same time; one for each core if not given [-]
+    progress : bool
+        Show a bar [-]
+    sizes : mapping
+        Other sizes of a "picture" or a "series" [-]
+    render : callable
+        Renders a job; for tests [-]
+
+    Returns
+    -------
+    Pool
+        Where everything lies [-]
+
+    Raises
+    ------
+    ValueError
+        The folder holds another pool, or one that is being rendered.
+    """
+    if (number is None) == (jobs is None):
+        raise ValueError("give either the number of pictures or how many of each kind")
+    cores = os.cpu_count() or 1
+    processes = single_whole("pool_processes", cores if processes is None else processes)
+    counts = {kind: count for kind, count in (jobs or mixed(number)).items() if count}
+    folder = Path(folder)
+    sealed = folder / "sealed"
+    sealed.mkdir(parents=True, exist_ok=True)
+    sealed.chmod(SEALED_RIGHTS)
+    try:
+        with FileLock(sealed / ".lock", timeout=0):
+            pool = _settled(folder, counts, seed, sizes)
+            unfinished = sealed / "unfinished"
+            for place in (unfinished, sealed / "truth"):
+                place.mkdir(exist_ok=True)
+                picture_files.forget_halves(place)
+            work = functools.partial(_render_one, pool, render or _scene)
+            _run(pool, work, processes, progress)
+            _hand_over(pool, unfinished)
+    except Timeout:
+        raise ValueError(f"{folder} is being rendered by another run: wait for its end") from None
+    return pool
+
+
+def _settled(
+    folder: Path,
+    counts: Mapping[str, int],
+    seed: int | str | None,
+    sizes: Mapping[str, Size] | None,
+) -> Pool:
+    """Return the plan of a pool, written down on its first run, and compared on later ones."""
+    path = folder / "sealed" / PLAN_FILE
+    told = picture_files.read_json(path) if path.is_file() else None
+    if seed is None:
+        seed = told["seed"] if told else secrets.token_hex(NAME_DIGITS)
+    planned_jobs = planned(counts, seed=seed, sizes=sizes)
+    plan = {
+        "notice": NOTICE,
+        "cubital": __version__,
+        "seed": seed,
+        "kinds": dict(counts),
+        "sizes": {
+            name: size._asdict() for name, size in (usual_sizes() | dict(sizes or {})).items()
+        },
+    }
+    if told is None:
+        held = folder / "pictures"
+        if held.is_dir() and any(held.iterdir()):
+            raise ValueError(f"{held} holds files of no pool: choose a folder without them")
+        picture_files.write_whole(path, picture_files.json_bytes(plan))
+    elif told != plan:
+        other = ", ".join(key for key in plan if told.get(key) != plan[key])
+        raise ValueError(
+            f"{folder} holds a pool of another kind ({other}): ask for the same again, or choose "
+            "an empty folder"
+        )
+    return Pool(folder / "pictures", folder / "sealed", seed, planned_jobs)
+
+
+def _is_done(pool: Pool, job: Job) -> bool:
+    waiting = pool.sealed / "unfinished" / f"{job.name}.png"
+    return pool.truth(job).is_file() and (waiting.is_file() or pool.picture(job).is_file())
+
+
+def _run(pool: Pool, work: Callable[[Job], None], processes: int, progress: bool) -> None:
+    """Do what is left of a pool, in the order of the names."""
+    left = [job for job in pool.jobs if not _is_done(pool, job)]
+    done = len(pool.jobs) - len(left)
+    with tqdm(
+        total=len(pool.jobs), initial=done, desc="Pictures", unit="picture", disable=not progress
+    ) as bar:
+        if processes == 1 or len(left) < 2:  # one job needs no helper
+            for job in left:
+                work(job)
+                bar.update()
+        elif left:
+            for _ in _in_parallel(work, left, min(processes, len(left))):
+                bar.update()
+
+
+def _in_parallel(work: Callable[[Job], None], jobs: list[Job], processes: int) -> Iterator[None]:
+    """Do jobs in processes of their own, giving out no more than are soon begun."""
+    queue = iter(jobs)
+    executor = ProcessPoolExecutor(
+        processes, mp_context=multiprocessing.get_context("spawn"), initializer=_start_helper
+    )
+    try:
+        given = {executor.submit(work, job) for job in islice(queue, AHEAD * processes)}
+        while given:
+            done, given = wait(given, return_when=FIRST_COMPLETED)
+            for future in done:
+                future.result()
+                yield
+            given |= {executor.submit(work, job) for job in islice(queue, len(done))}
+    finally:
+        executor.shutdown(cancel_futures=True)
+
+
+def _start_helper() -> None:
+    """Let a process end with the one that started it, even if that is killed."""
+    parent = multiprocessing.parent_process()
+
+    def follow() -> None:
+        connection.wait([parent.sentinel])
+        os._exit(1)
+
+    threading.Thread(target=follow, daemon=True).start()
+
+
+def _render_one(pool: Pool, render: Renderer, job: Job) -> None:
+    """Render one job and write it down: its picture, then its truth, which says it is done."""
+    frames, truth = render(job)
+    size = job.size
+    if frames.shape != (size.frames, size.height_px, size.width_px):
+        raise ValueError(
+            f"picture {job.name} came out as {frames.shape}: it must be {size.frames} frames of "
+            f"{size.height_px} by {size.width_px} px, as all of its kind"
+        )
+    told = {"name": job.name, "job": asdict(job) | {"size": size._asdict()}, "notice": NOTICE}
+    data = picture_files.png_bytes(picture_files.strip(frames))
+    picture_files.write_whole(pool.sealed / "unfinished" / f"{job.name}.png", data)
+    picture_files.write_whole(pool.truth(job), picture_files.json_bytes(told | truth))
+
+
+def _hand_over(pool: Pool, unfinished: Path) -> None:
+    """Move the pictures to their place, in the order of their names.
+
+    Not one by one as they are done: when a file came to its place would tell how long it took.
+    """
+    pool.pictures.mkdir(exist_ok=True)
+    for job in pool.jobs:
+        waiting = unfinished / f"{job.name}.png"
+        if waiting.is_file():
+            waiting.replace(pool.picture(job))
+    unfinished.rmdir()
+
+
+def _scene(job: Job) -> Rendered:
+    """Render a job as a scene."""
+    from cubital.scene.files import rendering  # noqa: PLC0415 - on use: planning a pool is quick
+
+    return rendering.rendered(job)

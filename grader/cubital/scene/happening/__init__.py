@@ -1,0 +1,1 @@
+"""What happens in a series of frames: refilling, flushing, rolling, leaking."""

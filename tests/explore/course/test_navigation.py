@@ -1,0 +1,197 @@
+"""The map, the questions before the course, the end of a lesson: what is chosen is kept."""
+
+import json
+import re
+
+import pytest
+
+from cubital import items, tables
+from cubital.explore.course.navigation import CourseMap, FirstQuestions, LessonEnd, mixed
+from cubital.handin.progress import FILE, keep_progress, read_progress
+from cubital.items import WORKSHEETS
+from cubital.tables import course
+
+FIRST = "10-light-and-depth"
+POLICY = {"attempt_limit": 2.0, "ratio_limit": 0.45}
+NOTEBOOKS = {path.stem for path in tables.course_folder("modules").glob("*.ipynb")}
+
+
+def rows(form):
+    (table,) = (block for block in form.blocks if block["kind"] == "table")
+    return {row[0]["text"]: row for row in table["rows"]}
+
+
+def press(form, name, value=True):
+    form._handle_custom_msg({"name": name, "value": value}, [])
+
+
+def test_every_notebook_is_on_the_map():
+    names = [row.name for row in course.lessons()]
+    assert names == sorted(names)
+    assert {*names, "00-start-here", "90-educator-guide"} == NOTEBOOKS
+
+
+NOT_READY = ("paediatric", "venepuncture")
+SHORT = course.Path("short", "A path of three lessons", (FIRST, "20-focal-geometry"), "Short.")
+
+
+@pytest.fixture
+def two_paths(monkeypatch):
+    """A course with a second path that can be chosen."""
+    both = (*course.paths(), SHORT)
+    monkeypatch.setattr(course, "paths", lambda: both)
+
+
+def test_a_path_is_kept_and_says_what_is_not_on_it(tmp_path, two_paths):
+    form = CourseMap(tmp_path)
+    assert rows(form)["Catheter sizing"][3]["text"] == "to do"
+    press(form, "path", "short")
+    assert rows(form)["Catheter sizing"][3]["text"].startswith("not on your path")
+    again = CourseMap(tmp_path)
+    assert again.blocks == form.blocks
+    assert again.blocks[0]["value"] == "short"
+    with pytest.raises(ValueError, match="'surgeon'"):
+        again.take("path", "surgeon")
+
+
+def test_adult_care_is_the_only_path_and_the_rest_is_named_with_what_is_missing(tmp_path):
+    assert [path.key for path in course.paths()] == ["adult"]
+    assert tuple(row.key for row in course.not_ready()) == NOT_READY
+    form = CourseMap(tmp_path)
+    assert not any(block["kind"] == "radios" for block in form.blocks)
+    said = [block["text"] for block in form.blocks if block["kind"] == "say"]
+    for row in course.not_ready():
+        (text,) = (text for text in said if text.startswith(f"Not ready: {row.words}"))
+        assert row.missing in text
+        assert "The path for adult care is what there is." in text
+
+
+@pytest.mark.parametrize("key", NOT_READY)
+def test_what_is_not_ready_cannot_be_chosen(tmp_path, key):
+    with pytest.raises(ValueError, match=f"the path is '{key}': it must be one of adult"):
+        CourseMap(tmp_path).take("path", key)
+
+
+@pytest.mark.parametrize("key", NOT_READY)
+def test_a_path_kept_from_before_leads_to_the_adult_path_and_says_why(tmp_path, key):
+    keep_progress(tmp_path, path=key, finished=FIRST)
+    form = CourseMap(tmp_path)
+    assert "It is not ready and cannot be chosen any more" in form.blocks[0]["text"]
+    assert {row[3]["text"] for row in rows(form).values()} >= {"to do"}
+    assert not any("not on your path" in row[3]["text"] for row in rows(form).values())
+    assert "Next on your path: Focal geometry" in LessonEnd(FIRST, tmp_path).words()
+
+
+def test_every_path_and_question_names_lessons_that_are_there():
+    names = [row.name for row in course.lessons()]
+    for path in course.paths():
+        assert list(path.lessons) == [name for name in names if name in path.lessons]
+    for question in course.questions():
+        assert question.lesson in names
+        assert len(set(question.options)) == len(question.options) >= 3
+    assert [q.lesson for q in course.questions()] == sorted([*names, *names])
+
+
+def test_a_finished_lesson_is_noted_and_leads_to_the_next(tmp_path):
+    end = LessonEnd(FIRST, tmp_path)
+    assert "Next on your path: Focal geometry" in end.words()
+    press(end, "finished")
+    assert all(block["kind"] != "button" for block in end.blocks)
+    assert rows(CourseMap(tmp_path))["Light and depth"][3]["text"].startswith("finished on 20")
+    assert "1 of 8 lessons on your path finished. Next: Focal geometry." in str(
+        CourseMap(tmp_path).blocks
+    )
+
+
+def test_the_next_lesson_leaves_out_what_is_not_on_the_path(tmp_path, two_paths):
+    press(CourseMap(tmp_path), "path", "short")
+    assert "Next on your path: Focal geometry" in LessonEnd(FIRST, tmp_path).words()
+    assert "Next on your path" not in LessonEnd("20-focal-geometry", tmp_path).words().replace(
+        "Next on your path: Light and depth", ""
+    )
+
+
+def test_an_unknown_lesson_is_refused(tmp_path):
+    with pytest.raises(ValueError, match="the lesson is 'light': it must be one of 10-light"):
+        LessonEnd("light", tmp_path)
+
+
+def answer(form, question, option):
+    press(form, str(course.questions().index(question)), option)
+
+
+def test_both_questions_right_let_a_lesson_be_skimmed_one_does_not(tmp_path):
+    form = FirstQuestions(tmp_path)
+    one, two, three, *_ = course.questions()
+    for question, option in ((one, 0), (two, 0), (three, 0)):
+        answer(form, question, question.options[option])
+    press(form, "show")
+    said = [block.get("says", "") for block in form.blocks]
+    assert said[0].startswith("Right. ")
+    assert said[3].startswith("Not answered. ")
+    assert "3 of 16 right. You may skim: Light and depth." in form.spoken
+    assert "skim" in rows(CourseMap(tmp_path))["Light and depth"][3]["text"]
+    assert rows(CourseMap(tmp_path))["Focal geometry"][3]["text"] == "to do"
+    answer(form, one, one.options[1])
+    press(form, "show")
+    assert form.blocks[0]["says"].startswith("Not so. ")
+    assert rows(CourseMap(tmp_path))["Light and depth"][3]["text"] == "to do"
+
+
+def test_nothing_is_judged_before_it_is_asked_for(tmp_path):
+    form = FirstQuestions(tmp_path)
+    answer(form, course.questions()[0], course.questions()[0].options[0])
+    assert not any("says" in block for block in form.blocks)
+    assert not (tmp_path / FILE).exists()
+
+
+def test_the_right_option_is_not_always_in_the_same_place():
+    places = {mixed(question).index(question.options[0]) for question in course.questions()}
+    assert places == {0, 1, 2}
+
+
+def test_a_broken_file_says_what_to_do_and_is_not_written_over(tmp_path):
+    (tmp_path / FILE).write_text('{"format": "cubital-pro')
+    with pytest.raises(ValueError, match=r"progress.json cannot be read .*: move it away"):
+        CourseMap(tmp_path)
+    assert (tmp_path / FILE).read_text() == '{"format": "cubital-pro'
+
+
+def test_progress_is_plain_json_and_keeps_what_is_not_changed(tmp_path):
+    keep_progress(tmp_path, path="adult")
+    press(LessonEnd(FIRST, tmp_path), "finished")
+    data = json.loads((tmp_path / FILE).read_text())
+    assert data["path"] == "adult"
+    assert list(data["finished"]) == [FIRST]
+    assert read_progress(tmp_path).path == "adult"
+
+
+def test_the_first_questions_take_for_right_what_the_worksheet_takes_for_right():
+    """As in the lesson and in reach-blood-proves: the needle's opening has met blood."""
+    (question,) = (q for q in course.questions() if "Blood shows in the chamber" in q.asks)
+    assert "opening has met blood" in question.options[0]
+    item = items.find("reach-blood-proves")
+    (right,) = (o for o in item.options(item.values("autumn", "ada", POLICY)) if o.right)
+    assert "opening has met blood" in right.text
+    assert "vessel" not in question.options[0]
+
+
+def test_the_map_names_each_worksheet_beside_its_lesson_and_one_that_joins_them(tmp_path):
+    """The lesson that a worksheet's own text sends back to is the one it stands beside."""
+    shown = rows(CourseMap(tmp_path))
+    for lesson in course.lessons():
+        worksheet = worksheet_text(shown[lesson.title][2]["href"])
+        assert f"](../lessons/{lesson.name}.ipynb)" in worksheet
+    *_, last = shown.values()
+    linked = {row[2]["href"] for row in shown.values()}
+    assert linked == {f"../{name}/{name}.ipynb" for name in WORKSHEETS}
+    assert last[2]["href"] == "../whole-course/whole-course.ipynb"
+    (minutes,) = re.findall(r"\d+ minutes", last[1]["text"])
+    assert f"about {minutes}" in worksheet_text(last[2]["href"])
+
+
+def worksheet_text(href):
+    name = href.removeprefix("../")
+    path = tables.course_folder("exercises") / "source" / name
+    cells = json.loads(path.read_text(encoding="utf-8"))["cells"]
+    return "\n".join("".join(cell["source"]) for cell in cells)

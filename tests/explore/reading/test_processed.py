@@ -1,0 +1,98 @@
+"""Processing beside vein-free skin: what is counted as hidden and invented, by other routes."""
+
+import numpy as np
+import pytest
+
+from cubital.explore.reading import processed
+from cubital.explore.reading.processed import ProcessedTwice
+from cubital.scene.light import processing
+
+STATES = [{}, {"kernel_mm": 1, "gain_times": 8}, {"kernel_mm": 2, "hair": 8}, {"kernel_mm": 12}]
+LEFT, GAP, RIGHT = slice(0, 230), slice(230, 250), slice(250, 480)
+
+
+def shown(**state):
+    return ProcessedTwice(**state).show()
+
+
+def test_there_is_no_vessel_in_the_skin_on_the_right_and_the_rest_is_the_same():
+    for hair in (0, 8):
+        veins, bare = processed.scenes(hair)
+        assert bare.anatomy.vessels == ()
+        assert len(veins.anatomy.vessels) > 3
+        assert (veins.skin, veins.view, veins.seed) == (bare.skin, bare.view, bare.seed)
+        first, second = processed.raw_frames(hair)
+        assert first.mean() < second.mean()  # veins only darken
+
+
+def test_the_two_frames_are_processed_alike_with_a_plain_gap_between():
+    frame = shown(kernel_mm=3, gain_times=5).frame
+    assert frame.shape == (240, 480)
+    assert set(np.unique(frame[:, GAP])) == {225}
+    for part, raw in zip((LEFT, RIGHT), processed.raw_frames(0), strict=True):
+        alone = processing.process(raw, kernel_mm=3, mm_per_px=0.25, gain=5)
+        assert (frame[:, part] == alone).all()
+
+
+def test_a_bands_step_is_its_contrast_times_the_share_that_passes_and_the_gain():
+    """By the formula of a straight band: the longest one, before anything is clipped."""
+    (number, band) = max(enumerate(processed.real_bands()), key=lambda pair: len(pair[1].row))
+    for kernel, gain in ((4, 1), (3, 0.5), (6, 1), (2, 1)):
+        passed = processing.passed_share(band.width_mm, kernel_mm=kernel)
+        wanted = gain * passed * band.contrast
+        step = shown(kernel_mm=kernel, gain_times=gain).numbers["steps"][number]
+        assert step == pytest.approx(wanted, rel=0.35), (kernel, gain)
+
+
+@pytest.mark.parametrize("state", STATES)
+def test_the_other_sign_is_the_mirror_image_and_counts_alike(state):
+    dark, light = shown(**state), shown(**state, sign=-1)
+    one, other = (p.frame[:, LEFT].astype(int) for p in (dark, light))
+    assert np.abs(one + other - 255).max() <= 1
+    assert light.numbers["shown"] == dark.numbers["shown"]
+    assert light.numbers["invented"] == pytest.approx(dark.numbers["invented"], abs=3, rel=0.1)
+
+
+@pytest.mark.parametrize("state", STATES)
+def test_shown_and_hidden_make_all_and_the_words_tell_them(state):
+    figure = ProcessedTwice(**state)
+    n = figure.show().numbers
+    assert n["shown"] + n["hidden"] == n["in_field"] == 7
+    assert n["shown"] == sum(step >= 0.05 for step in n["steps"].values())
+    alt = figure.picture["alt"]
+    assert f"{n['shown']} of 7 real bands are shown and {n['hidden']} are hidden" in alt
+    assert f"{n['invented']} bands are invented" in alt
+
+
+def test_narrow_kernels_invent_wide_ones_hide_and_hair_invents_more():
+    fit = shown().numbers
+    assert (fit["shown"], fit["invented"]) == (7, 0)
+    narrow, wide = shown(kernel_mm=1, gain_times=8).numbers, shown(kernel_mm=15).numbers
+    assert narrow["invented"] > 40
+    assert (wide["shown"], wide["invented"]) == (0, 0)
+    assert (
+        shown(kernel_mm=2).numbers["invented"] == 0 < shown(kernel_mm=2, hair=8).numbers["invented"]
+    )
+
+
+def test_outside_the_field_the_frame_is_as_the_camera_saw_it():
+    frame, raw = shown(field_percent=50, gain_times=8).frame, processed.raw_frames(0)[0]
+    edge = np.s_[:, :40]
+    assert (frame[:, LEFT][edge] == raw[edge]).all()
+    assert (frame[100:140, 95:135] != raw[100:140, 95:135]).mean() > 0.9
+
+
+def test_a_smaller_field_counts_fewer_bands():
+    fields = [shown(field_percent=share).numbers["in_field"] for share in (20, 50, 80, 100)]
+    assert fields == sorted(fields)
+    assert (fields[0], fields[-1]) == (0, 7)
+
+
+def test_the_range_of_widths_is_where_half_is_left():
+    n = shown(kernel_mm=5).numbers
+    for width in (n["narrow_mm"], n["wide_mm"]):
+        assert processing.passed_share(width, kernel_mm=5) == pytest.approx(0.5)
+
+
+def test_the_step_that_the_notice_names_is_the_one_that_counts():
+    assert f"a step of {100 * processed.seen_step():g} % of full scale" in ProcessedTwice().notice

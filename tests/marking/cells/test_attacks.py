@@ -1,0 +1,148 @@
+"""Each attack of `test_faults` works where nothing stands in its way: else it would prove nothing.
+
+Attacks whose mark alone shows that they ran, such as an endless loop, are not repeated here.
+"""
+
+import contextlib
+import io
+import json
+import subprocess
+import sys
+import warnings
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from IPython.core.interactiveshell import InteractiveShell
+
+from cubital import calc, items
+
+from .test_faults import CELLS, CODE, PATCHED, put_in_the_way
+
+CASE = {"outer_diameter_mm": 1.2, "vein_diameter_mm": 3.0}  # 1.2 / 3.0 = 0.4
+
+# Marks a cell in the process that runs it, as a marker would that is not kept apart.
+UNPROTECTED = """
+import json, sys
+from cubital import calc, items
+from cubital.handin import marks
+cell, case = json.load(sys.stdin)
+space = {"calc": calc}
+exec(cell, space)
+item = items.find("sizing-ratio-code")
+given = space["ratio"](**case)
+print(json.dumps({
+    "given": given,
+    "judged": item.judge_results([case], [given]).outcome,
+    "wanted": item.answer(case),
+    "marked": marks.mark_code(None, item, "ann", None, "seal"),
+    "close": space["numpy"].isclose(1.0, 2.0),
+    "finite": space["math"].isfinite(float("inf")),
+}))
+"""
+
+
+def run(cell: str) -> dict[str, Any]:
+    """Run a cell as its notebook would, in a namespace of its own."""
+    space: dict[str, Any] = {"calc": calc}
+    exec(cell, space)
+    return space
+
+
+def test_patching_reaches_every_name_and_an_unprotected_marker_calls_the_wrong_line_right() -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", UNPROTECTED],
+        input=json.dumps([PATCHED, CASE]),
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=300,
+    )
+    assert json.loads(done.stdout) == {
+        "given": 0.123,
+        "judged": "right",
+        "wanted": 0.123,
+        "marked": None,
+        "close": True,
+        "finite": True,
+    }
+    assert items.find(CODE).answer(CASE) == pytest.approx(0.4)
+
+
+def test_a_name_that_is_not_there_any_more_stops_the_attack() -> None:
+    helper = PATCHED.partition("patch(calc,")[0]
+    with pytest.raises(AttributeError, match="_ratio_of_old"):
+        run(f'{helper}patch(cubital.items.sizing.ratio, "_ratio_of_old", None)')
+
+
+def test_the_sly_number_equals_whatever_it_is_compared_with() -> None:
+    sly = run(CELLS["sly"][0])["ratio"](**CASE)
+    assert sly == 0.4
+    assert abs(sly - 0.4) <= 0.0004
+    assert float(sly) == 0.123
+
+
+def test_the_snoop_takes_its_function_away_where_it_finds_the_secret(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.delenv("WARD_SECRET", raising=False)
+    assert "ratio" in run(CELLS["snoops"][0])
+    monkeypatch.setenv("WARD_SECRET", "not for learners")
+    assert "ratio" not in run(CELLS["snoops"][0])
+
+
+@pytest.mark.parametrize("module", ["json", "cubital"])
+def test_a_python_that_looks_into_its_folder_first_runs_what_lies_there(
+    module: str, tmp_path: Path
+) -> None:
+    put_in_the_way(tmp_path)
+    for safe, said in ((("-P",), "went on"), ((), "")):
+        line = f"import {module}; print('went on')"
+        done = subprocess.run(
+            [sys.executable, *safe, "-c", line],
+            cwd=tmp_path,
+            capture_output=True,
+            text=True,
+            check=True,
+            timeout=300,
+        )
+        assert done.stdout.strip() == said
+
+
+def test_the_forger_fills_the_file_that_results_go_to(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("CUBITAL_RESULTS", str(tmp_path / "results.jsonl"))
+    assert run(CELLS["forges"][0])["ratio"](**CASE) == pytest.approx(0.4)
+    assert (tmp_path / "results.jsonl").read_text().count("{}\n") == 60_000
+
+
+@contextlib.contextmanager
+def listening() -> Iterator[tuple[io.StringIO, io.StringIO]]:
+    out, errors = io.StringIO(), io.StringIO()
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(errors):
+        yield out, errors
+
+
+def test_the_warner_warns_and_writes_to_standard_error() -> None:
+    with listening() as (_, errors), warnings.catch_warnings(record=True) as warned:
+        warnings.simplefilter("always")
+        assert run(CELLS["warns"][0])["ratio"](**CASE) == pytest.approx(0.4)
+    assert [str(one.message) for one in warned] == ["here too", "look out"]
+    assert "on standard error" in errors.getvalue()
+
+
+def test_the_shower_shows_two_points_in_every_way_that_a_cell_can() -> None:
+    with listening() as (out, _):
+        assert run(CELLS["shows"][0])["ratio"](**CASE) == 0.123
+    assert out.getvalue().count("2.0") == 3  # printed, displayed, and printed when called
+    assert InteractiveShell.ast_node_interactivity.default_value == "last_expr"
+    assert CELLS["shows"][0].splitlines()[-1] == "2.0"
+
+
+@pytest.mark.parametrize(("name", "code"), [("exits", 3), ("exits-first", None)])
+def test_leaving_stops_what_does_not_catch_it(name: str, code: int | None) -> None:
+    with pytest.raises(SystemExit) as left:
+        run(CELLS[name][0])
+    assert left.value.code == code

@@ -1,0 +1,187 @@
+"""Two at work in one workspace do not meet; what a cell changes there is noticed."""
+
+import os
+import signal
+import subprocess
+import sys
+from argparse import Namespace
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cubital import cli
+from cubital.cli import bank, cohort
+from cubital.marking.cohort import collecting, releasing
+from cubital.marking.cohort.course import Course, CourseError, Learner, create, write_roster
+from cubital.marking.feedback import returning
+from cubital.marking.marks import gradebook, marker
+from cubital.records import reporting
+
+WORKSHEET = "catheter-sizing"
+NOW = datetime(2026, 3, 5, tzinfo=UTC)
+AT_WORK = """
+import sys
+from pathlib import Path
+from cubital.marking.cohort.course import Course
+with Course(Path(sys.argv[1])).at_work("marking “catheter-sizing”"):
+    print("at work", flush=True)
+    sys.stdin.read()
+"""
+
+
+def bank_begun(workspace: Path) -> None:
+    bank._bank(Namespace(workspace=workspace, new="mine"))
+
+
+def test_who_comes_second_is_told_who_is_at_work_and_a_killed_one_blocks_nobody(
+    copy_course: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann"])
+    before = {path: path.read_bytes() for path in course.workspace.rglob("*") if path.is_file()}
+    first = subprocess.Popen(
+        [sys.executable, "-c", AT_WORK, str(course.workspace)],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        assert first.stdout.readline() == "at work\n"
+        for step in (
+            lambda: marker.mark(course, WORKSHEET),
+            lambda: collecting.collect(course, WORKSHEET),
+            lambda: returning.feedback(course, WORKSHEET),
+            lambda: releasing.release(course, WORKSHEET, "autumn-1"),
+            lambda: reporting.report_on(course, WORKSHEET, made_at=NOW),
+            lambda: create(course.workspace, [Learner("ben")], replace_roster=True),
+            lambda: bank_begun(course.workspace),
+        ):
+            with pytest.raises(CourseError) as told:
+                step()
+            assert "is marking “catheter-sizing” since" in str(told.value)
+            assert f"(process {first.pid} on {os.uname().nodename})" in str(told.value)
+    finally:
+        first.kill()
+        first.communicate()
+    after = {path: path.read_bytes() for path in course.workspace.rglob("*") if path.is_file()}
+    assert {path: after[path] for path in before} == before
+    assert [row.state for row in marker.mark(course, WORKSHEET)] == ["missing"]
+
+
+# What later commands run or go by.
+CHANGED = (
+    "nbgrader_config.py",
+    "bank.toml",
+    "local-profile.toml",
+    "roster.csv",
+    "items/mine.py",
+    "standard-catheter-sizing.csv",
+    f"source/{WORKSHEET}/{WORKSHEET}.ipynb",
+    f"sealed/{WORKSHEET}.json",
+    "gradebook.db",
+    "gradebook.db-journal",
+    "gradebook.db-wal",
+    f"results/{WORKSHEET}/cy.json",
+    f"hand-marks/{WORKSHEET}/cy.json",
+)
+CHANGES = """
+from pathlib import Path
+for name in {names!r}:
+    path = Path({workspace!r}, name)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with path.open("ab") as file:
+        file.write(b"# mine\\n")
+"""
+
+
+def test_a_cell_that_changes_the_workspaces_own_files_stops_the_marking(
+    copy_course: Any, desk: Any, tmp_path: Path, in_gradebook: Callable
+) -> None:
+    course = copy_course(tmp_path / "w", ["ben"])
+    changes = CHANGES.format(names=CHANGED, workspace=str(course.workspace))
+    desk(course, "ben", tmp_path).write_cell(changes).hand_in()
+    collecting.collect(course, WORKSHEET)
+    with pytest.raises(CourseError) as told:
+        marker.mark(course, WORKSHEET, workers=1)
+    for name in CHANGED:
+        assert name in str(told.value)
+    assert "while the cells of “ben” ran, so nothing was marked" in str(told.value)
+    assert not (course.workspace / "results" / WORKSHEET / "ben.json").exists()
+    assert not (course.workspace / "autograded").exists()
+
+
+def test_who_left_the_roster_is_named_and_keeps_the_marks(
+    copy_course: Any,
+    desk: Any,
+    tmp_path: Path,
+    in_gradebook: Callable,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(marker, "run_code", lambda *given, **more: {})  # no cell is asked about
+    course = copy_course(tmp_path / "w", ["ann", "ben"])
+    for learner in ("ann", "ben"):
+        desk(course, learner, tmp_path).hand_in()
+    collecting.collect(course, WORKSHEET)
+    marker.mark(course, WORKSHEET)
+    marks = in_gradebook(course, "ben")
+    kept = course.results_folder / WORKSHEET / "ben.json"
+    before = kept.read_bytes()
+    write_roster(course.roster_file, [Learner("ann")])
+    marker.mark(course, WORKSHEET)
+    told = [row for row in collecting.read_problems(course, WORKSHEET) if "ben" in row.file]
+    assert [row.file for row in told] == ["submitted/ben", "gradebook.db: ben"]
+    assert "is not on the roster any more" in told[1].reason
+    assert "db student remove ben" in told[1].action
+    assert in_gradebook(course, "ben") == marks
+    assert kept.read_bytes() == before
+    assert [row.learner for row in gradebook.results(course, WORKSHEET)] == ["ann"]
+
+
+LOOPS = """
+with open({pipe!r}, "w") as file:
+    file.write("begun")
+while True:
+    pass
+"""
+
+
+def test_ctrl_c_ends_with_the_status_of_shells(monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(*_given: Any) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(cohort, "_course", stopped)
+    assert cli.main(["cohort", "collect", WORKSHEET]) == 130
+
+
+def heed_ctrl_c() -> None:
+    """Undo what a shell does to a job in the background: it has Ctrl-C ignored."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
+@pytest.mark.long
+def test_ctrl_c_ends_the_run_and_says_what_is_done(
+    copy_course: Any, desk: Any, tmp_path: Path
+) -> None:
+    course: Course = copy_course(tmp_path / "w", ["ann"])
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    looping = LOOPS.format(pipe=str(pipe))
+    desk(course, "ann", tmp_path).write_cell(looping).hand_in()
+    collecting.collect(course, WORKSHEET)
+    marking = subprocess.Popen(
+        [sys.executable, "-m", "cubital", "cohort", "mark", WORKSHEET],
+        cwd=course.workspace,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+        preexec_fn=heed_ctrl_c,  # noqa: PLW1509 - no thread runs here
+    )
+    assert pipe.read_text() == "begun"
+    marking.send_signal(signal.SIGINT)
+    said, _ = marking.communicate()
+    assert marking.returncode == 130
+    assert "Stopped: no mark of this run was written. Mark again to mark all." in said
+    assert not (course.workspace / ".running").exists()
+    assert not (course.workspace / "autograded").exists()
