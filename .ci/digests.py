@@ -256,7 +256,7 @@ def compare(before: Path, after: Path) -> int:
     one, other = (
         {
             name: value
-            for value, name in (line.split(" ", 1) for line in path.open(encoding="utf-8"))
+            for value, name in (line.split(" ", 1) for line in path.read_text("utf-8").splitlines())
         }
         for path in (before, after)
     )
