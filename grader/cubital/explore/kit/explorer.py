@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +15,7 @@ import traitlets
 
 from cubital import tables
 from cubital.explore.kit.drawing import StaticFigure, png_of
-from cubital.tables.files import script
+from cubital.tables.files import course_folder, script
 
 DIGITS = 9  # of a slider's value, as the page's own numbers are written
 LOOK_AHEAD_S = 0.001  # after the picture that was asked for has gone out
@@ -33,16 +33,17 @@ class Reading:
 
 @dataclass(frozen=True)
 class Picture:
-    """All that an explorer shows for one state; `numbers` are the unrounded values behind it.
+    """All that an explorer shows for one state.
 
-    A grey `frame` (rows, columns; one byte each) stands above the drawing, with nothing on it.
+    `numbers` are the unrounded values behind it, in a frozen dataclass of the figure's own. A
+    grey `frame` (rows, columns; one byte each) stands above the drawing, with nothing on it.
     """
 
     svg: str
     alt: str
     spoken: str
     readings: tuple[Reading, ...]
-    numbers: Mapping[str, object] = field(default_factory=dict)
+    numbers: object = None
     frame: np.ndarray | None = None
 
     def message(self) -> dict[str, object]:
@@ -62,7 +63,7 @@ class Picture:
         return {"width": width, "height": height, "grey": np.ascontiguousarray(self.frame).data}
 
 
-class Quantity(traitlets.TraitType):
+class Quantity(traitlets.TraitType[float, float]):
     """A measured value that a slider sets, in the table's usual range or a part of it."""
 
     def __init__(
@@ -99,7 +100,7 @@ class Quantity(traitlets.TraitType):
             "digits": max(0, -math.floor(math.log10(self.step))),
         }
 
-    def validate(self, obj: object, value: object) -> float:
+    def validate(self, obj: object, value: Any) -> float:
         """Let through a number in the slider's range; name quantity, value, unit and range."""
         limit = tables.limits()[self.of]
         (low, high), unit = self.span(), limit.unit
@@ -113,7 +114,7 @@ class Quantity(traitlets.TraitType):
         return float(value)
 
 
-class Count(traitlets.TraitType):
+class Count(traitlets.TraitType[int, int]):
     """A whole number that a slider sets, such as the frame of a series."""
 
     def __init__(
@@ -137,7 +138,7 @@ class Count(traitlets.TraitType):
             "digits": 0,
         }
 
-    def validate(self, obj: object, value: object) -> int:
+    def validate(self, obj: object, value: Any) -> int:
         """Let through a whole number in the slider's range."""
         is_number = isinstance(value, (int, float)) and not isinstance(value, bool)
         if not is_number or value != value // 1 or not self.low <= value <= self.high:
@@ -148,7 +149,7 @@ class Count(traitlets.TraitType):
         return int(value)
 
 
-class Choice(traitlets.TraitType):
+class Choice(traitlets.TraitType[Any, Any]):
     """A value out of a short list, set by a drop-down."""
 
     def __init__(self, default: object, *, label: str, unit: str = "") -> None:
@@ -180,7 +181,7 @@ class Explorer(anywidget.AnyWidget):
     """A figure with sliders: a subclass has state traits and a pure `compute(state)`."""
 
     _esm = script(Path(__file__).parent / "explorer.js")
-    _css = tables.course_folder("assets") / "styles" / "explorer.css"
+    _css = course_folder("assets") / "styles" / "explorer.css"
 
     inputs: tuple[str, ...] = ()
     """The state traits in the order in which their controls stand."""
@@ -189,7 +190,7 @@ class Explorer(anywidget.AnyWidget):
 
     title = traitlets.Unicode().tag(sync=True)
     notice = traitlets.Unicode().tag(sync=True)
-    controls = traitlets.List().tag(sync=True)
+    controls: traitlets.List[Any] = traitlets.List().tag(sync=True)
     picture = traitlets.Dict().tag(sync=True)
     action = traitlets.Unicode().tag(sync=True)
     """The words on a button for a calculation that takes seconds; none if empty."""
@@ -209,7 +210,7 @@ class Explorer(anywidget.AnyWidget):
         self.on_msg(self._pressed)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The picture of a state; nothing else goes in."""
         raise NotImplementedError
 
@@ -227,7 +228,7 @@ class Explorer(anywidget.AnyWidget):
             self.progress = -1.0
         self._redraw(None)
 
-    def state(self) -> dict[str, object]:
+    def state(self) -> dict[str, Any]:
         """The values that the controls stand at, and what is kept beside them."""
         return {name: getattr(self, name) for name in (*self.inputs, *self.kept)}
 
@@ -280,10 +281,10 @@ class Explorer(anywidget.AnyWidget):
 
         loop.call_later(LOOK_AHEAD_S, work_out)
 
-    def _repr_mimebundle_(self, **kwargs: object) -> object:
+    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[Any, Any], dict[Any, Any]]:
         """The live view; where none can run, the figure as it stands and its words."""
         shown = super()._repr_mimebundle_(**kwargs)
-        data, metadata = shown if isinstance(shown, tuple) else (shown, {})
+        data, metadata = shown or ({}, {})
         figure = self.static()
         return {**data, "text/plain": figure.alt, "text/html": figure._repr_html_()}, metadata
 

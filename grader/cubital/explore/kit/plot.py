@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Point, Sheet
@@ -67,15 +68,15 @@ class Plot:
 
     def curve(
         self,
-        x: Sequence[float],
-        y: Sequence[float],
+        x_values: ArrayLike,
+        y_values: ArrayLike,
         *,
         colour: str = drawing.VEIN,
         width: float = 3,
         dash: str = "",
     ) -> None:
         """Draw a curve, in pieces where it leaves the axes."""
-        x, y = np.asarray(x, float), np.asarray(y, float)
+        x, y = np.asarray(x_values, float), np.asarray(y_values, float)
         inside = (y >= self.up.low) & (y <= self.up.high) & np.isfinite(y)
         for piece in _runs(inside):
             points = zip(x[piece], y[piece], strict=True)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from cubital.explore.kit.explorer import Quantity
 from cubital.explore.kit.wording import percent
 
@@ -67,11 +65,11 @@ def melanin_slider(start: float) -> Quantity:
     )
 
 
-def skin_of(state: Mapping[str, object]) -> dict[str, float]:
+def skin_of(*, picture_wavelength_nm: float, melanin_percent: float) -> dict[str, float]:
     """The settings of skin and light as the calculations take them."""
     return {
-        "picture_wavelength_nm": state["picture_wavelength_nm"],
-        "epidermal_melanin_fraction": state["melanin_percent"] / FULL,
+        "picture_wavelength_nm": picture_wavelength_nm,
+        "epidermal_melanin_fraction": melanin_percent / FULL,
     }
 
 

@@ -75,7 +75,10 @@ def contrast_numbers(state: Mapping[str, object]) -> dict[str, object]:
     """The numbers behind the figure, by name; the curve is an array over the depth."""
     limit = tables.limits()["upper_wall_depth_mm"]
     depths = np.linspace(limit.low, limit.high, CURVE_POINTS)
-    skin = skin_of(state)
+    skin = skin_of(
+        picture_wavelength_nm=state["picture_wavelength_nm"],
+        melanin_percent=state["melanin_percent"],
+    )
     here = np.append(depths, state["upper_wall_depth_mm"])
     *curve, contrast = calc.skin_vein_contrast(
         here, lumen_diameter_mm=state["lumen_diameter_mm"], **skin
