@@ -52,7 +52,7 @@ def shift_mm(skin, push=0.5):
 
 
 def rolls_from_n(skin):
-    return AnchoredVein(skin=skin, vein_diameter_mm=VEIN_MM).show().numbers["rolls_from_n"]
+    return AnchoredVein(skin=skin, vein_diameter_mm=VEIN_MM).show().numbers.rolls_from_n
 
 
 def tips(needle_in_mm):
@@ -230,7 +230,7 @@ STATED = {
         "there are 6.3 mm to the far wall; lowered to 10 degrees, 15.3 mm": (
             way_mm("far") - 15,
             constant("lowered-angle"),
-            tips(15)["room_lowered_mm"],
+            tips(15).room_lowered_mm,
         ),
         "At 16.5 mm both are in": (16.5,),
         "At 21.5 mm, *at the far wall or through it*": (21.5,),
@@ -246,16 +246,16 @@ STATED = {
     },
     "read-the-drip": {
         "54.1 mL/min becomes 31.0 to 34.3 mL/min": (
-            drip()["flow_off_ml_per_min"],
-            ON["flow_low_ml_per_min"],
-            ON["flow_high_ml_per_min"],
+            drip().flow_off_ml_per_min,
+            ON.flow_low_ml_per_min,
+            ON.flow_high_ml_per_min,
         ),
-        "lower than 379 to 433 mm": ON["stands_still_mm"],
+        "lower than 379 to 433 mm": ON.stands_still_mm,
         "At 80 mmHg hardly anything runs even from 800 mm: 0.0 to 4.9 mL/min": (
             80,
             800,
-            FULLY_ON["flow_low_ml_per_min"],
-            FULLY_ON["flow_high_ml_per_min"],
+            FULLY_ON.flow_low_ml_per_min,
+            FULLY_ON.flow_high_ml_per_min,
         ),
         "was 70 to 80 % of the tourniquet's own": (
             100 * constant("vein-pressure-share-low"),
@@ -328,15 +328,15 @@ def test_the_choice_in_the_prose_is_the_one_that_the_numbers_make():
 
 
 def test_the_tips_are_where_the_prose_says():
-    assert [tips(way)["stage"] for way in (15, 16.5, 21.5)] == [NEEDLE_ONLY, BOTH, THROUGH]
+    assert [tips(way).stage for way in (15, 16.5, 21.5)] == [NEEDLE_ONLY, BOTH, THROUGH]
     # and by plain trigonometry: walls at 14.20 and 21.30 mm, the catheter's end 2 mm behind
     near, far = (depth / math.sin(math.radians(25)) for depth in (6, 9))
     assert near < 15 < near + 2 < 16.5 < far < 21.5
 
 
 def test_a_forgotten_tourniquet_slows_the_drip_and_does_not_stop_it():
-    assert 0 < ON["flow_low_ml_per_min"] < ON["flow_high_ml_per_min"] < ON["flow_off_ml_per_min"]
-    assert ON["stands_still_mm"][1] < 800
+    assert 0 < ON.flow_low_ml_per_min < ON.flow_high_ml_per_min < ON.flow_off_ml_per_min
+    assert ON.stands_still_mm[1] < 800
 
 
 def test_cautions_are_there(words):

@@ -41,28 +41,28 @@ def test_flow_balances_the_bag_against_the_vein(gauge, height, cuff):
     # in the vein there are 70 to 80 % of the tourniquet's pressure (hand-vein-cuff-2007)
     n = numbers(gauge=gauge, height_mm=height, cuff_mmhg=cuff)
     off, low, high = (by_hand(gauge, height, share * cuff) for share in (0, 0.8, 0.7))
-    assert n["flow_off_ml_per_min"] == pytest.approx(off, rel=5e-3)
-    assert n["flow_low_ml_per_min"] == pytest.approx(low, rel=5e-3, abs=1e-9)
-    assert n["flow_high_ml_per_min"] == pytest.approx(high, rel=5e-3, abs=1e-9)
+    assert n.flow_off_ml_per_min == pytest.approx(off, rel=5e-3)
+    assert n.flow_low_ml_per_min == pytest.approx(low, rel=5e-3, abs=1e-9)
+    assert n.flow_high_ml_per_min == pytest.approx(high, rel=5e-3, abs=1e-9)
 
 
 @pytest.mark.parametrize("cuff", [10, 40, 80])
 def test_it_stands_still_below_the_height_that_balances_the_vein(cuff):
     # 1 mmHg is 13.5 mm of saline (13.595 of mercury over 1.0044)
     n = numbers(cuff_mmhg=cuff)
-    assert n["stands_still_mm"] == pytest.approx(
+    assert n.stands_still_mm == pytest.approx(
         [13.595 / 1.0044 * share * cuff for share in (0.7, 0.8)], rel=2e-3
     )
-    for still, flows in zip(n["stands_still_mm"], n["flows_on"], strict=True):
-        assert np.all(flows[n["heights_mm"] < still] == 0)
-        assert np.all(flows[n["heights_mm"] > still] > 0)
+    for still, flows in zip(n.stands_still_mm, n.flows_on, strict=True):
+        assert np.all(flows[n.heights_mm < still] == 0)
+        assert np.all(flows[n.heights_mm > still] > 0)
 
 
 def test_a_tourniquet_never_speeds_the_drip_and_none_changes_nothing():
     n = numbers(cuff_mmhg=0)
-    assert n["flow_low_ml_per_min"] == n["flow_high_ml_per_min"] == n["flow_off_ml_per_min"]
+    assert n.flow_low_ml_per_min == n.flow_high_ml_per_min == n.flow_off_ml_per_min
     on = numbers(cuff_mmhg=30)
-    assert on["flow_low_ml_per_min"] < on["flow_high_ml_per_min"] < on["flow_off_ml_per_min"]
+    assert on.flow_low_ml_per_min < on.flow_high_ml_per_min < on.flow_off_ml_per_min
 
 
 def test_alt_and_readings_say_what_the_figure_shows_now():

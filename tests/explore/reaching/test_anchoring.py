@@ -21,15 +21,15 @@ def numbers(**state):
 def test_shift_runs_into_the_most_that_the_skin_allows(skin, push):
     give, most = SKINS[skin]
     n = numbers(skin=skin, push_n=push)
-    assert n["shift_mm"] == pytest.approx(most - most * math.exp(-give * push / most))
-    assert n["shift_mm"] < min(most, give * push)
+    assert n.shift_mm == pytest.approx(most - most * math.exp(-give * push / most))
+    assert n.shift_mm < min(most, give * push)
 
 
 @pytest.mark.parametrize("skin", SKINS)
 @pytest.mark.parametrize("vein", [1.5, 3, 6])
 def test_it_rolls_from_the_push_that_moves_it_by_half_its_width(skin, vein):
     give, most = SKINS[skin]
-    start = numbers(skin=skin, vein_diameter_mm=vein)["rolls_from_n"]
+    start = numbers(skin=skin, vein_diameter_mm=vein).rolls_from_n
     if most * (1 - math.exp(-3 * give / most)) < vein / 2:
         assert start is None
         return
@@ -40,9 +40,9 @@ def test_it_rolls_from_the_push_that_moves_it_by_half_its_width(skin, vein):
 @pytest.mark.parametrize(("skin", "rolled"), [("loose", True), ("resting", False)])
 def test_verdict_follows_the_skin(skin, rolled):
     n = numbers(skin=skin, push_n=0.5, vein_diameter_mm=3)
-    assert n["rolled"] is rolled
-    assert ("rolled away" in n["verdict"]) is rolled
-    assert numbers(skin="stretched", push_n=3, vein_diameter_mm=3)["rolled"] is False
+    assert n.rolled is rolled
+    assert ("rolled away" in n.verdict) is rolled
+    assert numbers(skin="stretched", push_n=3, vein_diameter_mm=3).rolled is False
 
 
 def test_circles_are_as_far_apart_as_the_ruler_says():

@@ -35,8 +35,8 @@ def test_the_assumptions_are_the_ones_meant_here():
 )
 def test_stages_follow_each_other_along_the_needle(needle, stage):
     n = numbers(needle_in_mm=needle, insertion_angle_deg=30)
-    assert n["stage"] is stage
-    assert n["catheter_end_mm"] == max(0, needle - LEAD_MM)
+    assert n.stage is stage
+    assert n.catheter_end_mm == max(0, needle - LEAD_MM)
 
 
 @pytest.mark.parametrize("angle", [12, 25, 45])
@@ -48,15 +48,15 @@ def test_room_is_the_depth_that_is_left_over_the_sine(angle, share):
     needle = min(needle, 25)
     n = numbers(needle_in_mm=needle, **state)
     left = depth + vein - needle * math.sin(math.radians(angle))
-    assert n["room_mm"] == pytest.approx(max(left, 0) / math.sin(math.radians(angle)))
-    assert n["room_lowered_mm"] == pytest.approx(max(left, 0) / math.sin(math.radians(LOWERED_DEG)))
+    assert n.room_mm == pytest.approx(max(left, 0) / math.sin(math.radians(angle)))
+    assert n.room_lowered_mm == pytest.approx(max(left, 0) / math.sin(math.radians(LOWERED_DEG)))
 
 
 def test_lowering_never_takes_room_away_and_a_flat_needle_is_not_raised():
     for angle in (10, 20, 45):
         n = numbers(needle_in_mm=9, near_wall_depth_mm=1, insertion_angle_deg=angle)
-        assert n["room_lowered_mm"] >= n["room_mm"]
-        assert n["lowered_angle_deg"] <= angle
+        assert n.room_lowered_mm >= n.room_mm
+        assert n.lowered_angle_deg <= angle
 
 
 def test_blood_is_never_called_proof():

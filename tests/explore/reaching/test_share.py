@@ -24,19 +24,17 @@ def test_share_is_what_the_track_leaves(angle, depth, length):
         .show()
         .numbers
     )
-    assert n["share"] == pytest.approx(by_hand(length, depth, angle), abs=1e-12)
-    assert n["length_in_vein_mm"] == pytest.approx(length * by_hand(length, depth, angle))
-    for each, shares in n["curves"].items():
-        wanted = [by_hand(each, d, angle) for d in n["depths_mm"]]
+    assert n.share == pytest.approx(by_hand(length, depth, angle), abs=1e-12)
+    assert n.length_in_vein_mm == pytest.approx(length * by_hand(length, depth, angle))
+    for each, shares in n.curves.items():
+        wanted = [by_hand(each, d, angle) for d in n.depths_mm]
         assert np.allclose(shares, wanted)
 
 
 @pytest.mark.parametrize(("depth", "length"), [(2, 25), (6, 32), (12, 48)])
 def test_the_flattest_angle_leaves_the_guides_share(depth, length):
     angle = (
-        ShareAndDepth(near_wall_depth_mm=depth, length_mm=length)
-        .show()
-        .numbers["flattest_angle_deg"]
+        ShareAndDepth(near_wall_depth_mm=depth, length_mm=length).show().numbers.flattest_angle_deg
     )
     assert by_hand(length, depth, angle) == pytest.approx(0.65)
 
@@ -58,7 +56,7 @@ def test_where_no_angle_does_it_says_so():
 )
 def test_bands_are_the_studys(depth, failed):
     n = ShareAndDepth(insertion_angle_deg=30, length_mm=25, near_wall_depth_mm=depth).show().numbers
-    assert n["failed_share"] == failed
+    assert n.failed_share == failed
 
 
 def test_the_ring_and_the_lines_stand_where_the_scale_says():

@@ -35,22 +35,22 @@ def test_ways_are_those_of_a_triangle(angle, depth, vein, length):
     # the way along the needle is the long side of a triangle whose upright side is the depth
     near = math.hypot(depth, depth * math.tan(math.radians(90 - angle)))
     far = math.hypot(depth + vein, (depth + vein) * math.tan(math.radians(90 - angle)))
-    assert n["near_wall_mm"] == pytest.approx(near)
-    assert n["far_wall_mm"] == pytest.approx(far)
-    assert n["room_mm"] == pytest.approx(far - near)
-    assert n["length_in_vein_mm"] == pytest.approx(max(length - near, 0))
-    assert n["share"] == pytest.approx(max(1 - near / length, 0))
+    assert n.near_wall_mm == pytest.approx(near)
+    assert n.far_wall_mm == pytest.approx(far)
+    assert n.room_mm == pytest.approx(far - near)
+    assert n.length_in_vein_mm == pytest.approx(max(length - near, 0))
+    assert n.share == pytest.approx(max(1 - near / length, 0))
 
 
 def test_a_worked_case():
     # 48 mm, 12 mm deep at 30 degrees: 24 mm of track, 24 mm in the vein, half of it
     n = shown(length_mm=48, near_wall_depth_mm=12, insertion_angle_deg=30).numbers
-    assert [n["near_wall_mm"], n["length_in_vein_mm"], n["share"]] == pytest.approx([24, 24, 0.5])
+    assert [n.near_wall_mm, n.length_in_vein_mm, n.share] == pytest.approx([24, 24, 0.5])
 
 
 def test_ranges_take_the_errors_at_their_worst():
     # depth 6 give or take 0.5, diameter 3 give or take 0.3, at 30 degrees: twice as far
-    reach = shown(insertion_angle_deg=30).numbers["reach"]
+    reach = shown(insertion_angle_deg=30).numbers.reach
     assert list(reach.near_wall) == pytest.approx([11, 13])
     assert list(reach.far_wall) == pytest.approx([16.4, 19.6])
     assert reach.sure_room_mm == pytest.approx(16.4 - 13)

@@ -69,12 +69,12 @@ class LengthChoice(Choice):
         }
 
 
-def to_wall_mm(state: dict[str, float], wall: str) -> float:
-    """The way along the needle from the skin to one wall of the vein."""
-    depth = calc.depth_to_wall_mm(
-        state["near_wall_depth_mm"], vein_diameter_mm=state["vein_diameter_mm"], wall=wall
-    )
-    return calc.track_length_mm(depth, insertion_angle_deg=state["insertion_angle_deg"])
+def to_wall_mm(
+    near_wall_depth_mm: float, *, vein_diameter_mm: float, insertion_angle_deg: float, wall: str
+) -> float:
+    """Return the distance along the needle from the skin to the near or the far wall [mm]."""
+    depth = calc.depth_to_wall_mm(near_wall_depth_mm, vein_diameter_mm=vein_diameter_mm, wall=wall)
+    return float(calc.track_length_mm(depth, insertion_angle_deg=insertion_angle_deg))
 
 
 def spread(places: Sequence[float], gap: float = LABEL_GAP) -> list[float]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -62,9 +64,9 @@ class FlowAfterPlacement(Explorer):
     gauge = GaugeInUse(20)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The flow for one height and one tourniquet, and how it goes with the height."""
-        numbers = after_numbers(state)
+        numbers = after_numbers(FlowState(**state))
         return Picture(
             svg=_draw(numbers),
             alt=_describe(numbers),
@@ -74,14 +76,45 @@ class FlowAfterPlacement(Explorer):
         )
 
 
-def after_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; the curves are arrays over the height."""
-    row = calc.gauge(state["gauge"])
+@dataclass(frozen=True, kw_only=True)
+class FlowState:
+    """Height of the bag above the vein [mm], cuff pressure [mmHg] and gauge of the catheter."""
+
+    height_mm: float
+    cuff_mmhg: float
+    gauge: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class FlowNumbers(FlowState):
+    """The flow with the tourniquet off and on, now and over the height of the bag.
+
+    The pressure in the vein under a tourniquet is a range, so that a flow with it on, and the
+    height at which the drip stands still, are pairs.
+    """
+
+    length_mm: float
+    """Length of the catheter."""
+    flow_off_ml_per_min: float
+    flow_low_ml_per_min: float
+    flow_high_ml_per_min: float
+    stands_still_mm: tuple[float, float]
+    heights_mm: np.ndarray
+    flows_off: np.ndarray
+    """Flow with the tourniquet off [mL/min], one for each of `heights_mm`."""
+    flows_on: tuple[np.ndarray, np.ndarray]
+    """Flow with the tourniquet on [mL/min]: at the lower and at the higher pressure."""
+
+
+def after_numbers(state: FlowState) -> FlowNumbers:
+    """Compute the flow at the chosen height and its curves over the height."""
+    row = calc.gauge(state.gauge)
     fluid = calc.fluid(FLUID, temperature_c=ROOM_C)
     per_mmhg = tables.constant("pascal-per-mmhg").value
-    against = [per_mmhg * p for p in calc.vein_pressure_under_cuff_mmhg(state["cuff_mmhg"])]
+    lower_mmhg, higher_mmhg = calc.vein_pressure_under_cuff_mmhg(state.cuff_mmhg)
+    lower_pa, higher_pa = per_mmhg * lower_mmhg, per_mmhg * higher_mmhg
 
-    def flow(height: object, back_pa: float) -> object:
+    def flow(height: float | np.ndarray, back_pa: float) -> Any:
         bag = calc.hydrostatic_pressure_pa(height, density_kg_per_m3=fluid.density_kg_per_m3)
         return calc.catheter_flow_ml_per_min(
             row.inner_mm,
@@ -93,22 +126,21 @@ def after_numbers(state: Mapping[str, object]) -> dict[str, object]:
 
     heights = np.linspace(*HEIGHTS_MM, CURVE_POINTS)
     per_mm = calc.hydrostatic_pressure_pa(1, density_kg_per_m3=fluid.density_kg_per_m3)
-    low, high = sorted(float(flow(state["height_mm"], back)) for back in against)
-    return {
-        **state,
-        "length_mm": row.lengths_mm[-1],
-        "flow_off_ml_per_min": float(flow(state["height_mm"], 0)),
-        "flow_low_ml_per_min": low,
-        "flow_high_ml_per_min": high,
-        "stands_still_mm": tuple(back / per_mm for back in against),
-        "heights_mm": heights,
-        "flows_off": flow(heights, 0),
-        "flows_on": tuple(flow(heights, back) for back in against),
-    }
+    return FlowNumbers(
+        **vars(state),
+        length_mm=row.lengths_mm[-1],
+        flow_off_ml_per_min=float(flow(state.height_mm, 0)),
+        flow_low_ml_per_min=float(flow(state.height_mm, higher_pa)),
+        flow_high_ml_per_min=float(flow(state.height_mm, lower_pa)),
+        stands_still_mm=(lower_pa / per_mm, higher_pa / per_mm),
+        heights_mm=heights,
+        flows_off=flow(heights, 0),
+        flows_on=(flow(heights, lower_pa), flow(heights, higher_pa)),
+    )
 
 
-def _span(n: Mapping[str, object]) -> str:
-    low, high = n["flow_low_ml_per_min"], n["flow_high_ml_per_min"]
+def _span(n: FlowNumbers) -> str:
+    low, high = n.flow_low_ml_per_min, n.flow_high_ml_per_min
     if high == 0:
         return "none: it stands still, or blood comes back"
     if low == high:
@@ -116,12 +148,12 @@ def _span(n: Mapping[str, object]) -> str:
     return f"{low:.1f} to {measure(high, 'mL/min', 1)}"
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    low, high = n["stands_still_mm"]
-    off = "" if n["cuff_mmhg"] else "The tourniquet is off."
+def _readings(n: FlowNumbers) -> tuple[Reading, ...]:
+    low, high = n.stands_still_mm
+    off = "" if n.cuff_mmhg else "The tourniquet is off."
     return (
         Reading("Flow now", _span(n), off),
-        Reading("Flow with the tourniquet off", rounded(n["flow_off_ml_per_min"], "mL/min")),
+        Reading("Flow with the tourniquet off", rounded(n.flow_off_ml_per_min, "mL/min")),
         Reading(
             "Stands still with the bag below",
             f"{low:.0f} to {measure(high, 'mm', 0)}" if high else measure(0, "mm", 0),
@@ -129,24 +161,24 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
+def _describe(n: FlowNumbers) -> str:
     on = (
-        f"Two dashed curves, for a tourniquet left on at {measure(n['cuff_mmhg'], 'mmHg', 0)}, lie "
-        f"lower and start only at {n['stands_still_mm'][0]:.0f} to "
-        f"{measure(n['stands_still_mm'][1], 'mm', 0)}."
-        if n["cuff_mmhg"]
+        f"Two dashed curves, for a tourniquet left on at {measure(n.cuff_mmhg, 'mmHg', 0)}, lie "
+        f"lower and start only at {n.stands_still_mm[0]:.0f} to "
+        f"{measure(n.stands_still_mm[1], 'mm', 0)}."
+        if n.cuff_mmhg
         else "No tourniquet is on."
     )
     return plain_words(
-        f"Flow of saline through a {n['gauge']} gauge catheter, "
-        f"{measure(n['length_mm'], 'mm', 0)} long, against the height of the bag. A solid curve "
+        f"Flow of saline through a {n.gauge} gauge catheter, "
+        f"{measure(n.length_mm, 'mm', 0)} long, against the height of the bag. A solid curve "
         f"rises with the height, for a tourniquet off. {on} With the bag at "
-        f"{measure(n['height_mm'], 'mm', 0)} the flow now is {_span(n)}."
+        f"{measure(n.height_mm, 'mm', 0)} the flow now is {_span(n)}."
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
-    highest = float(n["flows_off"][-1])
+def _draw(n: FlowNumbers) -> str:
+    highest = float(n.flows_off[-1])
     top, step = next(scale for scale in FLOW_SCALES if scale[0] >= highest)
     plot = Plot(
         Scale(*HEIGHTS_MM, 200, "height of the bag above the vein, mm"),
@@ -154,13 +186,13 @@ def _draw(n: Mapping[str, object]) -> str:
         size=SIZE,
         box=BOX,
     )
-    is_on = n["cuff_mmhg"] > 0
-    plot.curve(n["heights_mm"], n["flows_off"], width=2 if is_on else 3)
+    is_on = n.cuff_mmhg > 0
+    plot.curve(n.heights_mm, n.flows_off, width=2 if is_on else 3)
     if is_on:
-        for flows in n["flows_on"]:
-            plot.curve(n["heights_mm"], flows, colour=drawing.CATHETER, dash="7 5")
-    middle = (n["flow_low_ml_per_min"] + n["flow_high_ml_per_min"]) / 2
-    plot.mark(n["height_mm"], middle, f"Flow now: {_span(n)}")
+        for flows in n.flows_on:
+            plot.curve(n.heights_mm, flows, colour=drawing.CATHETER, dash="7 5")
+    middle = (n.flow_low_ml_per_min + n.flow_high_ml_per_min) / 2
+    plot.mark(n.height_mm, middle, f"Flow now: {_span(n)}")
     rows = (("tourniquet off", drawing.VEIN, ""), ("left on, from and to", drawing.CATHETER, "7 5"))
     for place, (words, colour, dash) in enumerate(rows[: 1 + is_on]):
         x = 8 + 170 * place

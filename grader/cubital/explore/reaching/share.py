@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -42,7 +44,8 @@ def failed_words(share: float | None) -> str:
     """How many failed, in words that leave no more certainty than the study has."""
     if share is None:
         return "not given"
-    return {0: "none failed", 1: "all failed"}.get(share, f"{percent(share)} failed")
+    words: dict[float, str] = {0: "none failed", 1: "all failed"}
+    return words.get(share, f"{percent(share)} failed")
 
 
 def study_words(share: float) -> str:
@@ -67,81 +70,108 @@ class ShareAndDepth(Explorer):
     length_mm = LengthChoice(32)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The share for one length, angle and depth, and how it falls with the depth."""
-        numbers = share_numbers(state)
-        share = percent(numbers["share"], 1)
+        numbers = share_numbers(ShareState(**state))
+        share = percent(numbers.share, 1)
         return Picture(
             svg=_draw(numbers),
             alt=_describe(numbers),
-            spoken=plain_words(f"{share} in the vein. {failed_words(numbers['failed_share'])}."),
+            spoken=plain_words(f"{share} in the vein. {failed_words(numbers.failed_share)}."),
             readings=_readings(numbers),
             numbers=numbers,
         )
 
 
-def share_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; the curves are arrays over the depth."""
-    length, angle = state["length_mm"], state["insertion_angle_deg"]
+@dataclass(frozen=True, kw_only=True)
+class ShareState:
+    """Depth of the near wall [mm], angle [degrees] and length of the catheter [mm]."""
+
+    near_wall_depth_mm: float
+    insertion_angle_deg: float
+    length_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class ShareNumbers(ShareState):
+    """The share of the catheter in the vein, and its curves over the depth of the near wall."""
+
+    share: float
+    length_in_vein_mm: float
+    failed_share: float | None
+    """Share of catheters that failed in the study's band; None where it is not given."""
+    wanted_share: float
+    """The lower end of the highest band."""
+    flattest_angle_deg: float | None
+    """The flattest angle that puts the wanted share in the vein; None where no angle does."""
+    depths_mm: np.ndarray
+    curves: dict[float, np.ndarray]
+    """Share in the vein for each of `depths_mm`, by length of the catheter [mm]."""
+
+
+def share_numbers(state: ShareState) -> ShareNumbers:
+    """Compute the share in the vein and its curves over the depth."""
+    length, angle = state.length_mm, state.insertion_angle_deg
     way = {"insertion_angle_deg": angle}
-    here = way | {"near_wall_depth_mm": state["near_wall_depth_mm"]}
+    here = way | {"near_wall_depth_mm": state.near_wall_depth_mm}
     share = calc.fraction_in_vein(length, **here)
     depths = np.linspace(*DEPTHS_MM, CURVE_POINTS)
     others = [other for other in LENGTHS_DRAWN_MM if abs(other - length) > 5]
     wanted = bands()[-1].low
-    return {
-        **state,
-        "share": share,
-        "length_in_vein_mm": calc.length_in_vein_mm(length, **here),
-        "failed_share": calc.survival_band(share, measure="fraction").failed_share,
-        "wanted_share": wanted,
-        "flattest_angle_deg": _flattest(wanted, length, state["near_wall_depth_mm"]),
-        "depths_mm": depths,
-        "curves": {
+    return ShareNumbers(
+        **vars(state),
+        share=share,
+        length_in_vein_mm=calc.length_in_vein_mm(length, **here),
+        failed_share=calc.survival_band(share, measure="fraction").failed_share,
+        wanted_share=wanted,
+        flattest_angle_deg=_flattest(wanted, length, state.near_wall_depth_mm),
+        depths_mm=depths,
+        curves={
             each: calc.fraction_in_vein(each, near_wall_depth_mm=depths, **way)
             for each in sorted([*others, length])
         },
-    }
+    )
 
 
 def _flattest(share: float, length_mm: float, depth_mm: float) -> float | None:
     """The flattest angle that leaves so much in the vein, or None where no angle does."""
     try:
-        return calc.angle_for_fraction_deg(share, length_mm=length_mm, near_wall_depth_mm=depth_mm)
+        angle = calc.angle_for_fraction_deg(share, length_mm=length_mm, near_wall_depth_mm=depth_mm)
     except ValueError:
         return None
+    return float(angle)
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    angle = n["flattest_angle_deg"]
+def _readings(n: ShareNumbers) -> tuple[Reading, ...]:
+    angle = n.flattest_angle_deg
     return (
-        Reading("Share in the vein", percent(n["share"], 1), study_words(n["share"])),
+        Reading("Share in the vein", percent(n.share, 1), study_words(n.share)),
         Reading(
-            f"In the vein, of {measure(n['length_mm'], 'mm', 0)}",
-            measure(n["length_in_vein_mm"], "mm", 1),
+            f"In the vein, of {measure(n.length_mm, 'mm', 0)}",
+            measure(n.length_in_vein_mm, "mm", 1),
         ),
         Reading(
-            f"Flattest angle for {percent(n['wanted_share'])} in the vein",
+            f"Flattest angle for {percent(n.wanted_share)} in the vein",
             "no angle does" if angle is None else measure(angle, "degrees", 1),
             "Take a longer catheter or a shallower vein." if angle is None else "",
         ),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    lengths = ", ".join(f"{each:g}" for each in n["curves"])
+def _describe(n: ShareNumbers) -> str:
+    lengths = ", ".join(f"{each:g}" for each in n.curves)
     return plain_words(
         f"Curves of the share of the catheter in the vein against the depth of the near wall, at "
-        f"{measure(n['insertion_angle_deg'], 'degrees', 0)}, for lengths of {lengths} mm. All fall "
+        f"{measure(n.insertion_angle_deg, 'degrees', 0)}, for lengths of {lengths} mm. All fall "
         "with the depth, the shorter ones faster. Lines across at "
         f"{' and '.join(percent(row.low) for row in bands()[1:])} part three bands: "
         f"{', '.join(failed_words(row.failed_share) for row in bands())} from the lowest up. "
-        f"Ringed: {measure(n['length_mm'], 'mm', 0)} at a depth of "
-        f"{measure(n['near_wall_depth_mm'], 'mm', 1)}, {percent(n['share'], 1)} in the vein."
+        f"Ringed: {measure(n.length_mm, 'mm', 0)} at a depth of "
+        f"{measure(n.near_wall_depth_mm, 'mm', 1)}, {percent(n.share, 1)} in the vein."
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: ShareNumbers) -> str:
     plot = Plot(
         Scale(0, DEPTHS_MM[1], 2, "depth of the near wall, mm"),
         Scale(0, 1, 0.2, "share of the catheter in the vein", percent),
@@ -149,17 +179,17 @@ def _draw(n: Mapping[str, object]) -> str:
         box=BOX,
     )
     _draw_bands(plot)
-    for length, shares in n["curves"].items():
-        is_chosen = length == n["length_mm"]
+    for length, shares in n.curves.items():
+        is_chosen = length == n.length_mm
         plot.curve(
-            n["depths_mm"],
+            n.depths_mm,
             shares,
             colour=drawing.VEIN if is_chosen else drawing.QUIET,
             width=3 if is_chosen else 1.5,
             dash="" if is_chosen else "6 4",
         )
-    for length, shares in n["curves"].items():
-        _name_curve(plot, n["depths_mm"], shares, f"{length:g}", length == n["length_mm"])
+    for length, shares in n.curves.items():
+        _name_curve(plot, n.depths_mm, shares, f"{length:g}", length == n.length_mm)
     plot.sheet.words(
         (plot.right, plot.bottom + 60),
         "at the curves: length of the catheter, mm",
@@ -175,10 +205,10 @@ def _draw(n: Mapping[str, object]) -> str:
         size=13,
     )
     plot.mark(
-        n["near_wall_depth_mm"],
-        n["share"],
-        f"{measure(n['length_mm'], 'mm', 0)}, {measure(n['near_wall_depth_mm'], 'mm', 1)} deep: "
-        f"{percent(n['share'], 1)} in the vein",
+        n.near_wall_depth_mm,
+        n.share,
+        f"{measure(n.length_mm, 'mm', 0)}, {measure(n.near_wall_depth_mm, 'mm', 1)} deep: "
+        f"{percent(n.share, 1)} in the vein",
     )
     return plot.svg()
 
