@@ -358,7 +358,7 @@ def test_the_depths_that_match_are_the_figures_nearest(diameter, depth):
     apart = {d: abs(match(diameter, d / 10) - wide) for d in range(5, 61)}
     assert min(apart, key=apart.get) == pytest.approx(10 * depth, abs=1)
     figure = TwoVeins(lumen_diameter_mm=diameter, upper_wall_depth_mm=depth)
-    assert figure.show().numbers["verdict"] == "Equally dark: matched."
+    assert figure.show().numbers.verdict == "Equally dark: matched."
 
 
 def test_four_times_the_photons_halve_the_error():
@@ -367,7 +367,7 @@ def test_four_times_the_photons_halve_the_error():
         figure = PhotonsOneByOne(photons=photons)
         figure._pressed(figure, "act", [])
         errors.append(figure.run.errors[2])
-        quick, found = figure.show().numbers["formula"][2], figure.run.contrasts[2]
+        quick, found = figure.show().numbers.formula[2], figure.run.contrasts[2]
         assert abs(quick - found) < 3 * figure.run.errors[2]
     assert errors[0] / errors[1] == pytest.approx(2, rel=0.25)
 

@@ -34,26 +34,26 @@ def test_width_is_that_of_photons_that_were_followed(shadows):
     for shadow in shadows:
         n = numbers(lumen_diameter_mm=shadow.diameter_mm, upper_wall_depth_mm=shadow.depth_mm)
         apart = math.hypot(4 * shadow.width_mm.standard_error, 0.06 * shadow.width_mm.value)
-        assert n["width_mm"] == pytest.approx(shadow.width_mm.value, abs=apart)
+        assert n.width_mm == pytest.approx(shadow.width_mm.value, abs=apart)
 
 
 def test_deeper_and_wider_veins_look_wider():
-    depths = [numbers(upper_wall_depth_mm=depth)["width_mm"] for depth in (1, 2, 4, 6)]
+    depths = [numbers(upper_wall_depth_mm=depth).width_mm for depth in (1, 2, 4, 6)]
     assert depths == sorted(depths)
-    assert list(numbers()["widths_mm"]) == sorted(numbers()["widths_mm"])
+    assert list(numbers().widths_mm) == sorted(numbers().widths_mm)
 
 
 def test_a_narrow_deep_vein_looks_wider_than_a_wide_shallow_one():
     deep = numbers(lumen_diameter_mm=2, upper_wall_depth_mm=4)
     shallow = numbers(lumen_diameter_mm=4, upper_wall_depth_mm=1)
-    assert deep["width_mm"] > shallow["width_mm"]
+    assert deep.width_mm > shallow.width_mm
 
 
 def test_factor_is_width_over_diameter_and_the_reading_has_it():
     figure = TrueAndApparentWidth(lumen_diameter_mm=2, upper_wall_depth_mm=4)
     n = figure.show().numbers
-    assert n["times"] == pytest.approx(n["width_mm"] / 2)
-    assert figure.show().readings[2].value == f"{n['width_mm'] / 2:.1f} times"
+    assert n.times == pytest.approx(n.width_mm / 2)
+    assert figure.show().readings[2].value == f"{n.width_mm / 2:.1f} times"
 
 
 def test_the_dashed_line_is_the_true_width_and_the_ring_stands_on_the_solid_curve():
@@ -72,7 +72,7 @@ def test_the_dashed_line_is_the_true_width_and_the_ring_stands_on_the_solid_curv
 
 def test_alt_says_what_the_figure_shows_now():
     figure = TrueAndApparentWidth(lumen_diameter_mm=2, upper_wall_depth_mm=4)
-    width = figure.show().numbers["width_mm"]
+    width = figure.show().numbers.width_mm
     assert f"A vein 2.0 mm across looks {width:.1f} mm wide" in figure.picture["alt"]
     figure.upper_wall_depth_mm = 1
     assert "1.0 mm deep" in figure.picture["alt"]

@@ -33,21 +33,21 @@ def test_deepest_is_the_one_found_by_halving(noise, melanin, diameter, wavelengt
         picture_wavelength_nm=wavelength,
         epidermal_melanin_fraction=melanin / 100,
     )
-    assert n["deepest_mm"] == pytest.approx(halved, abs=0.01)
+    assert n.deepest_mm == pytest.approx(halved, abs=0.01)
 
 
 def test_needed_contrast_is_three_times_the_noise_of_the_light_that_comes_back():
     n = numbers(noise_percent=2, melanin_percent=20)
     share = calc.skin_brightness_share(850, epidermal_melanin_fraction=0.2)
-    assert n["needed"] == pytest.approx(3 * 0.02 / math.sqrt(share))
-    assert n["brightness"] == share
+    assert n.needed == pytest.approx(3 * 0.02 / math.sqrt(share))
+    assert n.brightness == share
 
 
 def test_a_vein_is_seen_down_to_the_deepest_and_no_farther():
-    deepest = numbers(upper_wall_depth_mm=3)["deepest_mm"]
+    deepest = numbers(upper_wall_depth_mm=3).deepest_mm
     above, below = math.floor(10 * deepest) / 10, math.ceil(10 * deepest) / 10
-    assert numbers(upper_wall_depth_mm=above)["verdict"] == "This vein is seen."
-    assert numbers(upper_wall_depth_mm=below)["verdict"] == "This vein is lost in the noise."
+    assert numbers(upper_wall_depth_mm=above).verdict == "This vein is seen."
+    assert numbers(upper_wall_depth_mm=below).verdict == "This vein is lost in the noise."
 
 
 @pytest.mark.parametrize(
@@ -59,7 +59,7 @@ def test_a_vein_is_seen_down_to_the_deepest_and_no_farther():
     ],
 )
 def test_wide_veins_pale_skin_and_little_noise_show_deeper(name, shallower, deeper):
-    assert numbers(**{name: shallower})["deepest_mm"] < numbers(**{name: deeper})["deepest_mm"]
+    assert numbers(**{name: shallower}).deepest_mm < numbers(**{name: deeper}).deepest_mm
 
 
 def test_nothing_seen_and_all_seen_are_said_in_words():

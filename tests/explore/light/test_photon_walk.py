@@ -48,7 +48,7 @@ def test_progress_climbs_to_the_end_once_a_run_and_then_rests(figure):
 
 def test_photons_agree_with_the_formula_within_their_error(figure):
     n = figure.show().numbers
-    for quick, found, error in zip(n["formula"], n["run"].contrasts, n["run"].errors, strict=True):
+    for quick, found, error in zip(n.formula, n.run.contrasts, n.run.errors, strict=True):
         assert abs(quick - found) < math.hypot(4 * error, 0.05 * quick)
 
 
@@ -120,7 +120,7 @@ def test_a_small_error_is_not_written_as_nought():
 def test_farthest_is_counted_in_standard_errors():
     figure = PhotonsOneByOne()
     n = figure.show().numbers
-    figure.run = made_up(contrasts=(*n["formula"][:-1], n["formula"][-1] + 0.001))
+    figure.run = made_up(contrasts=(*n.formula[:-1], n.formula[-1] + 0.001))
     assert figure.show().readings[-1].value == "2.5 standard errors"  # 0.001 over 0.0004
 
 

@@ -25,21 +25,21 @@ def darkness(frame, middle_mm):
 def test_the_picture_is_twice_as_dark_as_the_contrast_at_each_vein(depth):
     picture = shown(upper_wall_depth_mm=depth)
     n = picture.numbers
-    assert darkness(picture.frame, 12) == pytest.approx(2 * n["left_contrast"], abs=0.01)
-    assert darkness(picture.frame, 35) == pytest.approx(2 * n["right_contrast"], abs=0.01)
+    assert darkness(picture.frame, 12) == pytest.approx(2 * n.left_contrast, abs=0.01)
+    assert darkness(picture.frame, 35) == pytest.approx(2 * n.right_contrast, abs=0.01)
 
 
 def test_bands_are_as_wide_as_is_said():
     picture = shown(upper_wall_depth_mm=2.7)
     dark = 1 - picture.frame.mean(axis=0)[200:] / 200
     half = np.flatnonzero(dark > dark.max() / 2)
-    assert (half[-1] - half[0] + 1) / 8 == pytest.approx(picture.numbers["right_width_mm"], abs=0.7)
+    assert (half[-1] - half[0] + 1) / 8 == pytest.approx(picture.numbers.right_width_mm, abs=0.7)
 
 
 @pytest.mark.parametrize("diameter", [1, 1.5, 2, 3])
 def test_every_diameter_has_a_depth_that_matches(diameter):
     verdicts = {
-        depth: shown(upper_wall_depth_mm=depth, lumen_diameter_mm=diameter).numbers["verdict"]
+        depth: shown(upper_wall_depth_mm=depth, lumen_diameter_mm=diameter).numbers.verdict
         for depth in np.round(np.arange(0.5, 6.05, 0.1), 1)
     }
     matched = [depth for depth, words in verdicts.items() if words == "Equally dark: matched."]

@@ -24,7 +24,7 @@ def numbers(**state):
 def test_absorption_is_mixed_from_the_printed_table(wavelength, full, none, saturation):
     n = numbers(picture_wavelength_nm=wavelength, saturation_percent=saturation)
     share = saturation / 100
-    assert n["vein_absorption"] == pytest.approx(share * full + (1 - share) * none)
+    assert n.vein_absorption == pytest.approx(share * full + (1 - share) * none)
 
 
 @pytest.mark.parametrize("wavelength", [700, 760, 850, 940, 1000])
@@ -36,26 +36,26 @@ def test_contrasts_are_those_of_named_blood(wavelength):
         picture_wavelength_nm=wavelength,
         epidermal_melanin_fraction=0.05,
     )
-    assert n["vein_contrast"] == pytest.approx(named.vein, rel=0.01)
-    assert n["artery_contrast"] == pytest.approx(named.artery, rel=0.01)
+    assert n.vein_contrast == pytest.approx(named.vein, rel=0.01)
+    assert n.artery_contrast == pytest.approx(named.artery, rel=0.01)
 
 
 def test_an_artery_looks_the_same_at_850_and_paler_at_700():
-    assert numbers(picture_wavelength_nm=850)["verdict"] == "They look the same."
-    assert numbers(picture_wavelength_nm=700)["verdict"].startswith("The artery looks paler")
+    assert numbers(picture_wavelength_nm=850).verdict == "They look the same."
+    assert numbers(picture_wavelength_nm=700).verdict.startswith("The artery looks paler")
 
 
 def test_a_vein_with_the_artery_s_oxygen_is_the_artery():
     n = numbers(saturation_percent=97)
-    assert np.allclose(n["vein_contrasts"], n["artery_contrasts"])
+    assert np.allclose(n.vein_contrasts, n.artery_contrasts)
 
 
 def test_one_may_be_paler_than_the_other_by_less_than_a_millimetre_does():
     n = numbers(picture_wavelength_nm=760)
     shallower = numbers(picture_wavelength_nm=760, upper_wall_depth_mm=0.8)
     deeper = numbers(picture_wavelength_nm=760, upper_wall_depth_mm=2.5)
-    assert shallower["artery_contrast"] > n["vein_contrast"] > n["artery_contrast"]
-    assert n["artery_contrast"] > deeper["vein_contrast"]
+    assert shallower.artery_contrast > n.vein_contrast > n.artery_contrast
+    assert n.artery_contrast > deeper.vein_contrast
 
 
 @pytest.mark.parametrize("shown", ["contrast", "absorption"])

@@ -22,8 +22,8 @@ SVG = "{http://www.w3.org/2000/svg}"
 def test_rate_and_drops_are_those_of_plain_arithmetic(volume, hours, factor, rate, drops):
     figure = DripAndTime(volume_ml=volume, time_h=hours, drop_factor_per_ml=factor)
     numbers = figure.show().numbers
-    assert numbers["rate_ml_per_h"] == pytest.approx(rate, rel=1e-12)
-    assert numbers["drops_per_min"] == pytest.approx(drops, rel=1e-12)
+    assert numbers.rate_ml_per_h == pytest.approx(rate, rel=1e-12)
+    assert numbers.drops_per_min == pytest.approx(drops, rel=1e-12)
 
 
 def test_the_minute_shows_its_drops():

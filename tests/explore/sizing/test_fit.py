@@ -26,9 +26,9 @@ LOCAL_LIMIT = 0.45  # the profile that ships
 def test_numbers_are_those_of_plain_arithmetic(gauge, vein):
     numbers = EndOnFit(gauge=gauge, vein_diameter_mm=vein).show().numbers
     ratio = UPPER_MM[gauge] / vein
-    assert numbers["ratio"] == pytest.approx(ratio, rel=1e-12)
-    assert numbers["area_share"] == pytest.approx(ratio * ratio, rel=1e-12)
-    assert numbers["smallest_vein_mm"] == pytest.approx(UPPER_MM[gauge] / 0.45, rel=1e-12)
+    assert numbers.ratio == pytest.approx(ratio, rel=1e-12)
+    assert numbers.area_share == pytest.approx(ratio * ratio, rel=1e-12)
+    assert numbers.smallest_vein_mm == pytest.approx(UPPER_MM[gauge] / 0.45, rel=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -37,7 +37,7 @@ def test_numbers_are_those_of_plain_arithmetic(gauge, vein):
 def test_flow_beside_the_catheter_is_the_annulus_formula(ratio, share):
     # worked out apart from the package: 1 - k^4 - (1 - k^2)^2 / ln(1 / k)
     state = {"gauge": 20, "vein_diameter_mm": 1.149 / ratio}
-    assert EndOnFit.compute(state).numbers["annulus_flow_share"] == pytest.approx(share, abs=1e-5)
+    assert EndOnFit.compute(state).numbers.annulus_flow_share == pytest.approx(share, abs=1e-5)
 
 
 @pytest.mark.parametrize("gauge", UPPER_MM)
@@ -46,8 +46,8 @@ def test_the_limit_itself_is_within_and_a_hair_more_is_over(gauge):
     smallest = UPPER_MM[gauge] / LOCAL_LIMIT
     at = EndOnFit.compute({"gauge": gauge, "vein_diameter_mm": smallest})
     over = EndOnFit.compute({"gauge": gauge, "vein_diameter_mm": smallest - 0.001})
-    assert at.numbers["verdict"].startswith("Within the local limit")
-    assert over.numbers["verdict"].startswith("Over the local limit")
+    assert at.numbers.verdict.startswith("Within the local limit")
+    assert over.numbers.verdict.startswith("Over the local limit")
 
 
 def test_the_smallest_vein_is_written_so_that_it_still_fits():
@@ -59,9 +59,9 @@ def test_the_smallest_vein_is_written_so_that_it_still_fits():
 
 def test_a_catheter_wider_than_the_vein_cannot_go_in():
     picture = EndOnFit(gauge=14, vein_diameter_mm=2).show()
-    assert picture.numbers["ratio"] == pytest.approx(2.249 / 2)
-    assert picture.numbers["annulus_flow_share"] == 0
-    assert "cannot go in" in picture.numbers["verdict"]
+    assert picture.numbers.ratio == pytest.approx(2.249 / 2)
+    assert picture.numbers.annulus_flow_share == 0
+    assert "cannot go in" in picture.numbers.verdict
     assert "larger than a vein 2.0 mm across" in picture.alt
 
 

@@ -43,25 +43,23 @@ def test_flows_balance_the_pressure_of_the_bag(bore, length, height):
     )
     numbers = figure.show().numbers
     known = {"length_mm": length, "height_mm": height}
-    assert numbers["flow_ml_per_min"] == pytest.approx(
-        by_hand(bore, losses=2.28, **known), rel=1e-3
-    )
-    assert numbers["poiseuille_flow_ml_per_min"] == pytest.approx(
+    assert numbers.flow_ml_per_min == pytest.approx(by_hand(bore, losses=2.28, **known), rel=1e-3)
+    assert numbers.poiseuille_flow_ml_per_min == pytest.approx(
         by_hand(bore, losses=0, **known), rel=1e-3
     )
-    flow = numbers["flow_ml_per_min"] / 6e7
+    flow = numbers.flow_ml_per_min / 6e7
     reynolds = 4 * WATER_22_KG_PER_M3 * flow / (math.pi * WATER_22_MPA_S / 1e3 * bore / 1e3)
-    assert numbers["reynolds"] == pytest.approx(reynolds, rel=1e-3)
-    assert numbers["is_laminar"] is bool(reynolds <= 2000)
+    assert numbers.reynolds == pytest.approx(reynolds, rel=1e-3)
+    assert numbers.is_laminar is bool(reynolds <= 2000)
 
 
 def test_dashed_curve_is_the_fourth_power_and_solid_runs_below_it():
     numbers = BoreAndFlow().show().numbers
-    bores = np.asarray(numbers["bores_mm"])
-    tube = np.asarray(numbers["poiseuille_flows_ml_per_min"])
+    bores = np.asarray(numbers.bores_mm)
+    tube = np.asarray(numbers.poiseuille_flows_ml_per_min)
     assert np.polyfit(np.log(bores), np.log(tube), 1)[0] == pytest.approx(4, abs=1e-9)
-    assert (numbers["flows_ml_per_min"] < tube).all()
-    assert (np.diff(numbers["flows_ml_per_min"]) > 0).all()
+    assert (numbers.flows_ml_per_min < tube).all()
+    assert (np.diff(numbers.flows_ml_per_min) > 0).all()
 
 
 def test_the_marked_point_lies_on_the_solid_curve():

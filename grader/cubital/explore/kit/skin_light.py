@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+import numpy as np
+
 from cubital.explore.kit.explorer import Quantity
 from cubital.explore.kit.wording import percent
 
@@ -65,8 +69,8 @@ def melanin_slider(start: float) -> Quantity:
     )
 
 
-def skin_of(*, picture_wavelength_nm: float, melanin_percent: float) -> dict[str, float]:
-    """The settings of skin and light as the calculations take them."""
+def skin_of(*, picture_wavelength_nm: float | np.ndarray, melanin_percent: float) -> dict[str, Any]:
+    """The settings of skin and light as the calculations take them, by name."""
     return {
         "picture_wavelength_nm": picture_wavelength_nm,
         "epidermal_melanin_fraction": melanin_percent / FULL,

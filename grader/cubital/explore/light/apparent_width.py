@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -12,10 +14,10 @@ from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.skin_light import (
-    FULL,
     depth_slider,
     diameter_slider,
     plain,
+    skin_of,
     wavelength_slider,
 )
 from cubital.explore.kit.wording import measure
@@ -40,88 +42,102 @@ class TrueAndApparentWidth(Explorer):
     picture_wavelength_nm = wavelength_slider(850)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """How wide one vein looks, and how that goes with its diameter."""
-        n = width_numbers(state)
+        n = width_numbers(**state)
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
             spoken=plain(
-                f"{measure(n['lumen_diameter_mm'], 'mm', 1)} looks "
-                f"{measure(n['width_mm'], 'mm', 1)} wide."
+                f"{measure(n.lumen_diameter_mm, 'mm', 1)} looks "
+                f"{measure(n.width_mm, 'mm', 1)} wide."
             ),
             readings=_readings(n),
             numbers=n,
         )
 
 
-def width_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; the curves are arrays over the true diameter."""
+@dataclass(frozen=True, eq=False)
+class WidthNumbers:
+    """One vein's true and apparent width, and both curves over the true diameter."""
+
+    lumen_diameter_mm: float
+    upper_wall_depth_mm: float
+    picture_wavelength_nm: float
+    width_mm: float  # in the picture, at half of the contrast
+    times: float  # width in the picture over the true diameter
+    diameters_mm: np.ndarray
+    widths_mm: np.ndarray  # at each of these diameters, at this depth
+    shallow_widths_mm: np.ndarray  # the same, SHALLOW_MM deep
+
+
+def width_numbers(
+    *, lumen_diameter_mm: float, upper_wall_depth_mm: float, picture_wavelength_nm: float
+) -> WidthNumbers:
+    """Compute how wide one vein looks, and how that goes with its diameter."""
     limit = tables.limits()["lumen_diameter_mm"]
     diameters = np.linspace(limit.low, limit.high, CURVE_POINTS)
-    skin = {
-        "picture_wavelength_nm": state["picture_wavelength_nm"],
-        "epidermal_melanin_fraction": MELANIN_PERCENT / FULL,
-    }
+    skin = skin_of(picture_wavelength_nm=picture_wavelength_nm, melanin_percent=MELANIN_PERCENT)
     *curve, width = calc.skin_apparent_width_mm(
-        state["upper_wall_depth_mm"],
-        lumen_diameter_mm=np.append(diameters, state["lumen_diameter_mm"]),
-        **skin,
+        upper_wall_depth_mm, lumen_diameter_mm=np.append(diameters, lumen_diameter_mm), **skin
     )
-    shallow = calc.skin_apparent_width_mm(SHALLOW_MM, lumen_diameter_mm=diameters, **skin)
-    return {
-        **state,
-        "width_mm": float(width),
-        "times": float(width / state["lumen_diameter_mm"]),
-        "diameters_mm": diameters,
-        "widths_mm": np.array(curve),
-        "shallow_widths_mm": shallow,
-    }
+    return WidthNumbers(
+        lumen_diameter_mm=lumen_diameter_mm,
+        upper_wall_depth_mm=upper_wall_depth_mm,
+        picture_wavelength_nm=picture_wavelength_nm,
+        width_mm=float(width),
+        times=float(width / lumen_diameter_mm),
+        diameters_mm=diameters,
+        widths_mm=np.array(curve),
+        shallow_widths_mm=calc.skin_apparent_width_mm(
+            SHALLOW_MM, lumen_diameter_mm=diameters, **skin
+        ),
+    )
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+def _readings(n: WidthNumbers) -> tuple[Reading, ...]:
     return (
-        Reading("True diameter", measure(n["lumen_diameter_mm"], "mm", 1)),
-        Reading("Width in the picture", measure(n["width_mm"], "mm", 1)),
+        Reading("True diameter", measure(n.lumen_diameter_mm, "mm", 1)),
+        Reading("Width in the picture", measure(n.width_mm, "mm", 1)),
         Reading(
             "Width in the picture, over the true",
-            f"{n['times']:.1f} times",
+            f"{n.times:.1f} times",
             "No catheter is chosen by the picture's width.",
         ),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
+def _describe(n: WidthNumbers) -> str:
     return plain(
         f"Curves of the width in the picture against the true diameter at "
-        f"{measure(n['picture_wavelength_nm'], 'nm', 0)}. The solid one, for an upper wall "
-        f"{measure(n['upper_wall_depth_mm'], 'mm', 1)} deep, stands beside the dashed line of a "
+        f"{measure(n.picture_wavelength_nm, 'nm', 0)}. The solid one, for an upper wall "
+        f"{measure(n.upper_wall_depth_mm, 'mm', 1)} deep, stands beside the dashed line of a "
         f"picture that shows the true width, and a dotted one for a depth of "
-        f"{measure(SHALLOW_MM, 'mm', 0)}. A vein {measure(n['lumen_diameter_mm'], 'mm', 1)} across "
-        f"looks {measure(n['width_mm'], 'mm', 1)} wide, {n['times']:.1f} times its true width."
+        f"{measure(SHALLOW_MM, 'mm', 0)}. A vein {measure(n.lumen_diameter_mm, 'mm', 1)} across "
+        f"looks {measure(n.width_mm, 'mm', 1)} wide, {n.times:.1f} times its true width."
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: WidthNumbers) -> str:
     plot = Plot(
         Scale(0, 6, 1, "true diameter, mm"),
         Scale(0, TOP_MM, 5, "width in the picture, mm"),
     )
-    diameters = n["diameters_mm"]
+    diameters = n.diameters_mm
     plot.curve([0, diameters[-1]], [0, diameters[-1]], colour=drawing.CATHETER, dash="7 5")
-    plot.curve(diameters, n["shallow_widths_mm"], colour=drawing.QUIET, dash="2 4", width=2)
-    plot.curve(diameters, n["widths_mm"])
+    plot.curve(diameters, n.shallow_widths_mm, colour=drawing.QUIET, dash="2 4", width=2)
+    plot.curve(diameters, n.widths_mm)
     plot.label(6, 2.2, "dashed: true width", colour=drawing.CATHETER, anchor="end")
     plot.label(0.2, 18.4, f"dotted: {measure(SHALLOW_MM, 'mm', 0)} deep", colour=drawing.QUIET)
     plot.label(
         0.2,
         17,
-        f"solid: {measure(n['upper_wall_depth_mm'], 'mm', 1)} deep",
+        f"solid: {measure(n.upper_wall_depth_mm, 'mm', 1)} deep",
         colour=drawing.VEIN,
     )
     plot.mark(
-        n["lumen_diameter_mm"],
-        n["width_mm"],
-        f"{measure(n['lumen_diameter_mm'], 'mm', 1)} looks {measure(n['width_mm'], 'mm', 1)} wide",
+        n.lumen_diameter_mm,
+        n.width_mm,
+        f"{measure(n.lumen_diameter_mm, 'mm', 1)} looks {measure(n.width_mm, 'mm', 1)} wide",
     )
     return plot.svg()

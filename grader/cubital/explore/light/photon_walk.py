@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import NamedTuple
+from dataclasses import dataclass
+from typing import Any, NamedTuple
 
 import numpy as np
 import traitlets
@@ -18,6 +19,7 @@ from cubital.explore.kit.skin_light import (
     diameter_slider,
     melanin_slider,
     plain,
+    skin_of,
 )
 from cubital.explore.kit.wording import measure, percent
 from cubital.tables import light
@@ -42,7 +44,10 @@ class PhotonCount(Choice):
 
 
 class PhotonRun(NamedTuple):
-    """What a run found, and the settings it was made for."""
+    """The result of a run, and the settings it was made for.
+
+    `contrasts` and `errors`, their standard errors, belong to `DEPTHS_MM`.
+    """
 
     lumen_diameter_mm: float
     melanin_percent: float
@@ -51,12 +56,9 @@ class PhotonRun(NamedTuple):
     contrasts: tuple[float, ...]
     errors: tuple[float, ...]
 
-    def belongs_to(self, state: Mapping[str, object]) -> bool:
-        """Whether the controls still stand where they stood for this run."""
-        return all(
-            getattr(self, name) == state[name]
-            for name in ("lumen_diameter_mm", "melanin_percent", "photons")
-        )
+    def settings(self) -> tuple[float, float, int]:
+        """Where the controls stood for this run."""
+        return self.lumen_diameter_mm, self.melanin_percent, self.photons
 
 
 class PhotonsOneByOne(Explorer):
@@ -76,13 +78,13 @@ class PhotonsOneByOne(Explorer):
     action = traitlets.Unicode("Follow the photons").tag(sync=True)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The quick formula, and the last run if it was made for these settings."""
-        n = photon_numbers(state)
+        n = photon_numbers(**state)
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
-            spoken=plain(_said(n)),
+            spoken=plain(_spoken(n)),
             readings=_readings(n),
             numbers=n,
         )
@@ -90,7 +92,7 @@ class PhotonsOneByOne(Explorer):
     def act(self, progress: Callable[[int, int], object]) -> None:
         """Follow the photons, with other random numbers than the last time."""
         seed = self.run.seed + 1 if self.run else 1
-        self.run = followed(
+        self.run = follow_photons(
             self.lumen_diameter_mm,
             melanin_percent=self.melanin_percent,
             photons=self.photons,
@@ -99,7 +101,7 @@ class PhotonsOneByOne(Explorer):
         )
 
 
-def followed(
+def follow_photons(
     lumen_diameter_mm: float,
     *,
     melanin_percent: float,
@@ -110,7 +112,7 @@ def followed(
     """Follow photons on one core, and return the contrast of a vein at every depth."""
     venous = light.blood()["venous"]
     passes = _Passes(progress)
-    found = calc.vein_shadows(
+    result = calc.vein_shadows(
         calc.skin_layers(WAVELENGTH_NM, melanin_fraction=melanin_percent / FULL),
         vein_medium=calc.blood_medium(
             WAVELENGTH_NM,
@@ -124,7 +126,7 @@ def followed(
         cores=1,
         progress=passes,
     )
-    scores = [shadow.contrast for shadow in found.shadows]
+    scores = [shadow.contrast for shadow in result.shadows]
     return PhotonRun(
         lumen_diameter_mm,
         melanin_percent,
@@ -148,26 +150,43 @@ class _Passes:
         self.progress(min(self.passed * of + done, PASSES * of), PASSES * of)
 
 
-def photon_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; the curve is an array over the depth."""
+@dataclass(frozen=True, eq=False)
+class PhotonNumbers:
+    """The quick formula's contrasts, and the last run if it was made for these settings."""
+
+    lumen_diameter_mm: float
+    melanin_percent: float
+    photons: int
+    run: PhotonRun | None
+    is_old: bool  # there was a run, for other settings
+    depths_mm: np.ndarray
+    contrasts: np.ndarray  # by the formula at each of these depths
+    formula: tuple[float, ...]  # the same at DEPTHS_MM
+
+
+def photon_numbers(
+    *, lumen_diameter_mm: float, melanin_percent: float, photons: int, run: PhotonRun | None
+) -> PhotonNumbers:
+    """Compute the quick formula's contrasts beside the last run."""
     limit = tables.limits()["upper_wall_depth_mm"]
     depths = np.linspace(limit.low, limit.high, CURVE_POINTS)
-    found = calc.skin_vein_contrast(
+    contrasts = calc.skin_vein_contrast(
         np.concatenate([depths, DEPTHS_MM]),
-        lumen_diameter_mm=state["lumen_diameter_mm"],
-        picture_wavelength_nm=WAVELENGTH_NM,
-        epidermal_melanin_fraction=state["melanin_percent"] / FULL,
+        lumen_diameter_mm=lumen_diameter_mm,
+        **skin_of(picture_wavelength_nm=WAVELENGTH_NM, melanin_percent=melanin_percent),
     )
-    last = state.get("run")
-    run = last if last is not None and last.belongs_to(state) else None
-    return {
-        **state,
-        "depths_mm": depths,
-        "contrasts": found[:CURVE_POINTS],
-        "formula": tuple(float(value) for value in found[CURVE_POINTS:]),
-        "run": run,
-        "is_old": run is None and last is not None,
-    }
+    settings = lumen_diameter_mm, melanin_percent, photons
+    is_current = run is not None and run.settings() == settings
+    return PhotonNumbers(
+        lumen_diameter_mm=lumen_diameter_mm,
+        melanin_percent=melanin_percent,
+        photons=photons,
+        run=run if is_current else None,
+        is_old=run is not None and not is_current,
+        depths_mm=depths,
+        contrasts=contrasts[:CURVE_POINTS],
+        formula=tuple(float(value) for value in contrasts[CURVE_POINTS:]),
+    )
 
 
 def _give_or_take(run: PhotonRun, place: int) -> str:
@@ -181,29 +200,28 @@ def _points(error: float) -> str:
     return f"{FULL * error:.{digits}f}"
 
 
-def _said(n: Mapping[str, object]) -> str:
+def _spoken(n: PhotonNumbers) -> str:
     place = DEPTHS_MM.index(READ_AT_MM)
-    quick = f"{READ_AT_MM} mm deep, the quick formula says {contrast_words(n['formula'][place])}."
-    if n["run"] is None:
-        return f"{quick} The button will follow {n['photons']:,} photons."
-    return f"{quick} {n['photons']:,} photons say {_give_or_take(n['run'], place)}."
+    quick = f"{READ_AT_MM} mm deep, the quick formula says {contrast_words(n.formula[place])}."
+    if n.run is None:
+        return f"{quick} The button will follow {n.photons:,} photons."
+    return f"{quick} {n.photons:,} photons say {_give_or_take(n.run, place)}."
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    run = n["run"]
+def _readings(n: PhotonNumbers) -> tuple[Reading, ...]:
+    run = n.run
     rows = [
         Reading(
             f"{measure(depth, 'mm', 0)} deep",
             "not run yet" if run is None else _give_or_take(run, place),
-            f"Quick formula: {contrast_words(n['formula'][place])}.",
+            f"Quick formula: {contrast_words(n.formula[place])}.",
         )
         for place, depth in enumerate(DEPTHS_MM)
     ]
     if run is None:
         return tuple(rows)
     apart = [
-        abs(a - b) / error
-        for a, b, error in zip(n["formula"], run.contrasts, run.errors, strict=True)
+        abs(a - b) / error for a, b, error in zip(n.formula, run.contrasts, run.errors, strict=True)
     ]
     return (
         *rows,
@@ -211,31 +229,32 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    run = n["run"]
+def _describe(n: PhotonNumbers) -> str:
+    run = n.run
     points = ", ".join(
         f"{measure(depth, 'mm', 0)} {_give_or_take(run, place)}"
-        for place, depth in enumerate(DEPTHS_MM if run else ())
+        for place, depth in enumerate(DEPTHS_MM)
+        if run
     )
     return plain(
         f"A curve of contrast against depth by the quick formula falls steeply, for a vein "
-        f"{measure(n['lumen_diameter_mm'], 'mm', 1)} across in skin with "
-        f"{n['melanin_percent']:.0f} % melanin at {WAVELENGTH_NM} nm; {_said(n)} "
+        f"{measure(n.lumen_diameter_mm, 'mm', 1)} across in skin with "
+        f"{n.melanin_percent:.0f} % melanin at {WAVELENGTH_NM} nm; {_spoken(n)} "
         + (f"Ringed points with error bars: {points}." if run else "No points are drawn.")
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
-    run = n["run"]
+def _draw(n: PhotonNumbers) -> str:
+    run = n.run
     plot = Plot(
         Scale(0, 8, 1, "depth of the upper wall, mm"),
         Scale(0, TOP, 0.1, "contrast", percent),
     )
-    plot.curve(n["depths_mm"], n["contrasts"])
+    plot.curve(n.depths_mm, n.contrasts)
     plot.label(4.2, 0.44, "curve: quick formula", colour=drawing.VEIN)
     if run is None:
-        words = "Settings changed: not run" if n["is_old"] else "Not run yet"
-        plot.sheet.words((8, 16), f"{words} for {n['photons']:,} photons", bold=True)
+        words = "Settings changed: not run" if n.is_old else "Not run yet"
+        plot.sheet.words((8, 16), f"{words} for {n.photons:,} photons", bold=True)
         return plot.svg()
     plot.sheet.words((8, 16), f"Run {run.seed}, {run.photons:,} photons", bold=True)
     plot.label(4.2, 0.40, "rings: photons", colour=drawing.MARKER)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -13,12 +15,12 @@ from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Reading
 from cubital.explore.kit.skin_light import (
-    FULL,
     contrast_words,
     depth_slider,
     diameter_slider,
     melanin_slider,
     plain,
+    skin_of,
 )
 from cubital.explore.kit.wording import measure
 
@@ -50,15 +52,15 @@ class TwoVeins(Explorer):
     melanin_percent = melanin_slider(5)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The picture of both veins, and the cut that it does not show."""
-        n = pair_numbers(state)
+        n = pair_numbers(**state)
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
             spoken=plain(
-                f"Left {contrast_words(n['left_contrast'])}, right "
-                f"{contrast_words(n['right_contrast'])}. {n['verdict']}"
+                f"Left {contrast_words(n.left_contrast)}, right "
+                f"{contrast_words(n.right_contrast)}. {n.verdict}"
             ),
             readings=_readings(n),
             numbers=n,
@@ -66,29 +68,48 @@ class TwoVeins(Explorer):
         )
 
 
-def pair_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the picture, by name."""
-    depths = np.array([LEFT_DEPTH_MM, state["upper_wall_depth_mm"]])
-    skin = {
-        "lumen_diameter_mm": np.array([LEFT_DIAMETER_MM, state["lumen_diameter_mm"]]),
-        "picture_wavelength_nm": WAVELENGTH_NM,
-        "epidermal_melanin_fraction": state["melanin_percent"] / FULL,
-    }
-    contrasts = calc.skin_vein_contrast(depths, **skin)
-    widths = calc.skin_apparent_width_mm(depths, **skin)
+@dataclass(frozen=True)
+class PairNumbers:
+    """How both veins look: contrast and width in the picture.
+
+    The depth and the diameter are the right vein's; the left one has LEFT_DEPTH_MM and
+    LEFT_DIAMETER_MM. Contrasts are shares by which a vein is darker than the skin beside it.
+    """
+
+    upper_wall_depth_mm: float
+    lumen_diameter_mm: float
+    melanin_percent: float
+    left_contrast: float
+    right_contrast: float
+    left_width_mm: float
+    right_width_mm: float
+    verdict: str
+
+
+def pair_numbers(
+    *, upper_wall_depth_mm: float, lumen_diameter_mm: float, melanin_percent: float
+) -> PairNumbers:
+    """Compute how both veins look, and which one is darker."""
+    depths = np.array([LEFT_DEPTH_MM, upper_wall_depth_mm])
+    diameters = np.array([LEFT_DIAMETER_MM, lumen_diameter_mm])
+    skin = skin_of(picture_wavelength_nm=WAVELENGTH_NM, melanin_percent=melanin_percent)
+    contrasts = calc.skin_vein_contrast(depths, lumen_diameter_mm=diameters, **skin)
+    widths = calc.skin_apparent_width_mm(depths, lumen_diameter_mm=diameters, **skin)
     more = float(contrasts[1] - contrasts[0])
-    return {
-        **state,
-        "left_contrast": float(contrasts[0]),
-        "right_contrast": float(contrasts[1]),
-        "left_width_mm": float(widths[0]),
-        "right_width_mm": float(widths[1]),
-        "verdict": (
+    return PairNumbers(
+        upper_wall_depth_mm=upper_wall_depth_mm,
+        lumen_diameter_mm=lumen_diameter_mm,
+        melanin_percent=melanin_percent,
+        left_contrast=float(contrasts[0]),
+        right_contrast=float(contrasts[1]),
+        left_width_mm=float(widths[0]),
+        right_width_mm=float(widths[1]),
+        verdict=(
             "Equally dark: matched."
             if abs(more) < SAME
             else f"The {'right' if more > 0 else 'left'} one is darker."
         ),
-    }
+    )
 
 
 @functools.cache
@@ -98,44 +119,49 @@ def _noise() -> np.ndarray:
     return np.random.default_rng(1).normal(0, NOISE_SHARE, shape)
 
 
-def _frame(n: Mapping[str, object]) -> np.ndarray:
+def _frame(n: PairNumbers) -> np.ndarray:
     across = (np.arange(ACROSS_MM * PX_PER_MM) + 0.5) / PX_PER_MM
     light = np.ones_like(across)
-    for side, place in (("left", LEFT_AT_MM), ("right", RIGHT_AT_MM)):
-        away = (across - place) / n[f"{side}_width_mm"]
-        light *= 1 - n[f"{side}_contrast"] * 0.5 ** (4 * away**2)  # half at half the width
+    bands = (
+        (LEFT_AT_MM, n.left_width_mm, n.left_contrast),
+        (RIGHT_AT_MM, n.right_width_mm, n.right_contrast),
+    )
+    for place, width_mm, contrast in bands:
+        away = (across - place) / width_mm
+        light *= 1 - contrast * 0.5 ** (4 * away**2)  # half at half the width
     grey = SKIN_GREY * (1 + GAIN * (light - 1 + _noise()))
-    return np.clip(np.rint(grey), 0, 255).astype(np.uint8)
+    frame: np.ndarray = np.clip(np.rint(grey), 0, 255).astype(np.uint8)
+    return frame
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+def _readings(n: PairNumbers) -> tuple[Reading, ...]:
     return (
         Reading(
             "Left vein, contrast",
-            contrast_words(n["left_contrast"]),
-            f"Looks {measure(n['left_width_mm'], 'mm', 1)} wide.",
+            contrast_words(n.left_contrast),
+            f"Looks {measure(n.left_width_mm, 'mm', 1)} wide.",
         ),
         Reading(
             "Right vein, contrast",
-            contrast_words(n["right_contrast"]),
-            f"Looks {measure(n['right_width_mm'], 'mm', 1)} wide. {n['verdict']}",
+            contrast_words(n.right_contrast),
+            f"Looks {measure(n.right_width_mm, 'mm', 1)} wide. {n.verdict}",
         ),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
+def _describe(n: PairNumbers) -> str:
     return plain(
         "A grey picture of skin with two upright dark bands, their contrast "
-        f"{contrast_words(n['left_contrast'])} on the left and "
-        f"{contrast_words(n['right_contrast'])} on the right. {n['verdict']} Below it, a cut "
+        f"{contrast_words(n.left_contrast)} on the left and "
+        f"{contrast_words(n.right_contrast)} on the right. {n.verdict} Below it, a cut "
         f"through the skin: on the left a vein {measure(LEFT_DIAMETER_MM, 'mm', 1)} across, "
         f"{measure(LEFT_DEPTH_MM, 'mm', 1)} deep; on the right one "
-        f"{measure(n['lumen_diameter_mm'], 'mm', 1)} across, "
-        f"{measure(n['upper_wall_depth_mm'], 'mm', 1)} deep."
+        f"{measure(n.lumen_diameter_mm, 'mm', 1)} across, "
+        f"{measure(n.upper_wall_depth_mm, 'mm', 1)} deep."
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: PairNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
     scale = SECTION_PX_PER_MM
     sheet.words((8, 18), "The cut through the skin, to one scale", bold=True)
@@ -143,7 +169,7 @@ def _draw(n: Mapping[str, object]) -> str:
     sheet.words((8, SURFACE_Y - 8), "skin's surface", colour=drawing.QUIET, size=13)
     veins = (
         (LEFT_AT_MM, LEFT_DEPTH_MM, LEFT_DIAMETER_MM),
-        (RIGHT_AT_MM, n["upper_wall_depth_mm"], n["lumen_diameter_mm"]),
+        (RIGHT_AT_MM, n.upper_wall_depth_mm, n.lumen_diameter_mm),
     )
     for place, depth, diameter in veins:
         x, top = scale * place, SURFACE_Y + scale * depth
@@ -163,5 +189,5 @@ def _draw(n: Mapping[str, object]) -> str:
     for end in (8, 8 + 5 * scale):
         sheet.line((end, ruler - 5), (end, ruler + 5), width=2)
     sheet.words((16 + 5 * scale, ruler + 5), "5 mm", colour=drawing.QUIET, size=13)
-    sheet.words((WIDTH / 2, HEIGHT - 6), n["verdict"], bold=True)
+    sheet.words((WIDTH / 2, HEIGHT - 6), n.verdict, bold=True)
     return sheet.svg()

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import traitlets
 
@@ -64,37 +66,59 @@ class DripAndTime(Explorer):
     drop_factor_per_ml = DropFactorChoice(20)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The drip for one order."""
-        rate = calc.infusion_rate_ml_per_h(state["volume_ml"], time_h=state["time_h"])
-        drops = calc.drip_rate_per_min(rate, drop_factor_per_ml=state["drop_factor_per_ml"])
-        numbers = {**state, "rate_ml_per_h": rate, "drops_per_min": drops}
+        n = drip_numbers(**state)
+        drops = n.drops_per_min
         return Picture(
-            svg=_draw(numbers),
-            alt=_describe(numbers),
+            svg=_draw(n),
+            alt=_describe(n),
             spoken=f"{drops:.0f} drops a minute.",
             readings=(
-                Reading("Rate", rounded(rate, "mL/h")),
+                Reading("Rate", rounded(n.rate_ml_per_h, "mL/h")),
                 Reading("Drops a minute", f"{drops:.0f}", f"{drops:.1f} before rounding"),
                 Reading("One drop every", rounded(SECONDS_PER_MINUTE / drops, "s")),
             ),
-            numbers=numbers,
+            numbers=n,
         )
 
 
-def _describe(n: Mapping[str, object]) -> str:
+@dataclass(frozen=True)
+class DripNumbers:
+    """One order, and the rate and the drops that fulfil it."""
+
+    volume_ml: float
+    time_h: float
+    drop_factor_per_ml: float
+    rate_ml_per_h: float
+    drops_per_min: float
+
+
+def drip_numbers(*, volume_ml: float, time_h: float, drop_factor_per_ml: float) -> DripNumbers:
+    """Compute the drip for one order."""
+    rate = calc.infusion_rate_ml_per_h(volume_ml, time_h=time_h)
+    return DripNumbers(
+        volume_ml=volume_ml,
+        time_h=time_h,
+        drop_factor_per_ml=drop_factor_per_ml,
+        rate_ml_per_h=rate,
+        drops_per_min=calc.drip_rate_per_min(rate, drop_factor_per_ml=drop_factor_per_ml),
+    )
+
+
+def _describe(n: DripNumbers) -> str:
     return (
-        f"Above, one minute with {n['drops_per_min']:.0f} drops marked on it. Below, the volume "
-        f"left in the bag: a straight line from {n['volume_ml']:g} mL down to nothing after "
-        f"{n['time_h']:g} hours, which is {rounded(n['rate_ml_per_h'], 'mL/h')} with a set of "
-        f"{n['drop_factor_per_ml']:g} drops to 1 mL."
+        f"Above, one minute with {n.drops_per_min:.0f} drops marked on it. Below, the volume "
+        f"left in the bag: a straight line from {n.volume_ml:g} mL down to nothing after "
+        f"{n.time_h:g} hours, which is {rounded(n.rate_ml_per_h, 'mL/h')} with a set of "
+        f"{n.drop_factor_per_ml:g} drops to 1 mL."
     ).replace("\N{NO-BREAK SPACE}", " ")
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: DripNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
     minute = Axis(0, SECONDS_PER_MINUTE, LEFT, RIGHT)
-    drops = n["drops_per_min"]
+    drops = n.drops_per_min
     sheet.words((16, 22), f"One minute: {drops:.0f} drops", bold=True)
     sheet.line((LEFT, STRIP_Y), (RIGHT, STRIP_Y), width=1.5)
     if drops > MOST_DRAWN:
@@ -108,25 +132,25 @@ def _draw(n: Mapping[str, object]) -> str:
         sheet.line((minute(tick), STRIP_Y), (minute(tick), STRIP_Y + 5))
         sheet.words((minute(tick), STRIP_Y + 19), f"{tick:.0f} s", anchor="middle", size=13)
 
-    end_h, step = next(s for s in TIME_SCALES if s[0] >= n["time_h"])
+    end_h, step = next(s for s in TIME_SCALES if s[0] >= n.time_h)
     hours = Axis(0, end_h, LEFT, RIGHT)
-    left = Axis(0, n["volume_ml"], BOTTOM, TOP)
+    left = Axis(0, n.volume_ml, BOTTOM, TOP)
     sheet.words((16, TOP - 12), "Volume left, mL", bold=True)
     for share in (0, 0.5, 1):
-        y = left(share * n["volume_ml"])
+        y = left(share * n.volume_ml)
         sheet.line((LEFT, y), (RIGHT, y), colour=drawing.GRID)
-        sheet.words((LEFT - 6, y + 4), f"{share * n['volume_ml']:g}", anchor="end", size=13)
+        sheet.words((LEFT - 6, y + 4), f"{share * n.volume_ml:g}", anchor="end", size=13)
     sheet.line((LEFT, TOP), (LEFT, BOTTOM), width=1.5)
     sheet.line((LEFT, BOTTOM), (RIGHT, BOTTOM), width=1.5)
     for tick in hours.ticks(step):
         sheet.line((hours(tick), BOTTOM), (hours(tick), BOTTOM + 5))
         sheet.words((hours(tick), BOTTOM + 19), f"{tick:g} h", anchor="middle", size=13)
-    end = (hours(n["time_h"]), BOTTOM)
+    end = (hours(n.time_h), BOTTOM)
     sheet.curve(((LEFT, TOP), end), colour=drawing.VEIN, width=3)
     sheet.circle(end, 6, fill=drawing.PAPER, colour=drawing.MARKER, width=3)
     sheet.words(
         (max(min(end[0], RIGHT - 44), LEFT + 20), BOTTOM + 40),
-        f"empty at {measure(n['time_h'], 'h', 1)}",
+        f"empty at {measure(n.time_h, 'h', 1)}",
         anchor="middle",
         colour=drawing.MARKER,
     )

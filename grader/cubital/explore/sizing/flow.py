@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -67,63 +69,89 @@ class BoreAndFlow(Explorer):
     )
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The flow for one bore, and how it goes with the bore."""
-        numbers = flow_numbers(state)
+        n = flow_numbers(**state)
         return Picture(
-            svg=_draw(numbers),
-            alt=_describe(numbers),
-            spoken=f"Flow {_plain(rounded(numbers['flow_ml_per_min'], 'mL/min'))}. "
-            f"{numbers['regime']}",
-            readings=_readings(numbers),
-            numbers=numbers,
+            svg=_draw(n),
+            alt=_describe(n),
+            spoken=f"Flow {_plain(rounded(n.flow_ml_per_min, 'mL/min'))}. {n.regime}",
+            readings=_readings(n),
+            numbers=n,
         )
 
 
-def flow_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; the curves are arrays over the bore."""
-    fluid = calc.fluid(state["fluid"], temperature_c=state["temperature_c"])
-    pressure = calc.hydrostatic_pressure_pa(
-        state["height_mm"], density_kg_per_m3=fluid.density_kg_per_m3
-    )
+@dataclass(frozen=True, eq=False)
+class FlowNumbers:
+    """The flow at one bore, and both curves over the bore.
+
+    Of each flow there are two: with the losses at entry and exit, and by Poiseuille's formula for a
+    long tube alone.
+    """
+
+    inner_diameter_mm: float
+    length_mm: float
+    height_mm: float  # of the bag above the vein
+    fluid: str
+    temperature_c: float
+    fluid_words: str
+    viscosity_mpa_s: float
+    pressure_pa: float  # from the bag's height
+    flow_ml_per_min: float
+    poiseuille_flow_ml_per_min: float
+    reynolds: float
+    is_laminar: bool
+    regime: str
+    bores_mm: np.ndarray
+    flows_ml_per_min: np.ndarray  # at each of these bores
+    poiseuille_flows_ml_per_min: np.ndarray
+
+
+def flow_numbers(
+    *,
+    inner_diameter_mm: float,
+    length_mm: float,
+    height_mm: float,
+    fluid: str,
+    temperature_c: float,
+) -> FlowNumbers:
+    """Compute the flow for one bore, and how it goes with the bore."""
+    liquid = calc.fluid(fluid, temperature_c=temperature_c)
+    pressure = calc.hydrostatic_pressure_pa(height_mm, density_kg_per_m3=liquid.density_kg_per_m3)
     limit = tables.limits()["inner_diameter_mm"]
     bores = np.linspace(limit.usual_low, limit.usual_high, CURVE_POINTS)
-
-    def flows(bore: object) -> tuple:
-        pipe = {
-            "length_mm": state["length_mm"],
-            "pressure_pa": pressure,
-            "viscosity_mpa_s": fluid.viscosity_mpa_s,
-        }
-        return (
-            calc.catheter_flow_ml_per_min(bore, density_kg_per_m3=fluid.density_kg_per_m3, **pipe),
-            calc.poiseuille_flow_ml_per_min(bore, **pipe),
-        )
-
-    bore = state["inner_diameter_mm"]
-    flow, tube_flow = flows(bore)
-    curve, tube_curve = flows(bores)
+    pipe = {
+        "length_mm": length_mm,
+        "pressure_pa": pressure,
+        "viscosity_mpa_s": liquid.viscosity_mpa_s,
+    }
+    lossy = {**pipe, "density_kg_per_m3": liquid.density_kg_per_m3}
+    flow = calc.catheter_flow_ml_per_min(inner_diameter_mm, **lossy)
     reynolds = calc.reynolds_number(
         flow,
-        inner_diameter_mm=bore,
-        viscosity_mpa_s=fluid.viscosity_mpa_s,
-        density_kg_per_m3=fluid.density_kg_per_m3,
+        inner_diameter_mm=inner_diameter_mm,
+        viscosity_mpa_s=liquid.viscosity_mpa_s,
+        density_kg_per_m3=liquid.density_kg_per_m3,
     )
-    laminar = calc.is_laminar(reynolds)
-    return {
-        **state,
-        "fluid_words": tables.fluids()[state["fluid"]].label,
-        "viscosity_mpa_s": fluid.viscosity_mpa_s,
-        "pressure_pa": pressure,
-        "flow_ml_per_min": flow,
-        "poiseuille_flow_ml_per_min": tube_flow,
-        "reynolds": reynolds,
-        "is_laminar": laminar,
-        "regime": "Smooth (laminar) flow." if laminar else "Not laminar: it may be turbulent.",
-        "bores_mm": bores,
-        "flows_ml_per_min": curve,
-        "poiseuille_flows_ml_per_min": tube_curve,
-    }
+    is_laminar = calc.is_laminar(reynolds)
+    return FlowNumbers(
+        inner_diameter_mm=inner_diameter_mm,
+        length_mm=length_mm,
+        height_mm=height_mm,
+        fluid=fluid,
+        temperature_c=temperature_c,
+        fluid_words=tables.fluids()[fluid].label,
+        viscosity_mpa_s=liquid.viscosity_mpa_s,
+        pressure_pa=pressure,
+        flow_ml_per_min=flow,
+        poiseuille_flow_ml_per_min=calc.poiseuille_flow_ml_per_min(inner_diameter_mm, **pipe),
+        reynolds=reynolds,
+        is_laminar=is_laminar,
+        regime="Smooth (laminar) flow." if is_laminar else "Not laminar: it may be turbulent.",
+        bores_mm=bores,
+        flows_ml_per_min=calc.catheter_flow_ml_per_min(bores, **lossy),
+        poiseuille_flows_ml_per_min=calc.poiseuille_flow_ml_per_min(bores, **pipe),
+    )
 
 
 def _flow_scale(highest: float) -> tuple[float, float]:
@@ -135,50 +163,50 @@ def _plain(text: str) -> str:
     return text.replace("\N{NO-BREAK SPACE}", " ")
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+def _readings(n: FlowNumbers) -> tuple[Reading, ...]:
     return (
-        Reading("Flow", rounded(n["flow_ml_per_min"], "mL/min")),
+        Reading("Flow", rounded(n.flow_ml_per_min, "mL/min")),
         Reading(
             "By the long-tube formula alone",
-            rounded(n["poiseuille_flow_ml_per_min"], "mL/min"),
+            rounded(n.poiseuille_flow_ml_per_min, "mL/min"),
         ),
-        Reading("Reynolds number", f"{n['reynolds']:,.0f}", n["regime"]),
-        Reading("Pressure from the bag", rounded(n["pressure_pa"], "Pa")),
-        Reading("Viscosity: how thick the fluid is", measure(n["viscosity_mpa_s"], "mPa s", 2)),
+        Reading("Reynolds number", f"{n.reynolds:,.0f}", n.regime),
+        Reading("Pressure from the bag", rounded(n.pressure_pa, "Pa")),
+        Reading("Viscosity: how thick the fluid is", measure(n.viscosity_mpa_s, "mPa s", 2)),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    top, _ = _flow_scale(n["flows_ml_per_min"][-1])
-    leaves = n["poiseuille_flows_ml_per_min"][-1] > top
+def _describe(n: FlowNumbers) -> str:
+    top, _ = _flow_scale(n.flows_ml_per_min[-1])
+    leaves = n.poiseuille_flows_ml_per_min[-1] > top
     where = "leaves the picture at the top" if leaves else "stays in the picture"
     return _plain(
-        f"Two curves of flow against bore for {n['fluid_words']}, a catheter "
-        f"{measure(n['length_mm'], 'mm', 0)} long and a bag {measure(n['height_mm'], 'mm', 0)} "
+        f"Two curves of flow against bore for {n.fluid_words}, a catheter "
+        f"{measure(n.length_mm, 'mm', 0)} long and a bag {measure(n.height_mm, 'mm', 0)} "
         f"above the vein. Both rise steeply with the bore; the dashed curve, the long-tube formula "
         f"alone, {where}; the solid curve, with losses at entry and exit, runs below it. "
-        f"At a bore of {measure(n['inner_diameter_mm'], 'mm', 2)} the flow is "
-        f"{rounded(n['flow_ml_per_min'], 'mL/min')}; the long-tube formula alone says "
-        f"{rounded(n['poiseuille_flow_ml_per_min'], 'mL/min')}. {n['regime']}"
+        f"At a bore of {measure(n.inner_diameter_mm, 'mm', 2)} the flow is "
+        f"{rounded(n.flow_ml_per_min, 'mL/min')}; the long-tube formula alone says "
+        f"{rounded(n.poiseuille_flow_ml_per_min, 'mL/min')}. {n.regime}"
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: FlowNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
-    bores, curve = n["bores_mm"], n["flows_ml_per_min"]
+    bores, curve = n.bores_mm, n.flows_ml_per_min
     top, step = _flow_scale(curve[-1])
     across = Axis(0, 2, LEFT, RIGHT)
     up = Axis(0, top, BOTTOM, TOP)
     _draw_axes(sheet, across, up, step)
 
     tube = keep_below(
-        [(across(b), up(q)) for b, q in zip(bores, n["poiseuille_flows_ml_per_min"], strict=True)],
+        [(across(b), up(q)) for b, q in zip(bores, n.poiseuille_flows_ml_per_min, strict=True)],
         TOP,
     )
     solid = keep_below([(across(b), up(q)) for b, q in zip(bores, curve, strict=True)], TOP)
     sheet.curve(tube, colour=drawing.CATHETER, dash="7 5")
     sheet.curve(solid, colour=drawing.VEIN, width=3)
-    here = (across(n["inner_diameter_mm"]), up(min(n["flow_ml_per_min"], top)))
+    here = (across(n.inner_diameter_mm), up(min(n.flow_ml_per_min, top)))
     sheet.line((LEFT, here[1]), here, colour=drawing.MARKER, dash="2 3")
     sheet.line((here[0], BOTTOM), here, colour=drawing.MARKER, dash="2 3")
     end_x, end_y = tube[-1]
@@ -197,8 +225,7 @@ def _draw(n: Mapping[str, object]) -> str:
     sheet.circle(here, 6, fill=drawing.PAPER, colour=drawing.MARKER, width=3)
     sheet.words(
         (LEFT - 34, 20),
-        f"{measure(n['inner_diameter_mm'], 'mm', 2)} bore: "
-        f"{rounded(n['flow_ml_per_min'], 'mL/min')}",
+        f"{measure(n.inner_diameter_mm, 'mm', 2)} bore: {rounded(n.flow_ml_per_min, 'mL/min')}",
         colour=drawing.MARKER,
         bold=True,
     )

@@ -11,6 +11,7 @@ from cubital import calc, tables
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet, StaticFigure
 from cubital.explore.kit.wording import measure, percent
+from cubital.tables.rows import Gauge, Reference
 
 SEEN_WORDS = {
     "read": "read for this course",
@@ -174,7 +175,7 @@ def choice_table(
 
 
 def _choice_row(
-    row: tables.Gauge, flow: float, vein: float, measured_by: str, limit: float
+    row: Gauge, flow: float, vein: float, measured_by: str, limit: float
 ) -> tuple[str, ...]:
     nominal = row.nominal_flow_ml_per_min
     ratio = calc.catheter_to_vein_ratio(row.outer_upper_mm, vein_diameter_mm=vein)
@@ -197,7 +198,7 @@ def _answer(sizing: calc.Sizing) -> str:
 class SourceList:
     """The sources of a lesson, each with its key and how far it was opened."""
 
-    entries: tuple[tables.Reference, ...]
+    entries: tuple[Reference, ...]
 
     def _repr_html_(self) -> str:
         items = "".join(
@@ -223,7 +224,7 @@ def sources(*keys: str) -> SourceList:
 
 def gauge_figure() -> StaticFigure:
     """Every catheter end on, to one scale: outside at its widest, and its usual bore."""
-    rows: Sequence[tables.Gauge] = tables.gauges()
+    rows: Sequence[Gauge] = tables.gauges()
     width, height, centre_y = 640, 168, 66
     scale, room, heads = 40, 16, 56
     spans = [scale * row.outer_upper_mm + room for row in rows]
