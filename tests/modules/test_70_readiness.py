@@ -22,7 +22,7 @@ SHIFT_MM = 1.2
 
 
 def farthest_mm(**state):
-    return PreUseCheck(**state).show().numbers["largest_error_mm"]
+    return PreUseCheck(**state).show().numbers.largest_error_mm
 
 
 def verdict(**state):
@@ -79,17 +79,17 @@ STATED = {
     },
     "read-the-battery-day": {
         "the first gap comes 3.5 h into the shift, and 5.0 of the 12 h are without": (
-            day()["first_gap_h"],
-            day()["shift_h"]
-            - calc.on_time_h(day()["shift_h"], run_time_h=RUN_H, charge_time_h=CHARGE_H),
-            day()["shift_h"],
+            day().first_gap_h,
+            day().shift_h
+            - calc.on_time_h(day().shift_h, run_time_h=RUN_H, charge_time_h=CHARGE_H),
+            day().shift_h,
         ),
         "6.0 ÷ 3.5 = 1.7, so two": (RUN_H + CHARGE_H, RUN_H, (RUN_H + CHARGE_H) / RUN_H),
         "2.5 ÷ 3.5 = 0.71, so one": (CHARGE_H, RUN_H, CHARGE_H / RUN_H),
         "on for 25 % of the time: a full unit lasts 14.0 h": (25, RUN_H / 0.25),
         "leave it at 25 % and choose *all units are empty*: 2.5 h without a device": (
             25,
-            day(use_percent=25, at_start="empty")["gap_h"],
+            day(use_percent=25, at_start="empty").gap_h,
         ),
     },
     "stored-pictures": {
@@ -168,14 +168,14 @@ def test_units_and_chargers_in_words_are_those_that_leave_no_gap(words):
     times = {"charge_time_h": CHARGE_H}
     assert calc.units_for_always_on(RUN_H, **times) == 2
     assert calc.chargers_for_always_on(RUN_H, **times) == 1
-    assert day(units=2)["first_gap_h"] is None
+    assert day(units=2).first_gap_h is None
     assert "the figure asks for four units and two chargers" in text
-    assert (day(stations=2)["units_needed"], day(stations=2)["chargers_needed"]) == (4, 2)
+    assert (day(stations=2).units_needed, day(stations=2).chargers_needed) == (4, 2)
     assert "one does for the shift" in text
-    assert day(use_percent=25)["first_gap_h"] is None
+    assert day(use_percent=25).first_gap_h is None
     assert "at once, however many units there are" in text
     assert {
-        day(use_percent=25, at_start="empty", units=units, chargers=4)["gap_h"]
+        day(use_percent=25, at_start="empty", units=units, chargers=4).gap_h
         for units in range(1, 7)
     } == {CHARGE_H}
 

@@ -25,20 +25,20 @@ def _readings(state):
 
 def test_one_unit_runs_and_charges_by_turns():
     n = numbers()
-    (line,) = n["lines"]
+    (line,) = n.lines
     assert [(what, start, end) for what, start, end, *_ in line] == [
         ("run", 0, RUN_H),
         ("charge", RUN_H, RUN_H + CHARGE_H),
         ("run", 6, 9.5),
         ("charge", 9.5, SHIFT_H),
     ]
-    assert n["first_gap_h"] == RUN_H
-    assert n["gap_h"] == pytest.approx(2 * CHARGE_H)
+    assert n.first_gap_h == RUN_H
+    assert n.gap_h == pytest.approx(2 * CHARGE_H)
 
 
 @pytest.mark.parametrize("use", [5, 25, 50, 100])
 def test_a_full_unit_lasts_longer_when_it_is_off_in_between(use):
-    assert numbers(use_percent=use)["run_time_h"] == pytest.approx(RUN_H / (use / 100))
+    assert numbers(use_percent=use).run_time_h == pytest.approx(RUN_H / (use / 100))
 
 
 @pytest.mark.parametrize(
@@ -53,20 +53,20 @@ def test_a_full_unit_lasts_longer_when_it_is_off_in_between(use):
     ],
 )
 def test_the_first_gap_comes_when_no_full_unit_is_left(state, gap_h):
-    assert numbers(**state)["first_gap_h"] == (None if gap_h is None else pytest.approx(gap_h))
+    assert numbers(**state).first_gap_h == (None if gap_h is None else pytest.approx(gap_h))
 
 
 def test_empty_at_the_start_costs_one_charge_however_many_units_there_are():
     for units in (1, 2, 6):
         n = numbers(at_start="empty", units=units, chargers=4, use_percent=25)
-        assert n["gap_h"] == pytest.approx(CHARGE_H)
+        assert n.gap_h == pytest.approx(CHARGE_H)
 
 
 @pytest.mark.parametrize("use", [5, 30, 50, 70, 75, 100])
 @pytest.mark.parametrize("stations", [1, 2, 3])
 def test_what_is_said_to_be_enough_leaves_no_gap_in_a_week_and_less_of_it_does(stations, use):
     n = numbers(stations=stations, use_percent=use)
-    units, chargers = n["units_needed"], n["chargers_needed"]
+    units, chargers = n.units_needed, n.chargers_needed
     run = RUN_H / (use / 100)
 
     def gaps(units, chargers):
@@ -88,15 +88,15 @@ def test_what_is_said_to_be_enough_leaves_no_gap_in_a_week_and_less_of_it_does(s
 def test_devices_that_are_changed_together_need_more_than_those_changed_in_turn():
     # 4.67 h of use: three empty units at once take one charger 7.5 h, two 5 h, three 2.5 h
     n = numbers(stations=3, use_percent=75)
-    assert (n["units_needed"], n["chargers_needed"]) == (6, 3)
+    assert (n.units_needed, n.chargers_needed) == (6, 3)
     # 7 h: 9.5 h / 7 h for each, rounded up, is two units; in turn it would be five in all
-    assert numbers(stations=3, use_percent=50)["units_needed"] == 6
+    assert numbers(stations=3, use_percent=50).units_needed == 6
 
 
 def test_every_line_covers_the_shift_and_moves_as_run_and_charge_do():
     n = numbers(at_start="one", units=5, chargers=2, stations=2, use_percent=70)
     slopes = {"run": -0.7 / RUN_H, "charge": 1 / CHARGE_H, FULL: 0, EMPTY: 0}
-    for line in n["lines"]:
+    for line in n.lines:
         assert line[0][1] == 0
         assert line[-1][2] == SHIFT_H
         for (what, start, end, before, after), following in zip(
@@ -107,11 +107,11 @@ def test_every_line_covers_the_shift_and_moves_as_run_and_charge_do():
             if following:
                 assert following[1] == end
                 assert following[3] == pytest.approx(after)
-    assert {what for line in n["lines"] for what, *_ in line} == set(slopes)
+    assert {what for line in n.lines for what, *_ in line} == set(slopes)
 
 
 def test_more_units_than_chargers_wait_empty():
-    (first, second) = numbers(at_start="empty", units=2)["lines"]
+    (first, second) = numbers(at_start="empty", units=2).lines
     assert first[0][0] == "charge"
     assert second[0][:3] == (EMPTY, 0, CHARGE_H)
 
@@ -127,7 +127,7 @@ def test_gaps_are_drawn_where_the_hours_say_and_as_high_as_devices_are_missing()
         if line.get("stroke-width") == "2"
     ]
     starts = [(box[0][0] - ticks["0"]) / px_per_h for box in boxes]
-    gaps = figure.show().numbers["schedule"].gaps
+    gaps = figure.show().numbers.schedule.gaps
     assert starts == pytest.approx([start for start, *_ in gaps], abs=0.01)
     assert starts[0] == pytest.approx(RUN_H, abs=0.01)
     heights = [box[2][1] - box[0][1] for box in boxes]

@@ -29,27 +29,27 @@ def said(**state):
 def test_margin_is_the_printed_limit_over_the_inverse_square(distance_mm, time_s):
     n = shown(source_distance_mm=distance_mm, exposure_time_s=time_s).numbers
     light = INTENSITY / (distance_mm / 1000) ** 2
-    assert n["eye"].exposure == pytest.approx(light)
-    assert n["eye"].limit == pytest.approx(limit_by_hand(time_s))
-    assert n["eye"].margin == pytest.approx(limit_by_hand(time_s) / light)
-    assert (n["skin"] is None) == (time_s >= 10)
+    assert n.eye.exposure == pytest.approx(light)
+    assert n.eye.limit == pytest.approx(limit_by_hand(time_s))
+    assert n.eye.margin == pytest.approx(limit_by_hand(time_s) / light)
+    assert (n.skin is None) == (time_s >= 10)
 
 
 def test_the_curve_is_the_limit_at_every_time():
     n = shown().numbers
-    assert np.allclose(n["limits_w_per_m2"], [limit_by_hand(t) for t in n["times_s"]])
-    assert (n["times_s"][0], n["times_s"][-1]) == pytest.approx((1, 30000))
+    assert np.allclose(n.limits_w_per_m2, [limit_by_hand(t) for t in n.times_s])
+    assert (n.times_s[0], n.times_s[-1]) == pytest.approx((1, 30000))
 
 
 def test_half_the_distance_leaves_a_quarter_of_the_margin():
-    near, far = (shown(source_distance_mm=d).numbers["eye"].margin for d in (110, 220))
+    near, far = (shown(source_distance_mm=d).numbers.eye.margin for d in (110, 220))
     assert near == pytest.approx(far / 4)
 
 
 def test_the_lower_of_two_limits_for_the_retina_counts():
     # 0.45 W/sr from a disc of 6 mm, weighted at 850 nm; 6000 over 6/220 rad, by the older rule
     weighted = INTENSITY / (math.pi * 0.003**2) * 10**-0.3
-    retina = shown().numbers["retina"]
+    retina = shown().numbers.retina
     assert retina.margin == pytest.approx(6000 / (6 / 220) / weighted)
     assert retina.guideline == "iec-62471-2006"
 

@@ -47,8 +47,8 @@ def test_the_farthest_mark_is_as_far_as_shift_size_and_turn_put_it(shift, size, 
         projected_shift_mm=shift, projected_size_percent=size, projected_turn_deg=turn
     ).numbers
     wanted = farthest_by_hand(shift=shift, size=size, turn=turn)
-    assert n["largest_error_mm"] == pytest.approx(wanted)
-    assert n["passes"] == (wanted <= 1)
+    assert n.largest_error_mm == pytest.approx(wanted)
+    assert n.passes == (wanted <= 1)
 
 
 @pytest.mark.parametrize(
@@ -96,7 +96,7 @@ def test_a_ring_lies_in_its_circle_if_its_mark_is_tolerated():
         for around, ring in zip(circles[::2], circles[1::2], strict=True):
             away = math.hypot(*(float(around.get(k)) - float(ring.get(k)) for k in ("cx", "cy")))
             inside.append(away <= float(around.get("r")) + 0.1)
-        assert all(inside) == figure.numbers["passes"], shift
+        assert all(inside) == figure.numbers.passes, shift
         assert f"{sum(inside)} of 4 rings" in figure.alt
 
 

@@ -22,10 +22,10 @@ def numbers(**state):
 def test_chance_is_that_of_so_many_new_pictures_by_chance(rate, keep, shifts):
     n = numbers(pictures_per_shift=rate, pictures_to_keep=keep, shifts_to_copy=shifts)
     room = STORE - keep + 1
-    assert n["room"] == room
-    assert n["chance"] == pytest.approx(poisson(rate * shifts).sf(room - 1), abs=1e-9)
-    assert np.allclose(n["chances"], poisson(rate * n["shifts"]).sf(room - 1), atol=1e-9)
-    assert n["safe_shifts"] == pytest.approx(room / rate)
+    assert n.room == room
+    assert n.chance == pytest.approx(poisson(rate * shifts).sf(room - 1), abs=1e-9)
+    assert np.allclose(n.chances, poisson(rate * n.shifts).sf(room - 1), atol=1e-9)
+    assert n.safe_shifts == pytest.approx(room / rate)
 
 
 @pytest.mark.parametrize(("rate", "keep", "shifts"), [(40, 60, 6), (40, 60, 8), (120, 300, 14)])
@@ -35,7 +35,7 @@ def test_lost_is_what_a_ring_has_overwritten(rate, keep, shifts):
     ring.extend(range(1000, 1000 + rate * shifts))
     lost = sum(picture not in ring for picture in wanted)
     state = {"pictures_per_shift": rate, "pictures_to_keep": keep, "shifts_to_copy": shifts}
-    assert numbers(**state)["lost"] == lost
+    assert numbers(**state).lost == lost
 
 
 def test_the_oldest_goes_with_the_first_picture_that_has_no_room():
@@ -44,7 +44,7 @@ def test_the_oldest_goes_with_the_first_picture_that_has_no_room():
     while 0 in ring:
         new += 1
         ring.append(1000 + new)
-    assert numbers()["room"] == new
+    assert numbers().room == new
 
 
 def test_a_store_that_is_too_small_for_what_is_kept_has_lost_it(monkeypatch):
@@ -53,7 +53,7 @@ def test_a_store_that_is_too_small_for_what_is_kept_has_lost_it(monkeypatch):
     small = tables.profile()._replace(stored_pictures=50)
     monkeypatch.setattr(tables, "profile", lambda: small)
     n = numbers(pictures_to_keep=60)
-    assert (n["chance"], n["room"], n["safe_shifts"]) == (1, 0, 0)
+    assert (n.chance, n.room, n.safe_shifts) == (1, 0, 0)
     readings = {r.label: r for r in StoredPictures(pictures_to_keep=60).show().readings}
     assert readings["The oldest is lost, on average, after"].note == "It is already gone."
 

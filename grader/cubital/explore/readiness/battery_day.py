@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import traitlets
 
 from cubital import calc, tables
-from cubital.calc.readiness.charging import CHARGE, RUN
+from cubital.calc.readiness.charging import CHARGE, RUN, ChargeSchedule
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import (
@@ -36,6 +38,9 @@ STYLES = {
     EMPTY: (EMPTY, drawing.MARKER, 2.5, "2 5"),
 }
 """How a unit's line is drawn by what the unit does: words, colour, width, dash."""
+
+Stretch = tuple[str, float, float, float, float]
+"""What a unit does, from when to when [h], and its charge before and after [-]."""
 
 
 class StartChoice(Choice):
@@ -85,9 +90,9 @@ class BatteryDay(Explorer):
     )
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The shift of one stock of units and chargers."""
-        numbers = battery_numbers(state)
+        numbers = battery_numbers(BatteryDayState(**state))
         return Picture(
             svg=_draw(numbers),
             alt=_describe(numbers),
@@ -97,89 +102,143 @@ class BatteryDay(Explorer):
         )
 
 
-def battery_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; `lines` are each unit's stretches, in order."""
+@dataclass(frozen=True, kw_only=True)
+class BatteryDayState:
+    """Charge at the start, use [%], devices wanted at a time, and the stock."""
+
+    at_start: str
+    use_percent: float
+    stations: int
+    units: int
+    chargers: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class BatteryDayNumbers(BatteryDayState):
+    """A shift of one stock of units and chargers, hour by hour."""
+
+    run_time_h: float
+    """How long a full unit lasts, by the share of the time that it is switched on."""
+    charge_time_h: float
+    shift_h: float
+    schedule: ChargeSchedule
+    first_gap_h: float | None
+    """From the start of the shift; None without a gap."""
+    gap_h: float
+    """Hours without a device, added up over the devices that are missing."""
+    wanted_h: float
+    """Hours of all devices that are wanted."""
+    units_needed: int
+    chargers_needed: int
+    """The least stock that leaves no gap in the longest shift."""
+    availability: float
+    """Share of the time that one unit alone can be used, in the long run."""
+    lines: list[list[Stretch]]
+    """Each unit's stretches, in order."""
+
+
+def battery_numbers(state: BatteryDayState) -> BatteryDayNumbers:
+    """Compute the shift of one stock of units and chargers."""
     profile = tables.profile()
     shift = tables.constant("shift-length").value
     longest = tables.limits()["run_time_h"].high
-    lasts = min(profile.run_time_h * 100 / state["use_percent"], longest)
-    times = {"run_time_h": lasts, "charge_time_h": profile.charge_time_h}
-    units, devices = state["units"], state["stations"]
-    full = {"full": units, "one": 1, "empty": 0}[state["at_start"]]
+    lasts = min(profile.run_time_h * 100 / state.use_percent, longest)
+    charge_time_h = profile.charge_time_h
+    units, devices = state.units, state.stations
+    full = {"full": units, "one": 1, "empty": 0}[state.at_start]
     schedule = calc.charge_schedule(
         shift,
         batteries=units,
-        chargers=state["chargers"],
+        chargers=state.chargers,
         stations=devices,
         start_charge=[1] * full + [0] * (units - full),
-        **times,
+        run_time_h=lasts,
+        charge_time_h=charge_time_h,
     )
-    return {
-        **state,
-        **times,
-        "shift_h": shift,
-        "schedule": schedule,
-        "first_gap_h": schedule.first_gap_h,
-        "gap_h": sum((end - start) * missing for start, end, missing in schedule.gaps),
-        "wanted_h": devices * shift,
-        **always_on(devices, times),
-        "availability": calc.charge_availability(lasts, charge_time_h=profile.charge_time_h),
-        "lines": [
-            unit_line(schedule, unit, times=times, is_full=unit < full, shift_h=shift)
+    units_needed, chargers_needed = always_on(
+        devices, run_time_h=lasts, charge_time_h=charge_time_h
+    )
+    return BatteryDayNumbers(
+        **vars(state),
+        run_time_h=lasts,
+        charge_time_h=charge_time_h,
+        shift_h=shift,
+        schedule=schedule,
+        first_gap_h=schedule.first_gap_h,
+        gap_h=sum((end - start) * missing for start, end, missing in schedule.gaps),
+        wanted_h=devices * shift,
+        units_needed=units_needed,
+        chargers_needed=chargers_needed,
+        availability=calc.charge_availability(lasts, charge_time_h=charge_time_h),
+        lines=[
+            unit_line(
+                schedule,
+                unit,
+                run_time_h=lasts,
+                charge_time_h=charge_time_h,
+                is_full=unit < full,
+                shift_h=shift,
+            )
             for unit in range(units)
         ],
-    }
+    )
 
 
-def always_on(devices: int, times: Mapping[str, float]) -> dict[str, int]:
-    """The units, and the fewest chargers with them, that leave no gap in the longest shift.
+def always_on(devices: int, *, run_time_h: float, charge_time_h: float) -> tuple[int, int]:
+    """Return the units, and the fewest chargers with them, that leave no gap in the longest shift.
 
     Devices that start a shift together come to be changed together: their empty units queue for
     the chargers, so that it can take more chargers than it would in turn.
     """
-    run, charge = times["run_time_h"], {"charge_time_h": times["charge_time_h"]}
-    units = calc.units_for_always_on(run, **charge, stations=devices, in_turn=False)
+    units = calc.units_for_always_on(
+        run_time_h, charge_time_h=charge_time_h, stations=devices, in_turn=False
+    )
     longest = tables.limits()["shift_h"].high
-    chargers = calc.chargers_for_always_on(run, **charge, stations=devices)
+    chargers = calc.chargers_for_always_on(
+        run_time_h, charge_time_h=charge_time_h, stations=devices
+    )
     while (
         chargers < devices
         and calc.charge_schedule(
-            longest, batteries=units, chargers=chargers, stations=devices, **times
+            longest,
+            batteries=units,
+            chargers=chargers,
+            stations=devices,
+            run_time_h=run_time_h,
+            charge_time_h=charge_time_h,
         ).gaps
     ):
         chargers += 1
-    return {"units_needed": units, "chargers_needed": chargers}
+    return units, chargers
 
 
 def unit_line(
-    schedule: calc.ChargeSchedule,
+    schedule: ChargeSchedule,
     unit: int,
     *,
-    times: Mapping[str, float],
+    run_time_h: float,
+    charge_time_h: float,
     is_full: bool,
     shift_h: float,
-) -> list[tuple[str, float, float, float, float]]:
-    """A unit's stretches: what it does, from when to when [h], charge before and after [-]."""
-    now, charge, found = 0.0, float(is_full), []
+) -> list[Stretch]:
+    """Return what one unit does through the shift, stretch by stretch."""
+    now, charge = 0.0, float(is_full)
+    stretches: list[Stretch] = []
     for _, what, start, end in (span for span in schedule.spans if span.battery == unit):
         if start > now:
-            found.append((FULL if charge else EMPTY, now, start, charge, charge))
+            stretches.append((FULL if charge else EMPTY, now, start, charge, charge))
         lasts = end - start
-        after = (
-            charge - lasts / times["run_time_h"]
-            if what == RUN
-            else charge + lasts / times["charge_time_h"]
-        )
+        after = charge - lasts / run_time_h if what == RUN else charge + lasts / charge_time_h
         after = min(max(after, 0.0), 1.0)
-        found.append((what, start, end, charge, after))
+        stretches.append((what, start, end, charge, after))
         now, charge = end, round(after, 9)  # what is left of rounding is no charge
     if now < shift_h:
-        found.append((FULL if charge else EMPTY, now, shift_h, charge, charge))
-    return found
+        stretches.append((FULL if charge else EMPTY, now, shift_h, charge, charge))
+    return stretches
 
 
-def _gap_words(n: Mapping[str, object]) -> str:
-    first = n["first_gap_h"]
+def _gap_words(n: BatteryDayNumbers) -> str:
+    first = n.first_gap_h
     if first is None:
         return "No gap in this shift"
     if first == 0:
@@ -191,69 +250,69 @@ def _stock(units: int, chargers: int) -> str:
     return f"{units} unit{'s' * (units > 1)}, {chargers} charger{'s' * (chargers > 1)}"
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    first, unit = n["first_gap_h"], "h" if n["stations"] == 1 else "device-hours"
+def _readings(n: BatteryDayNumbers) -> tuple[Reading, ...]:
+    first, unit = n.first_gap_h, "h" if n.stations == 1 else "device-hours"
     return (
         Reading(
             "First gap",
             "none" if first is None else f"{measure(first, 'h', 1)} into the shift",
-            f"With {_stock(n['units'], n['chargers'])}.",
+            f"With {_stock(n.units, n.chargers)}.",
         ),
         Reading(
             "Without a device, in all",
-            measure(n["gap_h"], unit, 1),
-            f"Of {measure(n['wanted_h'], unit, 0)} that are wanted.",
+            measure(n.gap_h, unit, 1),
+            f"Of {measure(n.wanted_h, unit, 0)} that are wanted.",
         ),
-        Reading("A full unit lasts", measure(n["run_time_h"], "h", 1)),
+        Reading("A full unit lasts", measure(n.run_time_h, "h", 1)),
         Reading(
             "To go on day and night without a break",
-            _stock(n["units_needed"], n["chargers_needed"]),
+            _stock(n.units_needed, n.chargers_needed),
             "All full at the start, and someone there to change them.",
         ),
-        Reading("One unit alone, in the long run", f"{percent(n['availability'])} of the time"),
+        Reading("One unit alone, in the long run", f"{percent(n.availability)} of the time"),
     )
 
 
-def _missing(n: Mapping[str, object], missing: int) -> str:
-    return "" if n["stations"] == 1 else f" ({missing} missing)"
+def _missing(n: BatteryDayNumbers, missing: int) -> str:
+    return "" if n.stations == 1 else f" ({missing} missing)"
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    starts = StartChoice("full").options()[n["at_start"]]
+def _describe(n: BatteryDayNumbers) -> str:
+    starts = StartChoice("full").options()[n.at_start]
     gaps = ", ".join(
         f"{start:.1f} to {measure(end, 'h', 1)}{_missing(n, missing)}"
-        for start, end, missing in n["schedule"].gaps
+        for start, end, missing in n.schedule.gaps
     )
     return plain_words(
-        f"The charge of {_stock(n['units'], n['chargers'])} through a shift of "
-        f"{measure(n['shift_h'], 'h', 0)}, one row for each unit; {starts}, each is switched on "
-        f"for {percent(n['use_percent'] / 100)} of the time, {n['stations']} wanted at a time. A "
-        f"line falls in use over {measure(n['run_time_h'], 'h', 1)} and rises on charge over "
-        f"{measure(n['charge_time_h'], 'h', 1)}. {_gap_words(n)}. Gaps: {gaps or 'none'}."
+        f"The charge of {_stock(n.units, n.chargers)} through a shift of "
+        f"{measure(n.shift_h, 'h', 0)}, one row for each unit; {starts}, each is switched on "
+        f"for {percent(n.use_percent / 100)} of the time, {n.stations} wanted at a time. A "
+        f"line falls in use over {measure(n.run_time_h, 'h', 1)} and rises on charge over "
+        f"{measure(n.charge_time_h, 'h', 1)}. {_gap_words(n)}. Gaps: {gaps or 'none'}."
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: BatteryDayNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
-    hours = Axis(0, n["shift_h"], LEFT, RIGHT)
-    is_gap = n["first_gap_h"] is not None
+    hours = Axis(0, n.shift_h, LEFT, RIGHT)
+    is_gap = n.first_gap_h is not None
     sheet.words((8, 18), _gap_words(n), colour=drawing.MARKER if is_gap else drawing.INK, bold=True)
     sheet.words((8, 40), "charge: top of a row full, bottom of a row empty", size=13)
     for tick in hours.ticks(TICK_H):
         sheet.line((hours(tick), TOP), (hours(tick), GAP_LOW + 5), colour=drawing.GRID)
         sheet.words((hours(tick), GAP_LOW + 19), f"{tick:g}", anchor="middle", size=13)
     sheet.words((RIGHT, GAP_LOW + 38), "hours into the shift", anchor="end", size=13)
-    pitch = min((BOTTOM - TOP) / n["units"], TALLEST_ROW)
-    for unit, line in enumerate(n["lines"]):
+    pitch = min((BOTTOM - TOP) / n.units, TALLEST_ROW)
+    for unit, line in enumerate(n.lines):
         top = TOP + unit * pitch
         _draw_unit(sheet, hours, Axis(0, 1, top + pitch - ROW_GAP, top + 2), line)
         sheet.words((8, top + pitch / 2 + 2), f"unit {unit + 1}", size=13)
     sheet.words((8, GAP_LOW - 4), "gaps", size=13, bold=True)
     sheet.line((LEFT, GAP_LOW), (RIGHT, GAP_LOW), width=1.5)
-    if n["stations"] > 1:
+    if n.stations > 1:
         sheet.words((8, GAP_LOW + 38), "height of a gap: devices missing", size=13)
-    for start, end, missing in n["schedule"].gaps:
-        top = GAP_LOW - (GAP_LOW - GAP_TOP) * missing / n["stations"]
+    for start, end, missing in n.schedule.gaps:
+        top = GAP_LOW - (GAP_LOW - GAP_TOP) * missing / n.stations
         _draw_gap(sheet, (hours(start), hours(end)), top)
     if not is_gap:
         sheet.words((LEFT + 6, GAP_LOW - 4), "none", size=13, halo=True)
@@ -264,7 +323,7 @@ def _draw(n: Mapping[str, object]) -> str:
     return sheet.svg()
 
 
-def _draw_unit(sheet: Sheet, hours: Axis, level: Axis, line: list[tuple]) -> None:
+def _draw_unit(sheet: Sheet, hours: Axis, level: Axis, line: list[Stretch]) -> None:
     sheet.line((LEFT, level(0)), (RIGHT, level(0)), colour=drawing.GRID)
     for what, start, end, before, after in line:
         _, colour, width, dash = STYLES[what]

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from math import log10
+from typing import Any
 
 import numpy as np
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.readiness.exposure import Margin
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.plot import Plot, Scale
@@ -61,40 +64,65 @@ class EyeExposure(Explorer):
     exposure_time_s = TimeChoice(600)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The margins at one distance and one time, and the limit at all times."""
-        numbers = exposure_numbers(state)
+        numbers = exposure_numbers(ExposureState(**state))
         return Picture(
             svg=_draw(numbers),
             alt=_describe(numbers),
-            spoken=plain_words(f"Cornea and lens: {margin_words(numbers['eye'])}."),
+            spoken=plain_words(f"Cornea and lens: {margin_words(numbers.eye)}."),
             readings=_readings(numbers),
             numbers=numbers,
         )
 
 
-def exposure_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; `limits` go with `times_s`."""
-    found = calc.exposure_margins(LAMP, **state)
-    by_hazard = {}
-    for row in found.margins:  # two guidelines have a limit for the retina: the lower one counts
+@dataclass(frozen=True, kw_only=True)
+class ExposureState:
+    """Distance from the lamp to the eye [mm] and time that the light falls on it [s]."""
+
+    source_distance_mm: float
+    exposure_time_s: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExposureNumbers(ExposureState):
+    """Exposure and limit for eye and skin, and the limit for the eye over the time."""
+
+    words: str
+    """The time in words."""
+    eye: Margin
+    """Cornea and lens."""
+    retina: Margin
+    skin: Margin | None
+    """None where the guideline has no limit in numbers for that time."""
+    lowest_margin: float
+    times_s: np.ndarray
+    limits_w_per_m2: np.ndarray
+    """Limit for cornea and lens for each of `times_s`."""
+
+
+def exposure_numbers(state: ExposureState) -> ExposureNumbers:
+    """Compute the margins at the chosen distance and time, and the limit over the time."""
+    margins = calc.exposure_margins(LAMP, **vars(state)).margins
+    by_hazard: dict[str, Margin] = {}
+    for row in margins:  # two guidelines have a limit for the retina: the lower one counts
         known = by_hazard.get(row.hazard)
         by_hazard[row.hazard] = row if known is None or row.margin < known.margin else known
     longest = tables.limits()["exposure_time_s"].high
     times = np.geomspace(10 ** EXPONENTS[0], longest, CURVE_POINTS)
-    return {
-        **state,
-        "words": TimeChoice(1).options()[state["exposure_time_s"]].partition(",")[0],
-        "eye": by_hazard["cornea and lens"],
-        "retina": by_hazard["retina"],
-        "skin": by_hazard.get("skin"),
-        "lowest_margin": min(row.margin for row in found.margins),
-        "times_s": times,
-        "limits_w_per_m2": calc.eye_irradiance_limit_w_per_m2(times),
-    }
+    return ExposureNumbers(
+        **vars(state),
+        words=TimeChoice(1).options()[state.exposure_time_s].partition(",")[0],
+        eye=by_hazard["cornea and lens"],
+        retina=by_hazard["retina"],
+        skin=by_hazard.get("skin"),
+        lowest_margin=min(row.margin for row in margins),
+        times_s=times,
+        limits_w_per_m2=calc.eye_irradiance_limit_w_per_m2(times),
+    )
 
 
-def margin_words(row: calc.Margin) -> str:
+def margin_words(row: Margin) -> str:
     """How many times below its limit, or how many times over it."""
     if row.within:
         return f"{_times(row.margin)} below the limit"
@@ -105,15 +133,15 @@ def _times(value: float) -> str:
     return rounded(value, "times")
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    eye, skin = n["eye"], n["skin"]
+def _readings(n: ExposureNumbers) -> tuple[Reading, ...]:
+    eye, skin = n.eye, n.skin
     return (
         Reading("Light at the eye", rounded(eye.exposure, "W/m²")),
-        Reading(f"Limit for {n['words']}, cornea and lens", rounded(eye.limit, "W/m²")),
+        Reading(f"Limit for {n.words}, cornea and lens", rounded(eye.limit, "W/m²")),
         Reading("Cornea and lens", margin_words(eye)),
         Reading(
             "Retina, in a long look",
-            margin_words(n["retina"]),
+            margin_words(n.retina),
             "By the lower of two limits in use; it hardly depends on the time.",
         ),
         Reading(
@@ -126,15 +154,15 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    eye = n["eye"]
+def _describe(n: ExposureNumbers) -> str:
+    eye = n.eye
     level = "below" if eye.within else "above"
     return plain_words(
         "The limit of infrared light on cornea and lens against the time of exposure, on scales "
         "that go by tens: it falls from left to right and is level from 1,000 s on. A dashed line "
-        f"straight across is the lamp's light at {n['source_distance_mm']:g} mm, "
-        f"{rounded(eye.exposure, 'W/m²')}. At {n['words']} it is {level} the limit of "
-        f"{rounded(eye.limit, 'W/m²')}: {margin_words(eye)}. Retina: {margin_words(n['retina'])}."
+        f"straight across is the lamp's light at {n.source_distance_mm:g} mm, "
+        f"{rounded(eye.exposure, 'W/m²')}. At {n.words} it is {level} the limit of "
+        f"{rounded(eye.limit, 'W/m²')}: {margin_words(eye)}. Retina: {margin_words(n.retina)}."
     )
 
 
@@ -142,8 +170,8 @@ def _power(exponent: float) -> str:
     return f"{10**exponent:,.0f}"
 
 
-def _draw(n: Mapping[str, object]) -> str:
-    eye = n["eye"]
+def _draw(n: ExposureNumbers) -> str:
+    eye = n.eye
     plot = Plot(
         Scale(*EXPONENTS, 1, "time in the light, s", written=_power),
         Scale(
@@ -152,10 +180,10 @@ def _draw(n: Mapping[str, object]) -> str:
         size=SIZE,
         box=BOX,
     )
-    plot.curve(np.log10(n["times_s"]), np.log10(n["limits_w_per_m2"]))
+    plot.curve(np.log10(n.times_s), np.log10(n.limits_w_per_m2))
     plot.label(1.3, 3.65, "limit", colour=drawing.VEIN)
     plot.label(1.3, 4.35, "over the limit", colour=drawing.INK)
-    given, limit, time = log10(eye.exposure), log10(eye.limit), log10(n["exposure_time_s"])
+    given, limit, time = log10(eye.exposure), log10(eye.limit), log10(n.exposure_time_s)
     plot.sheet.line(
         plot.place(EXPONENTS[0], given),
         plot.place(EXPONENTS[1], given),
@@ -163,7 +191,7 @@ def _draw(n: Mapping[str, object]) -> str:
         width=2.5,
         dash="7 4",
     )
-    words = f"the lamp at {n['source_distance_mm']:g} mm"
+    words = f"the lamp at {n.source_distance_mm:g} mm"
     x, y = plot.place(0.1, given)
     above = given < LEVELS[0] + 1
     plot.sheet.words(
@@ -173,7 +201,5 @@ def _draw(n: Mapping[str, object]) -> str:
     plot.sheet.line(top, low, colour=drawing.MARKER, width=3)
     for place in (top, low):
         plot.sheet.circle(place, 5, fill=drawing.PAPER, colour=drawing.MARKER, width=2.5)
-    plot.sheet.words(
-        (8, 18), f"{n['words']}: {margin_words(eye)}", colour=drawing.MARKER, bold=True
-    )
+    plot.sheet.words((8, 18), f"{n.words}: {margin_words(eye)}", colour=drawing.MARKER, bold=True)
     return plot.svg()

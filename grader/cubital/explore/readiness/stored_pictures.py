@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -49,37 +51,66 @@ class StoredPictures(Explorer):
     )
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The chance of loss at one time, and how it grows."""
-        numbers = storage_numbers(state)
+        numbers = storage_numbers(StorageState(**state))
         return Picture(
             svg=_draw(numbers),
             alt=_describe(numbers),
-            spoken=plain_words(f"Chance of loss {chance_words(numbers['chance'])}."),
+            spoken=plain_words(f"Chance of loss {chance_words(numbers.chance)}."),
             readings=_readings(numbers),
             numbers=numbers,
         )
 
 
-def storage_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; `chances` go with `shifts`."""
+@dataclass(frozen=True, kw_only=True)
+class StorageState:
+    """Pictures taken a shift, latest pictures to keep, and shifts until they are copied."""
+
+    pictures_per_shift: int
+    pictures_to_keep: int
+    shifts_to_copy: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class StorageNumbers(StorageState):
+    """The chance that the oldest picture to keep is overwritten before it is copied."""
+
+    stored_pictures: int
+    """How many the store holds."""
+    room: int
+    """The oldest is overwritten by new picture number `room`; 0 if it is already gone."""
+    safe_shifts: float
+    """Shifts until the oldest is overwritten, on average."""
+    expected: int
+    """New pictures until they are copied, on average."""
+    chance: float
+    lost: int
+    """Pictures to keep that are lost if just as many are taken as expected."""
+    shifts: np.ndarray
+    chances: np.ndarray
+    """Chance of loss for each of `shifts`."""
+
+
+def storage_numbers(state: StorageState) -> StorageNumbers:
+    """Compute the chance of loss by the time of copying, and its curve over the shifts."""
     stored, shift = tables.profile().stored_pictures, tables.constant("shift-length").value
-    rate, keep = state["pictures_per_shift"], state["pictures_to_keep"]
+    rate, keep = state.pictures_per_shift, state.pictures_to_keep
     room = stored - keep + 1  # the oldest to keep is gone with the last of so many new ones
     shifts = np.linspace(FIRST_SHIFTS, LONGEST_SHIFTS, CURVE_POINTS)
-    expected = rate * state["shifts_to_copy"]
+    expected = rate * state.shifts_to_copy
     lasts_h = calc.time_to_loss_h(rate / shift, stored_pictures=room) if room > 0 else 0.0
-    return {
-        **state,
-        "stored_pictures": stored,
-        "room": max(room, 0),
-        "safe_shifts": lasts_h / shift,
-        "expected": expected,
-        "chance": _chance(expected, room),
-        "lost": min(calc.stored_range(keep + expected, stored_pictures=stored).lost, keep),
-        "shifts": shifts,
-        "chances": np.array([_chance(rate * each, room) for each in shifts]),
-    }
+    return StorageNumbers(
+        **vars(state),
+        stored_pictures=stored,
+        room=max(room, 0),
+        safe_shifts=lasts_h / shift,
+        expected=expected,
+        chance=_chance(expected, room),
+        lost=min(calc.stored_range(keep + expected, stored_pictures=stored).lost, keep),
+        shifts=shifts,
+        chances=np.array([_chance(rate * each, room) for each in shifts]),
+    )
 
 
 def _chance(expected: float, room: int) -> float:
@@ -95,57 +126,57 @@ def chance_words(chance: float) -> str:
     return percent(chance, 1)
 
 
-def _shifts(n: Mapping[str, object]) -> str:
-    return f"{n['shifts_to_copy']} shift{'s' * (n['shifts_to_copy'] > 1)}"
+def _shifts(n: StorageNumbers) -> str:
+    return f"{n.shifts_to_copy} shift{'s' * (n.shifts_to_copy > 1)}"
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+def _readings(n: StorageNumbers) -> tuple[Reading, ...]:
     return (
         Reading(
             "Chance that the oldest is lost by then",
-            chance_words(n["chance"]),
-            f"Copied after {_shifts(n)}; {n['expected']} new pictures expected.",
+            chance_words(n.chance),
+            f"Copied after {_shifts(n)}; {n.expected} new pictures expected.",
         ),
         Reading(
             "The oldest is lost, on average, after",
-            measure(n["safe_shifts"], "shifts", 1),
-            f"With new picture number {n['room']}." if n["room"] else "It is already gone.",
+            measure(n.safe_shifts, "shifts", 1),
+            f"With new picture number {n.room}." if n.room else "It is already gone.",
         ),
         Reading(
             "Lost by then, if just as many are taken as expected",
-            f"{n['lost']} of {n['pictures_to_keep']}",
+            f"{n.lost} of {n.pictures_to_keep}",
         ),
-        Reading("The store holds", f"{n['stored_pictures']} pictures"),
+        Reading("The store holds", f"{n.stored_pictures} pictures"),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    mean = f"{n['safe_shifts']:.1f} shifts, when the picture is lost on average"
+def _describe(n: StorageNumbers) -> str:
+    mean = f"{n.safe_shifts:.1f} shifts, when the picture is lost on average"
     way = (
         f"It lies at the bottom, then rises steeply about an upright line at {mean}"
-        if n["safe_shifts"] <= LONGEST_SHIFTS
+        if n.safe_shifts <= LONGEST_SHIFTS
         else f"It begins to rise only towards {mean}, beyond the scale"
     )
     return plain_words(
-        f"A curve of the chance that the oldest of {n['pictures_to_keep']} pictures to keep is "
+        f"A curve of the chance that the oldest of {n.pictures_to_keep} pictures to keep is "
         f"overwritten, against the shifts until they are copied, for a store of "
-        f"{n['stored_pictures']} and {n['pictures_per_shift']} pictures a shift. {way}. "
+        f"{n.stored_pictures} and {n.pictures_per_shift} pictures a shift. {way}. "
         f"Ringed: {_shifts(n)}, chance "
-        f"{chance_words(n['chance'])}."
+        f"{chance_words(n.chance)}."
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: StorageNumbers) -> str:
     plot = Plot(
         Scale(0, LONGEST_SHIFTS, 2, "shifts until the pictures are copied"),
         Scale(0, 1, 0.25, "chance that the oldest is lost", written=percent),
         box=(66, 424, 58, 272),
         size=(440, 340),
     )
-    plot.curve(n["shifts"], n["chances"])
-    _draw_mean(plot, n["safe_shifts"])
-    words = f"After {_shifts(n)}: chance of loss {chance_words(n['chance'])}"
-    plot.mark(n["shifts_to_copy"], n["chance"], words)
+    plot.curve(n.shifts, n.chances)
+    _draw_mean(plot, n.safe_shifts)
+    words = f"After {_shifts(n)}: chance of loss {chance_words(n.chance)}"
+    plot.mark(n.shifts_to_copy, n.chance, words)
     return plot.svg()
 
 
