@@ -48,7 +48,7 @@ def swelling(whose):
 
 
 def grades(**state):
-    found = OneSiteFourScales(**state).show().numbers["grades"]
+    found = OneSiteFourScales(**state).show().numbers.grades
     return {key: row.grade for key, row in found.items()}
 
 
@@ -95,7 +95,7 @@ STATED = {
         ),
     },
     "read-the-signs": {
-        "with 6 signs for it and none against": (len(signs()["first"].speaks_for),),
+        "with 6 signs for it and none against": (len(signs().first.speaks_for),),
         "choose sodium chloride 0.9 %": (0.9,),
     },
     "always-recognised": {
@@ -118,41 +118,41 @@ STATED = {
     },
     "no-picture-rules-out": {
         "On the left 30 mL/h leak from minute 2 on": (
-            60 * (leak(20)["volume_ml"] - leak(10)["volume_ml"]) / 10,
-            max(minute for minute in range(21) if not leak(minute)["volume_ml"]),
+            60 * (leak(20).volume_ml - leak(10).volume_ml) / 10,
+            max(minute for minute in range(21) if not leak(minute).volume_ml),
         ),
         "step to minute 3, then to minute 20": (3, 20),
     },
     "read-seen-and-unseen": {
-        "over the vein, 0.5 mL are enough": (leak(3)["volume_ml"],),
+        "over the vein, 0.5 mL are enough": (leak(3).volume_ml,),
         "at minute 3 the band of the vein has gone from 18.7 % to 0.1 % darker": (
             3,
-            100 * leak(3)["at_first"],
-            100 * leak(3)["contrast"],
+            100 * leak(3).at_first,
+            100 * leak(3).contrast,
         ),
         "at minute 20 the two pictures differ in 29,227 of 76,800 points": (
             20,
-            SEEN["differing"],
-            SEEN["pixels"],
+            SEEN.differing,
+            SEEN.pixels,
         ),
         "at minute 20: 9.0 mL outside the vein, the band at 18.9 %": (
             20,
-            UNSEEN["volume_ml"],
-            100 * UNSEEN["contrast"],
+            UNSEEN.volume_ml,
+            100 * UNSEEN.contrast,
         ),
-        "**0 of 76,800 points differ**": (UNSEEN["differing"], UNSEEN["pixels"]),
-        "as yet: 2.5 mm": (UNSEEN["girth_rise_mm"],),
+        "**0 of 76,800 points differ**": (UNSEEN.differing, UNSEEN.pixels),
+        "as yet: 2.5 mm": (UNSEEN.girth_rise_mm,),
     },
-    "small-arm": {"10 mL lie outside the vein": (ADULT["leaked_volume_ml"],)},
+    "small-arm": {"10 mL lie outside the vein": (ADULT.leaked_volume_ml,)},
     "read-small-arm": {
         "0.8 % of the adult's forearm, 8.0 % of the infant's": (
-            100 * ADULT["volume_share"],
-            100 * INFANT["volume_share"],
+            100 * ADULT.volume_share,
+            100 * INFANT.volume_share,
         ),
         "50 mm across, is 20 % of the adult's forearm in length and 56 % of the infant's": (
-            ADULT["diameter_mm"],
-            100 * ADULT["length_share"],
-            100 * INFANT["length_share"],
+            ADULT.diameter_mm,
+            100 * ADULT.length_share,
+            100 * INFANT.length_share,
         ),
     },
     "haematoma-series": {
@@ -162,10 +162,10 @@ STATED = {
     },
     "read-haematoma": {
         "4.4 mL and a patch 44 mm across, against 0.2 mL and 15 mm": (
-            WORST["volume_ml"],
-            WORST["patch_mm"],
-            BEST["volume_ml"],
-            BEST["patch_mm"],
+            WORST.volume_ml,
+            WORST.patch_mm,
+            BEST.volume_ml,
+            BEST.patch_mm,
         ),
     },
     "read-the-drugs": {"on Ward 4's list": (float(tables.profile().department.split()[1]),)}
@@ -210,7 +210,7 @@ STATED = {
             grades(**GRAVE, skin_tone="hides")["extravasation"],
             OneSiteFourScales(**GRAVE, skin_tone="hides")
             .show()
-            .numbers["grades"]["extravasation"]
+            .numbers.grades["extravasation"]
             .up_to,
         ),
         "severe pain are at least 3 by themselves": (
@@ -236,17 +236,17 @@ def test_no_number_in_the_prose_goes_unchecked(lessons):
 
 def test_the_patient_s_signs_are_read_as_the_prose_says(words):
     assert "*Think first of extravasation*" in words["read-the-signs"]
-    first = signs()["first"]
-    assert (signs()["verdict"], first.speaks_against) == ("Think first of extravasation", ())
+    first = signs().first
+    assert (signs().verdict, first.speaks_against) == ("Think first of extravasation", ())
     assert first.says_nothing == ("blood can be drawn back",)
     assert "it is called infiltration" in words["read-the-signs"]
-    assert signs(drug=SALINE)["verdict"] == "Think first of infiltration"
+    assert signs(drug=SALINE).verdict == "Think first of infiltration"
     readings = SignsAndCandidates(**PATIENT | {"drug": NOT_KNOWN}).show().readings
     (step,) = (row for row in readings if row.label == "First, by local policy")
     assert "Leave the catheter where it is" in step.note
     assert "phlebitis gets one more sign against it" in words["read-the-signs"]
     hidden, shown = (
-        next(row for row in signs(skin_colour=colour)["candidates"] if row.key == "phlebitis")
+        next(row for row in signs(skin_colour=colour).candidates if row.key == "phlebitis")
         for colour in ("hidden", "none")
     )
     assert len(shown.speaks_against) == len(hidden.speaks_against) + 1
@@ -256,8 +256,8 @@ def test_electric_pain_and_bright_blood_alone_lead_to_the_two(words):
     assert "*bright and fast, not pulsating*" in words["read-the-signs"]
     for state, key in (({"pain": "electric"}, "nerve_contact"), ({"blood": "bright"}, None)):
         numbers = SignsAndCandidates(**state).show().numbers
-        assert numbers["first"].key == (key or "arterial_puncture")
-        assert numbers["verdict"].startswith("Stop: act as for ")
+        assert numbers.first.key == (key or "arterial_puncture")
+        assert numbers.verdict.startswith("Stop: act as for ")
 
 
 def test_numbers_in_words_are_what_the_package_computes(words):
@@ -265,13 +265,13 @@ def test_numbers_in_words_are_what_the_package_computes(words):
     assert "for each of the seven" in words["from-signs"].replace("against each", "for each")
     assert len(rows.complications()) == 7
     assert "ten times" in words["read-small-arm"]
-    assert INFANT["volume_share"] / ADULT["volume_share"] == pytest.approx(10, abs=0.1)
+    assert INFANT.volume_share / ADULT.volume_share == pytest.approx(10, abs=0.1)
     assert "Twice the width is eight times the volume" in words["read-small-arm"]
     one, eight = (calc.swelling_diameter_mm(volume) for volume in (1, 8))
     assert eight == pytest.approx(2 * one)
     assert "Taking off the tourniquet does most of it" in words["read-haematoma"]
-    saved_by_taking_off = WORST["volume_ml"] - blood(OFF)["volume_ml"]
-    assert saved_by_taking_off > 0.5 * (WORST["volume_ml"] - BEST["volume_ml"])
+    saved_by_taking_off = WORST.volume_ml - blood(OFF).volume_ml
+    assert saved_by_taking_off > 0.5 * (WORST.volume_ml - BEST.volume_ml)
 
 
 def test_the_local_list_is_as_the_prose_says(words):

@@ -80,8 +80,7 @@ STATED = {
     "read-the-battery-day": {
         "the first gap comes 3.5 h into the shift, and 5.0 of the 12 h are without": (
             day().first_gap_h,
-            day().shift_h
-            - calc.on_time_h(day().shift_h, run_time_h=RUN_H, charge_time_h=CHARGE_H),
+            day().shift_h - calc.on_time_h(day().shift_h, run_time_h=RUN_H, charge_time_h=CHARGE_H),
             day().shift_h,
         ),
         "6.0 ÷ 3.5 = 1.7, so two": (RUN_H + CHARGE_H, RUN_H, (RUN_H + CHARGE_H) / RUN_H),

@@ -44,9 +44,9 @@ def test_an_unseen_leak_gives_the_very_picture_of_an_arm_without_a_leak(leak, mi
     picture = leaked(leak=leak, minute=minute)
     left, right = halves(picture)
     assert np.array_equal(left, right)
-    assert picture.numbers["differing"] == 0
-    assert (picture.numbers["volume_ml"] > 0) == (minute > 2)
-    assert picture.numbers["contrasts"] == picture.numbers["quiet_contrasts"]
+    assert picture.numbers.differing == 0
+    assert (picture.numbers.volume_ml > 0) == (minute > 2)
+    assert picture.numbers.contrasts == picture.numbers.quiet_contrasts
 
 
 def test_a_leak_over_the_vein_is_seen_from_the_first_picture_after_it_began():
@@ -56,8 +56,8 @@ def test_a_leak_over_the_vein_is_seen_from_the_first_picture_after_it_began():
     for minute in (3, 10, 20):
         picture = leaked(minute=minute)
         left, right = halves(picture)
-        assert picture.numbers["differing"] == np.count_nonzero(left - right)
-        assert picture.numbers["differing"] > 0.05 * left.size
+        assert picture.numbers.differing == np.count_nonzero(left - right)
+        assert picture.numbers.differing > 0.05 * left.size
     (seen,), (unseen,) = leak_series(OVER).events, leak_series(DEEP).events
     assert (seen.picture_changes, seen.shown_frame) == (True, 3)
     assert (unseen.picture_changes, unseen.shown_frame) == (False, None)
@@ -67,13 +67,13 @@ def test_a_leak_over_the_vein_is_seen_from_the_first_picture_after_it_began():
 def test_volume_and_tape_by_plain_arithmetic(minute):
     n = leaked(minute=minute, leak=DEEP).numbers
     volume = 30 / 60 * max(minute - 2, 0)
-    assert n["volume_ml"] == pytest.approx(volume)
+    assert n.volume_ml == pytest.approx(volume)
     # a round arm, as wide as the forearm of the scene, that takes it up along 100 mm
     radius = 36.3868
     thicker = math.sqrt(radius**2 + volume * 1000 / (math.pi * 100))
-    assert n["girth_rise_mm"] == pytest.approx(2 * math.pi * (thicker - radius), abs=1e-3)
-    along_200 = leaked(minute=minute, leak=LOOSE).numbers["girth_rise_mm"]
-    assert along_200 <= n["girth_rise_mm"]
+    assert n.girth_rise_mm == pytest.approx(2 * math.pi * (thicker - radius), abs=1e-3)
+    along_200 = leaked(minute=minute, leak=LOOSE).numbers.girth_rise_mm
+    assert along_200 <= n.girth_rise_mm
 
 
 @pytest.mark.parametrize(("leak", "minute"), [(OVER, 0), (OVER, 2), (OVER, 12), (DEEP, 12)])
@@ -82,14 +82,14 @@ def test_darkness_of_the_band_is_what_plain_rows_of_the_picture_show(leak, minut
     rows = halves(picture)[0][122:143].astype(float).mean(axis=0)
     band = rows[98:111].min()
     skin = (rows[78:85].mean() + rows[124:131].mean()) / 2
-    assert picture.numbers["contrast"] == pytest.approx(max(1 - band / skin, 0), abs=0.03)
+    assert picture.numbers.contrast == pytest.approx(max(1 - band / skin, 0), abs=0.03)
 
 
 def test_band_vanishes_where_the_fluid_is_over_it_and_stays_where_it_is_not():
     seen, unseen = leaked(minute=20).numbers, leaked(minute=20, leak=DEEP).numbers
-    assert seen["at_first"] > 0.15
-    assert seen["contrast"] < 0.02
-    assert unseen["contrast"] == pytest.approx(unseen["at_first"], abs=0.01)
+    assert seen.at_first > 0.15
+    assert seen.contrast < 0.02
+    assert unseen.contrast == pytest.approx(unseen.at_first, abs=0.01)
 
 
 def test_pictures_stand_beside_each_other_with_nothing_on_them():
@@ -110,9 +110,9 @@ def test_blood_outside_by_the_equation(minute, tourniquet, pressure, pressing):
     n = blood(minute=minute, tourniquet=tourniquet, pressing=pressing).numbers
     time = minute if pressing == NEVER else min(minute, pressing)
     volume = 0.15 * pressure * (1 - math.exp(-0.02 * time / 0.15))
-    assert n["volume_ml"] == pytest.approx(volume)
-    assert n["limit_ml"] == pytest.approx(0.15 * pressure)
-    assert n["patch_mm"] == pytest.approx((6 * volume * 1000 / (math.pi * 0.1)) ** (1 / 3))
+    assert n.volume_ml == pytest.approx(volume)
+    assert n.limit_ml == pytest.approx(0.15 * pressure)
+    assert n.patch_mm == pytest.approx((6 * volume * 1000 / (math.pi * 0.1)) ** (1 / 3))
 
 
 def test_a_darker_patch_grows_until_it_is_pressed():

@@ -22,24 +22,24 @@ def numbers(**state):
 def test_shares_and_girth_are_those_of_a_cylinder(whose, volume):
     radius, length = FOREARMS[whose]
     n = numbers(whose=whose, leaked_volume_ml=volume)
-    assert n["volume_share"] == pytest.approx(1000 * volume / (math.pi * radius**2 * length))
+    assert n.volume_share == pytest.approx(1000 * volume / (math.pi * radius**2 * length))
     # half a ball squashed to 0.15 of its width in height: volume pi d^3 0.15 / 6
     across = (1000 * volume * 6 / (math.pi * 0.15)) ** (1 / 3)
-    assert n["diameter_mm"] == pytest.approx(across)
-    assert n["length_share"] == pytest.approx(across / length)
+    assert n.diameter_mm == pytest.approx(across)
+    assert n.length_share == pytest.approx(across / length)
     wider = math.sqrt(radius**2 + 1000 * volume / (math.pi * across))
-    assert n["girth_rise_mm"] == pytest.approx(2 * math.pi * (wider - radius))
+    assert n.girth_rise_mm == pytest.approx(2 * math.pi * (wider - radius))
 
 
 def test_the_smaller_the_arm_the_more_the_same_volume_is():
     for name in ("volume_share", "length_share", "girth_rise_mm"):
-        adult, child, infant = (numbers(whose=whose)[name] for whose in FOREARMS)
+        adult, child, infant = (getattr(numbers(whose=whose), name) for whose in FOREARMS)
         assert adult < child < infant, name
 
 
 def test_twice_the_width_is_eight_times_the_volume():
     small, large = numbers(leaked_volume_ml=5), numbers(leaked_volume_ml=40)
-    assert large["diameter_mm"] == pytest.approx(2 * small["diameter_mm"])
+    assert large.diameter_mm == pytest.approx(2 * small.diameter_mm)
 
 
 @pytest.mark.parametrize("whose", FOREARMS)

@@ -4,7 +4,12 @@ from xml.etree import ElementTree
 
 import pytest
 
-from cubital.explore.complications.site_grades import SITES, OneSiteFourScales, site_findings
+from cubital.explore.complications.site_grades import (
+    SITES,
+    GradeState,
+    OneSiteFourScales,
+    site_findings,
+)
 from cubital.tables import complications as rows
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -18,7 +23,7 @@ def shown(**state):
 
 
 def grades(**state):
-    return tuple(row.grade for row in shown(**state).numbers["grades"].values())
+    return tuple(row.grade for row in shown(**state).numbers.grades.values())
 
 
 @pytest.mark.parametrize(
@@ -58,14 +63,14 @@ def test_grades_are_those_of_the_printed_rows(state, by_hand):
 def test_where_colour_does_not_show_the_same_site_is_graded_lower(state, by_hand):
     picture = shown(skin_tone="hides", **state)
     assert grades(skin_tone="hides", **state) == by_hand
-    assert tuple(row.grade for row in picture.numbers["if_shown"].values()) == grades(**state)
+    assert tuple(row.grade for row in picture.numbers.if_shown.values()) == grades(**state)
     (reading,) = (r for r in picture.readings if r.label == "If colour showed")
     assert ("grades too low" in reading.note) == (by_hand != grades(**state))
 
 
 @pytest.mark.parametrize("site", SITES)
 def test_no_colour_is_used_where_it_does_not_show(site):
-    state = OneSiteFourScales(site=site, skin_tone="hides").state()
+    state = GradeState(**OneSiteFourScales(site=site, skin_tone="hides").state())
     found = site_findings(state, colour_shows=False)
     assert not set(found) & set(rows.skin().hidden)
     assert found.items() <= site_findings(state).items()

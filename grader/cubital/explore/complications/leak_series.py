@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -121,24 +123,59 @@ class SeenAndUnseen(Explorer):
     leak = Leak(OVER)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The two pictures of one minute, and what is measured in them and on the arm."""
-        n = leak_numbers(state)
+        n = leak_numbers(LeakState(**state))
         return Picture(
             svg=_draw_contrasts(n),
             alt=_describe_leak(n),
             spoken=plain_words(
-                f"Minute {n['minute']}, {_ml(n['volume_ml'])} outside the vein. {n['verdict']}."
+                f"Minute {n.minute}, {_ml(n.volume_ml)} outside the vein. {n.verdict}."
             ),
             readings=_leak_readings(n),
             numbers=n,
-            frame=n["frame"],
+            frame=n.frame,
         )
 
 
-def leak_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The two pictures and the numbers behind the figure, by name."""
-    minute, leak = state["minute"], state["leak"]
+@dataclass(frozen=True, kw_only=True)
+class LeakState:
+    """The minute since the first picture, and where the fluid goes in the left series."""
+
+    minute: int
+    leak: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class LeakNumbers(LeakState):
+    """The two pictures of one minute, and what is measured in them and on the arm.
+
+    A contrast is how much darker the vein is at the leak than the skin beside it, as a share.
+    """
+
+    frame: np.ndarray
+    """Both grey pictures side by side (rows, columns), one byte each."""
+    volume_ml: float
+    """Outside the vein, in the left series."""
+    contrasts: tuple[float, ...]
+    """Minute by minute in the left series."""
+    quiet_contrasts: tuple[float, ...]
+    """Minute by minute in the right series, where nothing leaks."""
+    contrast: float
+    quiet_contrast: float
+    at_first: float
+    """Contrast in the first picture of the left series."""
+    differing: int
+    """Pixels that differ between left and right."""
+    pixels: int
+    """Of one picture."""
+    girth_rise_mm: float
+    verdict: str
+
+
+def leak_numbers(state: LeakState) -> LeakNumbers:
+    """Measure the two pictures of one minute, and compute the volume outside the vein."""
+    minute, leak = state.minute, state.leak
     left, right = leak_series(leak).frames[minute], leak_series(None).frames[minute]
     hours = max(minute - ONSET_MIN, 0) / MINUTES_PER_HOUR
     volume = calc.infiltrated_volume_ml(RATE_ML_PER_H, time_h=hours) if hours else 0.0
@@ -146,24 +183,24 @@ def leak_numbers(state: Mapping[str, object]) -> dict[str, object]:
     girth = 2 * np.pi * limb.half_width_mm  # a round arm
     contrasts, quiet = _contrasts(leak), _contrasts(None)
     differing = int((left != right).sum())
-    return {
-        **state,
-        "frame": np.hstack([left, np.full((left.shape[0], GAP_PX), WHITE, np.uint8), right]),
-        "volume_ml": volume,
-        "contrasts": contrasts,
-        "quiet_contrasts": quiet,
-        "contrast": contrasts[minute],
-        "quiet_contrast": quiet[minute],
-        "at_first": contrasts[0],
-        "differing": differing,
-        "pixels": left.size,
-        "girth_rise_mm": calc.girth_rise_mm(
+    return LeakNumbers(
+        **vars(state),
+        frame=np.hstack([left, np.full((left.shape[0], GAP_PX), WHITE, np.uint8), right]),
+        volume_ml=volume,
+        contrasts=contrasts,
+        quiet_contrasts=quiet,
+        contrast=contrasts[minute],
+        quiet_contrast=quiet[minute],
+        at_first=contrasts[0],
+        differing=differing,
+        pixels=left.size,
+        girth_rise_mm=calc.girth_rise_mm(
             volume, girth_mm=girth, swollen_length_mm=TAKES_UP_MM[leak]
         )
         if volume
         else 0.0,
-        "verdict": _leak_verdict(volume, differing),
-    }
+        verdict=_leak_verdict(volume, differing),
+    )
 
 
 def _leak_verdict(volume: float, differing: int) -> str:
@@ -178,70 +215,68 @@ def _ml(volume: float) -> str:
     return measure(volume, "mL", 1)
 
 
-def _leak_readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+def _leak_readings(n: LeakNumbers) -> tuple[Reading, ...]:
     return (
         Reading(
             "Outside the vein, left",
-            _ml(n["volume_ml"]),
-            f"It goes {Leak(OVER).options()[n['leak']]}.",
+            _ml(n.volume_ml),
+            f"It goes {Leak(OVER).options()[n.leak]}.",
         ),
         Reading(
             "Band of the vein, left",
-            f"{percent(n['at_first'], 1)} at first, {percent(n['contrast'], 1)} now",
+            f"{percent(n.at_first, 1)} at first, {percent(n.contrast, 1)} now",
             "So much darker than the skin beside it.",
         ),
         Reading(
             "Band of the vein, right",
-            f"{percent(n['quiet_contrasts'][0], 1)} at first, {percent(n['quiet_contrast'], 1)} "
-            "now",
+            f"{percent(n.quiet_contrasts[0], 1)} at first, {percent(n.quiet_contrast, 1)} now",
             "It changes a little by the hand's tremor and the camera's noise alone.",
         ),
         Reading(
             "Points that differ, left from right",
-            f"{n['differing']:,} of {n['pixels']:,}",
-            f"{n['verdict']}.",
+            f"{n.differing:,} of {n.pixels:,}",
+            f"{n.verdict}.",
         ),
         Reading(
             "By tape, this arm over the other",
-            f"{measure(n['girth_rise_mm'], 'mm', 1)} thicker",
+            f"{measure(n.girth_rise_mm, 'mm', 1)} thicker",
             "If the arm takes the fluid up evenly.",
         ),
     )
 
 
-def _describe_leak(n: Mapping[str, object]) -> str:
+def _describe_leak(n: LeakNumbers) -> str:
     where = {
         OVER: "fluid gathers under the skin over the vein",
         DEEP: "fluid gathers deep under the veins",
         LOOSE: "fluid spreads thin in loose tissue",
-    }[n["leak"]]
+    }[n.leak]
     return plain_words(
         "Two near-infrared pictures of one forearm with dark veins, minute "
-        f"{n['minute']}. Left, {where}: {_ml(n['volume_ml'])} so far. Right, nothing leaks. "
-        f"{n['verdict']}. The vein's band at the leak is {percent(n['contrast'], 1)} darker than "
-        f"the skin on the left and {percent(n['quiet_contrast'], 1)} on the right. Below, both "
+        f"{n.minute}. Left, {where}: {_ml(n.volume_ml)} so far. Right, nothing leaks. "
+        f"{n.verdict}. The vein's band at the leak is {percent(n.contrast, 1)} darker than "
+        f"the skin on the left and {percent(n.quiet_contrast, 1)} on the right. Below, both "
         "curves of it up to now."
     )
 
 
-def _draw_contrasts(n: Mapping[str, object]) -> str:
+def _draw_contrasts(n: LeakNumbers) -> str:
     plot = Plot(
         Scale(0, MINUTES, 5, "minutes since the first picture"),
         Scale(0, 0.3, 0.1, "how much darker the vein's band is", percent),
         size=(440, 250),
         box=(66, 424, 60, 190),
     )
-    now = n["minute"] + 1  # no more than has been, so that what comes can be foretold
+    now = n.minute + 1  # no more than has been, so that what comes can be foretold
     minutes = np.arange(now)
     plot.upright(ONSET_MIN, "the leak begins")
-    plot.curve(minutes, n["contrasts"][:now], width=4)
-    plot.curve(minutes, n["quiet_contrasts"][:now], colour=drawing.CATHETER, dash="6 5", width=2)
+    plot.curve(minutes, n.contrasts[:now], width=4)
+    plot.curve(minutes, n.quiet_contrasts[:now], colour=drawing.CATHETER, dash="6 5", width=2)
     plot.label(19.6, 0.245, "solid: left", colour=drawing.VEIN, anchor="end")
     plot.label(14.5, 0.245, "dashed: right", colour=drawing.CATHETER, anchor="end")
     plot.mark(
-        n["minute"],
-        n["contrast"],
-        f"Minute {n['minute']}: left {percent(n['contrast'], 1)}, "
-        f"right {percent(n['quiet_contrast'], 1)}",
+        n.minute,
+        n.contrast,
+        f"Minute {n.minute}: left {percent(n.contrast, 1)}, right {percent(n.quiet_contrast, 1)}",
     )
     return plot.svg()

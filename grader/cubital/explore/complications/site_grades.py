@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import traitlets
 
 from cubital import calc
+from cubital.calc.complications.grading import Grade
 from cubital.calc.complications.vesicants import VESICANT
 from cubital.explore.complications.site_signs import (
     NOT_KNOWN,
     Drug,
+    Findings,
     drug_words,
     name_of,
     sign_words,
@@ -23,7 +27,7 @@ from cubital.explore.kit.section import plain_words
 from cubital.tables import complications as rows
 
 SHOWS, HIDES = "shows", "hides"
-SITES: dict[str, tuple[str, dict[str, object]]] = {
+SITES: dict[str, tuple[str, Findings]] = {
     "plain": ("nothing more", {}),
     "cool": ("cool", {"cool": True}),
     "pale": ("cool and blanched", {"cool": True, "blanched": True}),
@@ -108,130 +112,152 @@ class OneSiteFourScales(Explorer):
     drug = Drug(NOT_KNOWN)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The four grades, what they rest on, and what is done first."""
-        n = grade_numbers(state)
+        n = grade_numbers(GradeState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
-            spoken=plain_words(f"{_listed(n['grades'])}."),
+            spoken=plain_words(f"{_listed(n.grades)}."),
             readings=_readings(n),
             numbers=n,
         )
 
 
-def site_findings(state: Mapping[str, object], *, colour_shows: bool = True) -> dict[str, object]:
-    """The findings at the site; without those of colour where it does not show."""
-    found = {
-        "oedema_mm": state["oedema_mm"],
-        "swelling": state["swelling"],
-        "pain": state["pain"],
-        **SITES[state["site"]][1],
+@dataclass(frozen=True, kw_only=True)
+class GradeState:
+    """The swelling's length [mm], and what else is seen at the site, by the words of its level."""
+
+    oedema_mm: float
+    swelling: str
+    pain: str
+    site: str
+    skin_tone: str
+    drug: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class GradeNumbers(GradeState):
+    """The grade of the site by each scale, with skin tone as it is and if colour showed."""
+
+    findings: Findings
+    grades: dict[str, Grade]
+    """By the key of the scale, as `if_shown`."""
+    if_shown: dict[str, Grade]
+    first: str | None
+    """The complication that most speaks for; None while no sign does."""
+
+
+def site_findings(state: GradeState, *, colour_shows: bool = True) -> Findings:
+    """Return the findings at the site; without those of colour where it does not show."""
+    findings: Findings = {
+        "oedema_mm": state.oedema_mm,
+        "swelling": state.swelling,
+        "pain": state.pain,
+        **SITES[state.site][1],
     }
     if colour_shows:
-        return found
-    return {key: value for key, value in found.items() if key not in rows.skin().hidden}
+        return findings
+    return {key: value for key, value in findings.items() if key not in rows.skin().hidden}
 
 
-def grades_of(
-    found: Mapping[str, object], *, drug: str | None, hides: bool
-) -> dict[str, calc.Grade]:
+def grades_of(findings: Findings, *, drug: str | None, hides: bool) -> dict[str, Grade]:
     """The grade of a site by each scale."""
-    by: dict[str, Callable[..., calc.Grade]] = {
+    by: dict[str, Callable[..., Grade]] = {
         "extravasation": calc.extravasation_grade,
         "phlebitis": calc.phlebitis_grade,
         "vip": calc.visual_phlebitis_score,
     }
-    first = calc.infiltration_grade(found, drug=drug, skin_hides_colour=hides)
+    first = calc.infiltration_grade(findings, drug=drug, skin_hides_colour=hides)
     return {"infiltration": first} | {
-        key: grade(found, skin_hides_colour=hides) for key, grade in by.items()
+        key: grade(findings, skin_hides_colour=hides) for key, grade in by.items()
     }
 
 
-def grade_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The grades and what follows, by name."""
-    hides = state["skin_tone"] == HIDES
-    drug = None if state["drug"] == NOT_KNOWN else state["drug"]
-    found = site_findings(state, colour_shows=not hides)
-    grades = grades_of(found, drug=drug, hides=hides)
-    first = calc.tell_apart(found, drug=drug, skin_hides_colour=hides).candidates[0]
-    return {
-        **state,
-        "findings": found,
-        "grades": grades,
-        "if_shown": grades_of(site_findings(state), drug=drug, hides=False),
-        "first": first.key if speaks_for_any(found) and first.score > 0 else None,
-    }
+def grade_numbers(state: GradeState) -> GradeNumbers:
+    """Grade the site by each scale and say which complication comes first."""
+    hides = state.skin_tone == HIDES
+    drug = None if state.drug == NOT_KNOWN else state.drug
+    findings = site_findings(state, colour_shows=not hides)
+    grades = grades_of(findings, drug=drug, hides=hides)
+    first = calc.tell_apart(findings, drug=drug, skin_hides_colour=hides).candidates[0]
+    return GradeNumbers(
+        **vars(state),
+        findings=findings,
+        grades=grades,
+        if_shown=grades_of(site_findings(state), drug=drug, hides=False),
+        first=first.key if speaks_for_any(findings) and first.score > 0 else None,
+    )
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+def _readings(n: GradeNumbers) -> tuple[Reading, ...]:
     shown = tuple(
         Reading(
             SCALES[key][0].capitalize(),
             f"{grade_words(row)} of {row.highest}",
             _because(row),
         )
-        for key, row in n["grades"].items()
+        for key, row in n.grades.items()
     )
     return (
         Reading("The site", _site_words(n)),
         *shown,
-        Reading("If colour showed", _listed(n["if_shown"]), _tone_words(n)),
-        Reading("What runs in", n["drug"], drug_words(n["drug"])),
+        Reading("If colour showed", _listed(n.if_shown), _tone_words(n)),
+        Reading("What runs in", n.drug, drug_words(n.drug)),
         Reading("First, by local policy", *_first(n)),
     )
 
 
-def _site_words(n: Mapping[str, object]) -> str:
-    long = f"{n['oedema_mm']:.0f}\N{NO-BREAK SPACE}mm"
-    look = SITES[n["site"]][0]
-    return f"swelling {long} long, {n['swelling']} in words; pain {n['pain']}; {look}"
+def _site_words(n: GradeNumbers) -> str:
+    long = f"{n.oedema_mm:.0f}\N{NO-BREAK SPACE}mm"
+    look = SITES[n.site][0]
+    return f"swelling {long} long, {n.swelling} in words; pain {n.pain}; {look}"
 
 
-def _because(row: calc.Grade) -> str:
+def _because(row: Grade) -> str:
     if not row.because:
         return "No sign that counts."
     words = "; ".join(sign_words(each) for each in row.because)
-    told = f"{words[0].upper()}{words[1:]}."
+    remark = f"{words[0].upper()}{words[1:]}."
     if row.by_own_rule:
-        told += " By a rule of this course."
+        remark += " By a rule of this course."
     if row.by_rule_only:
-        told += f" The scale lists {_all(row.by_rule_only)} higher up only: have it looked at."
+        remark += f" The scale lists {_all(row.by_rule_only)} higher up only: have it looked at."
     if row.up_to > row.grade:
-        told += (
+        remark += (
             f" It may be {row.up_to}: blanching cannot be seen here, and that makes it no lower."
         )
     if row.not_placed:
-        told += (
+        remark += (
             f" Not counted, as only a higher row lists it: {_all(row.not_placed)}. Have it looked "
             "at."
         )
-    return told
+    return remark
 
 
 def _all(signs: tuple[str, ...]) -> str:
     return ", ".join(sign_words(each) for each in signs)
 
 
-def grade_words(row: calc.Grade) -> str:
+def grade_words(row: Grade) -> str:
     """A grade, and up to which it is not ruled out."""
     return f"{row.grade} to {row.up_to}" if row.up_to > row.grade else f"{row.grade}"
 
 
-def _tone_words(n: Mapping[str, object]) -> str:
-    if n["skin_tone"] == SHOWS:
+def _tone_words(n: GradeNumbers) -> str:
+    if n.skin_tone == SHOWS:
         return ""
-    if _listed(n["grades"]) == _listed(n["if_shown"]):
+    if _listed(n.grades) == _listed(n.if_shown):
         return "Nothing that was graded here needed colour."
     return "The same site. A scale that needs colour grades too low: feel, and compare arms."
 
 
-def _first(n: Mapping[str, object]) -> tuple[str, str]:
+def _first(n: GradeNumbers) -> tuple[str, str]:
     """What is done first; while something that harms tissue runs, a leak is not ruled out."""
-    key = n["first"]
+    key = n.first
     if key is None:
         return "Look again soon.", ""
-    tissue = None if n["drug"] == NOT_KNOWN else calc.local_drug(n["drug"]).tissue
+    tissue = None if n.drug == NOT_KNOWN else calc.local_drug(n.drug).tissue
     steps = calc.first_actions(key).steps
     if tissue == VESICANT and key != "extravasation":
         steps = calc.first_actions("extravasation").steps
@@ -248,34 +274,34 @@ def _first(n: Mapping[str, object]) -> tuple[str, str]:
     return " ".join(steps[:2]), f"As for {name_of(key)}."
 
 
-def _phlebitis_first(n: Mapping[str, object], steps: tuple[str, ...]) -> tuple[str, str]:
+def _phlebitis_first(n: GradeNumbers, steps: tuple[str, ...]) -> tuple[str, str]:
     """By the visual score: one slight sign is watched, from two on the catheter comes out."""
-    score = n["grades"]["vip"].grade
-    told = steps[0] if score >= RESITED_FROM else steps[1]
+    score = n.grades["vip"].grade
+    step = steps[0] if score >= RESITED_FROM else steps[1]
     note = f"As for phlebitis, visual score {score}."
-    if n["skin_tone"] == HIDES and score < RESITED_FROM:
+    if n.skin_tone == HIDES and score < RESITED_FROM:
         note += " Colour does not show, so the score may be too low: have it looked at now."
-    if n["drug"] == NOT_KNOWN:
+    if n.drug == NOT_KNOWN:
         note += " If what runs in can harm tissue: stop, leave the catheter, call."
-    return told, note
+    return step, note
 
 
-def _listed(grades: Mapping[str, calc.Grade]) -> str:
+def _listed(grades: Mapping[str, Grade]) -> str:
     return ", ".join(f"{SCALES[key][0]} {grade_words(row)}" for key, row in grades.items())
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    hidden = "" if n["skin_tone"] == SHOWS else " Colour does not show on this skin."
+def _describe(n: GradeNumbers) -> str:
+    hidden = "" if n.skin_tone == SHOWS else " Colour does not show on this skin."
     return plain_words(
-        f"Four ladders side by side, a ring round the grade of each: {_listed(n['grades'])}. "
-        f"The site: {_site_words(n)}; what runs in: {n['drug']}.{hidden}"
+        f"Four ladders side by side, a ring round the grade of each: {_listed(n.grades)}. "
+        f"The site: {_site_words(n)}; what runs in: {n.drug}.{hidden}"
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: GradeNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
     sheet.words((8, 18), "The same arm, by four scales", colour=drawing.MARKER, bold=True)
-    for place, (key, row) in enumerate(n["grades"].items()):
+    for place, (key, row) in enumerate(n.grades.items()):
         x = FIRST_X + COLUMN * place
         sheet.words((x, 46), SCALES[key][0], anchor="middle", size=13, bold=True)
         sheet.words((x, 63), SCALES[key][1], anchor="middle", colour=drawing.QUIET, size=13)

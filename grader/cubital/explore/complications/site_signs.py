@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import traitlets
 
 from cubital import calc
+from cubital.calc.complications.telling_apart import Candidate
 from cubital.calc.complications.vesicants import VESICANT
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
@@ -26,8 +29,11 @@ DRUGS = (
 )
 """What may have run in, by names of the table of drug classes."""
 
-NOT_LOOKED = ("not looked for yet", {})
-ANSWERS: dict[str, dict[str, tuple[str, dict[str, object]]]] = {
+Findings = Mapping[str, object]
+"""Findings at a site by their keys in `assets/complications`, as the calculations take them."""
+
+NOT_LOOKED: tuple[str, Findings] = ("not looked for yet", {})
+ANSWERS: dict[str, dict[str, tuple[str, Findings]]] = {
     "swelling": {
         "-": NOT_LOOKED,
         "none": ("none", {"swelling": "none", "swelling_on_advance": False}),
@@ -152,73 +158,107 @@ class SignsAndCandidates(Explorer):
     drug = Drug(NOT_KNOWN)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The order for the signs chosen, and what would tell the first two apart."""
-        n = candidate_numbers(state)
+        n = candidate_numbers(SignState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
-            spoken=plain_words(n["verdict"]),
+            spoken=plain_words(n.verdict),
             readings=_readings(n),
             numbers=n,
         )
 
 
-def findings_of(state: Mapping[str, object]) -> dict[str, object]:
-    """The findings that the chosen answers stand for."""
-    found: dict[str, object] = {}
+def findings_of(answers: Mapping[str, str]) -> Findings:
+    """Return the findings that the answers to the questions stand for."""
+    findings: dict[str, object] = {}
     for question in ANSWERS:
-        found |= ANSWERS[question][state[question]][1]
-    return found
+        findings |= ANSWERS[question][answers[question]][1]
+    return findings
 
 
-def candidate_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The order and its reasons, by name."""
-    found = findings_of(state)
-    hides = state["skin_colour"] == "hidden"
+@dataclass(frozen=True, kw_only=True)
+class SignState:
+    """The answers on the signs at the site, by the keys of `ANSWERS`, and what runs in."""
+
+    swelling: str
+    touch: str
+    pain: str
+    skin_colour: str
+    blood: str
+    flow: str
+    drug: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class SignNumbers(SignState):
+    """The complications in order, with what speaks for and against each."""
+
+    findings: Findings
+    candidates: tuple[Candidate, ...]
+    """The one to think of first stands first."""
+    remarks: tuple[str, ...]
+    first: Candidate
+    second: Candidate
+    something: bool
+    """Whether any sign speaks for a complication."""
+    next: tuple[tuple[str, str], ...]
+    """Signs to look for next, to tell the first two apart, each with the one it speaks for."""
+    missed: list[str]
+    """Those that must not be missed and that a sign speaks for."""
+    urgent: tuple[str, ...]
+    """Those that are acted on whatever else is there."""
+    verdict: str
+
+
+def candidate_numbers(state: SignState) -> SignNumbers:
+    """Put the complications into order by the signs, and say what to look for next."""
+    findings = findings_of(vars(state))
+    hides = state.skin_colour == "hidden"
     assessment = calc.tell_apart(
-        found,
-        drug=None if state["drug"] == NOT_KNOWN else state["drug"],
+        findings,
+        drug=None if state.drug == NOT_KNOWN else state.drug,
         skin_hides_colour=hides,
     )
     first, second = assessment.candidates[:2]
-    something = speaks_for_any(found) and first.score > 0
-    urgent = tuple(name for sign, name in AT_ONCE.items() if found.get(sign))
+    something = speaks_for_any(findings) and first.score > 0
+    urgent = tuple(name for sign, name in AT_ONCE.items() if findings.get(sign))
     missed = [
         row.key
         for row in assessment.candidates
         if something and row.key in MUST_NOT_BE_MISSED and row.score > 0
     ]
-    return {
-        **state,
-        "findings": found,
-        "candidates": assessment.candidates,
-        "remarks": assessment.remarks,
-        "first": first,
-        "second": second,
-        "something": something,
-        "next": telling(first.key, second.key, found, hides=hides),
-        "missed": missed,
-        "urgent": urgent,
-        "verdict": _verdict(first, second, urgent) if something else NOTHING_YET,
-    }
+    return SignNumbers(
+        **vars(state),
+        findings=findings,
+        candidates=assessment.candidates,
+        remarks=assessment.remarks,
+        first=first,
+        second=second,
+        something=something,
+        next=telling(first.key, second.key, findings, hides=hides),
+        missed=missed,
+        urgent=urgent,
+        verdict=_verdict(first, second, urgent) if something else NOTHING_YET,
+    )
 
 
-def speaks_for_any(found: Mapping[str, object]) -> bool:
+def speaks_for_any(findings: Findings) -> bool:
     """Whether any sign speaks for a complication; what runs in alone is no sign."""
-    return any(row.speaks_for for row in calc.tell_apart(found).candidates)
+    return any(row.speaks_for for row in calc.tell_apart(findings).candidates)
 
 
 def telling(
-    first: str, second: str, found: Mapping[str, object], *, hides: bool
+    first: str, second: str, findings: Findings, *, hides: bool
 ) -> tuple[tuple[str, str], ...]:
     """Signs not looked for yet that speak differently on two complications, strongest first."""
     if {first, second} == ONE_LEAK:
         return ()
-    ranked = []
+    ranked: list[tuple[int, tuple[str, str]]] = []
     for key, row in rows.findings().items():
         if (
-            key in found
+            key in findings
             or row.from_picture
             or key == SAID_ALREADY
             or (hides and key in rows.skin().hidden)
@@ -228,9 +268,9 @@ def telling(
         side = [SIDES[said.get(name, "neither")] for name in (first, second)]
         if side[0] != side[1]:
             towards = first if side[0] > side[1] else second
-            ranked.append((-abs(side[0] - side[1]), key, (sign_words(row.words), towards)))
+            ranked.append((-abs(side[0] - side[1]), (sign_words(row.words), towards)))
     ranked.sort(key=lambda each: each[0])  # stable: equals keep the table's order
-    return tuple(pair for *_, pair in ranked[:SHOWN])
+    return tuple(pair for _, pair in ranked[:SHOWN])
 
 
 def sign_words(words: str) -> str:
@@ -239,7 +279,7 @@ def sign_words(words: str) -> str:
     return plain.removesuffix(" or worse") if "severe" in plain else plain
 
 
-def _verdict(first: calc.Candidate, second: calc.Candidate, urgent: tuple[str, ...]) -> str:
+def _verdict(first: Candidate, second: Candidate, urgent: tuple[str, ...]) -> str:
     if urgent:
         return f"Stop: act as for {' and '.join(map(name_of, urgent))}"
     if first.score == second.score:
@@ -247,7 +287,7 @@ def _verdict(first: calc.Candidate, second: calc.Candidate, urgent: tuple[str, .
     return f"Think first of {name_of(first.key)}"
 
 
-def _signs(row: calc.Candidate) -> str:
+def _signs(row: Candidate) -> str:
     parts = []
     if row.speaks_for:
         parts.append(f"For: {', '.join(map(sign_words, row.speaks_for))}.")
@@ -258,14 +298,14 @@ def _signs(row: calc.Candidate) -> str:
     return " ".join(parts)
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    first, second = n["first"], n["second"]
-    if not n["something"]:
+def _readings(n: SignNumbers) -> tuple[Reading, ...]:
+    first, second = n.first, n.second
+    if not n.something:
         return (
-            Reading("Think first of", "nothing yet", f"{n['verdict']}."),
-            Reading("What runs in", n["drug"], drug_words(n["drug"])),
+            Reading("Think first of", "nothing yet", f"{n.verdict}."),
+            Reading("What runs in", n.drug, drug_words(n.drug)),
         )
-    looked = n["next"]
+    looked = n.next
     return (
         Reading("Think first of", name_of(first.key), _signs(first)),
         Reading("Then of", name_of(second.key), _signs(second)),
@@ -276,34 +316,34 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
             or "The same leak has two names: the drug decides.",
         ),
         Reading("First, by local policy", *_first_steps(n)),
-        Reading("What runs in", n["drug"], drug_words(n["drug"])),
+        Reading("What runs in", n.drug, drug_words(n.drug)),
         Reading(
             "Speaks for one that must not be missed",
-            ", ".join(name_of(key) for key in n["missed"]) or "no sign so far",
+            ", ".join(name_of(key) for key in n.missed) or "no sign so far",
             " ".join(
                 f"{name_of(key).capitalize()}: {calc.first_actions(key).steps[0]}"
-                for key in n["missed"]
+                for key in n.missed
                 if key != first.key
             ),
         ),
     )
 
 
-def _first_steps(n: Mapping[str, object]) -> tuple[str, str]:
+def _first_steps(n: SignNumbers) -> tuple[str, str]:
     """The first two steps; for a leak, what it is that runs in decides on the second."""
-    if n["urgent"]:
-        steps = [_at_once(key, runs=n["drug"] != NOT_KNOWN) for key in n["urgent"]]
+    if n.urgent:
+        steps = [_at_once(key, runs=n.drug != NOT_KNOWN) for key in n.urgent]
         return " ".join(step for pair in steps for step in pair), ""
-    one, two, *_ = n["first"].first_actions
-    if n["first"].key == "phlebitis" and _is_vesicant(n["drug"]):
+    one, two, *_ = n.first.first_actions
+    if n.first.key == "phlebitis" and _is_vesicant(n.drug):
         steps = calc.first_actions("extravasation").steps
         return " ".join(steps[:2]), "As for extravasation: no sign here rules a leak out."
-    if n["first"].key not in ONE_LEAK:
+    if n.first.key not in ONE_LEAK:
         return f"{one} {two}", ""
-    if n["drug"] == NOT_KNOWN:
+    if n.drug == NOT_KNOWN:
         return one, "Leave the catheter where it is until it is known what runs in."
-    value = f"{one} {two}" if n["first"].key == "extravasation" else one
-    return value, calc.drug_class_row(calc.local_drug(n["drug"]).drug_class).differs
+    value = f"{one} {two}" if n.first.key == "extravasation" else one
+    return value, calc.drug_class_row(calc.local_drug(n.drug).drug_class).differs
 
 
 def _is_vesicant(drug: str) -> bool:
@@ -320,32 +360,32 @@ def drug_words(drug: str) -> str:
     """What the local list and the class say of what runs in."""
     if drug == NOT_KNOWN:
         return "Find out first: it decides between infiltration and extravasation."
-    return calc.local_drug(drug).words
+    return str(calc.local_drug(drug).words)
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    listed = "; ".join(f"{name_of(row.key)}, {_counts(row)}" for row in n["candidates"])
+def _describe(n: SignNumbers) -> str:
+    listed = "; ".join(f"{name_of(row.key)}, {_counts(row)}" for row in n.candidates)
     return plain_words(
-        f"{n['verdict']}. {len(n['candidates'])} complications in order, a bar to the right where "
+        f"{n.verdict}. {len(n.candidates)} complications in order, a bar to the right where "
         f"more speaks for it, a hatched bar to the left where more speaks against it: {listed}."
     )
 
 
-def _counts(row: calc.Candidate) -> str:
+def _counts(row: Candidate) -> str:
     return f"{len(row.speaks_for)} for, {len(row.speaks_against)} against"
 
 
-def _draw(n: Mapping[str, object]) -> str:
-    candidates = n["candidates"]
+def _draw(n: SignNumbers) -> str:
+    candidates = n.candidates
     sheet = Sheet(WIDTH, TOP + ROW * len(candidates) + 8)
-    sheet.words((8, 18), n["verdict"], colour=drawing.MARKER, bold=True)
+    sheet.words((8, 18), n.verdict, colour=drawing.MARKER, bold=True)
     sheet.words((ZERO_X - 6, 40), "against", anchor="end", colour=drawing.QUIET, size=13)
     sheet.words((ZERO_X + 6, 40), "for", colour=drawing.VEIN, size=13)
     sheet.words((COUNT_X, 40), "signs", anchor="end", colour=drawing.QUIET, size=13)
     bottom = TOP + ROW * len(candidates)
     for place, row in enumerate(candidates):
         middle = TOP + ROW * (place + 0.5)
-        is_first = place == 0 and n["something"]
+        is_first = place == 0 and n.something
         sheet.words((NAME_X, middle + 5), name_of(row.key), bold=is_first)
         _bar(sheet, middle, row.score)
         sheet.words(

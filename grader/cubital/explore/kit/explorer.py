@@ -157,7 +157,7 @@ class Choice(traitlets.TraitType[Any, Any]):
         self.label, self.unit = label, unit
         self.tag(sync=True)
 
-    def options(self) -> dict[object, str]:
+    def options(self) -> Mapping[Any, str]:
         """The values that may be chosen, with the words shown for each."""
         raise NotImplementedError
 

@@ -20,7 +20,7 @@ from cubital.explore.sizing.lesson_tables import LessonTable
 from cubital.tables.readiness import pre_use_check
 
 REGISTRATION = "daily-check-passed"
-SHORT: dict[object, str] = {
+SHORT = {
     "clean": "not clean and dry",
     "whole": "a crack in the housing",
     "in-date": "the service label is out of date",
@@ -45,7 +45,7 @@ class OtherAnswers(Choice):
     def __init__(self, default: str) -> None:
         super().__init__(default, label="The other questions of the check")
 
-    def options(self) -> dict[object, str]:
+    def options(self) -> dict[str, str]:
         return {"yes": "all in order", **SHORT}
 
 
