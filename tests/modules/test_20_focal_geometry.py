@@ -63,15 +63,15 @@ TILTED = tilt(tilt_deg=30)
 STATED = {
     "working-distance": {
         "working distance is 220 mm and its window 18 mm": (WORKING, WINDOW),
-        "from 202 to 238 mm": (NEAR["near_mm"], FAR["far_mm"]),
+        "from 202 to 238 mm": (NEAR.near_mm, FAR.far_mm),
         "from 220 to 238 mm": (WORKING, WORKING + WINDOW),
         "a vein of 3.0 mm": (3,),
     },
     "read-the-distance": {
-        "at 238 mm the vein measures 2.77 mm": (WORKING + WINDOW, FAR["shown_mm"]),
-        "At 202 mm, the near end, it measures 3.27 mm": (WORKING - WINDOW, NEAR["shown_mm"]),
-        "to only 0.23 mm at either end": (FAR["blur_mm"],),
-        "85 % is left at 238 mm": (100 * FAR["light_share"], WORKING + WINDOW),
+        "at 238 mm the vein measures 2.77 mm": (WORKING + WINDOW, FAR.shown_mm),
+        "At 202 mm, the near end, it measures 3.27 mm": (WORKING - WINDOW, NEAR.shown_mm),
+        "to only 0.23 mm at either end": (FAR.blur_mm,),
+        "85 % is left at 238 mm": (100 * FAR.light_share, WORKING + WINDOW),
     },
     "tilt-and-turn": {
         "picture is 96 by 72 mm": (WIDE, HIGH),
@@ -79,21 +79,21 @@ STATED = {
         "at 30 degrees": (30,),
     },
     "read-the-tilt": {
-        "at 30 degrees 75 % of the long side": (30, 100 * TILTED["sharp_share"]),
-        "24 mm too near and 24 mm too far": (-TILTED["ends_mm"][0], TILTED["ends_mm"][1]),
+        "at 30 degrees 75 % of the long side": (30, 100 * TILTED.sharp_share),
+        "24 mm too near and 24 mm too far": (-TILTED.ends_mm[0], TILTED.ends_mm[1]),
         "Turned by 90 degrees": (90,),
         "from 22 to 30 degrees": (
-            TILTED["largest_tilt_deg"],
-            tilt(side="short")["largest_tilt_deg"],
+            TILTED.largest_tilt_deg,
+            tilt(side="short").largest_tilt_deg,
         ),
         "A tilt of 30 degrees stretches the picture to 115 % along the slope and leaves 87 %": (
             30,
-            100 * TILTED["stretch"],
-            100 * TILTED["light_share"],
+            100 * TILTED.stretch,
+            100 * TILTED.light_share,
         ),
         "set the middle 9 mm too far: the largest tilt falls to 11 degrees": (
             9,
-            tilt(distance_error_mm=9)["largest_tilt_deg"],
+            tilt(distance_error_mm=9).largest_tilt_deg,
         ),
     },
     "registration": {
@@ -103,16 +103,16 @@ STATED = {
         "the first slider to 18": (WINDOW,),
     },
     "read-the-shift": {
-        "2.0 mm beside the vein": (shift(WINDOW)["sideways_mm"],),
+        "2.0 mm beside the vein": (shift(WINDOW).sideways_mm,),
         "A shift of 1 mm comes at 9.2 mm": (
             DEVICE.registration_tolerance_mm,
-            shift(WINDOW)["allowed_mm"],
+            shift(WINDOW).allowed_mm,
         ),
         "Leave the skin 18 mm too far": (WINDOW,),
         "the device to 90 degrees": (90,),
-        "a fork is shown 2.0 mm farther along": (shift(WINDOW, rotation_deg=90)["along_mm"],),
+        "a fork is shown 2.0 mm farther along": (shift(WINDOW, rotation_deg=90).along_mm,),
         "to 0 mm, camera": (0,),
-        "To 48 mm: 3.9 mm": (48, shift(WINDOW, baseline_mm=48)["size_mm"]),
+        "To 48 mm: 3.9 mm": (48, shift(WINDOW, baseline_mm=48).size_mm),
         "−18 mm": (WINDOW,),
     },
     "read-the-limbs": {
@@ -133,7 +133,7 @@ STATED = {
             DEVICE.light_output_lm,
             WIDE,
             HIGH,
-            room("ward")["projected_lx"],
+            room("ward").projected_lx,
         ),
         "96 by 72 mm is 0.096 m × 0.072 m": (WIDE, HIGH, WIDE / 1000, HIGH / 1000),
         "about 500 lx": (room_light()["examination-room"].illuminance_lx,),
@@ -141,14 +141,14 @@ STATED = {
         "of 20,000 lx": (room_light()["procedure-lamp"].illuminance_lx,),
     },
     "read-the-room": {
-        "4.05 in the examination room": (room("examination-room")["weber"],),
-        "0.81 beside a window": (room("window")["weber"],),
-        "0.10 under the procedure lamp": (room("procedure-lamp")["weber"],),
-        "a room light of 4,051 lx": (room("ward")["limit_lx"],),
+        "4.05 in the examination room": (room("examination-room").weber,),
+        "0.81 beside a window": (room("window").weber,),
+        "0.10 under the procedure lamp": (room("procedure-lamp").weber,),
+        "a room light of 4,051 lx": (room("ward").limit_lx,),
         "the picture 192 mm wide": (2 * WIDE,),
         "506 lx, enough only up to 1,013 lx": (
-            room("ward", 2 * WIDE)["projected_lx"],
-            room("ward", 2 * WIDE)["limit_lx"],
+            room("ward", 2 * WIDE).projected_lx,
+            room("ward", 2 * WIDE).limit_lx,
         ),
     },
     "holding": {
@@ -167,23 +167,23 @@ STATED = {
     },
     "read-the-holds": {
         "sharp 99 % of the time, but the line is on the vein only 74 %": (
-            100 * hold("hand-held", 6)["window_share"],
-            100 * hold("hand-held", 6)["tolerance_share"],
+            100 * hold("hand-held", 6).window_share,
+            100 * hold("hand-held", 6).tolerance_share,
         ),
-        "In this hold it is 76 %": (100 * hold("hand-held", 6)["this_tolerance_share"],),
-        "shifts the line by 0.10 mm": (hold("hand-held", 6)["tremor_lag_mm"],),
+        "In this hold it is 76 %": (100 * hold("hand-held", 6).this_tolerance_share,),
+        "shifts the line by 0.10 mm": (hold("hand-held", 6).tremor_lag_mm,),
         "set it 3 mm too far: 100 % and 100 %": (
             STAND.setting_error_mm,
-            100 * hold("fixed-stand", 3)["window_share"],
-            100 * hold("fixed-stand", 3)["tolerance_share"],
+            100 * hold("fixed-stand", 3).window_share,
+            100 * hold("fixed-stand", 3).tolerance_share,
         ),
         "set it 12 mm too far: still sharp 100 % of the time, and on the vein 0 %": (
             12,
-            100 * hold("fixed-stand", 12)["window_share"],
-            100 * hold("fixed-stand", 12)["tolerance_share"],
+            100 * hold("fixed-stand", 12).window_share,
+            100 * hold("fixed-stand", 12).tolerance_share,
         ),
         "set 4 mm too far, as the course supposes for a rested hand, the line is on the vein "
-        "99.5 %": (RESTED.setting_error_mm, 100 * hold("braced", 4)["tolerance_share"]),
+        "99.5 %": (RESTED.setting_error_mm, 100 * hold("braced", 4).tolerance_share),
     },
     "all-together": {
         "a vein 20 mm from the middle of the picture, on skin tilted by 10 degrees": (20, 10),
@@ -205,11 +205,11 @@ STATED = {
     "read-the-checks": {
         "at 15 mm, with the farthest mark 1.8 mm off": (
             15,
-            target(distance_error_mm=15)["farthest_mm"],
+            target(distance_error_mm=15).farthest_mm,
         ),
-        "with 0.3 mm": (target()["farthest_mm"],),
+        "with 0.3 mm": (target().farthest_mm,),
         "turned by 2 degrees": (2,),
-        "up to 1.5 mm off": (target(rotation_deg=2)["farthest_mm"],),
+        "up to 1.5 mm off": (target(rotation_deg=2).farthest_mm,),
     },
     "what-we-have-done": {"220 mm and 18 mm either side": (WORKING, WINDOW)},
 }
@@ -231,44 +231,44 @@ def test_no_number_in_the_prose_goes_unchecked(lessons):
 
 def test_numbers_in_words_are_what_the_package_computes(words):
     assert "two millimetres beside the line" in words["question"]
-    assert shift(WINDOW)["size_mm"] == pytest.approx(2, abs=0.05)
+    assert shift(WINDOW).size_mm == pytest.approx(2, abs=0.05)
     assert "twice what is tolerated" in words["read-the-shift"]
-    assert shift(WINDOW)["size_mm"] / DEVICE.registration_tolerance_mm == pytest.approx(2, abs=0.05)
+    assert shift(WINDOW).size_mm / DEVICE.registration_tolerance_mm == pytest.approx(2, abs=0.05)
     assert "about half way to the end of the window" in words["read-the-shift"]
-    assert shift(WINDOW)["allowed_mm"] / WINDOW == pytest.approx(0.5, abs=0.02)
+    assert shift(WINDOW).allowed_mm / WINDOW == pytest.approx(0.5, abs=0.02)
     assert "one and a half times as bright" in words["room-light"]
     assert DEVICE.weber_needed + 1 == 1.5
     assert "four times the area, and a quarter of the light" in words["read-the-room"]
-    assert room("ward", 2 * WIDE)["area_cm2"] == pytest.approx(4 * room("ward")["area_cm2"])
-    assert room("ward")["projected_lx"] / room("ward", 2 * WIDE)["projected_lx"] == 4
+    assert room("ward", 2 * WIDE).area_cm2 == pytest.approx(4 * room("ward").area_cm2)
+    assert room("ward").projected_lx / room("ward", 2 * WIDE).projected_lx == 4
 
 
 def test_what_the_prose_says_of_window_and_tilt_is_so(words):
     assert "Both are inside the window" in words["read-the-distance"]
-    assert FAR["is_inside"]
-    assert NEAR["is_inside"]
+    assert FAR.is_inside
+    assert NEAR.is_inside
     assert "the long side just stays in the window" in words["tilt-and-turn"]
-    assert tilt(tilt_deg=20)["sharp_share"] == 1 > tilt(tilt_deg=23)["sharp_share"]
+    assert tilt(tilt_deg=20).sharp_share == 1 > tilt(tilt_deg=23).sharp_share
     assert "so that the short side lies along the slope, all of it is" in words["read-the-tilt"]
-    assert tilt(tilt_deg=30, side="short")["sharp_share"] == pytest.approx(1)
+    assert tilt(tilt_deg=30, side="short").sharp_share == pytest.approx(1)
 
 
 def test_what_the_prose_says_of_the_shift_is_so(words):
     assert "The line is on the vein again" in words["read-the-shift"]
-    assert shift(WINDOW, rotation_deg=90)["sideways_mm"] == pytest.approx(0, abs=1e-9)
+    assert shift(WINDOW, rotation_deg=90).sideways_mm == pytest.approx(0, abs=1e-9)
     assert "no shift at any distance" in words["read-the-shift"]
-    assert shift(30, baseline_mm=0)["size_mm"] == 0
+    assert shift(30, baseline_mm=0).size_mm == 0
     assert "the same shift, to the other side" in words["read-the-shift"]
-    assert shift(-WINDOW)["offset_mm"][0] == -shift(WINDOW)["offset_mm"][0]
+    assert shift(-WINDOW).offset_mm[0] == -shift(WINDOW).offset_mm[0]
     assert "over what is tolerated" in words["read-the-limbs"]
     assert beside(LIMBS_MM["a child's forearm"])[1] > DEVICE.registration_tolerance_mm
 
 
 def test_what_the_prose_says_of_rooms_and_holding_is_so(words):
     assert "beside a window by day, still enough" in words["read-the-room"]
-    assert room("window")["weber"] >= DEVICE.weber_needed
+    assert room("window").weber >= DEVICE.weber_needed
     assert "too little to rely on" in words["read-the-room"]
-    assert room("procedure-lamp")["verdict"] == "Too little to rely on."
+    assert room("procedure-lamp").verdict == "Too little to rely on."
     assert "Only the stand holds." in words["read-the-budgets"]
     assert [key for key in holdings() if budget(key).holds] == ["fixed-stand"]
     assert "a rested hand holds too" in words["read-the-budgets"]
@@ -277,15 +277,15 @@ def test_what_the_prose_says_of_rooms_and_holding_is_so(words):
 
 def test_verdicts_of_the_check_are_the_packages(words):
     assert "*fail* at 15 mm" in words["read-the-checks"]
-    assert target(distance_error_mm=15)["verdict"] == "Fail"
+    assert target(distance_error_mm=15).verdict == "Fail"
     assert "the same device passes" in words["read-the-checks"]
-    assert target()["verdict"] == "Pass"
+    assert target().verdict == "Pass"
     assert "leaves the middle mark in place" in words["read-the-checks"]
     middle = len(TRUE_MM) // 2
-    assert target(rotation_deg=2)["is_in_place"][middle]
+    assert target(rotation_deg=2).is_in_place[middle]
     assert "No distance mends it." in words["read-the-checks"]
     assert {
-        target(rotation_deg=2, distance_error_mm=error)["verdict"] for error in range(-24, 25)
+        target(rotation_deg=2, distance_error_mm=error).verdict for error in range(-24, 25)
     } == {"Fail"}
 
 

@@ -22,41 +22,41 @@ def shown(**state):
 def test_long_holds_spend_what_the_normal_distribution_says(holding, setting):
     n = shown(holding=holding, setting_error_mm=setting).numbers
     moving = NormalDist(setting, holdings()[holding].drift_sd_mm)
-    for key, half in (("window_share", 18), ("tolerance_share", 220 / 24)):
+    for share, half in ((n.window_share, 18), (n.tolerance_share, 220 / 24)):
         # the tremor, a twentieth of a millimetre, is left out here
         wanted = moving.cdf(half) - moving.cdf(-half)
-        assert n[key] == pytest.approx(wanted, abs=1e-3)
+        assert share == pytest.approx(wanted, abs=1e-3)
 
 
 @pytest.mark.parametrize("hold", [1, 4, 12])
 def test_shares_of_this_hold_are_counted_on_the_curve(hold):
     n = shown(hold=hold, setting_error_mm=12).numbers
-    for key, half in (("this_window_share", 18), ("this_tolerance_share", 220 / 24)):
-        inside = sum(-half <= error <= half for error in n["errors_mm"])
-        assert n[key] == pytest.approx(inside / len(n["errors_mm"]))
-    assert n["errors_mm"][0] == pytest.approx(12, abs=0.06)  # at rest where it was set
+    for share, half in ((n.this_window_share, 18), (n.this_tolerance_share, 220 / 24)):
+        inside = sum(-half <= error <= half for error in n.errors_mm)
+        assert share == pytest.approx(inside / len(n.errors_mm))
+    assert n.errors_mm[0] == pytest.approx(12, abs=0.06)  # at rest where it was set
 
 
 def test_one_hold_is_always_the_same_and_the_next_another():
-    first, again, other = (shown(hold=k).numbers["errors_mm"] for k in (3, 3, 5))
+    first, again, other = (shown(hold=k).numbers.errors_mm for k in (3, 3, 5))
     assert np.array_equal(first, again)
     assert not np.allclose(first, other)
 
 
 def test_setting_farther_off_moves_the_whole_hold():
-    near, far = (shown(setting_error_mm=e).numbers["errors_mm"] for e in (-5, 10))
+    near, far = (shown(setting_error_mm=e).numbers.errors_mm for e in (-5, 10))
     assert np.allclose(far - near, 15)
 
 
 def test_many_holds_wander_as_widely_as_the_table_says():
-    late = [shown(hold=k, setting_error_mm=0).numbers["errors_mm"][100:] for k in range(1, 13)]
+    late = [shown(hold=k, setting_error_mm=0).numbers.errors_mm[100:] for k in range(1, 13)]
     assert np.std(late) == pytest.approx(holdings()["hand-held"].drift_sd_mm, rel=0.35)
 
 
 def test_a_stand_that_was_set_wrong_stays_wrong():
     n = shown(holding="fixed-stand", setting_error_mm=12).numbers
-    assert n["window_share"] == pytest.approx(1)
-    assert n["tolerance_share"] == pytest.approx(0, abs=1e-6)
+    assert n.window_share == pytest.approx(1)
+    assert n.tolerance_share == pytest.approx(0, abs=1e-6)
 
 
 def test_levels_are_those_of_window_and_tolerance():

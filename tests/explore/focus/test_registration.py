@@ -27,25 +27,25 @@ def by_rays(error, baseline):
 @pytest.mark.parametrize("error", [-30, -7, 0, 18])
 def test_shift_is_where_the_projectors_ray_meets_the_skin(error, baseline, turn):
     n = shown(distance_error_mm=error, baseline_mm=baseline, rotation_deg=turn).numbers
-    assert n["size_mm"] == pytest.approx(by_rays(error, baseline), abs=1e-12)
+    assert n.size_mm == pytest.approx(by_rays(error, baseline), abs=1e-12)
     # a turn changes neither the size nor, with the sideways part, what is left along the vein
-    assert math.hypot(n["sideways_mm"], n["along_mm"]) == pytest.approx(n["size_mm"])
-    assert n["sideways_mm"] == pytest.approx(
+    assert math.hypot(n.sideways_mm, n.along_mm) == pytest.approx(n.size_mm)
+    assert n.sideways_mm == pytest.approx(
         by_rays(error, baseline) * abs(math.sin(math.pi * (90 - turn) / 180)), abs=1e-12
     )
 
 
 def test_a_quarter_turn_takes_the_line_back_onto_the_vein_but_not_the_fork():
     n = shown(distance_error_mm=18, rotation_deg=90).numbers
-    assert n["sideways_mm"] == pytest.approx(0, abs=1e-12)
-    assert n["along_mm"] == pytest.approx(by_rays(18, 24))
+    assert n.sideways_mm == pytest.approx(0, abs=1e-12)
+    assert n.along_mm == pytest.approx(by_rays(18, 24))
 
 
 def test_inside_the_window_it_can_be_sharp_and_beside_the_vein():
     n = shown(distance_error_mm=tables.profile().window_mm, baseline_mm=24).numbers
-    assert n["is_sharp"]
-    assert n["size_mm"] > n["tolerance_mm"]
-    assert by_rays(n["allowed_mm"], 24) == pytest.approx(n["tolerance_mm"])
+    assert n.is_sharp
+    assert n.size_mm > n.tolerance_mm
+    assert by_rays(n.allowed_mm, 24) == pytest.approx(n.tolerance_mm)
 
 
 def test_with_one_axis_any_distance_does():

@@ -23,16 +23,16 @@ def shown(**state):
 def test_contrast_is_lumens_over_area_over_lux(room, width):
     n = shown(room=room, picture_width_mm=width).numbers
     lux = OUTPUT_LM / (width / 1000 * width * 0.75 / 1000)  # a picture of four to three
-    assert n["projected_lx"] == pytest.approx(lux)
-    assert n["weber"] == pytest.approx(lux / room_light()[room].illuminance_lx)
-    assert n["ratio"] == pytest.approx(1 + n["weber"])
-    assert n["limit_lx"] == pytest.approx(2 * lux)  # the course asks for one and a half times
-    assert n["area_cm2"] == pytest.approx(width * width * 0.75 / 100)
-    assert np.allclose(n["webers"] * n["rooms_lx"], lux)
+    assert n.projected_lx == pytest.approx(lux)
+    assert n.weber == pytest.approx(lux / room_light()[room].illuminance_lx)
+    assert n.ratio == pytest.approx(1 + n.weber)
+    assert n.limit_lx == pytest.approx(2 * lux)  # the course asks for one and a half times
+    assert n.area_cm2 == pytest.approx(width * width * 0.75 / 100)
+    assert np.allclose(n.webers * n.rooms_lx, lux)
 
 
 def test_twice_the_width_leaves_a_quarter_of_the_light():
-    one, two = (shown(picture_width_mm=w).numbers["projected_lx"] for w in (80, 160))
+    one, two = (shown(picture_width_mm=w).numbers.projected_lx for w in (80, 160))
     assert one / two == pytest.approx(4)
 
 
@@ -46,7 +46,7 @@ def test_twice_the_width_leaves_a_quarter_of_the_light():
     ],
 )
 def test_verdict_falls_with_room_light_and_size(room, width, verdict):
-    assert shown(room=room, picture_width_mm=width).numbers["verdict"] == verdict
+    assert shown(room=room, picture_width_mm=width).numbers.verdict == verdict
 
 
 @pytest.mark.parametrize("room", list(room_light()))
@@ -58,7 +58,7 @@ def test_the_strip_has_the_contrast_that_is_left(room):
     assert re.fullmatch("#([0-9a-f]{2})\\1\\1", unlit)
     level = int(unlit[1:3], 16) / 255
     light = level / 12.92 if level <= 0.04045 else ((level + 0.055) / 1.055) ** 2.4
-    assert light == pytest.approx(1 / picture.numbers["ratio"], abs=0.005)
+    assert light == pytest.approx(1 / picture.numbers.ratio, abs=0.005)
 
 
 def test_the_ring_lies_on_the_curve():

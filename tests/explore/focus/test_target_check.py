@@ -37,9 +37,9 @@ def errors_by_hand(error, turn):
 def test_verdict_is_on_the_farthest_mark(error, turn):
     n = checked(distance_error_mm=error, rotation_deg=turn).numbers
     errors = errors_by_hand(error, turn)
-    assert n["farthest_mm"] == pytest.approx(max(errors))
-    assert n["verdict"] == ("Pass" if max(errors) <= 1 else "Fail")
-    assert n["is_in_place"].tolist() == [e <= 1 for e in errors]
+    assert n.farthest_mm == pytest.approx(max(errors))
+    assert n.verdict == ("Pass" if max(errors) <= 1 else "Fail")
+    assert n.is_in_place.tolist() == [e <= 1 for e in errors]
 
 
 def test_readings_are_right_on_average():
@@ -49,17 +49,17 @@ def test_readings_are_right_on_average():
 @pytest.mark.parametrize("error", [-18, 7, 15])
 def test_a_wrong_distance_shows_as_a_shift_of_all_marks(error):
     n = checked(distance_error_mm=error).numbers
-    assert n["shift_mm"] == pytest.approx(abs(24 * error / 220))
-    assert n["turn_deg"] == pytest.approx(0, abs=0.3)
+    assert n.shift_mm == pytest.approx(abs(24 * error / 220))
+    assert n.turn_deg == pytest.approx(0, abs=0.3)
 
 
 @pytest.mark.parametrize("turn", [-3, 2])
 def test_a_turned_picture_shows_as_a_turn_and_no_distance_mends_it(turn):
     n = checked(rotation_deg=turn).numbers
-    assert n["turn_deg"] == pytest.approx(turn, abs=0.3)
-    assert n["shift_mm"] == pytest.approx(0, abs=0.05)
+    assert n.turn_deg == pytest.approx(turn, abs=0.3)
+    assert n.shift_mm == pytest.approx(0, abs=0.05)
     verdicts = {
-        checked(rotation_deg=turn, distance_error_mm=e).numbers["verdict"] for e in range(-24, 25)
+        checked(rotation_deg=turn, distance_error_mm=e).numbers.verdict for e in range(-24, 25)
     }
     assert verdicts == {"Fail"}
 
@@ -79,7 +79,7 @@ def test_dots_are_in_place_and_triangles_are_not(state):
     root = ElementTree.fromstring(picture.svg)
     dots = [c for c in root.iter(f"{SVG}circle") if c.get("r") == "4"]
     triangles = list(root.iter(f"{SVG}polygon"))
-    inside = int(picture.numbers["is_in_place"].sum())
+    inside = int(picture.numbers.is_in_place.sum())
     assert (len(dots), len(triangles)) == (inside, 9 - inside)
     tips = [t.get("points").split()[0].split(",") for t in triangles]
     drawn = {(float(c.get("cx")), float(c.get("cy"))) for c in dots} | {
@@ -90,7 +90,7 @@ def test_dots_are_in_place_and_triangles_are_not(state):
             m + PX_PER_MM * t + ERROR_PX * (v - t)
             for m, t, v in zip(MIDDLE, true, mark, strict=True)
         )
-        for true, mark in zip(TRUE_MM, picture.numbers["shown_mm"], strict=True)
+        for true, mark in zip(TRUE_MM, picture.numbers.shown_mm, strict=True)
     ]
     assert sorted(drawn) == [pytest.approx(place, abs=0.06) for place in sorted(wanted)]
 

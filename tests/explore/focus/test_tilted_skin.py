@@ -26,27 +26,27 @@ def test_share_in_the_window_is_what_counting_along_the_skin_finds(tilt, error, 
     slope = math.sqrt(1 - math.cos(math.pi * tilt / 180) ** 2)
     counted = sum(abs(error + u * slope) <= WINDOW for u in places) / steps
     n = tilted(tilt_deg=tilt, distance_error_mm=error, side=side).numbers
-    assert n["sharp_share"] == pytest.approx(counted, abs=2e-4)
-    assert n["span_mm"] == pytest.approx(length * slope)
+    assert n.sharp_share == pytest.approx(counted, abs=2e-4)
+    assert n.span_mm == pytest.approx(length * slope)
 
 
 @pytest.mark.parametrize("side", ["long", "short"])
 def test_all_is_sharp_up_to_the_largest_tilt_and_not_beyond(side):
-    largest = tilted(side=side).numbers["largest_tilt_deg"]
+    largest = tilted(side=side).numbers.largest_tilt_deg
     inside, outside = math.floor(largest - 1e-6), math.ceil(largest + 1e-6)
-    assert tilted(side=side, tilt_deg=inside).numbers["sharp_share"] == pytest.approx(1)
-    assert tilted(side=side, tilt_deg=outside).numbers["sharp_share"] < 1
+    assert tilted(side=side, tilt_deg=inside).numbers.sharp_share == pytest.approx(1)
+    assert tilted(side=side, tilt_deg=outside).numbers.sharp_share < 1
 
 
 def test_what_the_picture_gains_in_length_it_loses_in_light():
     n = tilted(tilt_deg=45).numbers
-    assert n["stretch"] == pytest.approx(math.sqrt(2))
-    assert n["stretch"] * n["light_share"] == pytest.approx(1)
+    assert n.stretch == pytest.approx(math.sqrt(2))
+    assert n.stretch * n.light_share == pytest.approx(1)
 
 
 def test_beyond_the_window_no_tilt_keeps_all_of_it():
     picture = tilted(distance_error_mm=24)
-    assert picture.numbers["sharp_share"] == 0
+    assert picture.numbers.sharp_share == 0
     assert "none does" in [reading.value for reading in picture.readings]
     assert 'stroke-width="6"' not in picture.svg
 

@@ -24,23 +24,23 @@ def test_blur_is_the_cone_between_lens_and_sharp_plane(distance):
     )  # mm across
     wanted = lens * abs(1 - distance / WORKING)
     numbers = at(distance).numbers
-    assert numbers["blur_mm"] == pytest.approx(wanted)
+    assert numbers.blur_mm == pytest.approx(wanted)
     assert np.allclose(
-        numbers["blurs_mm"], lens * np.abs(1 - np.asarray(numbers["distances_mm"]) / WORKING)
+        numbers.blurs_mm, lens * np.abs(1 - np.asarray(numbers.distances_mm) / WORKING)
     )
 
 
 def test_twice_as_far_would_look_half_as_large_and_dim_to_a_quarter():
     near, far = at(180).numbers, at(240).numbers
-    assert near["shown_mm"] / far["shown_mm"] == pytest.approx(240 / 180)
-    assert near["light_share"] / far["light_share"] == pytest.approx((240 / 180) ** 2)
+    assert near.shown_mm / far.shown_mm == pytest.approx(240 / 180)
+    assert near.light_share / far.light_share == pytest.approx((240 / 180) ** 2)
 
 
 @pytest.mark.parametrize(
     ("off", "inside"), [(0, True), (WINDOW, True), (-WINDOW, True), (WINDOW + 1, False)]
 )
 def test_the_window_is_the_profiles(off, inside):
-    assert at(WORKING + off).numbers["is_inside"] is inside
+    assert at(WORKING + off).numbers.is_inside is inside
 
 
 def test_bars_are_drawn_to_one_scale():

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import traitlets
 
@@ -57,49 +59,74 @@ class ShownAndTrue(Explorer):
     )
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """Where the line falls at one distance, baseline and turn."""
-        n = registration_numbers(state)
+        n = registration_numbers(RegistrationState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
-            spoken=plain_words(f"{_sideways(n)}. {n['verdict']}"),
+            spoken=plain_words(f"{_sideways(n)}. {n.verdict}"),
             readings=_readings(n),
             numbers=n,
         )
 
 
-def registration_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; x across the arm, y along it."""
+@dataclass(frozen=True, kw_only=True)
+class RegistrationState:
+    """Where the skin lies, and how camera and projector lie to each other and to the arm."""
+
+    distance_error_mm: float  # of the skin, beyond the working distance; below 0: nearer
+    baseline_mm: float
+    rotation_deg: float  # of the device; at 0 the baseline lies across the arm
+
+
+@dataclass(frozen=True, kw_only=True)
+class RegistrationNumbers(RegistrationState):
+    """The registration error at one distance, baseline and turn; x across the arm, y along it."""
+
+    offset_mm: tuple[float, float]  # from the true place to the projected one
+    sideways_mm: float  # its parts, without their signs
+    along_mm: float
+    size_mm: float
+    tolerance_mm: float  # the largest registration error that is tolerated
+    window_mm: float  # either side of the working distance
+    allowed_mm: float  # distance error at which that tolerance is reached
+    verdict: str
+    is_sharp: bool
+
+
+def registration_numbers(state: RegistrationState) -> RegistrationNumbers:
+    """Compute where the projected line falls at one distance, baseline and turn."""
     device = calc.scenario_device()
     planes = {
-        "baseline_mm": state["baseline_mm"],
+        "baseline_mm": state.baseline_mm,
         "reference_distance_mm": device.working_distance_mm,
     }
-    error = state["distance_error_mm"]
-    offset = calc.registration_offset_mm(error, rotation_deg=state["rotation_deg"], **planes)
+    offset = calc.registration_offset_mm(
+        state.distance_error_mm, rotation_deg=state.rotation_deg, **planes
+    )
     tolerance = device.registration_tolerance_mm
-    size = abs(calc.registration_error_mm(error, **planes))
-    return {
-        **state,
-        "offset_mm": (offset.x_mm, offset.y_mm),
-        "sideways_mm": abs(offset.x_mm),
-        "along_mm": abs(offset.y_mm),
-        "size_mm": size,
-        "tolerance_mm": tolerance,
-        "window_mm": device.window_mm,
-        "allowed_mm": calc.distance_error_allowed_mm(tolerance, **planes),
-        "verdict": (
+    size = abs(calc.registration_error_mm(state.distance_error_mm, **planes))
+    return RegistrationNumbers(
+        **vars(state),
+        offset_mm=(offset.x_mm, offset.y_mm),
+        sideways_mm=abs(offset.x_mm),
+        along_mm=abs(offset.y_mm),
+        size_mm=size,
+        tolerance_mm=tolerance,
+        window_mm=device.window_mm,
+        allowed_mm=calc.distance_error_allowed_mm(tolerance, **planes),
+        verdict=(
             f"More than the {measure(tolerance, 'mm', 0)} tolerated."
             if size > tolerance
             else f"Within the {measure(tolerance, 'mm', 0)} tolerated."
         ),
-        "is_sharp": abs(error) <= device.window_mm,
-    }
+        is_sharp=abs(state.distance_error_mm) <= device.window_mm,
+    )
 
 
-def _sideways(n: Mapping[str, object]) -> str:
-    return f"The line lies {measure(n['sideways_mm'], 'mm', 1)} beside the vein"
+def _sideways(n: RegistrationNumbers) -> str:
+    return f"The line lies {measure(n.sideways_mm, 'mm', 1)} beside the vein"
 
 
 def _towards(part_mm: float, onward: str, back: str) -> str:
@@ -109,49 +136,47 @@ def _towards(part_mm: float, onward: str, back: str) -> str:
     return onward if part_mm > 0 else back
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    no_limit = "any distance" if n["baseline_mm"] == 0 else measure(n["allowed_mm"], "mm", 1)
+def _readings(n: RegistrationNumbers) -> tuple[Reading, ...]:
+    no_limit = "any distance" if n.baseline_mm == 0 else measure(n.allowed_mm, "mm", 1)
     return (
-        Reading("Shift of the picture", measure(n["size_mm"], "mm", 1), n["verdict"]),
+        Reading("Shift of the picture", measure(n.size_mm, "mm", 1), n.verdict),
         Reading(
             "Of it, beside the vein",
-            measure(n["sideways_mm"], "mm", 1),
-            _towards(
-                n["offset_mm"][0], "To the right in the figure.", "To the left in the figure."
-            ),
+            measure(n.sideways_mm, "mm", 1),
+            _towards(n.offset_mm[0], "To the right in the figure.", "To the left in the figure."),
         ),
         Reading(
             "Of it, along the vein",
-            measure(n["along_mm"], "mm", 1),
-            _towards(n["offset_mm"][1], "Down in the figure.", "Up in the figure."),
+            measure(n.along_mm, "mm", 1),
+            _towards(n.offset_mm[1], "Down in the figure.", "Up in the figure."),
         ),
         Reading(
             "Skin",
-            off_words(n["distance_error_mm"]),
-            "Inside the window: it looks sharp." if n["is_sharp"] else "Outside the window.",
+            off_words(n.distance_error_mm),
+            "Inside the window: it looks sharp." if n.is_sharp else "Outside the window.",
         ),
         Reading(
-            f"Off the working distance for {measure(n['tolerance_mm'], 'mm', 0)} of shift",
+            f"Off the working distance for {measure(n.tolerance_mm, 'mm', 0)} of shift",
             no_limit,
-            f"The window is {measure(n['window_mm'], 'mm', 0)} either side.",
+            f"The window is {measure(n.window_mm, 'mm', 0)} either side.",
         ),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
+def _describe(n: RegistrationNumbers) -> str:
     return plain_words(
         f"Above, from above: the true vein as a solid band along the arm, the projected line "
         f"dashed. {_sideways(n)}"
-        f"{_towards(n['offset_mm'][0], ', to the right', ', to the left')}, and "
-        f"a fork is shown {measure(n['along_mm'], 'mm', 1)} along it; "
-        f"an arrow of {measure(n['size_mm'], 'mm', 1)} leads from the true fork to the shown one. "
-        f"Below, from the side: camera and projector {measure(n['baseline_mm'], 'mm', 0)} apart; "
+        f"{_towards(n.offset_mm[0], ', to the right', ', to the left')}, and "
+        f"a fork is shown {measure(n.along_mm, 'mm', 1)} along it; "
+        f"an arrow of {measure(n.size_mm, 'mm', 1)} leads from the true fork to the shown one. "
+        f"Below, from the side: camera and projector {measure(n.baseline_mm, 'mm', 0)} apart; "
         f"their lines cross at the working distance, and the skin is "
-        f"{off_words(n['distance_error_mm'])}. {n['verdict']}"
+        f"{off_words(n.distance_error_mm)}. {n.verdict}"
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: RegistrationNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
     sheet.words((8, 16), f"{_sideways(n)}", bold=True, colour=drawing.MARKER)
     _from_above(sheet, n)
@@ -159,8 +184,8 @@ def _draw(n: Mapping[str, object]) -> str:
     return sheet.svg()
 
 
-def _from_above(sheet: Sheet, n: Mapping[str, object]) -> None:
-    (x, y), (dx, dy) = TOP_MIDDLE, (TOP_PX * part for part in n["offset_mm"])
+def _from_above(sheet: Sheet, n: RegistrationNumbers) -> None:
+    (x, y), (dx, dy) = TOP_MIDDLE, (TOP_PX * part for part in n.offset_mm)
     top, low = y - TOP_HALF, y + TOP_HALF
     sheet.words((8, 40), "from above; the arm runs up and down", size=13, colour=drawing.QUIET)
     sheet.line((x, top), (x, low), colour=drawing.LUMEN, width=TOP_PX * VEIN_MM)
@@ -185,10 +210,10 @@ def _cross(sheet: Sheet, place: drawing.Point, colour: str) -> None:
         sheet.line((x - 5, y - sign * 5), (x + 5, y + sign * 5), colour=colour, width=2)
 
 
-def _from_the_side(sheet: Sheet, n: Mapping[str, object]) -> None:
+def _from_the_side(sheet: Sheet, n: RegistrationNumbers) -> None:
     camera = SIDE_X
-    projector = SIDE_X + SIDE_PX * n["baseline_mm"]
-    error, size = n["distance_error_mm"], n["size_mm"]
+    projector = SIDE_X + SIDE_PX * n.baseline_mm
+    error, size = n.distance_error_mm, n.size_mm
     shown = camera - SIDE_PX * size * (1 if error > 0 else -1)
     skin = PLANE_Y + DEEP_PX * error
     sheet.words((8, DEVICE_Y - 20), "from the side", size=13, colour=drawing.QUIET)
@@ -209,4 +234,4 @@ def _from_the_side(sheet: Sheet, n: Mapping[str, object]) -> None:
         sheet.words((WIDTH - 8, skin + side), f"skin, {off_words(error)}", anchor="end", size=13,
                     halo=True)  # fmt: skip
     sheet.words((8, HEIGHT - 8), f"shift {measure(size, 'mm', 1)}, "
-                f"{percent(size / n['tolerance_mm'])} of what is tolerated", size=13)  # fmt: skip
+                f"{percent(size / n.tolerance_mm)} of what is tolerated", size=13)  # fmt: skip

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -58,79 +60,108 @@ class PictureAndRoom(Explorer):
     )
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The contrast in one room for one size of picture."""
-        n = room_numbers(state)
+        n = room_numbers(RoomState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
-            spoken=plain_words(f"Lit skin is {times(n['ratio'])} unlit skin. {n['verdict']}"),
+            spoken=plain_words(f"Lit skin is {times(n.ratio)} unlit skin. {n.verdict}"),
             readings=_readings(n),
             numbers=n,
         )
 
 
-def room_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; the curve is an array over the room light."""
+@dataclass(frozen=True, kw_only=True)
+class RoomState:
+    """The room and the width of the picture."""
+
+    room: str
+    picture_width_mm: float
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class RoomNumbers(RoomState):
+    """The projected picture's contrast in one room, and over the room light.
+
+    A Weber contrast is the picture's light over the room's; a ratio is lit skin over unlit skin.
+    """
+
+    height_mm: float
+    area_cm2: float
+    projected_lx: float  # the picture's light on the skin
+    room_lx: float
+    weber: float
+    ratio: float
+    needed: float  # Weber contrast from which the picture counts as easily seen
+    noticed: float  # Weber contrast that is just noticed
+    limit_lx: float  # room light up to which the contrast is enough
+    verdict: str
+    room_words: str
+    rooms_lx: np.ndarray
+    webers: np.ndarray  # in each of these room lights
+
+
+def room_numbers(state: RoomState) -> RoomNumbers:
+    """Compute the contrast in one room for one size of picture."""
     device = calc.scenario_device()
-    width = state["picture_width_mm"]
-    height = width * device.picture_height_mm / device.picture_width_mm
+    place = room_light()[state.room]
+    height = state.picture_width_mm * device.picture_height_mm / device.picture_width_mm
     lit = calc.picture_illuminance_lx(
-        device.light_output_lm, picture_width_mm=width, picture_height_mm=height
+        device.light_output_lm, picture_width_mm=state.picture_width_mm, picture_height_mm=height
     )
-    room = room_light()[state["room"]].illuminance_lx
-    contrast = calc.picture_contrast(lit, room_lx=room)
+    contrast = calc.picture_contrast(lit, room_lx=place.illuminance_lx)
     noticed = tables.constant("contrast-just-noticed").value - 1
     rooms = 10 ** np.linspace(*ROOMS, CURVE_POINTS)
     if contrast.weber >= device.weber_needed:
         verdict = "Easily seen."
     else:
         verdict = "Too little to rely on." if contrast.weber >= noticed else "Not seen."
-    return {
-        **state,
-        "height_mm": height,
-        "area_cm2": width * height / MM_PER_CM**2,
-        "projected_lx": lit,
-        "room_lx": room,
-        "weber": contrast.weber,
-        "ratio": contrast.ratio,
-        "needed": device.weber_needed,
-        "noticed": noticed,
-        "limit_lx": calc.room_light_limit_lx(lit, weber_needed=device.weber_needed),
-        "verdict": verdict,
-        "room_words": room_light()[state["room"]].words,
-        "rooms_lx": rooms,
-        "webers": calc.picture_contrast(lit, room_lx=rooms).weber,
-    }
+    return RoomNumbers(
+        **vars(state),
+        height_mm=height,
+        area_cm2=state.picture_width_mm * height / MM_PER_CM**2,
+        projected_lx=lit,
+        room_lx=place.illuminance_lx,
+        weber=contrast.weber,
+        ratio=contrast.ratio,
+        needed=device.weber_needed,
+        noticed=noticed,
+        limit_lx=calc.room_light_limit_lx(lit, weber_needed=device.weber_needed),
+        verdict=verdict,
+        room_words=place.words,
+        rooms_lx=rooms,
+        webers=calc.picture_contrast(lit, room_lx=rooms).weber,
+    )
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+def _readings(n: RoomNumbers) -> tuple[Reading, ...]:
     return (
         Reading(
             "Picture",
-            f"{n['picture_width_mm']:g} by {measure(n['height_mm'], 'mm', 0)}",
-            f"{measure(n['area_cm2'], 'cm²', 0)} of skin.",
+            f"{n.picture_width_mm:g} by {measure(n.height_mm, 'mm', 0)}",
+            f"{measure(n.area_cm2, 'cm²', 0)} of skin.",
         ),
-        Reading("Light of the picture on the skin", rounded(n["projected_lx"], "lx")),
-        Reading("Picture light over room light", _plain_number(n["weber"]), n["verdict"]),
-        Reading("Lit skin over unlit skin", times(n["ratio"])),
+        Reading("Light of the picture on the skin", rounded(n.projected_lx, "lx")),
+        Reading("Picture light over room light", _plain_number(n.weber), n.verdict),
+        Reading("Lit skin over unlit skin", times(n.ratio)),
         Reading(
             "Enough contrast up to a room light of",
-            rounded(n["limit_lx"], "lx"),
-            f"Where picture light is {percent(n['needed'])} of room light.",
+            rounded(n.limit_lx, "lx"),
+            f"Where picture light is {percent(n.needed)} of room light.",
         ),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
+def _describe(n: RoomNumbers) -> str:
     return plain_words(
         f"A falling line of contrast, picture light over room light, against the room light, on "
-        f"scales of powers of ten, for a picture of {n['picture_width_mm']:g} by "
-        f"{measure(n['height_mm'], 'mm', 0)}. A dashed level at {n['needed']:g} is what the course "
-        f"calls easily seen; a dotted level at {n['noticed']:.2g} is just noticed. The ring: "
-        f"{n['room_words']}, {measure(n['room_lx'], 'lx', 0)}, contrast "
-        f"{_plain_number(n['weber'])}. "
-        f"{n['verdict']} Below, a strip of unlit skin with five lit lines in that contrast."
+        f"scales of powers of ten, for a picture of {n.picture_width_mm:g} by "
+        f"{measure(n.height_mm, 'mm', 0)}. A dashed level at {n.needed:g} is what the course "
+        f"calls easily seen; a dotted level at {n.noticed:.2g} is just noticed. The ring: "
+        f"{n.room_words}, {measure(n.room_lx, 'lx', 0)}, contrast "
+        f"{_plain_number(n.weber)}. "
+        f"{n.verdict} Below, a strip of unlit skin with five lit lines in that contrast."
     )
 
 
@@ -147,35 +178,34 @@ def _written(power: float) -> str:
     return f"{10**power:,.6g}"
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: RoomNumbers) -> str:
     plot = Plot(
         Scale(*ROOMS, 1, "room light on the skin, lx", _written),
         Scale(*CONTRASTS, 1, "picture light over room light", _written),
         size=(WIDTH, HEIGHT),
         box=(66, 404, 54, 258),
     )
-    levels = (("needed", "easily seen above this", "7 4"), ("noticed", "just noticed", "2 4"))
-    for key, _, dash in levels:
-        y = plot.up(np.log10(n[key]))
+    levels = ((n.needed, "easily seen above this", "7 4"), (n.noticed, "just noticed", "2 4"))
+    for weber, _, dash in levels:
+        y = plot.up(np.log10(weber))
         plot.sheet.line((plot.left, y), (plot.right, y), colour=drawing.MARKER, dash=dash)
-    plot.curve(np.log10(n["rooms_lx"]), np.log10(n["webers"]))
+    plot.curve(np.log10(n.rooms_lx), np.log10(n.webers))
     plot.mark(
-        np.log10(n["room_lx"]),
-        np.log10(n["weber"]),
-        f"{measure(n['room_lx'], 'lx', 0)} in the room: {_plain_number(n['weber'])}. "
-        f"{n['verdict']}",
+        np.log10(n.room_lx),
+        np.log10(n.weber),
+        f"{measure(n.room_lx, 'lx', 0)} in the room: {_plain_number(n.weber)}. {n.verdict}",
     )
-    for key, words, _ in levels:  # beside the axis, where the curve is high above
-        place = (plot.left + 6, plot.up(np.log10(n[key])) - 5)
+    for weber, words, _ in levels:  # beside the axis, where the curve is high above
+        place = (plot.left + 6, plot.up(np.log10(weber)) - 5)
         plot.sheet.words(place, words, colour=drawing.MARKER, size=13, halo=True)
     _draw_strip(plot.sheet, n)
     return plot.svg()
 
 
-def _draw_strip(sheet: drawing.Sheet, n: Mapping[str, object]) -> None:
+def _draw_strip(sheet: drawing.Sheet, n: RoomNumbers) -> None:
     """Lines of light on skin, in the contrast that is left; the brighter one is full white."""
     sheet.words((8, STRIP_Y - 32), "lit lines on the skin, in this contrast", size=13)
-    unlit = _grey(1 / n["ratio"])
+    unlit = _grey(1 / n.ratio)
     middle = STRIP_Y
     sheet.line((8, middle), (WIDTH - 8, middle), colour=unlit, width=STRIP_WIDE)
     for x in LINES_X:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -54,100 +56,123 @@ class CheckOnTarget(Explorer):
     )
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The check at one distance with one fault."""
-        n = check_numbers(state)
+        n = check_numbers(CheckState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
-            spoken=plain_words(f"{n['verdict']}. {n['reason']}"),
+            spoken=plain_words(f"{n.verdict}. {n.reason}"),
             readings=_readings(n),
             numbers=n,
         )
 
 
-def check_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; places are arrays of rows x, y."""
+@dataclass(frozen=True, kw_only=True)
+class CheckState:
+    """Where the target lies, and the fault of the device."""
+
+    distance_error_mm: float  # of the target, beyond the working distance; below 0: nearer
+    rotation_deg: float  # by which the picture is turned in the device
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class CheckNumbers(CheckState):
+    """A check of the registration on a target: the marks, the verdict and the fitted fault.
+
+    The arrays have a row x, y for each mark [mm].
+    """
+
+    true_mm: np.ndarray
+    shown_mm: np.ndarray  # where the projected marks were read
+    is_in_place: np.ndarray  # whether each mark lies within the tolerance
+    verdict: str
+    reason: str
+    farthest_mm: float  # the largest distance of a projected mark from its true place
+    shift_mm: float  # fitted, of the whole picture
+    turn_deg: float  # fitted
+    scale: float  # fitted, size of the projected picture over the true one
+    tolerance_mm: float
+    remarks: tuple[str, ...]
+
+
+def check_numbers(state: CheckState) -> CheckNumbers:
+    """Compute what the check gives at one distance with one fault."""
     device = calc.scenario_device()
     shift = calc.registration_offset_mm(
-        state["distance_error_mm"],
+        state.distance_error_mm,
         baseline_mm=device.baseline_mm,
         reference_distance_mm=device.working_distance_mm,
         rotation_deg=0,
     )
-    turn = np.radians(state["rotation_deg"])
+    turn = np.radians(state.rotation_deg)
     turned = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
     true = np.array(TRUE_MM, float)
     shown = true @ turned + shift + np.array(READ_OFF_MM)
-    found = calc.check_registration(
+    check = calc.check_registration(
         shown, true_mm=true, registration_tolerance_mm=device.registration_tolerance_mm
     )
-    away = np.hypot(*(shown - true).T)
-    return {
-        **state,
-        "true_mm": true,
-        "shown_mm": shown,
-        "is_in_place": away <= found.tolerance_mm,
-        "verdict": found.verdict.capitalize(),
-        "reason": found.reason,
-        "farthest_mm": found.fit.largest_error_mm,
-        "shift_mm": float(np.hypot(found.fit.offset_x_mm, found.fit.offset_y_mm)),
-        "turn_deg": found.fit.rotation_deg,
-        "scale": found.fit.scale,
-        "tolerance_mm": found.tolerance_mm,
-        "remarks": found.remarks,
-    }
+    return CheckNumbers(
+        **vars(state),
+        true_mm=true,
+        shown_mm=shown,
+        is_in_place=np.hypot(*(shown - true).T) <= check.tolerance_mm,
+        verdict=check.verdict.capitalize(),
+        reason=check.reason,
+        farthest_mm=check.fit.largest_error_mm,
+        shift_mm=float(np.hypot(check.fit.offset_x_mm, check.fit.offset_y_mm)),
+        turn_deg=check.fit.rotation_deg,
+        scale=check.fit.scale,
+        tolerance_mm=check.tolerance_mm,
+        remarks=check.remarks,
+    )
 
 
-def _remark(n: Mapping[str, object], word: str) -> str:
+def _remark(n: CheckNumbers, word: str) -> str:
     """What the check remarks on one thing, as a sentence; nothing if it does not."""
-    found = [remark for remark in n["remarks"] if word in remark]
-    return f"{found[0].capitalize()}." if found else ""
+    remarks = [remark for remark in n.remarks if word in remark]
+    return f"{remarks[0].capitalize()}." if remarks else ""
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+def _readings(n: CheckNumbers) -> tuple[Reading, ...]:
     close = _remark(n, "close to the limit")
     return (
-        Reading("Verdict", n["verdict"], close),
+        Reading("Verdict", n.verdict, close),
         Reading(
             "Farthest mark from its place",
-            measure(n["farthest_mm"], "mm", 1),
-            f"{measure(n['tolerance_mm'], 'mm', 0)} is tolerated.",
+            measure(n.farthest_mm, "mm", 1),
+            f"{measure(n.tolerance_mm, 'mm', 0)} is tolerated.",
         ),
-        Reading("Marks in their place", f"{n['is_in_place'].sum()} of {len(TRUE_MM)}"),
-        Reading(
-            "Whole picture shifted by", measure(n["shift_mm"], "mm", 1), _remark(n, "shifted by")
-        ),
-        Reading("Turned by", measure(abs(n["turn_deg"]), "degrees", 1), _remark(n, "is turned by")),
-        Reading("Size", percent(n["scale"], 1), _remark(n, "too ")),
+        Reading("Marks in their place", f"{n.is_in_place.sum()} of {len(TRUE_MM)}"),
+        Reading("Whole picture shifted by", measure(n.shift_mm, "mm", 1), _remark(n, "shifted by")),
+        Reading("Turned by", measure(abs(n.turn_deg), "degrees", 1), _remark(n, "is turned by")),
+        Reading("Size", percent(n.scale, 1), _remark(n, "too ")),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
+def _describe(n: CheckNumbers) -> str:
     return plain_words(
         f"A flat target from above with nine crosses, the true marks, each in a dashed circle of "
-        f"{measure(n['tolerance_mm'], 'mm', 0)}. {n['is_in_place'].sum()} projected marks lie in "
+        f"{measure(n.tolerance_mm, 'mm', 0)}. {n.is_in_place.sum()} projected marks lie in "
         f"their circle, drawn as dots; the others are drawn as triangles. The target is "
-        f"{off_words(n['distance_error_mm'])}. The picture is shifted by "
-        f"{measure(n['shift_mm'], 'mm', 1)} and turned by "
-        f"{measure(abs(n['turn_deg']), 'degrees', 1)}. {n['verdict']}. {n['reason']}"
+        f"{off_words(n.distance_error_mm)}. The picture is shifted by "
+        f"{measure(n.shift_mm, 'mm', 1)} and turned by "
+        f"{measure(abs(n.turn_deg), 'degrees', 1)}. {n.verdict}. {n.reason}"
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: CheckNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
     sheet.words(
         (8, 16),
-        f"{n['verdict']}: the farthest mark is {measure(n['farthest_mm'], 'mm', 1)} off",
+        f"{n.verdict}: the farthest mark is {measure(n.farthest_mm, 'mm', 1)} off",
         bold=True,
         colour=drawing.MARKER,
     )
-    for true, shown, inside in zip(n["true_mm"], n["shown_mm"], n["is_in_place"], strict=True):
+    for true, shown, inside in zip(n.true_mm, n.shown_mm, n.is_in_place, strict=True):
         x, y = _moved(MIDDLE, true, PX_PER_MM)
         place = _moved((x, y), shown - true, ERROR_PX)
-        sheet.circle(
-            (x, y), ERROR_PX * n["tolerance_mm"], colour=drawing.VEIN, width=1.5, dash="3 3"
-        )
+        sheet.circle((x, y), ERROR_PX * n.tolerance_mm, colour=drawing.VEIN, width=1.5, dash="3 3")
         for across, down in ((9, 0), (0, 9)):
             sheet.line((x - across, y - down), (x + across, y + down), colour=drawing.VEIN)
         sheet.line((x, y), place, colour=drawing.QUIET)
@@ -155,7 +180,7 @@ def _draw(n: Mapping[str, object]) -> str:
             sheet.circle(place, 4, fill=drawing.CATHETER, colour=drawing.CATHETER)
         else:
             sheet.pointer(place, size=7)
-    circle = measure(n["tolerance_mm"], "mm", 0)
+    circle = measure(n.tolerance_mm, "mm", 0)
     times = f"{ERROR_PX / PX_PER_MM:g} times"
     for row, words in enumerate(
         (

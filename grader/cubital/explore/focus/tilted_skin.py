@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import traitlets
 
@@ -63,77 +65,102 @@ class TiltedSkin(Explorer):
     side = SideChoice("long")
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """What one tilt does to one picture."""
-        n = tilt_numbers(state)
+        n = tilt_numbers(TiltState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
-            spoken=plain_words(f"{percent(n['sharp_share'])} of the length is in the window."),
+            spoken=plain_words(f"{percent(n.sharp_share)} of the length is in the window."),
             readings=_readings(n),
             numbers=n,
         )
 
 
-def tilt_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name."""
+@dataclass(frozen=True, kw_only=True)
+class TiltState:
+    """How the skin lies under the device, and how the device is turned."""
+
+    tilt_deg: float
+    distance_error_mm: float  # of the picture's middle
+    side: str  # that lies along the slope: long or short
+
+
+@dataclass(frozen=True, kw_only=True)
+class TiltNumbers(TiltState):
+    """What one tilt does to one picture, along the slope.
+
+    Places are distances beyond the working distance; below 0: nearer.
+    """
+
+    length_mm: float  # of that side
+    window_mm: float  # either side of the working distance
+    span_mm: float  # from the nearest end to the farthest, in depth
+    ends_mm: tuple[float, float]  # the nearest end and the farthest
+    sharp_share: float  # of the length, in the window
+    stretch: float  # length along the slope over length on level skin
+    light_share: float  # projected light on the skin over that on level skin
+    largest_tilt_deg: float  # that keeps all the length in the window; 0 if none does
+
+
+def tilt_numbers(state: TiltState) -> TiltNumbers:
+    """Compute how much of one picture on tilted skin lies in the window."""
     device = calc.scenario_device()
-    long = state["side"] == "long"
-    length = device.picture_width_mm if long else device.picture_height_mm
-    tilt, middle, window = state["tilt_deg"], state["distance_error_mm"], device.window_mm
-    span = calc.tilt_depth_span_mm(length, tilt_deg=tilt)
+    length = device.picture_width_mm if state.side == "long" else device.picture_height_mm
+    middle, window = state.distance_error_mm, device.window_mm
+    span = calc.tilt_depth_span_mm(length, tilt_deg=state.tilt_deg)
     ends = (middle - span / 2, middle + span / 2)
     inside = max(0, min(ends[1], window) - max(ends[0], -window))
     room = window - abs(middle)
-    return {
-        **state,
-        "length_mm": length,
-        "window_mm": window,
-        "span_mm": span,
-        "ends_mm": ends,
-        "sharp_share": inside / span if span else float(room >= 0),
-        "stretch": calc.tilt_stretch(tilt),
-        "light_share": calc.illuminance_on_tilt_lx(1, tilt_deg=tilt),
-        "largest_tilt_deg": calc.largest_tilt_deg(length, window_mm=room) if room > 0 else 0.0,
-    }
-
-
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    near, far = n["ends_mm"]
-    return (
-        Reading(
-            "From nearest to farthest end",
-            measure(n["span_mm"], "mm", 1),
-            f"The window is {measure(2 * n['window_mm'], 'mm', 0)} from end to end.",
-        ),
-        Reading("Nearest end", off_words(round(near))),
-        Reading("Farthest end", off_words(round(far))),
-        Reading("Share of the length in the window", percent(n["sharp_share"])),
-        Reading(
-            "Largest tilt that keeps all of it there",
-            measure(n["largest_tilt_deg"], "degrees", 0) if n["largest_tilt_deg"] else "none does",
-        ),
-        Reading("Stretch along the slope", percent(n["stretch"])),
-        Reading("Projected light on the skin", percent(n["light_share"])),
+    return TiltNumbers(
+        **vars(state),
+        length_mm=length,
+        window_mm=window,
+        span_mm=span,
+        ends_mm=ends,
+        sharp_share=inside / span if span else float(room >= 0),
+        stretch=calc.tilt_stretch(state.tilt_deg),
+        light_share=calc.illuminance_on_tilt_lx(1, tilt_deg=state.tilt_deg),
+        largest_tilt_deg=calc.largest_tilt_deg(length, window_mm=room) if room > 0 else 0.0,
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    near, far = n["ends_mm"]
+def _readings(n: TiltNumbers) -> tuple[Reading, ...]:
+    near, far = n.ends_mm
+    return (
+        Reading(
+            "From nearest to farthest end",
+            measure(n.span_mm, "mm", 1),
+            f"The window is {measure(2 * n.window_mm, 'mm', 0)} from end to end.",
+        ),
+        Reading("Nearest end", off_words(round(near))),
+        Reading("Farthest end", off_words(round(far))),
+        Reading("Share of the length in the window", percent(n.sharp_share)),
+        Reading(
+            "Largest tilt that keeps all of it there",
+            measure(n.largest_tilt_deg, "degrees", 0) if n.largest_tilt_deg else "none does",
+        ),
+        Reading("Stretch along the slope", percent(n.stretch)),
+        Reading("Projected light on the skin", percent(n.light_share)),
+    )
+
+
+def _describe(n: TiltNumbers) -> str:
+    near, far = n.ends_mm
     return plain_words(
-        f"From the side: a device above the skin, {measure(n['length_mm'], 'mm', 0)} of picture "
-        f"on skin tilted by {measure(n['tilt_deg'], 'degrees', 0)}. The middle is "
-        f"{off_words(n['distance_error_mm'])}; one end is {off_words(round(near))}, the other "
+        f"From the side: a device above the skin, {measure(n.length_mm, 'mm', 0)} of picture "
+        f"on skin tilted by {measure(n.tilt_deg, 'degrees', 0)}. The middle is "
+        f"{off_words(n.distance_error_mm)}; one end is {off_words(round(near))}, the other "
         f"{off_words(round(far))}. Two dashed lines are the window's ends, "
-        f"{measure(n['window_mm'], 'mm', 0)} either side. {percent(n['sharp_share'])} of the "
+        f"{measure(n.window_mm, 'mm', 0)} either side. {percent(n.sharp_share)} of the "
         "length lies between them, drawn thick; the rest is drawn thin and dashed."
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: TiltNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
     sheet.words(
-        (8, 16), f"{percent(n['sharp_share'])} of the length is in the window", bold=True,
+        (8, 16), f"{percent(n.sharp_share)} of the length is in the window", bold=True,
         colour=drawing.MARKER,
     )  # fmt: skip
     sheet.line((MIDDLE - 26, DEVICE_Y + 12), (MIDDLE + 26, DEVICE_Y + 12), width=14)
@@ -146,11 +173,11 @@ def _draw(n: Mapping[str, object]) -> str:
         (0, "working distance", drawing.QUIET, "2 4"),
         (1, "window, farthest", drawing.MARKER, "7 4"),
     )
-    heights = [SKIN_Y + sign * PX_PER_MM * n["window_mm"] for sign, *_ in levels]
+    heights = [SKIN_Y + sign * PX_PER_MM * n.window_mm for sign, *_ in levels]
     for y, (_, _, colour, dash) in zip(heights, levels, strict=True):
         sheet.line((8, y), (WIDTH - 8, y), colour=colour, dash=dash, width=1.5)
     sheet.line(*places, colour=drawing.CATHETER, width=2, dash="5 4")
-    if n["sharp_share"] > 0:
+    if n.sharp_share > 0:
         sheet.line(*_sharp(n), colour=drawing.VEIN, width=6)
     for y, (sign, words, colour, _) in zip(heights, levels, strict=True):
         # on the side where the skin lies away from that end of the window
@@ -167,19 +194,19 @@ def _draw(n: Mapping[str, object]) -> str:
     return sheet.svg()
 
 
-def _place(n: Mapping[str, object], share: float) -> drawing.Point:
+def _place(n: TiltNumbers, share: float) -> drawing.Point:
     """A place on the skin, from -1 at the nearest end to 1 at the farthest."""
-    half = PX_PER_MM * n["length_mm"] / 2
-    tilt = math.radians(n["tilt_deg"])
+    half = PX_PER_MM * n.length_mm / 2
+    tilt = math.radians(n.tilt_deg)
     return (
         MIDDLE + share * half * math.cos(tilt),
-        SKIN_Y + PX_PER_MM * n["distance_error_mm"] + share * half * math.sin(tilt),
+        SKIN_Y + PX_PER_MM * n.distance_error_mm + share * half * math.sin(tilt),
     )
 
 
-def _sharp(n: Mapping[str, object]) -> tuple[drawing.Point, drawing.Point]:
+def _sharp(n: TiltNumbers) -> tuple[drawing.Point, drawing.Point]:
     """The two ends of the part that is in the window."""
-    (near, far), window = n["ends_mm"], n["window_mm"]
+    (near, far), window = n.ends_mm, n.window_mm
     if far == near:
         return _place(n, -1), _place(n, 1)
     along = [2 * (z - near) / (far - near) - 1 for z in (max(near, -window), min(far, window))]

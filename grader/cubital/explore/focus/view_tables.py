@@ -39,12 +39,12 @@ def limb_table() -> LessonTable:
     )
 
 
-def _together(found: calc.ViewBudget) -> str:
+def _together(view: calc.ViewBudget) -> str:
     """Whether a view holds; if not, what fails."""
     fails = {
-        "outside the window": found.window_share > 1,
-        "line beside the vein": found.registration_share > 1,
-        "room too bright": found.weber < calc.scenario_device().weber_needed,
+        "outside the window": view.window_share > 1,
+        "line beside the vein": view.registration_share > 1,
+        "room too bright": view.weber < calc.scenario_device().weber_needed,
     }
     return "; ".join(words for words, is_so in fails.items() if is_so) or "holds"
 
@@ -54,14 +54,14 @@ def holding_table(*, room_lx: float, place_mm: float, tilt_deg: float) -> Lesson
     device = calc.scenario_device()
 
     def row(key: str) -> tuple[str, ...]:
-        found = calc.view_budget(
+        view = calc.view_budget(
             device, holding=key, room_lx=room_lx, place_mm=place_mm, tilt_deg=tilt_deg
         )
         return (
             holdings()[key].words,
-            f"{measure(found.window_used_mm, 'mm', 1)}, {percent(found.window_share)}",
-            f"{measure(found.registration_error_mm, 'mm', 1)}, {percent(found.registration_share)}",
-            _together(found),
+            f"{measure(view.window_used_mm, 'mm', 1)}, {percent(view.window_share)}",
+            f"{measure(view.registration_error_mm, 'mm', 1)}, {percent(view.registration_share)}",
+            _together(view),
         )
 
     return LessonTable(

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -48,49 +50,74 @@ class WorkingDistance(Explorer):
     )
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """Sharpness and size at one distance."""
-        n = distance_numbers(state)
+        n = distance_numbers(DistanceState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
-            spoken=plain_words(f"{n['verdict']} Scale {percent(n['scale'])}."),
+            spoken=plain_words(f"{n.verdict} Scale {percent(n.scale)}."),
             readings=_readings(n),
             numbers=n,
         )
 
 
-def distance_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; the curve is an array over the distance."""
+@dataclass(frozen=True, kw_only=True)
+class DistanceState:
+    """The distance from device to skin, and the vein."""
+
+    object_distance_mm: float
+    vein_diameter_mm: float  # on the skin
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class DistanceNumbers(DistanceState):
+    """Sharpness and size at one distance, and the blur over the distance."""
+
+    error_mm: float  # beyond the working distance; below 0: nearer
+    working_distance_mm: float
+    near_mm: float  # the window's ends, as distances
+    far_mm: float
+    is_inside: bool
+    verdict: str
+    blur_mm: float  # of a point, on the skin
+    scale: float  # size in the picture over size at the working distance
+    shown_mm: float  # width of the vein in the picture
+    light_share: float  # projected light on the skin over that at the working distance
+    distances_mm: np.ndarray
+    blurs_mm: np.ndarray  # at each of these distances
+
+
+def distance_numbers(state: DistanceState) -> DistanceNumbers:
+    """Compute sharpness and size at one distance."""
     device = calc.scenario_device()
     lens = {
         "focus_distance_mm": device.working_distance_mm,
         "focal_length_mm": device.focal_length_mm,
         "f_number": device.f_number,
     }
-    distance = state["object_distance_mm"]
-    error = distance - device.working_distance_mm
+    error = state.object_distance_mm - device.working_distance_mm
     scale = calc.camera_scale(error, reference_distance_mm=device.working_distance_mm)
     near, far = (device.working_distance_mm + sign * device.window_mm for sign in (-1, 1))
-    places = np.linspace(*DISTANCES_MM, CURVE_POINTS)
-    inside = near <= distance <= far
-    return {
-        **state,
-        "error_mm": error,
-        "working_distance_mm": device.working_distance_mm,
-        "near_mm": near,
-        "far_mm": far,
-        "is_inside": inside,
-        "verdict": "Inside the window." if inside else "Outside the window.",
-        "blur_mm": calc.blur_on_skin_mm(distance, **lens),
-        "scale": scale,
-        "shown_mm": scale * state["vein_diameter_mm"],
-        "light_share": calc.illuminance_at_distance_lx(
+    distances = np.linspace(*DISTANCES_MM, CURVE_POINTS)
+    is_inside = near <= state.object_distance_mm <= far
+    return DistanceNumbers(
+        **vars(state),
+        error_mm=error,
+        working_distance_mm=device.working_distance_mm,
+        near_mm=near,
+        far_mm=far,
+        is_inside=is_inside,
+        verdict="Inside the window." if is_inside else "Outside the window.",
+        blur_mm=calc.blur_on_skin_mm(state.object_distance_mm, **lens),
+        scale=scale,
+        shown_mm=scale * state.vein_diameter_mm,
+        light_share=calc.illuminance_at_distance_lx(
             1, distance_error_mm=error, reference_distance_mm=device.working_distance_mm
         ),
-        "distances_mm": places,
-        "blurs_mm": calc.blur_on_skin_mm(places, **lens),
-    }
+        distances_mm=distances,
+        blurs_mm=calc.blur_on_skin_mm(distances, **lens),
+    )
 
 
 def off_words(error_mm: float) -> str:
@@ -101,50 +128,50 @@ def off_words(error_mm: float) -> str:
     return f"{measure(abs(error_mm), 'mm', 0)} {side}"
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    window = f"{n['near_mm']:g} to {measure(n['far_mm'], 'mm', 0)}"
+def _readings(n: DistanceNumbers) -> tuple[Reading, ...]:
+    window = f"{n.near_mm:g} to {measure(n.far_mm, 'mm', 0)}"
     return (
-        Reading("Place", off_words(n["error_mm"]), f"{n['verdict']} The window: {window}."),
-        Reading("A point is smeared on the skin to", measure(n["blur_mm"], "mm", 2)),
-        Reading("Size in the picture", percent(n["scale"]), "100 % at the working distance."),
+        Reading("Place", off_words(n.error_mm), f"{n.verdict} The window: {window}."),
+        Reading("A point is smeared on the skin to", measure(n.blur_mm, "mm", 2)),
+        Reading("Size in the picture", percent(n.scale), "100 % at the working distance."),
         Reading(
-            f"A vein of {measure(n['vein_diameter_mm'], 'mm', 1)} measures there",
-            measure(n["shown_mm"], "mm", 2),
+            f"A vein of {measure(n.vein_diameter_mm, 'mm', 1)} measures there",
+            measure(n.shown_mm, "mm", 2),
         ),
-        Reading("Projected light on the skin", percent(n["light_share"])),
+        Reading("Projected light on the skin", percent(n.light_share)),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
+def _describe(n: DistanceNumbers) -> str:
     return plain_words(
         f"A curve of the blur on the skin against the distance, in the shape of a V with its tip "
-        f"at the working distance, {measure(n['working_distance_mm'], 'mm', 0)}. Upright lines "
-        f"mark the window from {n['near_mm']:g} to {measure(n['far_mm'], 'mm', 0)}. The ring "
-        f"stands at {measure(n['object_distance_mm'], 'mm', 0)}, {off_words(n['error_mm'])}: "
-        f"blur {measure(n['blur_mm'], 'mm', 2)}. {n['verdict']} Below, two bars: a vein of "
-        f"{measure(n['vein_diameter_mm'], 'mm', 1)} on the skin measures "
-        f"{measure(n['shown_mm'], 'mm', 2)} in the picture."
+        f"at the working distance, {measure(n.working_distance_mm, 'mm', 0)}. Upright lines "
+        f"mark the window from {n.near_mm:g} to {measure(n.far_mm, 'mm', 0)}. The ring "
+        f"stands at {measure(n.object_distance_mm, 'mm', 0)}, {off_words(n.error_mm)}: "
+        f"blur {measure(n.blur_mm, 'mm', 2)}. {n.verdict} Below, two bars: a vein of "
+        f"{measure(n.vein_diameter_mm, 'mm', 1)} on the skin measures "
+        f"{measure(n.shown_mm, 'mm', 2)} in the picture."
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: DistanceNumbers) -> str:
     plot = Plot(
         Scale(*DISTANCES_MM, 20, "distance from device to skin, mm"),
         Scale(0, MOST_BLUR_MM, 0.2, "blur on the skin, mm"),
         size=(WIDTH, HEIGHT),
         box=(66, 424, 54, 240),
     )
-    plot.upright(n["near_mm"], "window", dash="7 4")
-    plot.upright(n["far_mm"], "window", dash="7 4")
-    plot.curve(n["distances_mm"], n["blurs_mm"])
-    distance = measure(n["object_distance_mm"], "mm", 0)
+    plot.upright(n.near_mm, "window", dash="7 4")
+    plot.upright(n.far_mm, "window", dash="7 4")
+    plot.curve(n.distances_mm, n.blurs_mm)
+    distance = measure(n.object_distance_mm, "mm", 0)
     plot.mark(
-        n["object_distance_mm"],
-        n["blur_mm"],
-        f"{distance}: blur {measure(n['blur_mm'], 'mm', 2)}. {n['verdict']}",
+        n.object_distance_mm,
+        n.blur_mm,
+        f"{distance}: blur {measure(n.blur_mm, 'mm', 2)}. {n.verdict}",
     )
-    _bar(plot.sheet, 0, n["vein_diameter_mm"], "the vein on the skin", 1)
-    _bar(plot.sheet, 1, n["shown_mm"], "the same vein in the picture", 2)
+    _bar(plot.sheet, 0, n.vein_diameter_mm, "the vein on the skin", 1)
+    _bar(plot.sheet, 1, n.shown_mm, "the same vein in the picture", 2)
     return plot.svg()
 
 

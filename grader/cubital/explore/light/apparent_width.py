@@ -44,7 +44,7 @@ class TrueAndApparentWidth(Explorer):
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
         """How wide one vein looks, and how that goes with its diameter."""
-        n = width_numbers(**state)
+        n = width_numbers(WidthState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
@@ -57,13 +57,19 @@ class TrueAndApparentWidth(Explorer):
         )
 
 
-@dataclass(frozen=True, eq=False)
-class WidthNumbers:
-    """One vein's true and apparent width, and both curves over the true diameter."""
+@dataclass(frozen=True, kw_only=True)
+class WidthState:
+    """The vein and the light that it is seen by."""
 
     lumen_diameter_mm: float
     upper_wall_depth_mm: float
     picture_wavelength_nm: float
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class WidthNumbers(WidthState):
+    """One vein's true and apparent width, and both curves over the true diameter."""
+
     width_mm: float  # in the picture, at half of the contrast
     times: float  # width in the picture over the true diameter
     diameters_mm: np.ndarray
@@ -71,22 +77,22 @@ class WidthNumbers:
     shallow_widths_mm: np.ndarray  # the same, SHALLOW_MM deep
 
 
-def width_numbers(
-    *, lumen_diameter_mm: float, upper_wall_depth_mm: float, picture_wavelength_nm: float
-) -> WidthNumbers:
+def width_numbers(state: WidthState) -> WidthNumbers:
     """Compute how wide one vein looks, and how that goes with its diameter."""
     limit = tables.limits()["lumen_diameter_mm"]
     diameters = np.linspace(limit.low, limit.high, CURVE_POINTS)
-    skin = skin_of(picture_wavelength_nm=picture_wavelength_nm, melanin_percent=MELANIN_PERCENT)
+    skin = skin_of(
+        picture_wavelength_nm=state.picture_wavelength_nm, melanin_percent=MELANIN_PERCENT
+    )
     *curve, width = calc.skin_apparent_width_mm(
-        upper_wall_depth_mm, lumen_diameter_mm=np.append(diameters, lumen_diameter_mm), **skin
+        state.upper_wall_depth_mm,
+        lumen_diameter_mm=np.append(diameters, state.lumen_diameter_mm),
+        **skin,
     )
     return WidthNumbers(
-        lumen_diameter_mm=lumen_diameter_mm,
-        upper_wall_depth_mm=upper_wall_depth_mm,
-        picture_wavelength_nm=picture_wavelength_nm,
+        **vars(state),
         width_mm=float(width),
-        times=float(width / lumen_diameter_mm),
+        times=float(width / state.lumen_diameter_mm),
         diameters_mm=diameters,
         widths_mm=np.array(curve),
         shallow_widths_mm=calc.skin_apparent_width_mm(

@@ -61,7 +61,7 @@ class ContrastAndDepth(Explorer):
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
         """The contrast of one vein, and the depth at which it is lost."""
-        n = contrast_numbers(**state)
+        n = contrast_numbers(ContrastState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
@@ -74,18 +74,24 @@ class ContrastAndDepth(Explorer):
         )
 
 
-@dataclass(frozen=True, eq=False)
-class ContrastNumbers:
-    """A vein's contrast, what the noise lets through, and the curve over the depth.
-
-    Contrasts are shares by which the vein is darker than the skin beside it.
-    """
+@dataclass(frozen=True, kw_only=True)
+class ContrastState:
+    """The vein, the light, the skin and the noise."""
 
     upper_wall_depth_mm: float
     lumen_diameter_mm: float
     picture_wavelength_nm: float
     melanin_percent: float
     noise_percent: float  # on a white surface
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class ContrastNumbers(ContrastState):
+    """A vein's contrast, what the noise lets through, and the curve over the depth.
+
+    Contrasts are shares by which the vein is darker than the skin beside it.
+    """
+
     contrast: float
     brightness: float  # share of the light that the skin sends back
     times: float  # contrast over noise from which a vein counts as seen
@@ -99,32 +105,25 @@ class ContrastNumbers:
     contrasts: np.ndarray  # at each of these depths
 
 
-def contrast_numbers(
-    *,
-    upper_wall_depth_mm: float,
-    lumen_diameter_mm: float,
-    picture_wavelength_nm: float,
-    melanin_percent: float,
-    noise_percent: float,
-) -> ContrastNumbers:
+def contrast_numbers(state: ContrastState) -> ContrastNumbers:
     """Compute the contrast of one vein, and the depth at which the noise hides it."""
     limit = tables.limits()["upper_wall_depth_mm"]
     depths = np.linspace(limit.low, limit.high, CURVE_POINTS)
-    skin = skin_of(picture_wavelength_nm=picture_wavelength_nm, melanin_percent=melanin_percent)
+    skin = skin_of(
+        picture_wavelength_nm=state.picture_wavelength_nm, melanin_percent=state.melanin_percent
+    )
     *curve, contrast = calc.skin_vein_contrast(
-        np.append(depths, upper_wall_depth_mm), lumen_diameter_mm=lumen_diameter_mm, **skin
+        np.append(depths, state.upper_wall_depth_mm),
+        lumen_diameter_mm=state.lumen_diameter_mm,
+        **skin,
     )
     brightness = calc.skin_brightness_share(**skin)
     times = tables.constant("contrast-to-noise-needed").value
-    needed = times * noise_percent / FULL / np.sqrt(brightness)
+    needed = times * state.noise_percent / FULL / np.sqrt(brightness)
     deepest = _crossing(depths, np.array(curve), needed)
     is_seen = bool(contrast >= needed)
     return ContrastNumbers(
-        upper_wall_depth_mm=upper_wall_depth_mm,
-        lumen_diameter_mm=lumen_diameter_mm,
-        picture_wavelength_nm=picture_wavelength_nm,
-        melanin_percent=melanin_percent,
-        noise_percent=noise_percent,
+        **vars(state),
         contrast=float(contrast),
         brightness=brightness,
         times=times,

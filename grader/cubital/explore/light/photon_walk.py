@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -80,7 +80,7 @@ class PhotonsOneByOne(Explorer):
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
         """The quick formula, and the last run if it was made for these settings."""
-        n = photon_numbers(**state)
+        n = photon_numbers(PhotonState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
@@ -150,39 +150,40 @@ class _Passes:
         self.progress(min(self.passed * of + done, PASSES * of), PASSES * of)
 
 
-@dataclass(frozen=True, eq=False)
-class PhotonNumbers:
-    """The quick formula's contrasts, and the last run if it was made for these settings."""
+@dataclass(frozen=True, kw_only=True)
+class PhotonState:
+    """The vein, the skin, and the last run."""
 
     lumen_diameter_mm: float
     melanin_percent: float
     photons: int
     run: PhotonRun | None
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class PhotonNumbers(PhotonState):
+    """The quick formula's contrasts, and the last run if it was made for these settings."""
+
     is_old: bool  # there was a run, for other settings
     depths_mm: np.ndarray
     contrasts: np.ndarray  # by the formula at each of these depths
     formula: tuple[float, ...]  # the same at DEPTHS_MM
 
 
-def photon_numbers(
-    *, lumen_diameter_mm: float, melanin_percent: float, photons: int, run: PhotonRun | None
-) -> PhotonNumbers:
+def photon_numbers(state: PhotonState) -> PhotonNumbers:
     """Compute the quick formula's contrasts beside the last run."""
     limit = tables.limits()["upper_wall_depth_mm"]
     depths = np.linspace(limit.low, limit.high, CURVE_POINTS)
     contrasts = calc.skin_vein_contrast(
         np.concatenate([depths, DEPTHS_MM]),
-        lumen_diameter_mm=lumen_diameter_mm,
-        **skin_of(picture_wavelength_nm=WAVELENGTH_NM, melanin_percent=melanin_percent),
+        lumen_diameter_mm=state.lumen_diameter_mm,
+        **skin_of(picture_wavelength_nm=WAVELENGTH_NM, melanin_percent=state.melanin_percent),
     )
-    settings = lumen_diameter_mm, melanin_percent, photons
-    is_current = run is not None and run.settings() == settings
+    settings = state.lumen_diameter_mm, state.melanin_percent, state.photons
+    is_current = state.run is not None and state.run.settings() == settings
     return PhotonNumbers(
-        lumen_diameter_mm=lumen_diameter_mm,
-        melanin_percent=melanin_percent,
-        photons=photons,
-        run=run if is_current else None,
-        is_old=run is not None and not is_current,
+        **vars(state if is_current else replace(state, run=None)),
+        is_old=state.run is not None and not is_current,
         depths_mm=depths,
         contrasts=contrasts[:CURVE_POINTS],
         formula=tuple(float(value) for value in contrasts[CURVE_POINTS:]),

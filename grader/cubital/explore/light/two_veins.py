@@ -54,7 +54,7 @@ class TwoVeins(Explorer):
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
         """The picture of both veins, and the cut that it does not show."""
-        n = pair_numbers(**state)
+        n = pair_numbers(PairState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
@@ -68,17 +68,23 @@ class TwoVeins(Explorer):
         )
 
 
-@dataclass(frozen=True)
-class PairNumbers:
+@dataclass(frozen=True, kw_only=True)
+class PairState:
+    """The right vein, and the skin over both."""
+
+    upper_wall_depth_mm: float
+    lumen_diameter_mm: float
+    melanin_percent: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class PairNumbers(PairState):
     """How both veins look: contrast and width in the picture.
 
     The depth and the diameter are the right vein's; the left one has LEFT_DEPTH_MM and
     LEFT_DIAMETER_MM. Contrasts are shares by which a vein is darker than the skin beside it.
     """
 
-    upper_wall_depth_mm: float
-    lumen_diameter_mm: float
-    melanin_percent: float
     left_contrast: float
     right_contrast: float
     left_width_mm: float
@@ -86,20 +92,16 @@ class PairNumbers:
     verdict: str
 
 
-def pair_numbers(
-    *, upper_wall_depth_mm: float, lumen_diameter_mm: float, melanin_percent: float
-) -> PairNumbers:
+def pair_numbers(state: PairState) -> PairNumbers:
     """Compute how both veins look, and which one is darker."""
-    depths = np.array([LEFT_DEPTH_MM, upper_wall_depth_mm])
-    diameters = np.array([LEFT_DIAMETER_MM, lumen_diameter_mm])
-    skin = skin_of(picture_wavelength_nm=WAVELENGTH_NM, melanin_percent=melanin_percent)
+    depths = np.array([LEFT_DEPTH_MM, state.upper_wall_depth_mm])
+    diameters = np.array([LEFT_DIAMETER_MM, state.lumen_diameter_mm])
+    skin = skin_of(picture_wavelength_nm=WAVELENGTH_NM, melanin_percent=state.melanin_percent)
     contrasts = calc.skin_vein_contrast(depths, lumen_diameter_mm=diameters, **skin)
     widths = calc.skin_apparent_width_mm(depths, lumen_diameter_mm=diameters, **skin)
     more = float(contrasts[1] - contrasts[0])
     return PairNumbers(
-        upper_wall_depth_mm=upper_wall_depth_mm,
-        lumen_diameter_mm=lumen_diameter_mm,
-        melanin_percent=melanin_percent,
+        **vars(state),
         left_contrast=float(contrasts[0]),
         right_contrast=float(contrasts[1]),
         left_width_mm=float(widths[0]),

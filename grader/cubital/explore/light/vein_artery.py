@@ -83,7 +83,7 @@ class VeinAndArteryByLight(Explorer):
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
         """Both vessels at one wavelength, and over all of them."""
-        n = vessel_numbers(**state)
+        n = vessel_numbers(VesselState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
@@ -96,19 +96,25 @@ class VeinAndArteryByLight(Explorer):
         )
 
 
-@dataclass(frozen=True, eq=False)
-class VesselNumbers:
-    """Contrast and absorption of a vein and an artery, here and over the wavelength.
-
-    A contrast is the share by which a vessel is darker than the skin beside it; an absorption, that
-    of its blood, is per millimetre.
-    """
+@dataclass(frozen=True, kw_only=True)
+class VesselState:
+    """The light, both vessels, and what the curves show."""
 
     picture_wavelength_nm: float
     saturation_percent: float  # of the blood in the vein
     upper_wall_depth_mm: float
     lumen_diameter_mm: float
     show_curves: str  # CONTRAST or ABSORPTION
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class VesselNumbers(VesselState):
+    """Contrast and absorption of a vein and an artery, here and over the wavelength.
+
+    A contrast is the share by which a vessel is darker than the skin beside it; an absorption, that
+    of its blood, is per millimetre.
+    """
+
     artery_saturation: float  # a share
     vein_contrast: float
     artery_contrast: float
@@ -135,14 +141,7 @@ class VesselNumbers:
         return self.vein_absorptions, self.artery_absorptions
 
 
-def vessel_numbers(
-    *,
-    picture_wavelength_nm: float,
-    saturation_percent: float,
-    upper_wall_depth_mm: float,
-    lumen_diameter_mm: float,
-    show_curves: str,
-) -> VesselNumbers:
+def vessel_numbers(state: VesselState) -> VesselNumbers:
     """Compute how both vessels look and absorb, at one wavelength and over all of them."""
     limit = tables.limits()["picture_wavelength_nm"]
     step = 10
@@ -154,24 +153,20 @@ def vessel_numbers(
             wavelengths, oxygen_saturation=oxygen_saturation, haematocrit=artery.haematocrit
         )
         contrasts = calc.skin_vein_contrast(
-            upper_wall_depth_mm,
-            lumen_diameter_mm=lumen_diameter_mm,
+            state.upper_wall_depth_mm,
+            lumen_diameter_mm=state.lumen_diameter_mm,
             vessel_absorption_per_mm=absorptions,
             **skin_of(picture_wavelength_nm=wavelengths, melanin_percent=MELANIN_PERCENT),
         )
         return contrasts, absorptions
 
-    vein_contrasts, vein_absorptions = vessel(saturation_percent / FULL)
+    vein_contrasts, vein_absorptions = vessel(state.saturation_percent / FULL)
     artery_contrasts, artery_absorptions = vessel(artery.oxygen_saturation)
-    here = int(np.argmin(np.abs(wavelengths - picture_wavelength_nm)))
+    here = int(np.argmin(np.abs(wavelengths - state.picture_wavelength_nm)))
     vein_contrast, artery_contrast = float(vein_contrasts[here]), float(artery_contrasts[here])
     apart = artery_contrast / vein_contrast - 1
     return VesselNumbers(
-        picture_wavelength_nm=picture_wavelength_nm,
-        saturation_percent=saturation_percent,
-        upper_wall_depth_mm=upper_wall_depth_mm,
-        lumen_diameter_mm=lumen_diameter_mm,
-        show_curves=show_curves,
+        **vars(state),
         artery_saturation=artery.oxygen_saturation,
         vein_contrast=vein_contrast,
         artery_contrast=artery_contrast,

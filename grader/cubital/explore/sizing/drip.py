@@ -68,7 +68,7 @@ class DripAndTime(Explorer):
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
         """The drip for one order."""
-        n = drip_numbers(**state)
+        n = drip_numbers(DripState(**state))
         drops = n.drops_per_min
         return Picture(
             svg=_draw(n),
@@ -83,26 +83,30 @@ class DripAndTime(Explorer):
         )
 
 
-@dataclass(frozen=True)
-class DripNumbers:
-    """One order, and the rate and the drops that fulfil it."""
+@dataclass(frozen=True, kw_only=True)
+class DripState:
+    """One order and the giving set it runs through."""
 
     volume_ml: float
     time_h: float
     drop_factor_per_ml: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class DripNumbers(DripState):
+    """One order, and the rate and the drops that fulfil it."""
+
     rate_ml_per_h: float
     drops_per_min: float
 
 
-def drip_numbers(*, volume_ml: float, time_h: float, drop_factor_per_ml: float) -> DripNumbers:
+def drip_numbers(state: DripState) -> DripNumbers:
     """Compute the drip for one order."""
-    rate = calc.infusion_rate_ml_per_h(volume_ml, time_h=time_h)
+    rate = calc.infusion_rate_ml_per_h(state.volume_ml, time_h=state.time_h)
     return DripNumbers(
-        volume_ml=volume_ml,
-        time_h=time_h,
-        drop_factor_per_ml=drop_factor_per_ml,
+        **vars(state),
         rate_ml_per_h=rate,
-        drops_per_min=calc.drip_rate_per_min(rate, drop_factor_per_ml=drop_factor_per_ml),
+        drops_per_min=calc.drip_rate_per_min(rate, drop_factor_per_ml=state.drop_factor_per_ml),
     )
 
 

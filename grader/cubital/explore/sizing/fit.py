@@ -61,7 +61,7 @@ class EndOnFit(Explorer):
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
         """The fit of one catheter in one vein."""
-        n = fit_numbers(**state)
+        n = fit_numbers(FitState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
@@ -71,12 +71,18 @@ class EndOnFit(Explorer):
         )
 
 
-@dataclass(frozen=True)
-class FitNumbers:
-    """One catheter in one vein; shares and ratios are of the vein's, by diameter, area and flow."""
+@dataclass(frozen=True, kw_only=True)
+class FitState:
+    """One catheter and one vein."""
 
     gauge: int
     vein_diameter_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class FitNumbers(FitState):
+    """One catheter in one vein; shares and ratios are of the vein's, by diameter, area and flow."""
+
     outer_diameter_mm: float  # of the catheter, at the upper end of what the standard allows
     ratio: float  # catheter over vein, by diameter
     ratio_limit: float  # the local limit
@@ -86,15 +92,14 @@ class FitNumbers:
     verdict: str
 
 
-def fit_numbers(*, gauge: int, vein_diameter_mm: float) -> FitNumbers:
+def fit_numbers(state: FitState) -> FitNumbers:
     """Compute how much of one vein one catheter takes up."""
-    outer = calc.gauge(gauge).outer_upper_mm
+    outer = calc.gauge(state.gauge).outer_upper_mm
     limit = tables.profile().ratio_limit
-    ratio = calc.catheter_to_vein_ratio(outer, vein_diameter_mm=vein_diameter_mm)
+    ratio = calc.catheter_to_vein_ratio(outer, vein_diameter_mm=state.vein_diameter_mm)
     inside = min(ratio, 1)
     return FitNumbers(
-        gauge=gauge,
-        vein_diameter_mm=vein_diameter_mm,
+        **vars(state),
         outer_diameter_mm=outer,
         ratio=ratio,
         ratio_limit=limit,

@@ -71,7 +71,7 @@ class BoreAndFlow(Explorer):
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
         """The flow for one bore, and how it goes with the bore."""
-        n = flow_numbers(**state)
+        n = flow_numbers(FlowState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
@@ -81,19 +81,25 @@ class BoreAndFlow(Explorer):
         )
 
 
-@dataclass(frozen=True, eq=False)
-class FlowNumbers:
-    """The flow at one bore, and both curves over the bore.
-
-    Of each flow there are two: with the losses at entry and exit, and by Poiseuille's formula for a
-    long tube alone.
-    """
+@dataclass(frozen=True, kw_only=True)
+class FlowState:
+    """The catheter, the height of the bag, and the fluid."""
 
     inner_diameter_mm: float
     length_mm: float
     height_mm: float  # of the bag above the vein
     fluid: str
     temperature_c: float
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class FlowNumbers(FlowState):
+    """The flow at one bore, and both curves over the bore.
+
+    Of each flow there are two: with the losses at entry and exit, and by Poiseuille's formula for a
+    long tube alone.
+    """
+
     fluid_words: str
     viscosity_mpa_s: float
     pressure_pa: float  # from the bag's height
@@ -107,44 +113,35 @@ class FlowNumbers:
     poiseuille_flows_ml_per_min: np.ndarray
 
 
-def flow_numbers(
-    *,
-    inner_diameter_mm: float,
-    length_mm: float,
-    height_mm: float,
-    fluid: str,
-    temperature_c: float,
-) -> FlowNumbers:
+def flow_numbers(state: FlowState) -> FlowNumbers:
     """Compute the flow for one bore, and how it goes with the bore."""
-    liquid = calc.fluid(fluid, temperature_c=temperature_c)
-    pressure = calc.hydrostatic_pressure_pa(height_mm, density_kg_per_m3=liquid.density_kg_per_m3)
+    liquid = calc.fluid(state.fluid, temperature_c=state.temperature_c)
+    pressure = calc.hydrostatic_pressure_pa(
+        state.height_mm, density_kg_per_m3=liquid.density_kg_per_m3
+    )
     limit = tables.limits()["inner_diameter_mm"]
     bores = np.linspace(limit.usual_low, limit.usual_high, CURVE_POINTS)
     pipe = {
-        "length_mm": length_mm,
+        "length_mm": state.length_mm,
         "pressure_pa": pressure,
         "viscosity_mpa_s": liquid.viscosity_mpa_s,
     }
     lossy = {**pipe, "density_kg_per_m3": liquid.density_kg_per_m3}
-    flow = calc.catheter_flow_ml_per_min(inner_diameter_mm, **lossy)
+    flow = calc.catheter_flow_ml_per_min(state.inner_diameter_mm, **lossy)
     reynolds = calc.reynolds_number(
         flow,
-        inner_diameter_mm=inner_diameter_mm,
+        inner_diameter_mm=state.inner_diameter_mm,
         viscosity_mpa_s=liquid.viscosity_mpa_s,
         density_kg_per_m3=liquid.density_kg_per_m3,
     )
     is_laminar = calc.is_laminar(reynolds)
     return FlowNumbers(
-        inner_diameter_mm=inner_diameter_mm,
-        length_mm=length_mm,
-        height_mm=height_mm,
-        fluid=fluid,
-        temperature_c=temperature_c,
-        fluid_words=tables.fluids()[fluid].label,
+        **vars(state),
+        fluid_words=tables.fluids()[state.fluid].label,
         viscosity_mpa_s=liquid.viscosity_mpa_s,
         pressure_pa=pressure,
         flow_ml_per_min=flow,
-        poiseuille_flow_ml_per_min=calc.poiseuille_flow_ml_per_min(inner_diameter_mm, **pipe),
+        poiseuille_flow_ml_per_min=calc.poiseuille_flow_ml_per_min(state.inner_diameter_mm, **pipe),
         reynolds=reynolds,
         is_laminar=is_laminar,
         regime="Smooth (laminar) flow." if is_laminar else "Not laminar: it may be turbulent.",
