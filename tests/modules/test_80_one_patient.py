@@ -4,10 +4,11 @@ import pytest
 
 from cubital import calc, tables
 from cubital.explore.patient.assessment import PatientAssessment
-from cubital.explore.patient.choices import CATHETERS, OnePatient
+from cubital.explore.patient.choices import OnePatient
 from cubital.explore.patient.follow_up import PatientFollowUp
 from cubital.explore.patient.insertion import PatientInsertion
 from cubital.explore.patient.read_back import read_back_table
+from cubital.items.patient.case_insertion import CATHETERS
 from cubital.tables.patient import patient
 from cubital.tables.reaching import survival
 
@@ -39,11 +40,11 @@ def inserted(catheter="24-19", angle=25, attempt=1):
 
 
 def share(catheter, angle):
-    return 100 * inserted(catheter, angle)["share"]
+    return 100 * inserted(catheter, angle).share
 
 
 def chance(attempt):
-    return 100 * inserted(attempt=attempt)["chance_here"]
+    return 100 * inserted(attempt=attempt).chance_here
 
 
 def followed(**state):
@@ -62,7 +63,7 @@ STATED = {
         "an antibiotic, 100 mL in 30 minutes": (WHO.order_ml, WHO.order_min),
     },
     "read-the-assessment": {
-        "*Stop: 2 not acceptable*": (PatientAssessment().show().numbers["stops"],),
+        "*Stop: 2 not acceptable*": (PatientAssessment().show().numbers.stops,),
         "it is 1.6 mm wide": (WHO.veins["A"].diameter_mm,),
         "takes 46.8 % of it, over the local limit of 45 %": (ratio_percent(24, "A"), LIMIT),
         "2.8 mm wide and 3.0 mm deep": (WHO.veins["B"].diameter_mm, WHO.veins["B"].depth_mm),
@@ -94,25 +95,25 @@ STATED = {
         "48 mm, at 25 degrees 40.9 mm would lie in the vein, and only 40 mm": (
             48,
             25,
-            inserted("20-48")["in_vein_mm"],
+            inserted("20-48").in_vein_mm,
             WHO.veins["B"].straight_mm,
         ),
         "at 30 degrees takes less of the vein, 26.8 %, and has 13.0 mm in it": (
             30,
-            100 * inserted()["ratio"],
-            inserted("24-19", 30)["in_vein_mm"],
+            100 * inserted().ratio,
+            inserted("24-19", 30).in_vein_mm,
         ),
-        "the order in 4.8 minutes": (inserted()["order_time_min"],),
+        "the order in 4.8 minutes": (inserted().order_time_min,),
         "at 25 degrees takes 33.9 %, within the limit, and has 17.9 mm": (
             25,
-            100 * inserted("22-25", 25)["ratio"],
-            inserted("22-25", 25)["in_vein_mm"],
+            100 * inserted("22-25", 25).ratio,
+            inserted("22-25", 25).in_vein_mm,
         ),
         "catheters with at least 27.5 mm in the vein": (
             max(row.low for row in survival() if row.source == "bahl-2022"),
         ),
         "a chance of 70 %, the second of 55 %": (chance(1), chance(2)),
-        "ward allows, 87 %": (100 * inserted()["chance_allowed"],),
+        "ward allows, 87 %": (100 * inserted().chance_allowed,),
         "The third has 43 %": (chance(3),),
     },
     "when-it-fails": {
@@ -121,23 +122,23 @@ STATED = {
         "presses after 1 minute, and 2.9 mL after 5 minutes": (1, haematoma(5), 5),
     },
     "follow-up": {
-        "at 60 mL/h, looked at every 60 minutes": (HOUR["rate_ml_per_h"], HOUR["look_every_min"]),
-        "at every 15 minutes": (QUARTER["look_every_min"],),
+        "at 60 mL/h, looked at every 60 minutes": (HOUR.rate_ml_per_h, HOUR.look_every_min),
+        "at every 15 minutes": (QUARTER.look_every_min,),
     },
     "read-the-follow-up": {
         "60 mL, a swelling 91 mm across, the arm 15.9 mm thicker": (
-            HOUR["volume_ml"],
-            HOUR["diameter_mm"],
-            HOUR["girth_rise_mm"],
+            HOUR.volume_ml,
+            HOUR.diameter_mm,
+            HOUR.girth_rise_mm,
         ),
         "At every 15 minutes it is 15 mL, and still 58 mm across": (
-            QUARTER["look_every_min"],
-            QUARTER["volume_ml"],
-            QUARTER["diameter_mm"],
+            QUARTER.look_every_min,
+            QUARTER.volume_ml,
+            QUARTER.diameter_mm,
         ),
-        "both are grade 2": (HOUR["grade"],),
-        "any amount is grade 4": (followed(drug="noradrenaline", look_every_min=5)["grade"],),
-        "120 mL at the old rate": (2 * HOUR["volume_ml"],),
+        "both are grade 2": (HOUR.grade,),
+        "any amount is grade 4": (followed(drug="noradrenaline", look_every_min=5).grade,),
+        "120 mL at the old rate": (2 * HOUR.volume_ml,),
     },
     "read-the-table": {"the attempt to 3": (POLICY.attempt_limit + 1,)},
 }
@@ -162,13 +163,13 @@ def test_what_the_prose_says_without_digits_holds():
     assert WHO.veins["C"].pulsates
     assert WHO.veins["B"].depth_mm == max(row.depth_mm for row in WHO.veins.values())
     assert POLICY.attempt_limit == 2  # "within the two that the ward allows"
-    assert QUARTER["grade"] == HOUR["grade"]
+    assert QUARTER.grade == HOUR.grade
     for choice in (("24-19", 30), ("22-25", 25)):  # "Either of the two will do"
         fits = inserted(*choice)
-        assert fits["ratio"] <= POLICY.ratio_limit
-        assert fits["in_vein_mm"] <= fits["straight_mm"]
-        assert fits["share"] >= max(BANDS)
-        assert fits["flow_ml_per_min"] >= WHO.order_ml / WHO.order_min
+        assert fits.ratio <= POLICY.ratio_limit
+        assert fits.in_vein_mm <= fits.straight_mm
+        assert fits.share >= max(BANDS)
+        assert fits.flow_ml_per_min >= WHO.order_ml / WHO.order_min
 
 
 def test_the_first_choice_is_left_open_between_two_that_fit(lessons):
@@ -185,7 +186,7 @@ def test_chances_of_a_size_that_the_study_did_not_have_are_the_invented_wards(le
     thin = tables.constant("first-attempt-thin")
     assert thin.value == pytest.approx(50 / 76, abs=0.005)
     assert chance(1) == 100 * tables.constant("first-attempt-ward").value
-    assert inserted("22-25")["chance_here"] == inserted("24-19")["chance_here"]
+    assert inserted("22-25").chance_here == inserted("24-19").chance_here
 
 
 def test_handing_on_early_is_right_and_the_ladder_is_named(lessons):

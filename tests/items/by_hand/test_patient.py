@@ -6,10 +6,10 @@ from itertools import permutations
 import pytest
 
 from cubital import items, tables
-from cubital.explore.patient import steps as lesson
 from cubital.explore.patient.choices import OnePatient
-from cubital.explore.patient.watching import follow_up_steps
+from cubital.explore.patient.read_back import all_steps
 from cubital.handin.release import new_release
+from cubital.items.patient import case
 from cubital.tables.patient import patient
 
 RELEASE = new_release("autumn", "one-patient")
@@ -120,8 +120,8 @@ CHOSEN = {
     "beyond": {"attempt": tables.profile().attempt_limit + 1},
     "slower": {"response": "slow"},
 }
-VERDICTS = {"good": lesson.GOOD, "mend": lesson.MEND, "stop": lesson.STOP}
-WORST_LAST = (lesson.GOOD, lesson.MEND, lesson.STOP)
+VERDICTS = {"good": case.GOOD, "mend": case.MEND, "stop": case.STOP}
+WORST_LAST = (case.GOOD, case.MEND, case.STOP)
 
 
 @pytest.fixture(scope="module")
@@ -133,11 +133,18 @@ def rows_seen(drawn):
 @pytest.mark.parametrize("key", CHOSEN)
 def test_a_row_is_judged_as_the_lessons_figures_judge_it(key, rows_seen):
     state = BEST | CHOSEN[key]
-    phases = [lesson.assessment_steps(state), follow_up_steps(state)]
-    if key != "tight":  # judged before the needle; the insertion would judge the same again
-        phases.append(lesson.insertion_steps(state))
-    verdicts = {step.verdict for steps in phases for step in steps}
+    phases = all_steps(state)
+    if key == "tight":  # judged before the needle; the insertion would judge the same again
+        del phases["Insertion"]
+    verdicts = {step.verdict for steps in phases.values() for step in steps}
     assert VERDICTS[rows_seen[key].right] == max(verdicts, key=WORST_LAST.index)
+
+
+def test_a_phase_stops_for_one_and_waits_for_what_is_to_mend():
+    good, mend, stop = (case.Step("x", "y", "z", v) for v in (case.GOOD, case.MEND, case.STOP))
+    assert case.overall((good,)) == "Go on: nothing is missing"
+    assert case.overall((good, mend, mend)) == "Not yet: 2 to mend first"
+    assert case.overall((good, mend, stop)).startswith("Stop: 1 not acceptable")
 
 
 def test_every_row_of_the_insertion_is_held_to_the_figures(rows_seen):

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -13,8 +14,14 @@ from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture
 from cubital.explore.kit.section import plain_words
 from cubital.explore.patient import choices
-from cubital.explore.patient.sketch import draw_steps, said
-from cubital.explore.patient.steps import GOOD, STOP, assessment_steps, overall, sizing
+from cubital.explore.patient.sketch import draw_steps, in_words, readings
+from cubital.items.patient.case import PhaseVerdict, phase_verdict
+from cubital.items.patient.case_assessment import (
+    ARMS,
+    AssessmentChoices,
+    assessment_steps,
+    sizing,
+)
 from cubital.scene.anatomy.person import anatomy
 from cubital.scene.anatomy.vessels import Scene, Vessel, View
 from cubital.scene.light import picture, processing
@@ -47,32 +54,46 @@ class PatientAssessment(Explorer):
             shared.share(self, self.inputs)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """What the choices lead to, and whether it is safe to go on."""
-        steps = assessment_steps(state)
+        chosen = AssessmentChoices.of(state)
+        steps = assessment_steps(chosen)
+        numbers = assessment_numbers(chosen)
         sheet = Sheet(WIDTH, HEIGHT)
         draw_steps(sheet, steps, 22)
-        sized = sizing(state)
         return Picture(
             svg=sheet.svg(),
             alt=plain_words(
                 "A grey picture of a forearm lying across it, with three dark bands along it: "
                 f"{', '.join(row.words for row in patient().veins.values())}. It is "
-                f"{choices.ARMS[state['arm']]}; chosen is {state['vein']}. Below, a list: "
-                f"{said(steps)}. {overall(steps)}."
+                f"{ARMS[chosen.arm]}; chosen is {chosen.vein}. Below, a list: "
+                f"{in_words(steps)}. {numbers.verdict}."
             ),
-            spoken=f"{overall(steps)}.",
-            readings=tuple(step.reading() for step in steps),
-            numbers={
-                **state,
-                "verdict": overall(steps),
-                "safe": all(step.verdict == GOOD for step in steps),
-                "stops": sum(step.verdict == STOP for step in steps),
-                "gauge": sized.gauge,
-                "ratio": sized.ratio,
-            },
-            frame=arm_frame(state["arm"]),
+            spoken=f"{numbers.verdict}.",
+            readings=readings(steps),
+            numbers=numbers,
+            frame=arm_frame(chosen.arm),
         )
+
+
+@dataclass(frozen=True, kw_only=True)
+class AssessmentNumbers(AssessmentChoices, PhaseVerdict):
+    """The choices, the verdict on them, and the catheter for the vein as it was measured."""
+
+    gauge: int | None
+    ratio: float | None
+    """Outer diameter of that catheter over the vein's; both None where no vein was sized."""
+
+
+def assessment_numbers(chosen: AssessmentChoices) -> AssessmentNumbers:
+    """Size the catheter for the chosen vein and judge the choices together."""
+    sized = sizing(chosen)
+    return AssessmentNumbers(
+        **vars(chosen),
+        **vars(phase_verdict(assessment_steps(chosen))),
+        gauge=sized.gauge,
+        ratio=sized.ratio,
+    )
 
 
 @cache

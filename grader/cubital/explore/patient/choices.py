@@ -4,43 +4,12 @@ from __future__ import annotations
 
 import traitlets
 
-from cubital import calc
 from cubital.calc.sizing.size_choice import MEASURED_BY
 from cubital.explore.kit.explorer import Choice, Count, Quantity
+from cubital.items.patient.case_assessment import ARMS, ASKED, CLEANED, FELT
+from cubital.items.patient.case_follow_up import DRUGS, RESPONSES, SECURED
+from cubital.items.patient.case_insertion import AFTER_BLOOD, ATTEMPTS_SHOWN, catheter_words
 from cubital.tables.patient import patient
-
-ASKED = {
-    "all": "identity, consent, allergies, blood thinners",
-    "some": "identity and consent",
-    "none": "nothing: the name is on the door",
-}
-ARMS = {"right": "the right arm", "left": "the left arm"}
-FELT = {"no": "no, the picture shows it well", "yes": "yes, with a finger, for a pulse"}
-CLEANED = {
-    "alcohol": "clean hands, gloves; alcohol alone, left to dry",
-    "chlorhexidine": "clean hands, gloves; chlorhexidine, left to dry",
-    "wet": "clean hands, gloves; skin wiped, still wet",
-    "gloves": "gloves on, hands not cleaned",
-}
-AFTER_BLOOD = {
-    "lower": "lower, on a little, slide; needle to the sharps box",
-    "slide": "slide the catheter off at once",
-    "straight": "push straight on to the hub",
-    "bed": "lower, on a little, slide; needle left on the bed",
-}
-SECURED = {
-    "held": "hub held, clear dressing, all written down",
-    "round": "tape round the arm, nothing written down",
-}
-DRUGS = ("sodium chloride 0.9 %", "many antibiotics", "noradrenaline", "vinca alkaloids")
-RESPONSES = {
-    "leave": "stop, line off, leave the catheter in, call",
-    "remove": "stop, take the catheter out",
-    "slow": "run it slower and watch",
-}
-CATHETERS = ((24, 19), (22, 25), (20, 32), (20, 48), (18, 32))
-"""Gauge and length of the catheters on the trolley."""
-ATTEMPTS_SHOWN = 4
 
 
 class Listed(Choice):
@@ -50,7 +19,7 @@ class Listed(Choice):
         super().__init__(default, label=label)
         self.among = among
 
-    def options(self) -> dict[object, str]:
+    def options(self) -> dict[str, str]:
         return dict(self.among)
 
 
@@ -60,7 +29,7 @@ class VeinChoice(Choice):
     def __init__(self, default: str) -> None:
         super().__init__(default, label="Vein")
 
-    def options(self) -> dict[object, str]:
+    def options(self) -> dict[str, str]:
         return {key: row.words for key, row in patient().veins.items()}
 
 
@@ -70,14 +39,8 @@ class CatheterChoice(Choice):
     def __init__(self, default: str) -> None:
         super().__init__(default, label="Catheter")
 
-    def options(self) -> dict[object, str]:
-        return {f"{g}-{long}": f"{g} gauge, {long} mm long" for g, long in CATHETERS}
-
-
-def catheter(key: str) -> tuple[int, float]:
-    """Gauge and length [mm] of a catheter on the trolley."""
-    gauge, length = key.split("-")
-    return calc.gauge(int(gauge)).gauge, float(length)
+    def options(self) -> dict[str, str]:
+        return catheter_words()
 
 
 def asked(default: str = "some") -> Listed:

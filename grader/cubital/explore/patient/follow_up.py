@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -15,9 +17,14 @@ from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
 from cubital.explore.kit.wording import measure, rounded
 from cubital.explore.patient import choices
-from cubital.explore.patient.sketch import draw_steps, said
-from cubital.explore.patient.steps import GOOD, STOP, overall
-from cubital.explore.patient.watching import follow_up_numbers, follow_up_steps
+from cubital.explore.patient.sketch import draw_steps, in_words, readings
+from cubital.items.patient.case import PhaseVerdict, Step, phase_verdict
+from cubital.items.patient.case_follow_up import (
+    FollowUpChoices,
+    FollowUpNumbers,
+    follow_up_numbers,
+    follow_up_steps,
+)
 
 SIZE, BOX, MOST_ML = (440, 384), (66, 424, 170, 324), 250
 CURVE_POINTS = 40
@@ -43,29 +50,31 @@ class PatientFollowUp(Explorer):
             shared.share(self, self.inputs)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """What the choices lead to, and whether it is acceptable."""
-        n, steps = follow_up_numbers(state), follow_up_steps(state)
+        n = follow_up_numbers(FollowUpChoices.of(state))
+        steps = follow_up_steps(n)
+        judged = phase_verdict(steps)
         return Picture(
             svg=_draw(n, steps),
             alt=plain_words(
-                f"A list: {said(steps)}. {overall(steps)}. Below, a straight line of the volume "
-                "outside the vein against the minutes since it began to leak, at "
-                f"{measure(n['rate_ml_per_h'], 'mL/h', 0)}. Ringed: the next look after "
-                f"{measure(n['look_every_min'], 'minutes', 0)}, {rounded(n['volume_ml'], 'mL')}."
+                f"A list: {in_words(steps)}. {judged.verdict}. Below, a straight line of the "
+                "volume outside the vein against the minutes since it began to leak, at "
+                f"{measure(n.rate_ml_per_h, 'mL/h', 0)}. Ringed: the next look after "
+                f"{measure(n.look_every_min, 'minutes', 0)}, {rounded(n.volume_ml, 'mL')}."
             ),
-            spoken=plain_words(f"{overall(steps)}. {rounded(n['volume_ml'], 'mL')} outside."),
-            readings=tuple(step.reading() for step in steps),
-            numbers={
-                **n,
-                "verdict": overall(steps),
-                "safe": all(step.verdict == GOOD for step in steps),
-                "stops": sum(step.verdict == STOP for step in steps),
-            },
+            spoken=plain_words(f"{judged.verdict}. {rounded(n.volume_ml, 'mL')} outside."),
+            readings=readings(steps),
+            numbers=JudgedFollowUp(**vars(n), **vars(judged)),
         )
 
 
-def _draw(n: Mapping[str, object], steps: tuple) -> str:
+@dataclass(frozen=True, kw_only=True)
+class JudgedFollowUp(FollowUpNumbers, PhaseVerdict):
+    """The numbers of the follow-up, and the verdict on the choices."""
+
+
+def _draw(n: FollowUpNumbers, steps: tuple[Step, ...]) -> str:
     end = tables.limits()["look_every_min"].usual_high
     plot = Plot(
         Scale(0, end, 30, "minutes since it began to leak"),
@@ -74,10 +83,10 @@ def _draw(n: Mapping[str, object], steps: tuple) -> str:
         box=BOX,
     )
     minutes = np.linspace(1, end, CURVE_POINTS)
-    volumes = calc.infiltrated_volume_ml(n["rate_ml_per_h"], time_h=minutes / MINUTES_PER_HOUR)
+    volumes = calc.infiltrated_volume_ml(n.rate_ml_per_h, time_h=minutes / MINUTES_PER_HOUR)
     draw_steps(plot.sheet, steps, 46)
     plot.curve(minutes, volumes, colour=drawing.VEIN, width=3)
-    found = measure(n["look_every_min"], "min", 0)
-    outside = f"found after {found}: {rounded(n['volume_ml'], 'mL')} outside"
-    plot.mark(n["look_every_min"], n["volume_ml"], outside)
+    waited = measure(n.look_every_min, "min", 0)
+    outside = f"found after {waited}: {rounded(n.volume_ml, 'mL')} outside"
+    plot.mark(n.look_every_min, n.volume_ml, outside)
     return plot.svg()

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import traitlets
 
@@ -13,13 +15,13 @@ from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture
 from cubital.explore.kit.section import plain_words
 from cubital.explore.kit.wording import measure, percent
 from cubital.explore.patient import choices
-from cubital.explore.patient.sketch import draw_steps, said
-from cubital.explore.patient.steps import (
-    GOOD,
-    STOP,
+from cubital.explore.patient.sketch import draw_steps, in_words, readings
+from cubital.items.patient.case import PhaseVerdict, phase_verdict
+from cubital.items.patient.case_insertion import (
+    InsertionChoices,
+    InsertionNumbers,
     insertion_numbers,
     insertion_steps,
-    overall,
     share_wanted,
 )
 
@@ -48,9 +50,11 @@ class PatientInsertion(Explorer):
             shared.share(self, self.inputs)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """What the choices lead to, and whether it is acceptable."""
-        n, steps = insertion_numbers(state), insertion_steps(state)
+        n = insertion_numbers(InsertionChoices.of(state))
+        steps = insertion_steps(n)
+        judged = phase_verdict(steps)
         sheet = Sheet(WIDTH, HEIGHT)
         draw_steps(sheet, steps, 22)
         for place, bar in enumerate(_bars(n)):
@@ -58,37 +62,37 @@ class PatientInsertion(Explorer):
         return Picture(
             svg=sheet.svg(),
             alt=plain_words(
-                f"A list: {said(steps)}. {overall(steps)}. Below, bars on a scale from none to "
+                f"A list: {in_words(steps)}. {judged.verdict}. Below, bars on a scale from none to "
                 "all, with dashed marks: "
                 f"{'; '.join(f'{words}, {mark}' for words, _, mark, _ in _bars(n))}."
             ),
-            spoken=plain_words(f"{overall(steps)}. {percent(n['share'], 1)} in the vein."),
-            readings=tuple(step.reading() for step in steps),
-            numbers={
-                **n,
-                "verdict": overall(steps),
-                "safe": all(step.verdict == GOOD for step in steps),
-                "stops": sum(step.verdict == STOP for step in steps),
-            },
+            spoken=plain_words(f"{judged.verdict}. {percent(n.share, 1)} in the vein."),
+            readings=readings(steps),
+            numbers=JudgedInsertion(**vars(n), **vars(judged)),
         )
 
 
-def _bars(n: Mapping[str, object]) -> tuple[tuple[str, float, str, float | None], ...]:
+@dataclass(frozen=True, kw_only=True)
+class JudgedInsertion(InsertionNumbers, PhaseVerdict):
+    """The numbers of the insertion, and the verdict on the choices."""
+
+
+def _bars(n: InsertionNumbers) -> tuple[tuple[str, float, str, float | None], ...]:
     """Words, share, the words at the mark and the mark's place, of each bar."""
     limit, wanted = tables.profile().ratio_limit, share_wanted()
-    inside, straight = n["in_vein_mm"], n["straight_mm"]
+    inside, straight = n.in_vein_mm, n.straight_mm
     whole = max(inside, straight)
-    roomy = n["chance_allowed"]
+    roomy = n.chance_allowed
     return (
         (
-            f"catheter over vein: {percent(n['ratio'], 1)}",
-            min(n["ratio"], 1),
+            f"catheter over vein: {percent(n.ratio, 1)}",
+            min(n.ratio, 1),
             f"at most {percent(limit)}",
             limit,
         ),
         (
-            f"catheter in the vein: {percent(n['share'], 1)}",
-            n["share"],
+            f"catheter in the vein: {percent(n.share, 1)}",
+            n.share,
             f"at least {percent(wanted)}",
             wanted,
         ),
@@ -99,12 +103,12 @@ def _bars(n: Mapping[str, object]) -> tuple[tuple[str, float, str, float | None]
             straight / whole,
         ),
         (
-            f"chance at this attempt: {percent(n['chance_here'])}",
-            n["chance_here"],
-            f"within the {n['limit']} allowed {percent(roomy)}",
+            f"chance at this attempt: {percent(n.chance_here)}",
+            n.chance_here,
+            f"within the {n.limit} allowed {percent(roomy)}",
             roomy,
         )
-        if n["is_reckoned"]
+        if n.is_reckoned
         else ("chance at this attempt: not reckoned", 0.0, "over the local limit", None),
     )
 

@@ -2,28 +2,39 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 import ipywidgets
 
 from cubital.explore.patient.choices import OnePatient
-from cubital.explore.patient.steps import STOP, Step, assessment_steps, insertion_steps, overall
-from cubital.explore.patient.watching import follow_up_steps
 from cubital.explore.sizing.lesson_tables import LessonTable
+from cubital.items.patient.case import STOP, Step, overall
+from cubital.items.patient.case_assessment import AssessmentChoices, assessment_steps
+from cubital.items.patient.case_follow_up import (
+    FollowUpChoices,
+    follow_up_numbers,
+    follow_up_steps,
+)
+from cubital.items.patient.case_insertion import (
+    InsertionChoices,
+    insertion_numbers,
+    insertion_steps,
+)
 
-PHASES = {
-    "Assessment": assessment_steps,
-    "Insertion": insertion_steps,
-    "Follow-up": follow_up_steps,
-}
 
-
-def all_steps(state: dict[str, object]) -> dict[str, tuple[Step, ...]]:
+def all_steps(chosen: Mapping[str, Any]) -> dict[str, tuple[Step, ...]]:
     """The steps of each phase."""
-    return {phase: steps(state) for phase, steps in PHASES.items()}
+    return {
+        "Assessment": assessment_steps(AssessmentChoices.of(chosen)),
+        "Insertion": insertion_steps(insertion_numbers(InsertionChoices.of(chosen))),
+        "Follow-up": follow_up_steps(follow_up_numbers(FollowUpChoices.of(chosen))),
+    }
 
 
-def read_back_table(state: dict[str, object]) -> LessonTable:
+def read_back_table(chosen: Mapping[str, Any]) -> LessonTable:
     """All choices made for the patient, as they stand."""
-    phases = all_steps(state)
+    phases = all_steps(chosen)
     every = tuple(step for steps in phases.values() for step in steps)
     stops = [step.name.lower() for step in every if step.verdict == STOP]
     note = (
@@ -43,7 +54,7 @@ def read_back_table(state: dict[str, object]) -> LessonTable:
     )
 
 
-class PatientReadBack(ipywidgets.HTML):
+class PatientReadBack(ipywidgets.HTML):  # type: ignore[misc]  # ipywidgets has no types
     """The read-back, kept up to date with the choices."""
 
     def __init__(self, shared: OnePatient | None = None) -> None:

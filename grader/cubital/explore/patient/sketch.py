@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from cubital.explore.kit.drawing import MARKER, PAPER, QUIET, VEIN, Sheet
-from cubital.explore.patient.steps import GOOD, MEND, STOP, Step, overall
+from cubital.explore.kit.explorer import Reading
+from cubital.items.patient.case import GOOD, MEND, STOP, Step, overall
 
 ROW = 25
 
@@ -33,6 +34,13 @@ def mark(sheet: Sheet, centre: tuple[float, float], verdict: str) -> None:
         sheet.line((x - 6, y + 6), (x + 6, y - 6), colour=MARKER, width=3)
 
 
-def said(steps: tuple[Step, ...]) -> str:
+def readings(steps: tuple[Step, ...]) -> tuple[Reading, ...]:
+    """The steps as lines beside the figure."""
+    return tuple(
+        Reading(step.name, step.verdict, f"{step.leads_to} {step.safer}".strip()) for step in steps
+    )
+
+
+def in_words(steps: tuple[Step, ...]) -> str:
     """The steps in words, for the text alternative."""
     return "; ".join(f"{step.name}: {step.verdict}" for step in steps)
