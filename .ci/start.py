@@ -53,7 +53,8 @@ def main(arguments: list[str]) -> int:
         return run_all([[*tests, *LONG_AT_ONCE, *options], *scripts])
     tools = Path(python).parent
     lint = [[str(tools / "ruff"), "check", "."], [str(tools / "ruff"), "format", "--check", "."]]
-    return run_all([*lint, [str(tools / "lint-imports")], [*tests, *AT_ONCE, *options]])
+    checks = [[str(tools / "lint-imports")], [str(tools / "mypy")]]
+    return run_all([*lint, *checks, [*tests, *AT_ONCE, *options]])
 
 
 def environment(extra: str) -> str:

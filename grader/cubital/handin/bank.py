@@ -228,7 +228,8 @@ def _points(value: Any, where: str) -> float:
             f"{where}: points is {value!r}: it must be a number above 0 and at most {MOST_POINTS}; "
             "to leave the item out, write off = true"
         )
-    return value
+    points: float = value
+    return points
 
 
 def _reason(change: Mapping[str, Any], where: str, critical: bool) -> str | None:

@@ -92,8 +92,10 @@ def with_free_text(notebook: dict[str, Any], answers: Answers) -> dict[str, Any]
     for cell in notebook.get("cells", []):
         grade_id = cell.get("metadata", {}).get("nbgrader", {}).get("grade_id", "")
         entry = answers.last(grade_id)
-        manual = entry is not None and cell.get("cell_type") == "markdown"
-        cells.append(cell | {"source": fenced(_text(entry.answer))} if manual else cell)
+        if entry is not None and cell.get("cell_type") == "markdown":
+            cells.append(cell | {"source": fenced(_text(entry.answer))})
+        else:
+            cells.append(cell)
     return notebook | {"cells": cells}
 
 

@@ -100,7 +100,8 @@ def released_item(item_id: str, row: OwnFile, sources: Mapping[str, str]) -> Ite
             f"{row.file} is not the file that was released, so it is not run: open the worksheet "
             "again, as your educator gave it out"
         )
-    return _defined(row.file, source)["ITEM"]
+    item: Item = _defined(row.file, source)["ITEM"]
+    return item
 
 
 def released_share(row: OwnFile, sources: Mapping[str, str]) -> float | None:

@@ -93,7 +93,7 @@ def asked(workspace: Path, release: Release, answers: Answers | None) -> Release
     that; somebody who gave one was asked all they left blank in that version too.
     """
     version = None if answers is None else described_version(workspace, release)
-    if version is None:
+    if answers is None or version is None:
         return release
     last = {item_id: answers.last(item_id) for item_id in version.pictures}
     own = {
@@ -132,7 +132,8 @@ def truths(*folders: Path) -> Truths:
             raise ValueError(
                 f"the truth of picture {name} is not in {folders[0]}: restore the pool"
             )
-        return read_json(path, largest=_LARGEST_TRUTH)
+        told: Mapping[str, Any] = read_json(path, largest=_LARGEST_TRUTH)
+        return told
 
     return read
 

@@ -67,7 +67,7 @@ def keep_progress(
             now = replace(now, path=path)
         if finished is not None:
             day = datetime.now(UTC).date().isoformat()
-            now = replace(now, finished=now.finished | {finished: day})
+            now = replace(now, finished={**now.finished, finished: day})
         if right is not None:
             now = replace(now, right=dict(right))
         write_json(

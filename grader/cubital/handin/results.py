@@ -123,7 +123,8 @@ def read_result(path: Path) -> SubmissionResult:
         result = SubmissionResult(items=rows, **data)
     except (KeyError, TypeError, AttributeError) as error:
         raise ValueError(f"{path.name} lacks a part of a marking result, or has another") from error
-    odd = [part for row in (result, *rows) for part in _odd_parts(row)]
+    every: list[ItemResult | SubmissionResult] = [result, *rows]
+    odd = [part for row in every for part in _odd_parts(row)]
     if odd or result.state not in STATES:
         raise ValueError(f"{path.name} has an odd {(odd or ['state'])[0]}")
     return result

@@ -30,7 +30,13 @@ from cubital.tables.rows import (
 from cubital.tables.standard import Expected, pass_share, setting, standard
 
 __all__ = [
+    "Curriculum",
     "Expected",
+    "Limit",
+    "Objective",
+    "Profile",
+    "Reference",
+    "course_folder",
     "pass_share",
     "setting",
     "standard",

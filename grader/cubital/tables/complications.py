@@ -126,7 +126,7 @@ def _lists_as_tuples(row: dict[str, Any]) -> dict[str, Any]:
 @functools.cache
 def caution() -> str:
     """Return the sentence that goes with everything here."""
-    return asset(FILE)["caution"]
+    return str(asset(FILE)["caution"])
 
 
 @functools.cache

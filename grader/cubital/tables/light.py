@@ -255,7 +255,7 @@ class SurfaceFit(NamedTuple):
     source: str
     seen: str
 
-    def at(self, refractive_index):
+    def at(self, refractive_index: float) -> float:
         """Return the fit at a refractive index, or an array of them."""
         return sum(f * refractive_index**p for f, p in zip(self.factors, self.powers, strict=True))
 
