@@ -25,11 +25,11 @@ ARM_MM = tables.profile().working_distance_mm
 
 
 def ratios(**cause):
-    return tuple(ArmByCause(**cause).show().numbers["ratios"].values())
+    return tuple(ArmByCause(**cause).show().numbers.ratios.values())
 
 
 def darker_percent(**cause):
-    return 100 * ArmByCause(**cause).show().numbers["contrasts"]["slanting band"]
+    return 100 * ArmByCause(**cause).show().numbers.contrasts["slanting band"]
 
 
 def refill(**state):
@@ -71,15 +71,15 @@ STATED = {
     "read-the-valve": {
         "at 0.4 mm the valve stands out of the noise by 9.0, at 1.0 mm by 3.3": (
             0.4,
-            valve(0.4)["ratio"],
+            valve(0.4).ratio,
             1,
-            valve(1)["ratio"],
+            valve(1).ratio,
         ),
-        "At 1.5 mm it is 2.1": (1.5, valve(1.5)["ratio"]),
+        "At 1.5 mm it is 2.1": (1.5, valve(1.5).ratio),
         "At 2.0 mm it is 1.5, and the vein itself is still 17 % darker": (
             2,
-            valve(2)["ratio"],
-            100 * valve(2)["darker"],
+            valve(2).ratio,
+            100 * valve(2).darker,
         ),
         "In a study of 20 women, the veins that could be seen lay 2.7 mm deep": (
             float(re.search(r"(\d+) women", STUDY.text)[1]),
@@ -90,22 +90,22 @@ STATED = {
         "from frame 8 to frame 12, 37.3 mm of the vein stay pale": (
             8,
             12,
-            refill(frame_number=10)["empty_length_mm"],
+            refill(frame_number=10).empty_length_mm,
         ),
         "From frame 13 on the finger is off": (13,),
         "at 23.6 mm/s. The blood itself runs at 20 mm/s": (
-            refill()["front_velocity_mm_per_s"],
+            refill().front_velocity_mm_per_s,
             20,
         ),
         "go to frame 9: 28.4 mm are pale": (
             9,
-            refill(frame_number=9, valves="leak")["empty_length_mm"],
+            refill(frame_number=9, valves="leak").empty_length_mm,
         ),
-        "from the heart, at 24.0 mm/s": (refill(valves="leak")["front_velocity_mm_per_s"],),
+        "from the heart, at 24.0 mm/s": (refill(valves="leak").front_velocity_mm_per_s,),
         "choose 6 mm/s and the front takes 5.3 s, not 1.6 s": (
             6,
-            refill(velocity_mm_per_s=6)["front_lasts_s"],
-            refill()["front_lasts_s"],
+            refill(velocity_mm_per_s=6).front_lasts_s,
+            refill().front_lasts_s,
         ),
     },
     "movement": {
@@ -142,17 +142,17 @@ STATED = {
     "read-the-stretch": {
         "of the 32 mm catheter 24.9 mm lie in the vein, and its end stays 10.1 mm short": (
             LENGTH_MM,
-            stretch()["in_vein_mm"],
-            stretch()["spare_mm"],
+            stretch().in_vein_mm,
+            stretch().spare_mm,
         ),
         "Of the 48 mm one it would be 40.9 mm, 5.9 mm too long": (
             LONGER_MM,
-            stretch(length_mm=LONGER_MM)["in_vein_mm"],
-            -stretch(length_mm=LONGER_MM)["spare_mm"],
+            stretch(length_mm=LONGER_MM).in_vein_mm,
+            -stretch(length_mm=LONGER_MM).spare_mm,
         ),
         "the depth to 6.0 mm: now 17.8 mm of the 32 mm catheter": (
             6,
-            stretch(near_wall_depth_mm=6)["in_vein_mm"],
+            stretch(near_wall_depth_mm=6).in_vein_mm,
             LENGTH_MM,
         ),
     },
@@ -161,22 +161,22 @@ STATED = {
         "does a kernel of 15.0 mm leave": (15,),
     },
     "read-the-processing": {
-        "at first all 7 real bands are shown": (processed()["shown"],),
+        "at first all 7 real bands are shown": (processed().shown,),
         "a kernel of 1.0 mm and a gain of 8.0 all 7 are still shown, among 59 that": (
             1,
             8,
-            processed(kernel_mm=1, gain_times=8)["shown"],
-            processed(kernel_mm=1, gain_times=8)["invented"],
+            processed(kernel_mm=1, gain_times=8).shown,
+            processed(kernel_mm=1, gain_times=8).invented,
         ),
         "With a gain of 2.0 again and a kernel of 15.0 mm none of the 7 is left": (
             2,
             15,
-            processed(kernel_mm=15)["hidden"],
+            processed(kernel_mm=15).hidden,
         ),
         "a kernel of 2.0 mm, a gain of 2.0 and hair on the skin: 17 bands are invented": (
             2,
             2,
-            processed(kernel_mm=2, hair=8)["invented"],
+            processed(kernel_mm=2, hair=8).invented,
         ),
         "at 15.0 mm, even a gain of 30.0 brings back no vein": (15, 30),
         "at 50 % of the side": (50,),
@@ -218,37 +218,37 @@ def test_room_light_and_hair_are_the_two_causes_that_make_all_bands_vanish():
 
 
 def test_the_valve_is_lost_before_the_vein():
-    assert valve(1)["is_seen"]
-    assert not valve(1.5)["is_seen"]
-    assert valve(2.7)["darker"] > 2 * 0.05
-    assert not valve(2.7)["is_seen"]
+    assert valve(1).is_seen
+    assert not valve(1.5).is_seen
+    assert valve(2.7).darker > 2 * 0.05
+    assert not valve(2.7).is_seen
 
 
 def test_the_refill_in_the_prose_is_the_one_in_the_frames():
     held = [refill(frame_number=frame) for frame in range(8, 13)]
-    assert {round(n["empty_length_mm"], 1) for n in held} == {37.3}
-    assert refill(frame_number=12)["stage"].startswith("Held")
-    assert refill(frame_number=13)["stage"].startswith("The finger is off")
+    assert {round(n.empty_length_mm, 1) for n in held} == {37.3}
+    assert refill(frame_number=12).stage.startswith("Held")
+    assert refill(frame_number=13).stage.startswith("The finger is off")
     run = [refill(frame_number=frame, valves="leak") for frame in (9, 10, 11, 12)]
-    lengths = [n["empty_length_mm"] for n in run]
+    lengths = [n.empty_length_mm for n in run]
     assert lengths == sorted(lengths, reverse=True)
-    assert all(n["time_s"] < n["lifted_s"] for n in run)
+    assert all(n.time_s < n.lifted_s for n in run)
     finger, end = refill_steps.FINGER_MM, refill_steps.STROKED_TO_MM
     passed = [place for place in refill_steps.valve_places_mm() if finger < place < end]
     assert len(passed) == 2  # "passes two valves"
 
 
 def test_what_processing_does_in_words_is_what_it_does():
-    assert (processed()["shown"], processed()["invented"]) == (7, 0)
-    assert processed(kernel_mm=15)["shown"] == 0
-    assert processed(kernel_mm=15, gain_times=30)["shown"] == 0
-    assert processed(kernel_mm=2)["invented"] == 0
-    assert processed(field_percent=50)["in_field"] == 1
-    assert processed(gain_times=16)["invented"] == 0
+    assert (processed().shown, processed().invented) == (7, 0)
+    assert processed(kernel_mm=15).shown == 0
+    assert processed(kernel_mm=15, gain_times=30).shown == 0
+    assert processed(kernel_mm=2).invented == 0
+    assert processed(field_percent=50).in_field == 1
+    assert processed(gain_times=16).invented == 0
 
 
 def test_the_choice_in_the_prose_is_the_one_that_the_numbers_make():
-    assert stretch()["spare_mm"] > 0 > stretch(length_mm=LONGER_MM)["spare_mm"]
+    assert stretch().spare_mm > 0 > stretch(length_mm=LONGER_MM).spare_mm
     assert LENGTH_MM in calc.gauge(20).lengths_mm
     assert LONGER_MM in calc.gauge(20).lengths_mm
 

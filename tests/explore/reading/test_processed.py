@@ -40,7 +40,7 @@ def test_a_bands_step_is_its_contrast_times_the_share_that_passes_and_the_gain()
     for kernel, gain in ((4, 1), (3, 0.5), (6, 1), (2, 1)):
         passed = processing.passed_share(band.width_mm, kernel_mm=kernel)
         wanted = gain * passed * band.contrast
-        step = shown(kernel_mm=kernel, gain_times=gain).numbers["steps"][number]
+        step = shown(kernel_mm=kernel, gain_times=gain).numbers.steps[number]
         assert step == pytest.approx(wanted, rel=0.35), (kernel, gain)
 
 
@@ -49,30 +49,28 @@ def test_the_other_sign_is_the_mirror_image_and_counts_alike(state):
     dark, light = shown(**state), shown(**state, sign=-1)
     one, other = (p.frame[:, LEFT].astype(int) for p in (dark, light))
     assert np.abs(one + other - 255).max() <= 1
-    assert light.numbers["shown"] == dark.numbers["shown"]
-    assert light.numbers["invented"] == pytest.approx(dark.numbers["invented"], abs=3, rel=0.1)
+    assert light.numbers.shown == dark.numbers.shown
+    assert light.numbers.invented == pytest.approx(dark.numbers.invented, abs=3, rel=0.1)
 
 
 @pytest.mark.parametrize("state", STATES)
 def test_shown_and_hidden_make_all_and_the_words_tell_them(state):
     figure = ProcessedTwice(**state)
     n = figure.show().numbers
-    assert n["shown"] + n["hidden"] == n["in_field"] == 7
-    assert n["shown"] == sum(step >= 0.05 for step in n["steps"].values())
+    assert n.shown + n.hidden == n.in_field == 7
+    assert n.shown == sum(step >= 0.05 for step in n.steps.values())
     alt = figure.picture["alt"]
-    assert f"{n['shown']} of 7 real bands are shown and {n['hidden']} are hidden" in alt
-    assert f"{n['invented']} bands are invented" in alt
+    assert f"{n.shown} of 7 real bands are shown and {n.hidden} are hidden" in alt
+    assert f"{n.invented} bands are invented" in alt
 
 
 def test_narrow_kernels_invent_wide_ones_hide_and_hair_invents_more():
     fit = shown().numbers
-    assert (fit["shown"], fit["invented"]) == (7, 0)
+    assert (fit.shown, fit.invented) == (7, 0)
     narrow, wide = shown(kernel_mm=1, gain_times=8).numbers, shown(kernel_mm=15).numbers
-    assert narrow["invented"] > 40
-    assert (wide["shown"], wide["invented"]) == (0, 0)
-    assert (
-        shown(kernel_mm=2).numbers["invented"] == 0 < shown(kernel_mm=2, hair=8).numbers["invented"]
-    )
+    assert narrow.invented > 40
+    assert (wide.shown, wide.invented) == (0, 0)
+    assert shown(kernel_mm=2).numbers.invented == 0 < shown(kernel_mm=2, hair=8).numbers.invented
 
 
 def test_outside_the_field_the_frame_is_as_the_camera_saw_it():
@@ -83,16 +81,16 @@ def test_outside_the_field_the_frame_is_as_the_camera_saw_it():
 
 
 def test_a_smaller_field_counts_fewer_bands():
-    fields = [shown(field_percent=share).numbers["in_field"] for share in (20, 50, 80, 100)]
+    fields = [shown(field_percent=share).numbers.in_field for share in (20, 50, 80, 100)]
     assert fields == sorted(fields)
     assert (fields[0], fields[-1]) == (0, 7)
 
 
 def test_the_range_of_widths_is_where_half_is_left():
     n = shown(kernel_mm=5).numbers
-    for width in (n["narrow_mm"], n["wide_mm"]):
+    for width in (n.narrow_mm, n.wide_mm):
         assert processing.passed_share(width, kernel_mm=5) == pytest.approx(0.5)
 
 
 def test_the_step_that_the_notice_names_is_the_one_that_counts():
-    assert f"a step of {100 * processed.seen_step():g} % of full scale" in ProcessedTwice().notice
+    assert f"a step of {100 * processed.least_step():g} % of full scale" in ProcessedTwice().notice

@@ -34,14 +34,14 @@ def test_at_depth_the_band_is_evenly_wide_and_the_valve_is_not_seen():
     wide = widths_mm(shown(depth_mm=2.5, diameter_mm=4).frame)
     assert wide[44:60].mean() < 1.15 * np.median(wide[100:140])
     n = shown(depth_mm=2.5, diameter_mm=4).numbers
-    assert not n["is_seen"]
-    assert n["darker"] > 0.1  # the vein itself is plain to see
+    assert not n.is_seen
+    assert n.darker > 0.1  # the vein itself is plain to see
 
 
 @pytest.mark.parametrize("diameter", [2, 3.5, 5])
 def test_the_deeper_the_less_a_valve_stands_out(diameter):
     depths = (0.3, 0.6, 1, 1.5, 2, 3, 4)
-    ratios = [shown(depth_mm=depth, diameter_mm=diameter).numbers["ratio"] for depth in depths]
+    ratios = [shown(depth_mm=depth, diameter_mm=diameter).numbers.ratio for depth in depths]
     assert ratios == sorted(ratios, reverse=True)
     assert ratios[0] > 3 > ratios[-1]
 
@@ -52,8 +52,8 @@ def test_the_outline_narrows_and_widens_by_the_shares_of_the_table(diameter):
     notch, bulge = (
         tables.constant(f"valve-{part}-share").value * diameter for part in ("notch", "bulge")
     )
-    assert n["notch_mm"] == pytest.approx(diameter - notch, rel=0.02)
-    assert n["bulge_mm"] == pytest.approx(diameter + bulge, rel=0.02)
+    assert n.notch_mm == pytest.approx(diameter - notch, rel=0.02)
+    assert n.bulge_mm == pytest.approx(diameter + bulge, rel=0.02)
 
 
 def test_alt_tells_a_knot_only_where_it_is_seen():

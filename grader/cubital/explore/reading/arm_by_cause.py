@@ -5,12 +5,11 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Mapping
-from dataclasses import replace
-from typing import NamedTuple
+from dataclasses import dataclass, replace
+from typing import Any, NamedTuple
 
 import numpy as np
 import traitlets
-from scipy import ndimage
 
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet
@@ -20,15 +19,14 @@ from cubital.scene.anatomy.person import anatomy
 from cubital.scene.anatomy.vessels import Anatomy, Camera, Scene, Skin, View
 from cubital.scene.light import picture
 from cubital.scene.truth import visibility
-from cubital.scene.truth.segments import Stretch, stretch_of
+from cubital.scene.truth.segments import stretch_of
+from cubital.scene.truth.skin_noise import SkinNoise
 
 SEED = 5
 VIEW = View(320, 240, 0.28)
 ALONG_DEG = 90  # the device leans along the arm
 FULL = 100  # per cent in one
 KEPT = 64  # states whose pictures are kept
-SMOOTH_MM = 15  # what is broader than this is no band
-MIDDLE_MM = 22  # to either side of the arm's middle, where no outline disturbs
 WIDTH, HEIGHT = 440, 176
 BARS = Axis(0, 15, 150, 390)
 ROW, FIRST = 34, 56
@@ -57,44 +55,6 @@ BANDS = (
         112,
     ),
 )
-
-
-class SkinNoise:
-    """What the measure of a band gives on the same skin where there is none [-].
-
-    From the unevenness and hair of the arm's middle, the camera's noise and the eye's own; it
-    stands for `visibility.TextureNoise`, which looks at every width and both ways.
-    """
-
-    def __init__(self, scene: Scene, background: np.ndarray) -> None:
-        step = visibility.COARSE_PX
-        self.noise_share = scene.camera.noise_share
-        self.background = background
-        coarse = background[::step, ::step]
-        smooth = ndimage.uniform_filter(coarse, round(SMOOTH_MM / scene.view.mm_per_px / step))
-        middle = round(MIDDLE_MM / scene.view.mm_per_px / step)
-        centre = coarse.shape[1] // 2
-        self.relative = (coarse / np.maximum(smooth, visibility.TINY) - 1)[
-            :, centre - middle : centre + middle
-        ]
-
-    def at(self, stretch: Stretch, width_px: float) -> float:
-        """Return the noise of the measure for a band of this width, by the light on a stretch."""
-        width = width_px / visibility.COARSE_PX
-        long = max(round(visibility.LENGTH_IN_WIDTHS * width), 1)
-        narrow = max(round(visibility.FLANK_IN_WIDTHS * width), 1)
-        away = max(round(0.75 * width), 1)  # from the band's middle to its flank's
-        smooth = ndimage.uniform_filter1d(self.relative, long, axis=0)
-        middle = ndimage.uniform_filter1d(smooth, max(round(width), 1), axis=1)
-        flank = ndimage.uniform_filter1d(smooth, narrow, axis=1)
-        sides = np.minimum(flank[:, : -2 * away], flank[:, 2 * away :])
-        texture = np.std((middle[:, away:-away] - sides)[long // 2 : -(long // 2) or None])
-        column, row = (float(np.median(places)) for places in (stretch.column, stretch.row))
-        bright = max(float(self.background[round(row), round(column)]), visibility.TINY)
-        pixels = visibility.LENGTH_IN_WIDTHS * width_px**2
-        parts = (1 + 1 / visibility.FLANK_IN_WIDTHS) / pixels
-        white = self.noise_share * np.sqrt(parts / bright)
-        return float(np.sqrt(texture**2 + white**2 + visibility.eye_noise() ** 2))
 
 
 class ArmByCause(Explorer):
@@ -145,19 +105,18 @@ class ArmByCause(Explorer):
     )
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """The picture of the arm, and how far each band stands out of the noise."""
-        return _picture(**state)
+        return _picture(ArmState(**state))
 
 
 @functools.lru_cache(maxsize=KEPT)
-def _picture(**state: float) -> Picture:
-    n, frame = arm_numbers(**state)
-    seen = n["seen"]
+def _picture(state: ArmState) -> Picture:
+    n, frame = arm_numbers(state)
     return Picture(
         svg=_draw(n),
         alt=_describe(n),
-        spoken=f"{len(seen)} of {len(BANDS)} bands are seen: {_listed(seen)}.",
+        spoken=f"{len(n.seen)} of {len(BANDS)} bands are seen: {_listed(n.seen)}.",
         readings=_readings(n),
         numbers=n,
         frame=frame,
@@ -177,47 +136,61 @@ def arm() -> Anatomy:
     )
 
 
-def scene_of(
-    *,
-    focus_mm: float,
-    tilt_deg: float,
-    room_light_percent: float,
-    hair_number: float,
-    melanin_percent: float,
-) -> Scene:
+@dataclass(frozen=True, kw_only=True)
+class ArmState:
+    """What makes the veins fade: blur, tilt, room light, hair and melanin."""
+
+    focus_mm: float  # distance at which the camera is sharp
+    tilt_deg: float  # of the device, along the arm
+    room_light_percent: float
+    hair_number: float  # hairs on a square centimetre
+    melanin_percent: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class ArmNumbers(ArmState):
+    """How each band shows, by its name."""
+
+    ratios: Mapping[str, float]  # contrast over noise
+    contrasts: Mapping[str, float]  # share by which it is darker than the skin beside it
+    needed: float  # contrast over noise from which a band counts as seen
+    seen: tuple[str, ...]  # names of the bands that do
+
+
+def scene_of(state: ArmState) -> Scene:
     """The scene that the controls stand for."""
     view = View(
         VIEW.width_px,
         VIEW.height_px,
         VIEW.mm_per_px,
-        tilt_deg=tilt_deg,
+        tilt_deg=state.tilt_deg,
         tilt_towards_deg=ALONG_DEG,
-        room_light_share=room_light_percent / FULL,
+        room_light_share=state.room_light_percent / FULL,
     )
-    skin = Skin(melanin_fraction=melanin_percent / FULL, hairs_per_cm2=hair_number)
-    return Scene(arm(), skin, view, Camera(focus_mm=focus_mm), SEED)
+    skin = Skin(melanin_fraction=state.melanin_percent / FULL, hairs_per_cm2=state.hair_number)
+    return Scene(arm(), skin, view, Camera(focus_mm=state.focus_mm), SEED)
 
 
-def arm_numbers(**state: float) -> tuple[dict[str, object], np.ndarray]:
-    """The numbers behind the figure, by name, and the frame."""
-    scene = scene_of(**state)
+def arm_numbers(state: ArmState) -> tuple[ArmNumbers, np.ndarray]:
+    """Compute how far each band stands out of the noise, and the frame."""
+    scene = scene_of(state)
     light, bare = picture.light(scene), picture.background(scene)
     darkening = np.clip(1 - light / np.maximum(bare, visibility.TINY), 0, 1)
     noise = SkinNoise(scene, bare)
     ratios, contrasts = {}, {}
     for band in BANDS:
         stretch = stretch_of(scene, arm().vessel(band.vessel), band.from_mm, band.to_mm)
-        found = visibility.measure(scene, stretch, darkening, noise)
-        ratios[band.name] = max(float(np.median(found.ratio)), 0.0)
-        contrasts[band.name] = max(float(np.median(found.contrast)), 0.0)
+        measured = visibility.measure(scene, stretch, darkening, noise)
+        ratios[band.name] = max(float(np.median(measured.ratio)), 0.0)
+        contrasts[band.name] = max(float(np.median(measured.contrast)), 0.0)
     needed = visibility.needed()
-    numbers = {
-        **state,
-        "ratios": ratios,
-        "contrasts": contrasts,
-        "needed": needed,
-        "seen": tuple(name for name, ratio in ratios.items() if ratio >= needed),
-    }
+    numbers = ArmNumbers(
+        **vars(state),
+        ratios=ratios,
+        contrasts=contrasts,
+        needed=needed,
+        seen=tuple(name for name, ratio in ratios.items() if ratio >= needed),
+    )
     return numbers, picture.exposed(scene, light)
 
 
@@ -239,42 +212,42 @@ def _seen_words(ratio: float, needed: float) -> str:
     return "seen" if ratio >= needed else "not seen"
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    needed = n["needed"]
+def _readings(n: ArmNumbers) -> tuple[Reading, ...]:
+    needed = n.needed
     rows = [
         Reading(
             f"{band.name.capitalize()}: contrast over noise",
-            short(n["ratios"][band.name]),
-            f"{_seen_words(n['ratios'][band.name], needed).capitalize()}; "
-            f"{percent(n['contrasts'][band.name])} darker than the skin beside it.",
+            short(n.ratios[band.name]),
+            f"{_seen_words(n.ratios[band.name], needed).capitalize()}; "
+            f"{percent(n.contrasts[band.name])} darker than the skin beside it.",
         )
         for band in BANDS
     ]
-    return (Reading("Bands seen", f"{len(n['seen'])} of {len(BANDS)}"), *rows)
+    return (Reading("Bands seen", f"{len(n.seen)} of {len(BANDS)}"), *rows)
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    said = [
+def _describe(n: ArmNumbers) -> str:
+    sentences = [
         f"The {band.name} runs {band.way}: "
         + (
-            f"{percent(n['contrasts'][band.name])} darker than the skin beside it, contrast over "
-            f"noise {short(n['ratios'][band.name])}."
-            if band.name in n["seen"]
-            else f"lost in the noise, contrast over noise {short(n['ratios'][band.name])}."
+            f"{percent(n.contrasts[band.name])} darker than the skin beside it, contrast over "
+            f"noise {short(n.ratios[band.name])}."
+            if band.name in n.seen
+            else f"lost in the noise, contrast over noise {short(n.ratios[band.name])}."
         )
         for band in BANDS
     ]
     text = (
-        f"A grey near-infrared picture of a simulated forearm, hand below. {len(n['seen'])} of "
-        f"{len(BANDS)} dark bands are seen. {' '.join(said)} Below it a bar for each band, with a "
-        f"line at {n['needed']:g}, from which it counts as seen."
+        f"A grey near-infrared picture of a simulated forearm, hand below. {len(n.seen)} of "
+        f"{len(BANDS)} dark bands are seen. {' '.join(sentences)} Below it a bar for each band, "
+        f"with a line at {n.needed:g}, from which it counts as seen."
     )
     return text.replace(NBSP, " ")
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: ArmNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
-    needed = n["needed"]
+    needed = n.needed
     sheet.words((8, 20), "Contrast over noise", bold=True)
     bottom = FIRST + ROW * (len(BANDS) - 1) + 14
     for tick in BARS.ticks(5):
@@ -282,7 +255,7 @@ def _draw(n: Mapping[str, object]) -> str:
         sheet.line((x, FIRST - 16), (x, bottom), colour=drawing.GRID)
         sheet.words((x, bottom + 16), f"{tick:g}", anchor="middle", size=13)
     for place, band in enumerate(BANDS):
-        ratio, y = n["ratios"][band.name], FIRST + ROW * place
+        ratio, y = n.ratios[band.name], FIRST + ROW * place
         is_seen = ratio >= needed
         end = BARS(min(ratio, BARS.high))
         sheet.words((8, y + 5), band.name, size=13)

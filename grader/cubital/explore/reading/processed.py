@@ -5,6 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -85,18 +86,18 @@ class ProcessedTwice(Explorer):
     hair = Hair(0)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """Both frames after processing, with the bands that are hidden and invented."""
-        return _picture(**state)
+        return _picture(ProcessedState(**state))
 
 
 @functools.lru_cache(maxsize=KEPT)
-def _picture(**state: float) -> Picture:
-    n, frame = processed_numbers(**state)
+def _picture(state: ProcessedState) -> Picture:
+    n, frame = processed_numbers(state)
     return Picture(
         svg=_draw(n),
         alt=_describe(n),
-        spoken=f"{_of(n['shown'], n['in_field'])} real bands shown, {n['invented']} invented.",
+        spoken=f"{_of(n.shown, n.in_field)} real bands shown, {n.invented} invented.",
         readings=_readings(n),
         numbers=n,
         frame=frame,
@@ -147,7 +148,7 @@ def raw_frames(hair: int) -> tuple[np.ndarray, np.ndarray]:
 @functools.cache
 def real_bands() -> tuple[RealBand, ...]:
     """The bands that are seen without hair and without processing."""
-    told = truth.truth(scenes(0)[0])
+    record = truth.truth(scenes(0)[0])
     return tuple(
         RealBand(
             np.array(row["column"]),
@@ -155,65 +156,88 @@ def real_bands() -> tuple[RealBand, ...]:
             float(np.median(row["seen_width_mm"])),
             float(np.median(row["seen_contrast"])),
         )
-        for row in told["segments"]
+        for row in record["segments"]
         if row["visible"] and row["length_mm"] >= LEAST_BAND_MM
     )
 
 
-def seen_step() -> float:
+def least_step() -> float:
     """The step in grey from which a patch counts as seen, as a share of full scale."""
     return tables.constant("processing-seen-step").value
 
 
+@dataclass(frozen=True, kw_only=True)
+class ProcessedState:
+    """The settings of the processing, and the hair on both pieces of skin."""
+
+    kernel_mm: float
+    gain_times: float
+    sign: int  # 1: veins are shown darker than the skin, -1: lighter
+    field_percent: float  # side of the processed field, of the picture's
+    hair: int  # hairs on a square centimetre
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProcessedNumbers(ProcessedState):
+    """The real bands that are shown and hidden on the left, the invented ones on the right."""
+
+    steps: Mapping[int, float]  # darkness against both sides, a share of full scale, by band
+    in_field: int  # real bands in the processed field
+    shown: int
+    hidden: int
+    invented: int
+    invented_mm: float  # their length
+    strongest: float  # of the invented bands: difference from even skin, a share of full scale
+    narrow_mm: float  # widths between which a band keeps half its contrast, before the gain
+    wide_mm: float
+    least_step: float  # the step in grey from which a band counts as seen
+
+
 def processed_numbers(
-    *, kernel_mm: float, gain_times: float, sign: int, field_percent: float, hair: int
-) -> tuple[dict[str, object], np.ndarray]:
-    """The numbers behind the figure, by name, and both frames side by side."""
-    field = field_percent / FULL
+    state: ProcessedState,
+) -> tuple[ProcessedNumbers, np.ndarray]:
+    """Compute which bands both frames show after processing, and both frames side by side."""
+    field = state.field_percent / FULL
     frames = [
         processing.process(
             frame,
-            kernel_mm=kernel_mm,
+            kernel_mm=state.kernel_mm,
             mm_per_px=VIEW.mm_per_px,
-            gain=gain_times,
-            sign=sign,
+            gain=state.gain_times,
+            sign=state.sign,
             field=field,
         )
-        for frame in raw_frames(hair)
+        for frame in raw_frames(state.hair)
     ]
-    dark = frames[0] if sign > 0 else GREYS - frames[0]
+    dark = frames[0] if state.sign > 0 else GREYS - frames[0]
     steps = {}
     for number, band in enumerate(real_bands()):
         inside = _inside(band.column, band.row, field)
         if inside.sum() * 2 >= len(inside):
             steps[number] = band.step(dark, inside)
-    found = processing.bands(
+    invented = processing.bands(
         frames[1],
-        kernel_px=kernel_mm / VIEW.mm_per_px,
-        sign=sign,
+        kernel_px=state.kernel_mm / VIEW.mm_per_px,
+        sign=state.sign,
         region=_inside(*_every_place(), WELL_WITHIN * field),
     )
-    least = seen_step()
+    least = least_step()
     shown = sum(step >= least for step in steps.values())
-    narrow, wide = processing.width_range_mm(kernel_mm)
+    narrow, wide = processing.width_range_mm(state.kernel_mm)
     gap = np.full((VIEW.height_px, GAP_PX), GAP_GREY, np.uint8)
-    numbers = {
-        "kernel_mm": kernel_mm,
-        "gain_times": gain_times,
-        "sign": sign,
-        "field_percent": field_percent,
-        "hair": hair,
-        "steps": steps,
-        "in_field": len(steps),
-        "shown": shown,
-        "hidden": len(steps) - shown,
-        "invented": found.number,
-        "invented_mm": found.length_px * VIEW.mm_per_px,
-        "strongest": found.strongest,
-        "narrow_mm": narrow,
-        "wide_mm": wide,
-        "least_step": least,
-    }
+    numbers = ProcessedNumbers(
+        **vars(state),
+        steps=steps,
+        in_field=len(steps),
+        shown=shown,
+        hidden=len(steps) - shown,
+        invented=invented.number,
+        invented_mm=invented.length_px * VIEW.mm_per_px,
+        strongest=invented.strongest,
+        narrow_mm=narrow,
+        wide_mm=wide,
+        least_step=least,
+    )
     return numbers, np.hstack([frames[0], gap, frames[1]])
 
 
@@ -235,49 +259,49 @@ def _of(some: int, all_of: int) -> str:
     return f"{some} of {all_of}"
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    strongest = percent(n["strongest"]) if n["invented"] else NOTHING
+def _readings(n: ProcessedNumbers) -> tuple[Reading, ...]:
+    strongest = percent(n.strongest) if n.invented else NOTHING
     return (
         Reading(
             "Real bands shown, left",
-            _of(n["shown"], n["in_field"]),
-            f"Hidden: {n['hidden']}. Only bands in the processed field are counted.",
+            _of(n.shown, n.in_field),
+            f"Hidden: {n.hidden}. Only bands in the processed field are counted.",
         ),
         Reading(
             "Bands invented, right",
-            f"{n['invented']}",
+            f"{n.invented}",
             "There is no vein at all on the right.",
         ),
         Reading(
             "Strongest invented band, in grey",
             strongest,
-            "Of full scale, against even skin." if n["invented"] else "",
+            "Of full scale, against even skin." if n.invented else "",
         ),
         Reading(
             "Bands that keep half their contrast",
-            f"{n['narrow_mm']:.1f} to {measure(n['wide_mm'], 'mm', 1)} wide",
+            f"{n.narrow_mm:.1f} to {measure(n.wide_mm, 'mm', 1)} wide",
             "Before the gain.",
         ),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    way = Sign(1).options()[n["sign"]]
-    hair = Hair(0).options()[n["hair"]]
+def _describe(n: ProcessedNumbers) -> str:
+    way = Sign(1).options()[n.sign]
+    hair = Hair(0).options()[n.hair]
     strongest = (
-        f"; the strongest is {percent(n['strongest'])} of full scale away from even skin"
-        if n["invented"]
+        f"; the strongest is {percent(n.strongest)} of full scale away from even skin"
+        if n.invented
         else ""
     )
     text = (
         "Two processed grey pictures side by side, a light gap between: left a simulated forearm "
         "with veins, right the same skin without any. Kernel "
-        f"{measure(n['kernel_mm'], 'mm', 1)}, gain {n['gain_times']:g}, bands {way}, field "
-        f"{percent(n['field_percent'] / FULL)} of the picture's side, hair: {hair}. "
-        f"Left, {_of(n['shown'], n['in_field'])} real bands are shown and {n['hidden']} are "
-        f"hidden. Right, {n['invented']} bands are invented{strongest}. Below, a curve of what is "
+        f"{measure(n.kernel_mm, 'mm', 1)}, gain {n.gain_times:g}, bands {way}, field "
+        f"{percent(n.field_percent / FULL)} of the picture's side, hair: {hair}. "
+        f"Left, {_of(n.shown, n.in_field)} real bands are shown and {n.hidden} are "
+        f"hidden. Right, {n.invented} bands are invented{strongest}. Below, a curve of what is "
         "left of a band by its width: most at the kernel's own, half at "
-        f"{n['narrow_mm']:.1f} and {measure(n['wide_mm'], 'mm', 1)}."
+        f"{n.narrow_mm:.1f} and {measure(n.wide_mm, 'mm', 1)}."
     )
     return text.replace(NBSP, " ")
 
@@ -285,23 +309,23 @@ def _describe(n: Mapping[str, object]) -> str:
 WIDTHS_MM = np.geomspace(0.25, 20, 60)
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: ProcessedNumbers) -> str:
     plot = Plot(
         Scale(0, 20, 5, "width of a band in the picture, mm"),
         Scale(0, 100, 25, "contrast left before the gain, %"),
         size=SIZE,
         box=BOX,
     )
-    left = processing.passed_share(WIDTHS_MM, kernel_mm=n["kernel_mm"])
+    left = processing.passed_share(WIDTHS_MM, kernel_mm=n.kernel_mm)
     for band in real_bands():
         x = plot.across(band.width_mm)
         plot.sheet.line((x, plot.bottom), (x, plot.bottom - 12), colour=drawing.VEIN, width=3)
     plot.curve(WIDTHS_MM, FULL * np.asarray(left))
-    x = plot.across(n["kernel_mm"])
+    x = plot.across(n.kernel_mm)
     plot.sheet.line((x, plot.bottom), (x, plot.top), colour=drawing.QUIET, dash="2 3")
     plot.sheet.words(
         (SIZE[0] - 16, 16),
-        f"dotted: kernel {measure(n['kernel_mm'], 'mm', 1)}",
+        f"dotted: kernel {measure(n.kernel_mm, 'mm', 1)}",
         anchor="end",
         colour=drawing.QUIET,
         size=13,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import traitlets
@@ -73,23 +75,21 @@ class RefillSteps(Explorer):
     valves = ValveChoice("close")
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """One frame, what is empty in it, and where the front is."""
-        return _picture(**state)
+        return _picture(RefillState(**state))
 
 
 @functools.lru_cache(maxsize=KEPT)
-def _picture(**state: object) -> Picture:
-    n = refill_numbers(**state)
+def _picture(state: RefillState) -> Picture:
+    n = refill_numbers(state)
     return Picture(
         svg=_draw(n),
         alt=_describe(n),
-        spoken=f"{measure(n['time_s'], 'seconds', 2)}: {n['stage']}. {n['empty_words']}.".replace(
-            NBSP, " "
-        ),
+        spoken=f"{measure(n.time_s, 'seconds', 2)}: {n.stage}. {n.empty_words}.".replace(NBSP, " "),
         readings=_readings(n),
         numbers=n,
-        frame=frame_of(**state),
+        frame=frame_of(state),
     )
 
 
@@ -103,7 +103,7 @@ def scene() -> Scene:
 @functools.lru_cache(maxsize=KEPT)
 def event(velocity_mm_per_s: float, valves: str) -> tuple[Refill, tuple[Front, ...]]:
     """The stroke and the refill, and its fronts."""
-    found = Refill(
+    refill = Refill(
         VESSEL,
         finger_mm=FINGER_MM,
         stroked_to_mm=STROKED_TO_MM,
@@ -111,17 +111,18 @@ def event(velocity_mm_per_s: float, valves: str) -> tuple[Refill, tuple[Front, .
         vein_velocity_mm_per_s=velocity_mm_per_s,
         valves_close=valves == "close",
     )
-    return found, tuple(found.fronts(scene()))
+    return refill, tuple(refill.fronts(scene()))
 
 
-def frame_of(*, frame_number: int, velocity_mm_per_s: float, valves: str) -> np.ndarray:
+def frame_of(state: RefillState) -> np.ndarray:
     """The grey frame of that number, with the stir and the noise of its series."""
-    refill, _ = event(velocity_mm_per_s, valves)
-    light = picture.light(scene(), refill.change(scene(), INTERVAL_S * frame_number))
+    refill, _ = event(state.velocity_mm_per_s, state.valves)
+    number = state.frame_number
+    light = picture.light(scene(), refill.change(scene(), INTERVAL_S * number))
     stir = _stir()
-    lit = moved(light, stir.columns_px[frame_number], stir.rows_px[frame_number])
-    lit = lit * np.float32(stir.brightness[frame_number])
-    return picture.exposed(scene(), lit, number=frame_number)
+    lit = moved(light, stir.columns_px[number], stir.rows_px[number])
+    lit = lit * np.float32(stir.brightness[number])
+    return picture.exposed(scene(), lit, number=number)
 
 
 @functools.cache
@@ -145,19 +146,51 @@ def part_in_picture_mm() -> tuple[float, float]:
     return float(ends.min()), float(ends.max())
 
 
-def refill_numbers(
-    *, frame_number: int, velocity_mm_per_s: float, valves: str
-) -> dict[str, object]:
-    """The numbers behind the figure, by name; places are from the vein's far end."""
-    refill, fronts = event(velocity_mm_per_s, valves)
-    time_s = INTERVAL_S * frame_number
+@dataclass(frozen=True, kw_only=True)
+class RefillState:
+    """The frame of the series, the speed of the blood, and whether the valves close."""
+
+    frame_number: int
+    velocity_mm_per_s: float
+    valves: str  # close or leak
+
+
+@dataclass(frozen=True, kw_only=True)
+class RefillNumbers(RefillState):
+    """What of the vein is empty at one moment, and how its front runs.
+
+    Places are along the vein from its far end, times from the start of the series.
+    """
+
+    time_s: float
+    stage: str
+    empty_mm: tuple[tuple[float, float], ...]  # ends of each empty piece
+    empty_length_mm: float
+    empty_words: str
+    held_to_mm: float  # end of the piece that stays empty while the lower finger holds
+    held_length_mm: float
+    lifted_s: float  # when the lower finger is lifted
+    stroked_s: float  # when the stroke ends
+    comes_from: str  # the side that blood fills the vein from: below (the hand) or above
+    front: Front
+    front_length_mm: float
+    front_lasts_s: float
+    front_velocity_mm_per_s: float
+    full_s: float  # when the front has run its length
+
+
+def refill_numbers(state: RefillState) -> RefillNumbers:
+    """Compute what is empty in one frame, and how the front runs."""
+    refill, fronts = event(state.velocity_mm_per_s, state.valves)
+    time_s = INTERVAL_S * state.frame_number
     swept = refill.stroke_velocity_mm_per_s * max(time_s - ONSET_S, 0)
     stroked = FINGER_MM, min(FINGER_MM + swept, STROKED_TO_MM)
-    empty = [
+    empty = tuple(
         part
         for part in without(stroked, [front.filled_mm(time_s) for front in fronts])
         if part[1] - part[0] > LEAST_MM
-    ]
+    )
+    empty_length = sum(end - start for start, end in empty)
     held = refill.emptied(scene())
     comes_from = "below" if held.front_starts_at_mm else "above"
     (main,) = (front for front in fronts if front.comes_from == comes_from)
@@ -165,57 +198,49 @@ def refill_numbers(
     lasts = calc.refill_time_s(
         length, vein_diameter_mm=main.diameter_mm, vein_flow_ml_per_min=main.flow_ml_per_min
     )
-    n = {
-        "frame_number": frame_number,
-        "velocity_mm_per_s": velocity_mm_per_s,
-        "valves": valves,
-        "time_s": time_s,
-        "empty_mm": empty,
-        "empty_length_mm": sum(end - start for start, end in empty),
-        "held_to_mm": held.to_mm,
-        "held_length_mm": held.to_mm - held.from_mm,
-        "lifted_s": refill.lifted_s,
-        "stroked_s": refill.stroked_s,
-        "comes_from": comes_from,
-        "front": main,
-        "front_length_mm": length,
-        "front_lasts_s": lasts,
-        "front_velocity_mm_per_s": calc.velocity_between_valves_mm_per_s(
-            length, front_time_s=lasts
-        ),
-        "full_s": main.begins_s + lasts,
-    }
-    n["stage"] = _stage(n)
-    n["empty_words"] = (
-        f"Empty: {measure(n['empty_length_mm'], 'mm', 1)}" if empty else "Nothing is empty"
+    return RefillNumbers(
+        **vars(state),
+        time_s=time_s,
+        stage=_stage(time_s, refill, comes_from, is_empty=bool(empty)),
+        empty_mm=empty,
+        empty_length_mm=empty_length,
+        empty_words=f"Empty: {measure(empty_length, 'mm', 1)}" if empty else "Nothing is empty",
+        held_to_mm=held.to_mm,
+        held_length_mm=held.to_mm - held.from_mm,
+        lifted_s=refill.lifted_s,
+        stroked_s=refill.stroked_s,
+        comes_from=comes_from,
+        front=main,
+        front_length_mm=length,
+        front_lasts_s=lasts,
+        front_velocity_mm_per_s=calc.velocity_between_valves_mm_per_s(length, front_time_s=lasts),
+        full_s=main.begins_s + lasts,
     )
-    return n
 
 
-def _stage(n: Mapping[str, object]) -> str:
-    time_s = n["time_s"]
+def _stage(time_s: float, refill: Refill, comes_from: str, *, is_empty: bool) -> str:
     if time_s <= ONSET_S:
         return "At rest"
-    if time_s < n["stroked_s"]:
+    if time_s < refill.stroked_s:
         return "The upper finger strokes towards the heart"
-    if n["comes_from"] == "above" and n["empty_mm"]:
+    if comes_from == "above" and is_empty:
         return "No valve holds: it fills back from the heart"
-    if not n["empty_mm"]:
+    if not is_empty:
         return "Full again"
-    if time_s <= n["lifted_s"]:
+    if time_s <= refill.lifted_s:
         return "Held by the lower finger: empty up to the valve"
     return "The finger is off: the front runs towards the heart"
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
-    closes = n["comes_from"] == "below"
-    speed = measure(n["front_velocity_mm_per_s"], "mm/s", 1)
+def _readings(n: RefillNumbers) -> tuple[Reading, ...]:
+    closes = n.comes_from == "below"
+    speed = measure(n.front_velocity_mm_per_s, "mm/s", 1)
     return (
-        Reading("Time", measure(n["time_s"], "s", 2), f"{n['stage']}."),
-        Reading("Empty now", measure(n["empty_length_mm"], "mm", 1)),
+        Reading("Time", measure(n.time_s, "s", 2), f"{n.stage}."),
+        Reading("Empty now", measure(n.empty_length_mm, "mm", 1)),
         Reading(
             "Stays empty while the finger holds",
-            measure(n["held_length_mm"], "mm", 1) if closes else "nothing",
+            measure(n.held_length_mm, "mm", 1) if closes else "nothing",
             "From the lower finger to the last valve of the stroke."
             if closes
             else "No valve stops the blood that runs back.",
@@ -224,19 +249,19 @@ def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
             "Speed of the front",
             speed,
             f"{'From the hand' if closes else 'From the heart'}: "
-            f"{measure(n['front_length_mm'], 'mm', 1)} in {measure(n['front_lasts_s'], 's', 2)}.",
+            f"{measure(n.front_length_mm, 'mm', 1)} in {measure(n.front_lasts_s, 's', 2)}.",
         ),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
-    parts = " and ".join(f"from {a:.0f} to {b:.0f} mm" for a, b in n["empty_mm"])
+def _describe(n: RefillNumbers) -> str:
+    parts = " and ".join(f"from {a:.0f} to {b:.0f} mm" for a, b in n.empty_mm)
     pale = f"It is pale {parts}, counted from its far end." if parts else "It is dark all along."
     text = (
-        f"Frame {n['frame_number']} of {LAST}, at {measure(n['time_s'], 's', 2)}: a grey picture "
+        f"Frame {n.frame_number} of {LAST}, at {measure(n.time_s, 's', 2)}: a grey picture "
         "of a simulated forearm, hand below, with three dark bands from top to bottom, and a "
         "thinner one that joins the right one. "
-        f"The middle one is stroked. {n['stage']}. {pale} Below, the same vein laid straight, "
+        f"The middle one is stroked. {n.stage}. {pale} Below, the same vein laid straight, "
         f"with the lower finger at {FINGER_MM} mm, the stroke's end at {STROKED_TO_MM} mm and its "
         f"valves at {_listed(valves_shown())} mm."
     )
@@ -254,14 +279,14 @@ def _listed(places: tuple[float, ...]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: RefillNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
     low, high = DRAWN_MM
     across = Axis(low, high, 16, 424)
     bottom, middle = BAR_Y + BAR_HEIGHT, BAR_Y + BAR_HEIGHT / 2
-    sheet.words((8, 18), n["stage"], bold=True)
+    sheet.words((8, 18), n.stage, bold=True)
     sheet.line((across(low), middle), (across(high), middle), colour=drawing.VEIN, width=BAR_HEIGHT)
-    for start, end in n["empty_mm"]:
+    for start, end in n.empty_mm:
         sheet.line(
             (across(start), middle),
             (across(end), middle),
@@ -274,8 +299,8 @@ def _draw(n: Mapping[str, object]) -> str:
         sheet.line((x - 7, bottom + 5), (x, middle), colour=drawing.MARKER, width=3)
         sheet.words((x, BAR_Y - 12), "valve", anchor="middle", colour=drawing.MARKER, size=13)
     for place, words, anchor, is_on in (
-        (FINGER_MM, "lower finger", "middle", ONSET_S < n["time_s"] <= n["lifted_s"]),
-        (STROKED_TO_MM, "stroked to here", "end", n["time_s"] >= n["stroked_s"]),
+        (FINGER_MM, "lower finger", "middle", ONSET_S < n.time_s <= n.lifted_s),
+        (STROKED_TO_MM, "stroked to here", "end", n.time_s >= n.stroked_s),
     ):
         x = across(place)
         if is_on:

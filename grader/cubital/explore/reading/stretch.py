@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
 
 import traitlets
 
@@ -65,80 +67,107 @@ class StraightStretch(Explorer):
     insertion_angle_deg = insertion_angle(25)
 
     @staticmethod
-    def compute(state: Mapping[str, object]) -> Picture:
+    def compute(state: Mapping[str, Any]) -> Picture:
         """Where the catheter's end comes to lie, and what is left to the barrier."""
-        n = stretch_numbers(state)
+        n = stretch_numbers(StretchState(**state))
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
-            spoken=plain_words(f"{n['verdict']}. {n['spare_words']}."),
+            spoken=plain_words(f"{n.verdict}. {n.spare_words}."),
             readings=_readings(n),
             numbers=n,
         )
 
 
-def stretch_numbers(state: Mapping[str, object]) -> dict[str, object]:
-    """The numbers behind the figure, by name; ways are along the vein from its entry."""
-    ways = {name: state[name] for name in ("near_wall_depth_mm", "insertion_angle_deg")}
-    in_vein = calc.length_in_vein_mm(state["length_mm"], **ways)
-    spare = state["free_stretch_mm"] - in_vein
-    name = {"valve": "the valve", "fork": "the bifurcation", "joint": "the joint"}[state["barrier"]]
-    n = {
-        **state,
-        "in_vein_mm": in_vein,
-        "fraction": calc.fraction_in_vein(state["length_mm"], **ways),
-        "spare_mm": spare,
-        "barrier_name": name,
+@dataclass(frozen=True, kw_only=True)
+class StretchState:
+    """The straight, free piece of vein, what ends it, and the catheter on its way in."""
+
+    free_stretch_mm: float
+    barrier: str  # a key of Barrier's options
+    length_mm: float  # of the catheter
+    near_wall_depth_mm: float
+    insertion_angle_deg: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class StretchNumbers(StretchState):
+    """How far the catheter reaches, along the vein from the place of entry."""
+
+    in_vein_mm: float  # of the catheter's length
+    fraction: float  # of the catheter's length, in the vein
+    spare_mm: float  # from the catheter's end to the barrier; below 0: too long by so much
+    barrier_name: str
+    verdict: str
+    spare_words: str
+
+
+def stretch_numbers(state: StretchState) -> StretchNumbers:
+    """Compute where the catheter's end comes to lie, and what is left to the barrier."""
+    path = {
+        "near_wall_depth_mm": state.near_wall_depth_mm,
+        "insertion_angle_deg": state.insertion_angle_deg,
     }
+    in_vein = calc.length_in_vein_mm(state.length_mm, **path)
+    spare = state.free_stretch_mm - in_vein
+    name = {"valve": "the valve", "fork": "the bifurcation", "joint": "the joint"}[state.barrier]
     if in_vein <= 0:
-        n["verdict"] = "The catheter does not reach this vein"
-        n["spare_words"] = "No part of it lies in the vein"
+        verdict = "The catheter does not reach this vein"
+        spare_words = "No part of it lies in the vein"
     elif spare > 0:
-        n["verdict"] = f"Its end stays short of {name}"
-        n["spare_words"] = f"{measure(spare, 'mm', 1)} to spare"
+        verdict = f"Its end stays short of {name}"
+        spare_words = f"{measure(spare, 'mm', 1)} to spare"
     else:
-        n["verdict"] = f"Its end reaches {name}"
-        n["spare_words"] = f"{measure(-spare, 'mm', 1)} too long"
-    return n
+        verdict = f"Its end reaches {name}"
+        spare_words = f"{measure(-spare, 'mm', 1)} too long"
+    return StretchNumbers(
+        **vars(state),
+        in_vein_mm=in_vein,
+        fraction=calc.fraction_in_vein(state.length_mm, **path),
+        spare_mm=spare,
+        barrier_name=name,
+        verdict=verdict,
+        spare_words=spare_words,
+    )
 
 
-def _readings(n: Mapping[str, object]) -> tuple[Reading, ...]:
+def _readings(n: StretchNumbers) -> tuple[Reading, ...]:
     return (
-        Reading("Catheter in the vein", measure(n["in_vein_mm"], "mm", 1)),
-        Reading("Straight, free vein ahead", measure(n["free_stretch_mm"], "mm", 0)),
+        Reading("Catheter in the vein", measure(n.in_vein_mm, "mm", 1)),
+        Reading("Straight, free vein ahead", measure(n.free_stretch_mm, "mm", 0)),
         Reading(
-            n["verdict"],
-            n["spare_words"],
+            n.verdict,
+            n.spare_words,
             "Feel along it first: the finger finds what the picture leaves out."
-            if n["spare_mm"] > 0
+            if n.spare_mm > 0
             else "Enter farther down, take a shorter catheter that still holds, or another vein.",
         ),
     )
 
 
-def _describe(n: Mapping[str, object]) -> str:
+def _describe(n: StretchNumbers) -> str:
     return plain_words(
         "A vein from above as a straight strip, the place of entry at its left end. A catheter of "
-        f"{measure(n['length_mm'], 'mm', 0)} at {measure(n['insertion_angle_deg'], 'degrees', 0)} "
-        f"to a near wall {measure(n['near_wall_depth_mm'], 'mm', 1)} deep lies "
-        f"{measure(n['in_vein_mm'], 'mm', 1)} in the vein; {n['barrier_name']} is "
-        f"{measure(n['free_stretch_mm'], 'mm', 0)} ahead. {n['verdict']}: {n['spare_words']}."
+        f"{measure(n.length_mm, 'mm', 0)} at {measure(n.insertion_angle_deg, 'degrees', 0)} "
+        f"to a near wall {measure(n.near_wall_depth_mm, 'mm', 1)} deep lies "
+        f"{measure(n.in_vein_mm, 'mm', 1)} in the vein; {n.barrier_name} is "
+        f"{measure(n.free_stretch_mm, 'mm', 0)} ahead. {n.verdict}: {n.spare_words}."
     )
 
 
-def _draw(n: Mapping[str, object]) -> str:
+def _draw(n: StretchNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
     top, bottom = VEIN_Y - VEIN_HEIGHT / 2, VEIN_Y + VEIN_HEIGHT / 2
-    sheet.words((8, 20), n["verdict"], bold=True)
-    sheet.words((8, 40), n["spare_words"], colour=drawing.MARKER)
+    sheet.words((8, 20), n.verdict, bold=True)
+    sheet.words((8, 40), n.spare_words, colour=drawing.MARKER)
     sheet.line(
         (ACROSS.start, VEIN_Y), (ACROSS.end, VEIN_Y), colour=drawing.LUMEN, width=VEIN_HEIGHT
     )
     for wall in (top, bottom):
         sheet.line((ACROSS.start, wall), (ACROSS.end, wall), colour=drawing.VEIN, width=3)
-    _draw_barrier(sheet, n["barrier"], ACROSS(n["free_stretch_mm"]), top, bottom)
-    if n["in_vein_mm"] > 0:
-        end = ACROSS(min(n["in_vein_mm"], REACH_MM))
+    _draw_barrier(sheet, n.barrier, ACROSS(n.free_stretch_mm), top, bottom)
+    if n.in_vein_mm > 0:
+        end = ACROSS(min(n.in_vein_mm, REACH_MM))
         sheet.line((ACROSS.start, VEIN_Y), (end, VEIN_Y), colour=drawing.CATHETER, width=9)
     ruler = bottom + 34
     sheet.line((ACROSS.start, ruler), (ACROSS.end, ruler))
@@ -150,7 +179,7 @@ def _draw(n: Mapping[str, object]) -> str:
     sheet.line((8, key), (38, key), colour=drawing.CATHETER, width=9)
     sheet.words((46, key + 5), "catheter in the vein", size=13)
     sheet.line((230, key), (260, key), colour=drawing.MARKER, width=3, dash="6 4")
-    sheet.words((268, key + 5), n["barrier_name"], size=13)
+    sheet.words((268, key + 5), n.barrier_name, size=13)
     return sheet.svg()
 
 

@@ -5,7 +5,7 @@ either side. Simulated, not clinically validated.
 """
 
 from dataclasses import replace
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 import numpy as np
 from scipy import ndimage, signal
@@ -74,6 +74,13 @@ def expected_width_mm(scene: Scene, depth_mm: np.ndarray, diameter_mm: np.ndarra
         picture_wavelength_nm=scene.skin.wavelength_nm,
         epidermal_melanin_fraction=scene.skin.melanin_fraction,
     )
+
+
+class BandNoise(Protocol):
+    """A measurement of what a band's measure gives where there is no band."""
+
+    def at(self, stretch: Stretch, width_px: float) -> np.ndarray | float:
+        """Return its standard deviation along a stretch, for a band of this width [-]."""
 
 
 def _across(stretch: Stretch, offsets_px: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
@@ -188,7 +195,7 @@ def _patches(values: np.ndarray, offsets: np.ndarray, width: float) -> tuple[np.
     return values[:, band].mean(axis=1), *sides
 
 
-def measure(scene: Scene, stretch: Stretch, darkening: np.ndarray, noise: TextureNoise) -> Seen:
+def measure(scene: Scene, stretch: Stretch, darkening: np.ndarray, noise: BandNoise) -> Seen:
     """Return how a stretch shows, by the share of light that vessels take from each pixel."""
     scale = mm_per_px_at(scene.view, stretch.column, stretch.row)
     expected_mm = expected_width_mm(scene, stretch.depth_mm, stretch.diameter_mm)
