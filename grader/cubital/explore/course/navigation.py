@@ -3,28 +3,29 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from html import escape
 from pathlib import Path
+from typing import Any
 
 import anywidget
 import traitlets
 
-from cubital import tables
 from cubital.handin.progress import Progress, keep_progress, read_progress
 from cubital.tables import course
-from cubital.tables.files import script
+from cubital.tables.files import course_folder, script
 
-Block = dict[str, object]
+Block = dict[str, Any]
 
 
 class CourseForm(anywidget.AnyWidget):
     """A form drawn from plain blocks; a subclass says what stands in it and takes choices."""
 
     _esm = script(Path(__file__).parent / "navigation.js")
-    _css = tables.course_folder("assets") / "styles" / "course.css"
+    _css = course_folder("assets") / "styles" / "course.css"
 
     title = traitlets.Unicode().tag(sync=True)
-    blocks = traitlets.List().tag(sync=True)
+    blocks: traitlets.List[Block] = traitlets.List().tag(sync=True)
     spoken = traitlets.Unicode().tag(sync=True)
 
     def __init__(self, folder: Path | None = None) -> None:
@@ -41,7 +42,7 @@ class CourseForm(anywidget.AnyWidget):
         """Take what was chosen or pressed; return what to say of it."""
         raise NotImplementedError
 
-    def _received(self, _widget: object, content: dict, _buffers: object) -> None:
+    def _received(self, _widget: object, content: Mapping[str, Any], _buffers: object) -> None:
         self.spoken = self.take(content["name"], content["value"])
         self.blocks = self.draw()
 
@@ -54,9 +55,9 @@ class CourseForm(anywidget.AnyWidget):
             lines += [f"( ) {words}" for _, words in block.get("options", ())]
         return "\n".join(line for line in lines if line)
 
-    def _repr_mimebundle_(self, **kwargs: object) -> object:
+    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[Any, Any], dict[Any, Any]]:
         shown = super()._repr_mimebundle_(**kwargs)
-        data, metadata = shown if isinstance(shown, tuple) else (shown, {})
+        data, metadata = shown or ({}, {})
         words = self.words()
         html = "<br>".join(escape(line) for line in words.splitlines())
         return {**data, "text/plain": words, "text/html": f"<p>{html}</p>"}, metadata
@@ -190,7 +191,7 @@ class FirstQuestions(CourseForm):
         """The questions; once asked for, what was right and why."""
         blocks: list[Block] = []
         for number, question in enumerate(course.questions()):
-            block = {
+            block: Block = {
                 "kind": "radios",
                 "name": str(number),
                 "legend": f"{number + 1}. {question.asks}",
