@@ -88,7 +88,7 @@ def released(cohort: course.Course, worksheet: str) -> Path:
     counts = pictures.wanted(wanted.listed())
     if counts:
         seed = pool_seed(worksheet)
-        pools.render_pool(cohort.pool(wanted), jobs=counts, seed=seed, progress=False)
+        pools.render_pool(cohort.pool(wanted), jobs=counts, seed=seed)
     handout = releasing.release(cohort, worksheet, NAME)
     if cohort.release(worksheet) != wanted:
         raise SystemExit(f"{worksheet} was released with other values than it is marked with")

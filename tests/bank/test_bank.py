@@ -304,9 +304,7 @@ def test_an_own_item_goes_to_an_objective_of_its_worksheet_whatever_the_lesson(w
 
 def test_with_a_released_pool_the_page_shows_picture_and_truth(tmp_path, capsys):
     pool = pictures.pool_folder(tmp_path, "reading-the-vein", "spring")
-    made = pools.render_pool(
-        pool, jobs={"bifurcation": 1}, seed="bank", processes=1, progress=False
-    )
+    made = pools.render_pool(pool, jobs={"bifurcation": 1}, seed="bank", processes=1)
     (name,) = (job.name for job in made.jobs)
     release = replace(new_release("spring", "reading-the-vein"), pictures={"read-forks": (name,)})
     write_release(tmp_path / "source" / "reading-the-vein", release)

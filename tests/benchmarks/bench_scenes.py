@@ -28,7 +28,7 @@ CORES = 2
 PROGRAM = """
 import json, resource, sys, time
 from pathlib import Path
-from cubital.scene import pools, rendering
+from cubital.scene.files import pools, rendering
 
 def memory():
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
@@ -40,7 +40,7 @@ def render(job):
 
 at = []
 number = int(sys.argv[2])
-pools.render_pool(Path(sys.argv[1]), number=number, seed=1, processes=1, progress=False,
+pools.render_pool(Path(sys.argv[1]), number=number, seed=1, processes=1,
                   render=render)
 first, half, last = at[0], at[number // 2], (time.process_time(), memory())
 print(json.dumps({"seconds": (last[0] - first[0]) / (number - 1), "half": half[1], "end": last[1]}))

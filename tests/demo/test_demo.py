@@ -20,9 +20,9 @@ RELEASE = new_release("demo-autumn", "catheter-sizing")
 def played(tmp_path_factory):
     """A small demo, played twice in the same folder."""
     workspace = tmp_path_factory.mktemp("demo") / "workspace"
-    assert run(workspace, learners=6) == 0
+    assert run(workspace, learners=6).differences == ()
     first = (workspace / "report" / "catheter-sizing" / "marks.csv").read_text(encoding="utf-8-sig")
-    assert run(workspace, learners=6) == 0
+    assert run(workspace, learners=6).differences == ()
     second = (workspace / "report" / "catheter-sizing" / "marks.csv").read_text(
         encoding="utf-8-sig"
     )
@@ -57,7 +57,7 @@ def test_nothing_is_written_outside_the_workspace(tmp_path, monkeypatch):
     home.mkdir()
     for variable in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME"):
         monkeypatch.setenv(variable, str(home))
-    assert run(tmp_path / "workspace", learners=1) == 0
+    assert run(tmp_path / "workspace", learners=1).differences == ()
     left = {path.relative_to(tmp_path).parts[0] for path in tmp_path.rglob("*")}
     assert left <= {"workspace", "home"}
     # IPython and Jupyter keep settings of their own in the home folder; we keep nothing there.

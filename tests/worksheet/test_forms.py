@@ -55,7 +55,6 @@ def pool(tmp_path_factory):
         jobs={"bifurcation": 1, "series-haematoma": 1},
         seed=5,
         processes=1,
-        progress=False,
     )
 
 

@@ -5,7 +5,7 @@ import os
 import sys
 
 from cubital import __version__
-from cubital.cli import bank, cohort, learner, light, pictures, refresh
+from cubital.cli import bank, cohort, demo, learner, light, pictures, refresh
 
 _OWNERS_ONLY = 0o077  # what the command or a library of its writes, no other user of it reads
 
@@ -42,6 +42,7 @@ def parser() -> argparse.ArgumentParser:
     learner.add_commands(commands)
     refresh.add_commands(commands)
     cohort.add_commands(commands)
+    demo.add_commands(commands)
     bank.add_commands(commands)
     light.add_commands(commands)
     pictures.add_commands(commands)

@@ -1,14 +1,9 @@
 """The item bank: all items in one table, one item as any learner gets it, an own one begun."""
 
 import argparse
-from functools import partial
 from pathlib import Path
-from typing import Any
 
 from cubital.cli.commands import add_command
-from cubital.handin.ids import canonical_id
-
-_PREVIEW = "preview"
 
 
 def add_commands(commands: argparse._SubParsersAction) -> None:
@@ -30,92 +25,51 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
 
 
 def _bank(given: argparse.Namespace) -> int:
-    workspace = given.workspace.expanduser().resolve() if given.workspace else None
-    if workspace is not None and not workspace.is_dir():
-        raise ValueError(f"there is no course folder {workspace}")
+    from cubital.educator.workspace import course_folder  # noqa: PLC0415 - on use: a quick start
+
+    if given.workspace is not None:
+        given.workspace = course_folder(given.workspace)
     if given.new is not None:
-        return _new(workspace, given.new)
+        return _new(given)
     if given.item is not None:
-        return _one(given, workspace)
+        return _one(given)
     if given.to is not None:
         raise ValueError("--to writes the page of one item: name the item")
-    return _all(given, workspace)
+    return _all(given)
 
 
-def _new(workspace: Path | None, name: str) -> int:
-    from cubital.handin.own import write_template  # noqa: PLC0415 - on use: a quick start
-    from cubital.marking.cohort.course import at_work  # noqa: PLC0415
+def _new(given: argparse.Namespace) -> int:
+    from cubital.educator.begin_item import begin_item  # noqa: PLC0415
 
-    if workspace is None:
+    if given.workspace is None:
         raise ValueError("say with --workspace in which course folder the item is to be")
-    with at_work(workspace, f"beginning the question “{name}”"):
-        path = write_template(workspace, name)
-    print(f"Change this file to ask your question:\n{path}")
-    item = f"own-{name.replace('_', '-')}"
-    print(f"Then look at it:\ncubital bank {item} --workspace {workspace}")
+    begun = begin_item(given.workspace, given.new)
+    print(f"Change this file to ask your question:\n{begun.path}")
+    print(f"Then look at it:\ncubital bank {begun.item} --workspace {begun.workspace}")
     return 0
 
 
-def _all(given: argparse.Namespace, workspace: Path | None) -> int:
-    from cubital.handin.bank import read_bank  # noqa: PLC0415
-    from cubital.records.bank import page, summary  # noqa: PLC0415
+def _all(given: argparse.Namespace) -> int:
+    from cubital.educator.bank import list_bank  # noqa: PLC0415
 
-    read = read_bank(workspace)
-    releases = {name: _release(workspace, name, given.release) for name in read.worksheets}
-    chosen = {name: getattr(given, name) for name in ("kind", "objective", "worksheet")}
-    print(page.listing(summary.entries(read, releases, **chosen)))
+    listed = list_bank(
+        given.workspace,
+        kind=given.kind,
+        objective=given.objective,
+        worksheet=given.worksheet,
+        release=given.release,
+    )
+    print(listed.in_words())
     return 0
 
 
-def _one(given: argparse.Namespace, workspace: Path | None) -> int:
-    from cubital.handin.bank import read_bank  # noqa: PLC0415
-    from cubital.handin.files import write_text  # noqa: PLC0415
-    from cubital.handin.own import own_faults  # noqa: PLC0415
-    from cubital.records.bank import page, space, summary  # noqa: PLC0415
+def _one(given: argparse.Namespace) -> int:
+    from cubital.educator.preview import preview  # noqa: PLC0415
 
-    read = read_bank(workspace)
-    worksheet = read.worksheet_of(given.item)
-    item = read.by_id()[given.item]
-    release = _release(workspace, worksheet, given.release)
-    if item.id in read.own:
-        lesson = summary.objective_of(read, item).lesson
-        faults = own_faults(read.own[item.id], partial(release.values, item), lesson)
-        if faults:
-            raise ValueError("\n".join(["this item cannot be released yet", *faults]))
-    learner = canonical_id(given.learner)
-    truth, shown = _picture(workspace, release, item, learner)
-    drawn = summary.drawn(read, item, release, learner, truth)
-    counted = space.space(item, release)
+    seen = preview(given.item, given.workspace, learner=given.learner, release=given.release)
     if given.to is None:
-        print(page.text(drawn, counted))
+        print(seen.in_words())
     else:
-        write_text(given.to.expanduser(), page.page(drawn, counted, shown))
+        seen.write_page(given.to.expanduser())
         print(f"The page is {given.to}. It holds the answer: keep it from learners.")
     return 0
-
-
-def _release(workspace: Path | None, worksheet: str, name: str | None) -> Any:
-    """Return the course folder's release if it is the one asked for, else one to look at."""
-    from cubital import tables  # noqa: PLC0415
-    from cubital.handin.release import FILE, new_release, read_release  # noqa: PLC0415
-
-    if workspace is not None:
-        folder = workspace / "source" / worksheet
-        if (folder / FILE).is_file():
-            release = read_release(folder)
-            if name in {None, release.name}:
-                return release
-    name = canonical_id(name) if name else _PREVIEW
-    return new_release(name, worksheet, profile=tables.profile(workspace))
-
-
-def _picture(workspace: Path | None, release: Any, item: Any, learner: str) -> tuple[Any, Any]:
-    """Return truth and picture of an item on one, where the course folder holds its pool."""
-    from cubital.handin import pictures  # noqa: PLC0415
-
-    if workspace is None or not release.pictures.get(item.id):
-        return None, None
-    pool = pictures.pool_folder(workspace, release.worksheet, release.name)
-    name = release.values(item, learner)["picture"]
-    told = pictures.truths(pool)(name)
-    return told["truth"], pictures.shown(item, None, told, pictures.frames(pool, item, name))

@@ -1,16 +1,20 @@
-"""What an educator asks for: lay out a cohort, release, collect, mark, return, report, demo."""
+"""What an educator asks for: lay out a cohort, release, collect, mark, return, report."""
 
 import argparse
-from collections import Counter
-from collections.abc import Sequence
-from datetime import UTC, datetime
+import sys
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING
 
 from tqdm import tqdm
 
+from cubital.cli.bars import Bar
 from cubital.cli.commands import add_command
-from cubital.handin.files import own_folder
+
+if TYPE_CHECKING:  # an action is loaded on use: a quick start
+    from cubital.educator.left import Left
+    from cubital.educator.mark import Marked
+    from cubital.marking.cohort.changed import Changes
 
 _WORKSPACE = "the cohort's folder (default: this one)"
 UNMARKED = 3  # what a step ends with that left something handed in untaken or unmarked
@@ -18,7 +22,7 @@ _MOST_SAID = 20
 
 
 def add_commands(commands: argparse._SubParsersAction) -> None:
-    """Add ``cohort`` with its steps, and ``demo``."""
+    """Add ``cohort`` with its steps."""
     cohort = commands.add_parser(
         "cohort",
         help="release, collect, mark and report on a cohort",
@@ -53,85 +57,74 @@ def add_commands(commands: argparse._SubParsersAction) -> None:
     for step in steps.choices.values():
         step.add_argument("--workspace", type=Path, default=Path(), help=_WORKSPACE)
 
-    demo = add_command(commands, "demo", _demo, "play a whole cohort of invented learners")
-    demo.add_argument("--workspace", type=Path, help="a folder for it (default: a new one)")
-    demo.add_argument("--learners", type=int, default=24, help="how many (default: 24)")
-    demo.add_argument("--seed", type=int, default=1, help="which play (default: 1)")
 
+def _workspace(given: argparse.Namespace) -> Path:
+    """Return the cohort's folder; what is none raises before anything is shown."""
+    from cubital.educator.workspace import opened  # noqa: PLC0415
 
-def _course(given: argparse.Namespace):
-    from cubital.marking.cohort.course import Course  # noqa: PLC0415
-
-    course = Course(given.workspace.expanduser())
-    own_folder(course.workspace)
-    return course
+    return opened(given.workspace).workspace
 
 
 def _create(given: argparse.Namespace) -> int:
-    from cubital.marking.cohort import course, roster  # noqa: PLC0415
+    from cubital.educator.create import create  # noqa: PLC0415
 
-    made = course.create(
-        given.workspace.expanduser(), given.roster, replace_roster=given.replace_roster
-    )
-    print(f"The cohort's folder is {made.workspace}; {len(made.roster())} learners are on")
+    made = create(given.workspace, given.roster, replace_roster=given.replace_roster)
+    print(f"The cohort's folder is {made.workspace}; {made.learners} learners are on")
     print(f"{made.roster_file}. Hand-ins go into {made.inbox}.")
-    if note := roster.encoding_note(given.roster or made.roster_file):
-        print(note)
+    if made.note:
+        print(made.note)
     return 0
 
 
 def _release(given: argparse.Namespace) -> int:
-    from cubital.marking.cohort import releasing  # noqa: PLC0415
+    from cubital.educator.describe import describe  # noqa: PLC0415
+    from cubital.educator.release import release  # noqa: PLC0415
 
-    course = _course(given)
-    handout = releasing.release(course, given.worksheet, given.name)
-    print(f"Give this file to your learners:\n{handout}\nThey open it with: cubital open FILE")
+    with Bar("picture", shown=sys.stderr.isatty()) as bar:
+        released = release(given.workspace, given.worksheet, given.name, rendered=bar.pictures)
+    print(
+        f"Give this file to your learners:\n{released.handout}\n"
+        "They open it with: cubital open FILE"
+    )
     if given.described:
-        words = releasing.described_handout(course, given.worksheet)
+        with Bar("picture", shown=sys.stderr.isatty()) as bar:
+            described = describe(given.workspace, given.worksheet, rendered=bar.pictures)
         print(
             "With pictures of its own, all in words, for learners who have this adjustment:\n"
-            f"{words}"
+            f"{described.handout}"
         )
     return 0
 
 
 def _collect(given: argparse.Namespace) -> int:
-    from cubital.marking.cohort import collecting  # noqa: PLC0415
+    from cubital.educator.collect import collect  # noqa: PLC0415
 
-    course = _course(given)
-    problems = collecting.collect(course, given.worksheet)
-    taken = [who for who in course.roster() if course.submitted(who, given.worksheet).is_dir()]
-    print(f"{len(taken)} of {len(course.roster())} learners have handed in.")
-    for row in problems:
-        if row.state == collecting.NO_HAND_IN:
-            print(f"Passed over: {row.reason}. {row.action}")
-    left = [row for row in problems if row.state != collecting.NO_HAND_IN]
-    return _last_words("Not taken", [_Left(row.file, row) for row in left])
+    collected = collect(given.workspace, given.worksheet)
+    print(f"{len(collected.handed_in)} of {collected.learners} learners have handed in.")
+    for row in collected.passed_over:
+        print(f"Passed over: {row.reason}. {row.action}")
+    return _last_words("Not taken", collected.left)
 
 
 def _mark(given: argparse.Namespace) -> int:
-    from cubital.marking.marks import marker  # noqa: PLC0415
+    from cubital.educator.mark import mark  # noqa: PLC0415
 
-    course = _course(given)
+    workspace = _workspace(given)
     with (
         tqdm(desc="Running cells", unit="hand-in") as running,
         tqdm(desc="Marking", unit="hand-in") as bar,
     ):
         try:
-            results = marker.mark(
-                course, given.worksheet, progress=_moving(bar), ran=_moving(running)
-            )
+            marked = mark(workspace, given.worksheet, progress=_moving(bar), ran=_moving(running))
         except KeyboardInterrupt:
             running.close()
             bar.close()
             print(f"\nStopped: {_done(bar)} Mark again to mark all.")
             raise
-    for state, number in Counter(result.state for result in results).items():
-        print(f"{number} {state}")
-    for line in (*_open_items(results), *_in_words(results)):
+    for line in _marks_in_words(marked):
         print(line)
-    _say_changes(course, given.worksheet)
-    return _unmarked(course, given.worksheet, results)
+    _say_changes(marked.changes)
+    return _last_words("Not marked", marked.left)
 
 
 def _done(bar: tqdm) -> str:
@@ -140,111 +133,63 @@ def _done(bar: tqdm) -> str:
     return f"the marks of {bar.n} of {bar.total} hand-ins were written."
 
 
-def _in_words(results) -> list[str]:
-    """Name the items that learners were asked in the described version."""
-    asked = {row.learner: [one.item for one in row.items if one.described] for row in results}
-    return [
+def _marks_in_words(marked: "Marked") -> list[str]:
+    """Count the states; name what was refused or waits again, and who had the described version."""
+    lines = [f"{number} {state}" for state, number in marked.states.items()]
+    lines += [
+        f"{row.learner}: “{row.title}”: {row.state}: {row.reason}" for row in marked.open_items
+    ]
+    if marked.waiting:
+        wait = "1 answer waits" if marked.waiting == 1 else f"{marked.waiting} answers wait"
+        lines.append(f"{wait} to be marked by hand, in nbgrader's form grader.")
+    lines += [
         f"{learner}: asked in the described version: {', '.join(items)}"
-        for learner, items in asked.items()
-        if items
+        for learner, items in marked.described.items()
     ]
-
-
-def _say_changes(course, worksheet: str) -> None:
-    """Say what was changed since the release, and when it comes into force."""
-    from cubital.marking.cohort import releasing  # noqa: PLC0415
-
-    if words := releasing.how_changes_come(course, worksheet):
-        print(words)
-
-
-def _open_items(results) -> list[str]:
-    """Name the items that were refused or wait again; count those that wait for the first time."""
-    from cubital.handin.results import REFUSED  # noqa: PLC0415
-    from cubital.records.objectives import title_of  # noqa: PLC0415
-
-    rows = [(result.learner, row) for result in results for row in result.items]
-    told = [
-        f"{learner}: “{title_of(row.item)}”: {row.state}: {row.reason}"
-        for learner, row in rows
-        if row.earlier is not None or (row.outcome == REFUSED and not row.manual)
-    ]
-    waiting = sum(row.points is None for _, row in rows)
-    if waiting:
-        wait = "1 answer waits" if waiting == 1 else f"{waiting} answers wait"
-        told.append(f"{wait} to be marked by hand, in nbgrader's form grader.")
-    return told
+    return lines
 
 
 def _feedback(given: argparse.Namespace) -> int:
-    from cubital.marking.feedback import returning  # noqa: PLC0415
-    from cubital.marking.marks import gradebook  # noqa: PLC0415
+    from cubital.educator.feedback import write_feedback  # noqa: PLC0415
 
-    course = _course(given)
+    workspace = _workspace(given)
     with tqdm(desc="Feedback", unit="page") as bar:
-        pages = returning.feedback(course, given.worksheet, progress=_moving(bar))
-    print(f"{len(pages)} pages are in {course.workspace / 'feedback'}, a folder for each learner.")
-    return _unmarked(course, given.worksheet, gradebook.results(course, given.worksheet))
+        returned = write_feedback(workspace, given.worksheet, progress=_moving(bar))
+    print(f"{len(returned.pages)} pages are in {returned.folder}, a folder for each learner.")
+    return _last_words("Not marked", returned.left)
 
 
 def _report(given: argparse.Namespace) -> int:
-    from cubital.marking.marks import gradebook  # noqa: PLC0415
-    from cubital.records.reporting import report_on  # noqa: PLC0415
+    from cubital.educator.report import report  # noqa: PLC0415
 
-    course = _course(given)
-    written = report_on(course, given.worksheet, made_at=datetime.now(UTC))
+    reported = report(given.workspace, given.worksheet)
     print(
-        f"The report is {written.page}\nThe marks are {written.marks}\n"
-        f"All worksheets on one page: {written.overview}"
+        f"The report is {reported.page}\nThe marks are {reported.marks}\n"
+        f"All worksheets on one page: {reported.overview}"
     )
-    _say_changes(course, given.worksheet)
-    return _unmarked(course, given.worksheet, gradebook.results(course, given.worksheet))
+    _say_changes(reported.changes)
+    return _last_words("Not marked", reported.left)
 
 
-class _Left(NamedTuple):
-    """Something that was handed in and left: whose, or what; its state, reason and action."""
-
-    who: str
-    told: Any
-
-
-def _unmarked(course: Any, worksheet: str, results: Sequence[Any]) -> int:
-    """Say last who handed in and is not marked, and what was not taken."""
-    from cubital.handin.results import MARKED, MISSING  # noqa: PLC0415
-    from cubital.marking.cohort import collecting  # noqa: PLC0415
-
-    left = [_Left(row.learner, row) for row in results if row.state not in {MARKED, MISSING}]
-    problems = collecting.read_problems(course, worksheet)
-    left.extend(
-        _Left(row.file, row)
-        for row in problems
-        if row.learner is None and row.state != collecting.NO_HAND_IN
-    )
-    return _last_words("Not marked", left)
+def _say_changes(changes: "Changes") -> None:
+    """Say what was changed since the release, and when it comes into force."""
+    if words := changes.in_words():
+        print(words)
 
 
-def _last_words(title: str, left: Sequence[_Left]) -> int:
+def _last_words(title: str, left: "Sequence[Left]") -> int:
     """Say what was left, a line each, and return what the step ends with."""
-    from cubital.marking.cohort.collecting import LOOK  # noqa: PLC0415
-
-    for who, told in left[:_MOST_SAID]:
-        said = "Look at" if told.state == LOOK else title
-        state = "" if told.state == LOOK else f"{told.state}: "
-        print(f"{said}: {who}: {state}{told.reason}. {told.action}")
+    for row in left[:_MOST_SAID]:
+        said = f"Look at: {row.who}: " if row.to_look_at else f"{title}: {row.who}: {row.state}: "
+        print(f"{said}{row.reason}. {row.action}")
     if len(left) > _MOST_SAID:
         print(f"And {len(left) - _MOST_SAID} more, which the report names.")
     return UNMARKED if left else 0
 
 
-def _moving(bar: tqdm):
+def _moving(bar: tqdm) -> Callable[[int, int, str], None]:
     def progress(done: int, total: int, _whose: str) -> None:
         bar.total = total
         bar.update(done - bar.n)
 
     return progress
-
-
-def _demo(given: argparse.Namespace) -> int:
-    from cubital import demo  # noqa: PLC0415
-
-    return demo.run(given.workspace, learners=given.learners, seed=given.seed)

@@ -3,6 +3,7 @@
 import argparse
 from pathlib import Path
 
+from cubital.cli.bars import Bar
 from cubital.cli.commands import add_command
 
 
@@ -38,13 +39,15 @@ def _scenes(given: argparse.Namespace) -> int:
     from cubital.scene.files import pools  # noqa: PLC0415 - on use: the command starts quickly
 
     jobs = None if given.kind is None else _counts(given.kind)
-    pool = pools.render_pool(
-        given.folder,
-        number=given.number,
-        jobs=jobs,
-        seed=given.seed,
-        processes=given.processes,
-    )
+    with Bar("picture") as bar:
+        pool = pools.render_pool(
+            given.folder,
+            number=given.number,
+            jobs=jobs,
+            seed=given.seed,
+            processes=given.processes,
+            progress=bar.pictures,
+        )
     print(f"{len(pool.jobs)} pictures in {pool.pictures}: {NOTICE}.")
     print(f"Their truth is in {pool.sealed}. Keep it, and the seed, from learners.")
     return 0

@@ -1,5 +1,5 @@
 """The demo: a whole cohort of invented learners, from release to report, checked to the digit."""
 
-from cubital.demo.run import run
+from cubital.demo.run import Played, run
 
-__all__ = ["run"]
+__all__ = ["Played", "run"]

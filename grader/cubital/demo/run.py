@@ -1,22 +1,28 @@
 """Play the cohort through the same steps that people use, and compare the marks with the play."""
 
 import shutil
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
 import nbformat
-from tqdm import tqdm
 
 from cubital import tables
 from cubital.demo import play
+from cubital.educator.collect import collect
+from cubital.educator.create import create
+from cubital.educator.feedback import write_feedback
+from cubital.educator.give_points import give_points
+from cubital.educator.mark import mark
+from cubital.educator.release import release
+from cubital.educator.report import Reported, report
 from cubital.handin.bundle import hand_in
 from cubital.handin.files import read_json, write_json
 from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE, SubmissionResult
 from cubital.items import CodeItem, find
-from cubital.marking.cohort import collecting, course, releasing
-from cubital.marking.feedback import returning
-from cubital.marking.marks import gradebook, marker
-from cubital.records.reporting import Reported, report_on
+from cubital.marking.cohort import course
+from cubital.marking.marks import gradebook
 from cubital.study import folders
 from cubital.worksheet.sitting import sitting
 
@@ -28,10 +34,46 @@ _STATES = {
     play.ABSENT: MISSING,
     play.COPIED: HELD,
 }
+Progress = Callable[[int, int, str], None]
 
 
-def run(workspace: Path | None = None, *, learners: int = 24, seed: int = 1) -> int:
-    """Play a cohort and return 0 if every mark is what the play put in, else 1.
+@dataclass(frozen=True)
+class Played:
+    """What came of a play.
+
+    Attributes
+    ----------
+    workspace, handout
+        The cohort's folder, and the file that its learners got.
+    learners, states, waiting
+        How many they are, how many are in each state, and how many have a text that waits.
+    differences
+        Every mark that is not what the play put in, in words.
+    pages, reported
+        The feedback pages, and where the reports are.
+    """
+
+    workspace: Path
+    handout: Path
+    learners: int
+    states: Mapping[str, int]
+    waiting: int
+    differences: tuple[str, ...]
+    pages: tuple[Path, ...]
+    reported: Reported
+
+
+def run(
+    workspace: Path | None = None,
+    *,
+    learners: int = 24,
+    seed: int = 1,
+    progress: Progress | None = None,
+) -> Played:
+    """Play a cohort, and compare every mark with what the play put in.
+
+    ``progress`` is called after each step with how many are done, of how many, and which part of
+    the play is under way.
 
     Raises
     ------
@@ -39,31 +81,62 @@ def run(workspace: Path | None = None, *, learners: int = 24, seed: int = 1) -> 
         The workspace holds something other than a demo, or the number of learners is impossible.
     """
     play.check_number(learners)
-    workspace = _workspace(workspace)
-    demo = tables.demo_cohort()
-    cohort, release = _release(workspace, demo["release"], learners, seed)
-    parts = play.cast(release, learners, seed)
+    cohort = _released(_workspace(workspace), learners, seed)
+    parts = play.cast(cohort.release(WORKSHEET), learners, seed)
     course.write_roster(
         cohort.roster_file,
         [course.Learner(part.learner, part.given_name, part.family_name) for part in parts],
     )
-    with tqdm(total=3 * len(parts), desc="Answering", unit="step") as bar:
-        for part in parts:
-            _answer(cohort, part, parts)
-            bar.update()
-        collecting.collect(cohort, WORKSHEET)
-        bar.set_description("Marking")
-        marker.mark(cohort, WORKSHEET, progress=lambda *_: bar.update())
-        _mark_by_hand(cohort, parts)
-        bar.set_description("Feedback")
-        pages = returning.feedback(cohort, WORKSHEET, progress=lambda *_: bar.update())
-        bar.update(bar.total - bar.n)
-        bar.set_description("Done")
+    steps = _Steps(3 * len(parts), progress)  # each is to answer, to be marked and to get a page
+    steps.begin("Answering")
+    for part in parts:
+        _answer(cohort, part, parts)
+        steps.done()
+    collect(cohort.workspace, WORKSHEET)
+    steps.begin("Marking")
+    mark(cohort.workspace, WORKSHEET, progress=steps.done)
+    _mark_by_hand(cohort, parts)
+    steps.begin("Feedback")
+    returned = write_feedback(cohort.workspace, WORKSHEET, progress=steps.done)
+    steps.end("Done")
     results = gradebook.results(cohort, WORKSHEET)
-    report = report_on(cohort, WORKSHEET, made_at=datetime.now(UTC), invented=True)
-    differences = compare(parts, results)
-    _summary(cohort, results, pages, report, differences)
-    return 1 if differences else 0
+    return Played(
+        workspace=cohort.workspace,
+        handout=cohort.handout(WORKSHEET),
+        learners=len(results),
+        states=_counted(results),
+        waiting=sum(bool(result.waiting) for result in results),
+        differences=tuple(compare(parts, results)),
+        pages=returned.pages,
+        reported=report(cohort.workspace, WORKSHEET, invented=True),
+    )
+
+
+class _Steps:
+    """How far the play is, told to who wants to know."""
+
+    def __init__(self, total: int, progress: Progress | None) -> None:
+        self._total, self._progress = total, progress
+        self._done, self._part = 0, ""
+
+    def begin(self, part: str) -> None:
+        """Begin a part of the play."""
+        self._part = part
+        self._tell()
+
+    def done(self, *_told: object) -> None:
+        """Count one step more."""
+        self._done += 1
+        self._tell()
+
+    def end(self, part: str) -> None:
+        """Count all steps, those too that nobody needed: who is not marked has no page."""
+        self._done = self._total
+        self.begin(part)
+
+    def _tell(self) -> None:
+        if self._progress is not None:
+            self._progress(self._done, self._total, self._part)
 
 
 def _workspace(workspace: Path | None) -> Path:
@@ -76,7 +149,8 @@ def _workspace(workspace: Path | None) -> Path:
     return workspace
 
 
-def _release(workspace: Path, name: str, learners: int, seed: int):
+def _released(workspace: Path, learners: int, seed: int) -> course.Course:
+    """Lay out the cohort's folder and release its worksheet; a second time harms nothing."""
     workspace.mkdir(parents=True, exist_ok=True)
     cohort_play = {"invented": True, "learners": learners, "seed": seed}
     path = workspace / _PLAY_FILE
@@ -85,11 +159,10 @@ def _release(workspace: Path, name: str, learners: int, seed: int):
             f"{workspace} holds a demo with other learners or another seed: name a new folder"
         )
     if not (workspace / course.CONFIG_FILE).is_file():
-        course.create(workspace)
+        create(workspace)
     write_json(path, cohort_play)
-    cohort = course.Course(workspace)
-    releasing.release(cohort, WORKSHEET, name)
-    return cohort, cohort.release(WORKSHEET)
+    release(workspace, WORKSHEET, tables.demo_cohort()["release"])
+    return course.Course(workspace)
 
 
 # ---------------------------------------------------------------------------------- learners
@@ -141,7 +214,7 @@ def _mark_by_hand(cohort: course.Course, parts: list[play.Part]) -> None:
             continue
         for act in part.acts:
             if act.outcome == "waiting" and act.points is not None:
-                gradebook.set_manual(cohort, WORKSHEET, part.learner, act.item, act.points)
+                give_points(cohort.workspace, WORKSHEET, part.learner, act.item, points=act.points)
 
 
 # ------------------------------------------------------------------------------- afterwards
@@ -175,34 +248,9 @@ def _compare_items(part: play.Part, result: SubmissionResult) -> list[str]:
     return differences
 
 
-def _summary(
-    cohort: course.Course,
-    results: list[SubmissionResult],
-    pages: list[Path],
-    report: Reported,
-    differences: list[str],
-) -> None:
+def _counted(results: list[SubmissionResult]) -> dict[str, int]:
+    """Count the learners in each state, the usual ones first."""
     states = dict.fromkeys((MARKED, HELD, UNREADABLE, MISSING), 0)
     for result in results:
         states[result.state] = states.get(result.state, 0) + 1
-    waiting = sum(bool(result.waiting) for result in results)
-    counted = ", ".join(f"{number} {state}" for state, number in states.items() if number)
-    print(
-        f"\n{len(results)} invented learners: {counted}; {waiting} of the texts "
-        "still waiting for hand-marking."
-    )
-    if differences:
-        print(f"{len(differences)} marks differ from what was put in:")
-        print("\n".join(f"  {line}" for line in differences[:20]))
-    else:
-        print("Every mark equals what was put in.")
-    example = pages[0] if pages else "none"
-    print(
-        f"\n  report    {report.page}\n"
-        f"  overview  {report.overview}\n"
-        f"  marks     {report.marks}\n"
-        f"  feedback  {example}\n"
-        f"            and {max(0, len(pages) - 1)} more\n"
-        f"  course    {cohort.workspace} (an nbgrader course with its gradebook)\n"
-        f"  handout   {cohort.handout(WORKSHEET)}"
-    )
+    return states

@@ -203,7 +203,7 @@ def render_practice(folder: Path) -> None:
     if release.feedback != AT_ONCE or not release.pictures:
         return
     counts = Counter(_kinds(release).values())
-    pools.render_pool(folder, jobs=counts, seed=release.name, processes=1, progress=False)
+    pools.render_pool(folder, jobs=counts, seed=release.name, processes=1)
 
 
 def cleared_worksheet(worksheet: str) -> nbformat.NotebookNode:

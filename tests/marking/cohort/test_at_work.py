@@ -6,22 +6,20 @@ import subprocess
 import sys
 from argparse import Namespace
 from collections.abc import Callable
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from cubital import cli
-from cubital.cli import bank, cohort
+from cubital.cli import bank
+from cubital.educator.report import report
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import Course, CourseError, Learner, create, write_roster
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
-from cubital.records import reporting
 
 WORKSHEET = "catheter-sizing"
-NOW = datetime(2026, 3, 5, tzinfo=UTC)
 AT_WORK = """
 import sys
 from pathlib import Path
@@ -54,7 +52,7 @@ def test_who_comes_second_is_told_who_is_at_work_and_a_killed_one_blocks_nobody(
             lambda: collecting.collect(course, WORKSHEET),
             lambda: returning.feedback(course, WORKSHEET),
             lambda: releasing.release(course, WORKSHEET, "autumn-1"),
-            lambda: reporting.report_on(course, WORKSHEET, made_at=NOW),
+            lambda: report(course.workspace, WORKSHEET),
             lambda: create(course.workspace, [Learner("ben")], replace_roster=True),
             lambda: bank_begun(course.workspace),
         ):
@@ -147,12 +145,14 @@ while True:
 """
 
 
-def test_ctrl_c_ends_with_the_status_of_shells(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_ctrl_c_ends_with_the_status_of_shells(
+    monkeypatch: pytest.MonkeyPatch, released_workspace: Path
+) -> None:
     def stopped(*_given: Any) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(cohort, "_course", stopped)
-    assert cli.main(["cohort", "collect", WORKSHEET]) == 130
+    monkeypatch.setattr(collecting, "collect", stopped)
+    assert cli.main(["cohort", "collect", WORKSHEET, "--workspace", str(released_workspace)]) == 130
 
 
 def heed_ctrl_c() -> None:

@@ -68,7 +68,7 @@ def released(where: Path, learners: tuple[str, ...]) -> course.Course:
     made = course.create(where, [course.Learner(name) for name in learners])
     render, real = drawn_once(), pools.render_pool
 
-    def cheap(folder: Path, *, jobs: Any, progress: bool) -> pools.Pool:
+    def cheap(folder: Path, *, jobs: Any, progress: Any) -> pools.Pool:
         return real(folder, jobs=jobs, processes=1, render=render, progress=progress)
 
     with pytest.MonkeyPatch.context() as patch:
@@ -193,9 +193,7 @@ def test_its_seed_is_a_secret_of_its_own(tmp_path: Path, monkeypatch: pytest.Mon
     plain = Rendered(np.zeros((1, 24, 32), np.uint8), {"truth": {}})
     small = {"jobs": {"bifurcation": 1}, "sizes": {"picture": Size(32, 24, 4.0)}}
     seeds = [
-        pools.render_pool(
-            place(tmp_path, WORKSHEET, AUTUMN), progress=False, render=lambda _: plain, **small
-        ).seed
+        pools.render_pool(place(tmp_path, WORKSHEET, AUTUMN), render=lambda _: plain, **small).seed
         for place in (pictures.pool_folder, pictures.described_folder)
     ]
     assert len({*seeds}) == 2

@@ -27,7 +27,7 @@ def render(monkeypatch):
 
 
 def rendered(folder, render, **asked):
-    asked = {"seed": 4, "processes": 1, "sizes": SMALL, "progress": False} | asked
+    asked = {"seed": 4, "processes": 1, "sizes": SMALL} | asked
     return pools.render_pool(folder, render=render, **asked)
 
 

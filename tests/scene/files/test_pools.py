@@ -45,7 +45,7 @@ def digests(folder):
 
 def rendered(folder, render, **asked):
     asked = {"jobs": FEW, "seed": 4, "processes": 1, "sizes": SMALL} | asked
-    return pools.render_pool(folder, render=render, progress=False, **asked)
+    return pools.render_pool(folder, render=render, **asked)
 
 
 def test_one_process_or_two_give_the_same_bytes(stand_in, tmp_path):
@@ -82,10 +82,10 @@ def test_a_killed_run_goes_on_and_ends_with_the_same_bytes(stand_in, tmp_path):
     rendered(tmp_path / "whole", stand_in.draw)
     killed = tmp_path / "killed"
     program = (
-        "import stand_in; from pathlib import Path; from cubital.scene import pools; "
+        "import stand_in; from pathlib import Path; from cubital.scene.files import pools; "
         "from cubital.scene.files.planning import Size; "
         f"pools.render_pool(Path({str(killed)!r}), jobs={FEW!r}, seed=4, processes=1, "
-        f"progress=False, sizes={SMALL!r}, render=stand_in.draw_and_die)"
+        f"sizes={SMALL!r}, render=stand_in.draw_and_die)"
     )
     path = os.pathsep.join([str(HERE), *sys.path])
     run = [sys.executable, "-c", program]
@@ -101,7 +101,7 @@ def test_a_killed_run_goes_on_and_ends_with_the_same_bytes(stand_in, tmp_path):
 def test_a_helper_ends_with_the_process_that_started_it():
     program = (
         "import multiprocessing, os, signal\n"
-        "from cubital.scene import pools\n"
+        "from cubital.scene.files import pools\n"
         "def work():\n    pools._start_helper()\n    print(os.getpid(), flush=True)\n"
         "    signal.pause()\n"
         "if os.fork() == 0:\n"
@@ -186,7 +186,7 @@ def test_impossible_pools_say_what_cannot_be(stand_in, tmp_path, asked, said):
 @pytest.mark.parametrize("number", [1, 2, 7, 60, 500, 777])
 def test_the_usual_parts_add_up_and_are_nearest(number):
     counts = planning.mixed(number)
-    parts = pools._table()["parts"]
+    parts = planning._table()["parts"]
     assert sum(counts.values()) == number
     for kind, count in counts.items():
         assert abs(count - number * parts[kind] / sum(parts.values())) < 1
@@ -294,7 +294,7 @@ def test_lengths_of_compressed_files_would_tell(stand_in, tmp_path, monkeypatch)
 
 
 def test_names_in_the_order_of_the_list_would_tell(stand_in, tmp_path, monkeypatch):
-    monkeypatch.setattr(pools, "_name", lambda seed, number: f"{number:016x}")
+    monkeypatch.setattr(planning, "_name", lambda seed, number: f"{number:016x}")
     _, low, _ = area(rendered(tmp_path, stand_in.draw, jobs=BOTH, seed=11))
     assert low > 0.9
 

@@ -17,6 +17,7 @@ from filelock import FileLock, Timeout
 
 from cubital import tables
 from cubital.handin import pictures
+from cubital.handin.bank import Bank, read_bank
 from cubital.handin.files import close_folder, own_folder, read_json, write_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
@@ -106,8 +107,33 @@ class Course:
         return read_release(folder)
 
     def profile(self) -> tables.Profile:
-        """Return the department's figures, this workspace's own first."""
-        return tables.profile(self.workspace)
+        """Return the department's figures, this workspace's own first.
+
+        Raises
+        ------
+        CourseError
+            The workspace's ``local-profile.toml`` cannot be used.
+        """
+        try:
+            return tables.profile(self.workspace)
+        except ValueError as error:
+            raise CourseError(str(error)) from error
+
+    def bank(self, worksheet: str) -> Bank:
+        """Return the workspace's item bank.
+
+        Raises
+        ------
+        CourseError
+            ``bank.toml`` or an own item cannot be used, or no item is of this worksheet.
+        """
+        try:
+            bank = read_bank(self.workspace)
+        except ValueError as error:
+            raise CourseError(str(error)) from error
+        if worksheet not in bank.worksheets:
+            raise CourseError(f"the course has no items for “{worksheet}”")
+        return bank
 
     def roster(self) -> dict[str, Learner]:
         """Return the learners of the roster by id."""

@@ -1,7 +1,6 @@
 """Release a worksheet: what learners get, free of solutions, for a known number of points."""
 
 import shutil
-import sys
 import zipfile
 from collections.abc import Mapping
 from dataclasses import replace
@@ -15,7 +14,7 @@ from cubital import items, tables
 from cubital.handin import pictures
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.bank import FILE as BANK_FILE
-from cubital.handin.bank import Bank, read_bank
+from cubital.handin.bank import Bank
 from cubital.handin.files import close_folder, read_json, write_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.own import own_faults, own_file_names
@@ -24,6 +23,7 @@ from cubital.handin.release import Release, new_release, read_release, write_rel
 from cubital.items import ChoiceItem, NumberItem, PictureItem, TextItem
 from cubital.items.kinds.rules import faults
 from cubital.marking.cohort.adapting import Wishes, adapted
+from cubital.marking.cohort.changed import collected, differences
 from cubital.marking.cohort.collecting import waiting
 from cubital.marking.cohort.course import Course, CourseError
 from cubital.marking.feedback.converting import convert
@@ -35,11 +35,14 @@ _TRIED = 40  # learners for whom a department's figures are tried
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can hold: equal releases, equal bytes
 
 
-def release(course: Course, worksheet: str, name: str) -> Path:
+def release(
+    course: Course, worksheet: str, name: str, *, rendered: pools.Progress | None = None
+) -> Path:
     """Release a worksheet under a name and return the zip to hand out.
 
     A second time with the same name does no harm. The name fixes every learner's values, so
     other contents need another name, and once something was handed in the name stays.
+    ``rendered`` is called with how many of the release's pictures are rendered, and of how many.
 
     Raises
     ------
@@ -49,10 +52,10 @@ def release(course: Course, worksheet: str, name: str) -> Path:
         workspace.
     """
     with course.at_work(f"releasing “{worksheet}”"):
-        return _release(course, worksheet, name)
+        return _release(course, worksheet, name, rendered)
 
 
-def _release(course: Course, worksheet: str, name: str) -> Path:
+def _release(course: Course, worksheet: str, name: str, rendered: pools.Progress | None) -> Path:
     folder = course.source(worksheet)
     try:
         name = canonical_id(name)
@@ -61,8 +64,8 @@ def _release(course: Course, worksheet: str, name: str) -> Path:
             f"{name!r:.60} cannot name a release: use 1 to 40 letters a to z, digits, dots, "
             "hyphens or underscores"
         ) from error
-    bank = _bank(course, worksheet)
-    wanted = _with_pictures(course, _wanted(course, bank, worksheet, name))
+    bank = course.bank(worksheet)
+    wanted = _with_pictures(course, _wanted(course, bank, worksheet, name), rendered)
     earlier = read_release(folder) if (folder / RELEASE_FILE).is_file() else None
     _check_name(course, wanted, earlier)
     if (folder / ANSWERS_FILE).exists():
@@ -90,23 +93,6 @@ def _release(course: Course, worksheet: str, name: str) -> Path:
     return _make_handout(course, worksheet)
 
 
-def _bank(course: Course, worksheet: str) -> Bank:
-    try:
-        bank = read_bank(course.workspace)
-    except ValueError as error:
-        raise CourseError(str(error)) from error
-    if worksheet not in bank.worksheets:
-        raise CourseError(f"the course has no items for “{worksheet}”")
-    return bank
-
-
-def _profile(course: Course) -> tables.Profile:
-    try:
-        return course.profile()
-    except ValueError as error:
-        raise CourseError(str(error)) from error
-
-
 def _check_figures(wanted: Release) -> None:
     """Try the questions under a department's own figures before learners do."""
     if wanted.policy == tables.followed(tables.profile()):
@@ -125,7 +111,7 @@ def _wanted(course: Course, bank: Bank, worksheet: str, name: str) -> Release:
     """Return the release as the course folder's bank wants it, its own items checked."""
     own = bank.own_of(worksheet)
     wanted = replace(
-        new_release(name, worksheet, profile=_profile(course), listed=bank.asked(worksheet)),
+        new_release(name, worksheet, profile=course.profile(), listed=bank.asked(worksheet)),
         off=tuple(item.id for item in items.WORKSHEETS[worksheet] if item.id in bank.off),
         own={row.item.id: row.released for row in own},
         sources={row.released.file: row.source for row in own},
@@ -166,80 +152,16 @@ def _clear_own(folder: Path, wanted: Release | None) -> None:
             (folder / name).unlink()
 
 
-def changes_since(course: Course, worksheet: str) -> list[str]:
-    """Say what the course folder's files want otherwise than the release that learners have.
-
-    Nothing of it has come into force: a release keeps the questions, points and figures that it was
-    made with. Pass shares are no part of this, since the report reads them when it is made.
-
-    Raises
-    ------
-    CourseError
-        ``bank.toml`` or an own item cannot be used.
-    """
-    release, bank = course.release(worksheet), _bank(course, worksheet)
-    wanted = new_release("", worksheet, profile=_profile(course), listed=bank.asked(worksheet))
-    own = {row.item.id: row.released for row in bank.own_of(worksheet)}
-    return _differences(release, replace(wanted, own=own))
-
-
-def how_changes_come(course: Course, worksheet: str) -> str:
-    """Say in which release the changes come into force; empty if there are none."""
-    try:
-        changes = changes_since(course, worksheet)
-    except CourseError as error:  # a draft keeps nobody from marking by the release
-        return f"What was changed since the release cannot be told: {error}"
-    if not changes:
-        return ""
-    name = course.release(worksheet).name
-    return (
-        f"Changed in {course.workspace} since release “{name}”, which stays as it was made: "
-        f"{'; '.join(changes)}. {_next_step(course, worksheet, name)}"
-    )
-
-
-def _differences(earlier: Release, wanted: Release) -> list[str]:
-    before, now = earlier.items, wanted.items
-    found = [f"“{key}” is off or gone" for key in before if key not in now]
-    found += [f"“{key}” is asked" for key in now if key not in before]
-    for key in before.keys() & now.keys():
-        if before[key].points != now[key].points:
-            found.append(f"“{key}” has {now[key].points:g} points, not {before[key].points:g}")
-        if before[key].version != now[key].version or earlier.own.get(key) != wanted.own.get(key):
-            found.append(f"“{key}” was changed")
-    for name, value in wanted.policy.items():
-        if earlier.policy[name] != value:
-            found.append(f"{name} is {_plain(value)}, not {_plain(earlier.policy[name])}")
-    return found
-
-
-def _plain(value: Any) -> str:
-    return ", ".join(value) if isinstance(value, tuple) else str(value)
-
-
-def _collected(course: Course, worksheet: str) -> set[str]:
-    return {path.parent.name for path in course.workspace.glob(f"submitted/*/{worksheet}")}
-
-
-def _next_step(course: Course, worksheet: str, release: str) -> str:
-    if not (_collected(course, worksheet) or waiting(course, worksheet, release)):
-        return "To have it asked so, release it again under another name."
-    return (
-        "Hand-ins are there already, so this release is marked to its end as it is. To ask it so "
-        "the next time, make a new workspace, copy these files into it, and release there."
-    )
-
-
 def _check_name(course: Course, wanted: Release, earlier: Release | None) -> None:
     if earlier is None or earlier == wanted:
         return
-    collected = _collected(course, wanted.worksheet)
-    answered = sorted(collected | waiting(course, wanted.worksheet, earlier.name))
+    taken = collected(course, wanted.worksheet)
+    answered = sorted(taken | waiting(course, wanted.worksheet, earlier.name))
     if answered:
         shown = ", ".join(answered[:3]) + (" ..." if len(answered) > 3 else "")
-        if left := len(answered) - len(collected):
+        if left := len(answered) - len(taken):
             shown += f"; {left} in the inbox, not collected yet"
-        changes = "; ".join(_differences(earlier, wanted))
+        changes = "; ".join(differences(earlier, wanted))
         raise CourseError(
             f"release “{earlier.name}” is answered already, by {len(answered)} "
             f"{'learner' if len(answered) == 1 else 'learners'} ({shown}): it stays as it is, "
@@ -251,7 +173,7 @@ def _check_name(course: Course, wanted: Release, earlier: Release | None) -> Non
         raise CourseError(
             f"release “{wanted.name}” was made with other items or another policy than the course "
             "has now, and a name fixes every learner's values: choose another name. Changed "
-            f"since: {'; '.join(_differences(earlier, wanted)) or 'the pictures'}."
+            f"since: {'; '.join(differences(earlier, wanted)) or 'the pictures'}."
         )
 
 
@@ -298,18 +220,20 @@ def _check_leaks(course: Course, worksheet: str, source: dict[str, Any], wanted:
         )
 
 
-def _with_pictures(course: Course, wanted: Release) -> Release:
+def _with_pictures(course: Course, wanted: Release, rendered: pools.Progress | None) -> Release:
     """Render the release's pictures, once, and return it with their names."""
     counts = pictures.wanted(wanted.listed())
     if not counts:
         return wanted
-    pool = _rendered(course.pool(wanted), wanted, counts)
+    pool = _rendered(course.pool(wanted), wanted, counts, rendered)
     return replace(wanted, pictures=pictures.assigned(wanted.listed(), pool.jobs))
 
 
-def _rendered(folder: Path, wanted: Release, counts: Mapping[str, int]) -> pools.Pool:
+def _rendered(
+    folder: Path, wanted: Release, counts: Mapping[str, int], rendered: pools.Progress | None
+) -> pools.Pool:
     try:
-        return pools.render_pool(folder, jobs=counts, progress=sys.stderr.isatty())
+        return pools.render_pool(folder, jobs=counts, progress=rendered)
     except planning.NoSceneError as error:
         pictured = [item.id for item in wanted.listed() if isinstance(item, PictureItem)]
         raise CourseError(
@@ -331,12 +255,15 @@ def _give_pictures(course: Course, wanted: Release) -> None:
         shutil.copy2(course.pool(wanted) / pictures.FOLDER / f"{name}.png", folder)
 
 
-def described_handout(course: Course, worksheet: str) -> Path:
+def described_handout(
+    course: Course, worksheet: str, *, rendered: pools.Progress | None = None
+) -> Path:
     """Make the zip of a release's described version, and return its path.
 
     It is for learners who cannot see the pictures and have this adjustment. Its pictures are of a
     pool of its own, each with its words; all other questions are those of the release. Marking
-    knows the pictures by their names, and says who was asked in this version.
+    knows the pictures by their names, and says who was asked in this version. ``rendered`` is
+    called as in `release`.
 
     Raises
     ------
@@ -349,7 +276,7 @@ def described_handout(course: Course, worksheet: str) -> Path:
     if not counts:
         raise CourseError(f"“{worksheet}” asks about no picture: its usual zip serves everybody")
     folder = course.described_pool(release)
-    pool = _rendered(folder, release, counts)
+    pool = _rendered(folder, release, counts, rendered)
     names = pictures.assigned(listed, pool.jobs)
     version = replace(release, pictures=names, described=tuple(names))
     write_release(folder, version)

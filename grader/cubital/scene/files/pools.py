@@ -15,13 +15,12 @@ import threading
 from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from dataclasses import asdict
-from itertools import islice
+from itertools import chain, islice
 from multiprocessing import connection
 from pathlib import Path
 from typing import NamedTuple
 
 from filelock import FileLock, Timeout
-from tqdm import tqdm
 
 from cubital import __version__
 from cubital.calc.shared.quantities import single_whole
@@ -40,6 +39,7 @@ from cubital.scene.files.planning import (
 PLAN_FILE = "pool.json"
 AHEAD = 2  # jobs given out to each process: it never waits, and memory stays flat
 SEALED_RIGHTS = 0o700
+Progress = Callable[[int, int], None]
 
 
 class Pool(NamedTuple):
@@ -69,7 +69,7 @@ def render_pool(
     jobs: Mapping[str, int] | None = None,
     seed: int | str | None = None,
     processes: int | None = None,
-    progress: bool = True,
+    progress: Progress | None = None,
     sizes: Mapping[str, Size] | None = None,
     render: Renderer | None = None,
 ) -> Pool:
@@ -87,8 +87,8 @@ def render_pool(
         Fixes every byte, on any number of processes; a secret one is drawn if not given [-]
     processes : int
         How many at the same time; one for each core if not given [-]
-    progress : bool
-        Show a bar [-]
+    progress : callable
+        Called with how many pictures there are, of how many, at first and after each [-]
     sizes : mapping
         Other sizes of a "picture" or a "series" [-]
     render : callable
@@ -168,20 +168,19 @@ def _is_done(pool: Pool, job: Job) -> bool:
     return pool.truth(job).is_file() and (waiting.is_file() or pool.picture(job).is_file())
 
 
-def _run(pool: Pool, work: Callable[[Job], None], processes: int, progress: bool) -> None:
+def _run(
+    pool: Pool, work: Callable[[Job], None], processes: int, progress: Progress | None
+) -> None:
     """Do what is left of a pool, in the order of the names."""
     left = [job for job in pool.jobs if not _is_done(pool, job)]
     done = len(pool.jobs) - len(left)
-    with tqdm(
-        total=len(pool.jobs), initial=done, desc="Pictures", unit="picture", disable=not progress
-    ) as bar:
-        if processes == 1 or len(left) < 2:  # one job needs no helper
-            for job in left:
-                work(job)
-                bar.update()
-        elif left:
-            for _ in _in_parallel(work, left, min(processes, len(left))):
-                bar.update()
+    if processes == 1 or len(left) < 2:  # one job needs no helper
+        rendered: Iterator[None] = map(work, left)
+    else:
+        rendered = _in_parallel(work, left, min(processes, len(left)))
+    for number in chain([done], (done + more for more, _ in enumerate(rendered, 1))):
+        if progress is not None:
+            progress(number, len(pool.jobs))
 
 
 def _in_parallel(work: Callable[[Job], None], jobs: list[Job], processes: int) -> Iterator[None]:

@@ -1,17 +1,21 @@
-"""Report on a workspace: one folder for each worksheet, and one page over all of them."""
+"""Report on a worksheet, and on one page over all that are released."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
+from typing import TypedDict
 
 from cubital import tables
+from cubital.educator.left import Left, unmarked
+from cubital.educator.workspace import opened
 from cubital.handin.bank import Bank, read_bank
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.items import knowing
 from cubital.marking.cohort import collecting
+from cubital.marking.cohort.changed import Changes, changes_since
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import gradebook
-from cubital.records import report
+from cubital.records import report as records
 from cubital.records.objectives import objectives_of
 from cubital.records.overview import Sheet, write_overview
 from cubital.records.statistics import item_order
@@ -19,29 +23,66 @@ from cubital.records.statistics import item_order
 
 @dataclass(frozen=True)
 class Reported:
-    """Where the reports were written."""
+    """Where the reports were written, what was changed since the release, and who was left."""
 
     page: Path
     marks: Path
     overview: Path
+    changes: Changes
+    left: tuple[Left, ...]
 
 
-def report_on(
-    course: Course, worksheet: str, *, made_at: datetime, invented: bool = False
+class _Head(TypedDict):
+    """What every page of a report says of its making."""
+
+    made_at: datetime
+    names: dict[str, str]
+    place: str
+    notice: str
+    invented: bool
+
+
+def report(
+    workspace: Path, worksheet: str, *, made_at: datetime | None = None, invented: bool = False
 ) -> Reported:
     """Write the report on one worksheet, and the overview of all that are released, anew.
 
     They lie in ``report/<worksheet>/`` and ``report/index.html`` of the workspace. Nobody marks or
     collects there meanwhile.
+
+    Parameters
+    ----------
+    made_at
+        The time that the report gives for its making, in UTC; the present one if none is named.
+    invented
+        Whether its learners are invented, which every page then says.
+
+    Raises
+    ------
+    CourseError
+        The worksheet is not released, or somebody is at work there.
     """
+    course = opened(workspace)
     with course.at_work(f"reporting on “{worksheet}”"):
-        return _report_on(course, worksheet, made_at, invented=invented)
+        page, marks, overview = _written(
+            course, worksheet, made_at or datetime.now(UTC), invented=invented
+        )
+    return Reported(
+        page=page,
+        marks=marks,
+        overview=overview,
+        changes=changes_since(course, worksheet),
+        left=unmarked(course, worksheet, gradebook.results(course, worksheet)),
+    )
 
 
-def _report_on(course: Course, worksheet: str, made_at: datetime, *, invented: bool) -> Reported:
+def _written(
+    course: Course, worksheet: str, made_at: datetime, *, invented: bool
+) -> tuple[Path, Path, Path]:
+    """Write the report's page, the marks as CSV and the overview, and return their paths."""
     folder = course.workspace / "report"
     release, bank = course.release(worksheet), read_bank(course.workspace, drafts=False)
-    told = {
+    head: _Head = {
         "made_at": made_at,
         "names": {learner.id: learner.name for learner in course.roster().values()},
         "place": f"{release.policy['department']}, {release.policy['hospital']}",
@@ -49,7 +90,7 @@ def _report_on(course: Course, worksheet: str, made_at: datetime, *, invented: b
         "invented": invented,
     }
     problems = collecting.read_problems(course, worksheet)
-    written = report.build(
+    written = records.build(
         gradebook.results(course, worksheet),
         folder / worksheet,
         worksheet=worksheet,
@@ -60,15 +101,15 @@ def _report_on(course: Course, worksheet: str, made_at: datetime, *, invented: b
         pass_share=bank.pass_share.get(worksheet),
         setting=tables.setting(course.workspace),
         problems=[(row.file, row.reason, row.action) for row in problems if not row.learner],
-        **told,
+        **head,
     )
-    (folder / report.MARKS).unlink(missing_ok=True)  # of when there was one report for all
+    (folder / records.MARKS).unlink(missing_ok=True)  # of when there was one report for all
     sheets = [
         _sheet(course, name, bank, folder)
         for name in course.worksheets()
         if (course.source(name) / RELEASE_FILE).is_file()
     ]
-    return Reported(written.page, written.marks, write_overview(folder, sheets, **told))
+    return written.page, written.marks, write_overview(folder, sheets, **head)
 
 
 def _sheet(course: Course, worksheet: str, bank: Bank, folder: Path) -> Sheet:
@@ -81,14 +122,14 @@ def _sheet(course: Course, worksheet: str, bank: Bank, folder: Path) -> Sheet:
             objectives = objectives_of(bank.curriculum(release), order)
     except ValueError:  # of another edition of the course: the marks are there all the same
         objectives = ()
-    own = folder / worksheet / report.PAGE
+    own = folder / worksheet / records.PAGE
     pages = {row.learner: course.feedback(row.learner, worksheet) for row in results}
     return Sheet(
         worksheet=worksheet,
         release=release.name,
         results=results,
         objectives=objectives,
-        link=f"{worksheet}/{report.PAGE}" if own.is_file() else "",
+        link=f"{worksheet}/{records.PAGE}" if own.is_file() else "",
         pages={
             who: f"../{page.relative_to(course.workspace).as_posix()}"
             for who, page in pages.items()

@@ -1,0 +1,40 @@
+"""Collect what was put into the inbox."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from cubital.educator.left import Left, left_files, passed_over
+from cubital.educator.workspace import opened
+from cubital.marking.cohort import collecting
+
+
+@dataclass(frozen=True)
+class Collected:
+    """Who of how many learners has handed in, and what was not taken.
+
+    ``passed_over`` is nobody's hand-in; ``left`` could not be taken, or looks wrong.
+    """
+
+    learners: int
+    handed_in: tuple[str, ...]
+    passed_over: tuple[Left, ...]
+    left: tuple[Left, ...]
+
+
+def collect(workspace: Path, worksheet: str) -> Collected:
+    """Take the latest hand-in of each learner out of the inbox.
+
+    Raises
+    ------
+    CourseError
+        The folder, the roster or the worksheet cannot be used, or somebody is at work there.
+    """
+    course = opened(workspace)
+    problems = collecting.collect(course, worksheet)
+    roster = course.roster()
+    return Collected(
+        learners=len(roster),
+        handed_in=tuple(who for who in roster if course.submitted(who, worksheet).is_dir()),
+        passed_over=passed_over(problems),
+        left=left_files(problems),
+    )

@@ -1,0 +1,41 @@
+"""Lay out a folder for a cohort."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from cubital.marking.cohort import course, roster
+
+
+@dataclass(frozen=True)
+class Created:
+    """A cohort's folder as it was laid out.
+
+    ``note`` says that the roster's letters were guessed, and is empty if they were not.
+    """
+
+    workspace: Path
+    roster_file: Path
+    inbox: Path
+    learners: int
+    note: str
+
+
+def create(
+    workspace: Path, roster_file: Path | None = None, *, replace_roster: bool = False
+) -> Created:
+    """Lay out a workspace with a roster, or without one the workspace's own or an empty one.
+
+    Raises
+    ------
+    CourseError
+        The folder or the roster cannot be used, or another roster is there and is not to be
+        replaced.
+    """
+    made = course.create(workspace.expanduser(), roster_file, replace_roster=replace_roster)
+    return Created(
+        workspace=made.workspace,
+        roster_file=made.roster_file,
+        inbox=made.inbox,
+        learners=len(made.roster()),
+        note=roster.encoding_note(roster_file or made.roster_file),
+    )

@@ -1,0 +1,50 @@
+"""What was handed in and left: not taken, not marked, or to be looked at."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from cubital.handin.results import MARKED, MISSING, SubmissionResult
+from cubital.marking.cohort.collecting import LOOK, NO_HAND_IN, Problem, read_problems
+from cubital.marking.cohort.course import Course
+
+
+@dataclass(frozen=True)
+class Left:
+    """A learner or a file that was left: its state, why, and what to do."""
+
+    who: str
+    state: str
+    reason: str
+    action: str
+
+    @property
+    def to_look_at(self) -> bool:
+        """Whether it was taken or passed over, and looks wrong."""
+        return self.state == LOOK
+
+
+def left_files(problems: Iterable[Problem]) -> tuple[Left, ...]:
+    """Return the hand-ins that could not be taken, or look wrong."""
+    return tuple(_of(row) for row in problems if row.state != NO_HAND_IN)
+
+
+def passed_over(problems: Iterable[Problem]) -> tuple[Left, ...]:
+    """Return what lay in the inbox and is nobody's hand-in."""
+    return tuple(_of(row) for row in problems if row.state == NO_HAND_IN)
+
+
+def unmarked(
+    course: Course, worksheet: str, results: Iterable[SubmissionResult]
+) -> tuple[Left, ...]:
+    """Return who handed in and is not marked, and what was not taken and has nobody's result."""
+    learners = (
+        Left(row.learner, row.state, row.reason, row.action)
+        for row in results
+        if row.state not in {MARKED, MISSING}
+    )
+    nobodys = (row for row in read_problems(course, worksheet) if row.learner is None)
+    return (*learners, *left_files(nobodys))
+
+
+def _of(problem: Problem) -> Left:
+    return Left(problem.file, problem.state, problem.reason, problem.action)
