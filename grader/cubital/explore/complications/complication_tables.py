@@ -17,7 +17,7 @@ SCALE_NAMES = {
 
 def _listed(complication: str, speaks: str, *, hidden: bool | None = None) -> str:
     """The signs that speak for or against a complication; of those, what skin tone can hide."""
-    found = []
+    listed = []
     for sign in rows.signs():
         key = key_of(sign.condition)
         if sign.complication != complication or sign.speaks != speaks:
@@ -25,8 +25,8 @@ def _listed(complication: str, speaks: str, *, hidden: bool | None = None) -> st
         if key.startswith((FLUID, PICTURE)) or sign.condition.startswith(ABSENT):
             continue
         if hidden is None or (key in rows.skin().hidden) == hidden:
-            found.append(sign_words(words_of(sign.condition)))
-    return "; ".join(found) or "nothing here"
+            listed.append(sign_words(words_of(sign.condition)))
+    return "; ".join(listed) or "nothing here"
 
 
 def look_and_feel_table() -> LessonTable:

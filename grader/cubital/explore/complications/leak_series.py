@@ -76,8 +76,8 @@ def leak_series(leak: str | None) -> Series:
 def _samples() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Columns and rows of pixels across the vein at the leak, and how far each is beside it."""
     vessel = forearm().anatomy.vessel(VESSEL)
-    way = np.arange(PLACE_MM - ALONG_MM, PLACE_MM + ALONG_MM + SAMPLE_MM, SAMPLE_MM)
-    x, y = (np.interp(way, vessel.along_mm, line) for line in (vessel.x_mm, vessel.y_mm))
+    along_mm = np.arange(PLACE_MM - ALONG_MM, PLACE_MM + ALONG_MM + SAMPLE_MM, SAMPLE_MM)
+    x, y = (np.interp(along_mm, vessel.along_mm, line) for line in (vessel.x_mm, vessel.y_mm))
     along_x, along_y = np.gradient(x), np.gradient(y)
     long = np.hypot(along_x, along_y)
     beside = np.arange(-BESIDE_MM[1], BESIDE_MM[1] + SAMPLE_MM, SAMPLE_MM)

@@ -126,7 +126,7 @@ class OneSiteFourScales(Explorer):
 
 @dataclass(frozen=True, kw_only=True)
 class GradeState:
-    """The swelling's length [mm], and what else is seen at the site, by the words of its level."""
+    """The swelling's length [mm], and the other signs at the site, by the words of their levels."""
 
     oedema_mm: float
     swelling: str

@@ -119,7 +119,7 @@ def name_of(key: str) -> str:
 
 
 class Answer(Choice):
-    """What was found at the site on one question."""
+    """The answer to one question on the site."""
 
     def __init__(self, question: str, default: str, *, label: str) -> None:
         super().__init__(default, label=label)
@@ -264,8 +264,8 @@ def telling(
             or (hides and key in rows.skin().hidden)
         ):
             continue
-        said = calc.signs_of(key)
-        side = [SIDES[said.get(name, "neither")] for name in (first, second)]
+        speaks = calc.signs_of(key)
+        side = [SIDES[speaks.get(name, "neither")] for name in (first, second)]
         if side[0] != side[1]:
             towards = first if side[0] > side[1] else second
             ranked.append((-abs(side[0] - side[1]), (sign_words(row.words), towards)))

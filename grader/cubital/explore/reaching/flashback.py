@@ -132,12 +132,12 @@ def tip_numbers(state: TipState) -> TipNumbers:
     lead = tables.constant("needle-lead").value
     lowered = min(tables.constant("lowered-angle").value, state.insertion_angle_deg)
     depth, vein = state.near_wall_depth_mm, {"vein_diameter_mm": state.vein_diameter_mm}
-    way = vein | {"insertion_angle_deg": state.insertion_angle_deg}
-    near, far = (to_wall_mm(depth, wall=wall, **way) for wall in ("near", "far"))
+    approach = vein | {"insertion_angle_deg": state.insertion_angle_deg}
+    near, far = (to_wall_mm(depth, wall=wall, **approach) for wall in ("near", "far"))
     flat = to_wall_mm(depth, wall="far", insertion_angle_deg=lowered, **vein)
     tip = state.needle_in_mm
     room = max(far - tip, 0)
-    reach = calc.reach_along_needle(depth, **way)
+    reach = calc.reach_along_needle(depth, **approach)
     return TipNumbers(
         **vars(state),
         near_wall_mm=near,
@@ -212,11 +212,11 @@ def _draw(n: TipNumbers) -> str:
     view.tissue(n.near_wall_depth_mm, n.vein_diameter_mm)
     tip = view.along(n.needle_in_mm, angle)
     if n.is_in_vein:
-        for way, line_angle, dash in (
+        for length_mm, line_angle, dash in (
             (n.room_lowered_mm, n.lowered_angle_deg, "9 4"),
             (n.room_mm, angle, "2 4"),
         ):
-            end = view.line(tip, way, line_angle, colour=drawing.MARKER, dash=dash)
+            end = view.line(tip, length_mm, line_angle, colour=drawing.MARKER, dash=dash)
             if end:
                 sheet.circle(end, 4, fill=drawing.PAPER, colour=drawing.MARKER, width=2)
     sheet.line(ENTRY, tip, colour=drawing.INK, width=2.5)

@@ -112,8 +112,8 @@ class ShareNumbers(ShareState):
 def share_numbers(state: ShareState) -> ShareNumbers:
     """Compute the share in the vein and its curves over the depth."""
     length, angle = state.length_mm, state.insertion_angle_deg
-    way = {"insertion_angle_deg": angle}
-    here = way | {"near_wall_depth_mm": state.near_wall_depth_mm}
+    approach = {"insertion_angle_deg": angle}
+    here = approach | {"near_wall_depth_mm": state.near_wall_depth_mm}
     share = calc.fraction_in_vein(length, **here)
     depths = np.linspace(*DEPTHS_MM, CURVE_POINTS)
     others = [other for other in LENGTHS_DRAWN_MM if abs(other - length) > 5]
@@ -127,7 +127,7 @@ def share_numbers(state: ShareState) -> ShareNumbers:
         flattest_angle_deg=_flattest(wanted, length, state.near_wall_depth_mm),
         depths_mm=depths,
         curves={
-            each: calc.fraction_in_vein(each, near_wall_depth_mm=depths, **way)
+            each: calc.fraction_in_vein(each, near_wall_depth_mm=depths, **approach)
             for each in sorted([*others, length])
         },
     )

@@ -1,4 +1,4 @@
-"""From the side: the catheter's way to the vein, what lies in it, and the far wall."""
+"""From the side: the catheter's path to the vein, what lies in it, and the far wall."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class SideView(Explorer):
 
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
-        """The way to both walls and the share in the vein."""
+        """The distance to both walls and the share in the vein."""
         numbers = side_numbers(SideState(**state))
         return Picture(
             svg=_draw(numbers),
@@ -92,14 +92,14 @@ def side_numbers(state: SideState) -> SideNumbers:
     """Compute the distances to both walls and the share of the catheter in the vein."""
     depth, angle = state.near_wall_depth_mm, state.insertion_angle_deg
     place = {"near_wall_depth_mm": depth, "insertion_angle_deg": angle}
-    way = {"vein_diameter_mm": state.vein_diameter_mm, "insertion_angle_deg": angle}
-    near, far = (to_wall_mm(depth, wall=wall, **way) for wall in ("near", "far"))
+    approach = {"vein_diameter_mm": state.vein_diameter_mm, "insertion_angle_deg": angle}
+    near, far = (to_wall_mm(depth, wall=wall, **approach) for wall in ("near", "far"))
     return SideNumbers(
         **vars(state),
         near_wall_mm=near,
         far_wall_mm=far,
         room_mm=far - near,
-        reach=calc.reach_along_needle(depth, **way),
+        reach=calc.reach_along_needle(depth, **approach),
         length_in_vein_mm=calc.length_in_vein_mm(state.length_mm, **place),
         share=calc.fraction_in_vein(state.length_mm, **place),
     )

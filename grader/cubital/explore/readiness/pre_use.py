@@ -40,7 +40,7 @@ Place = tuple[float, float]
 
 
 class OtherAnswers(Choice):
-    """What else was found."""
+    """The answers to the other questions of the check."""
 
     def __init__(self, default: str) -> None:
         super().__init__(default, label="The other questions of the check")

@@ -152,7 +152,7 @@ def _readings(n: StorageNumbers) -> tuple[Reading, ...]:
 
 def _describe(n: StorageNumbers) -> str:
     mean = f"{n.safe_shifts:.1f} shifts, when the picture is lost on average"
-    way = (
+    shape = (
         f"It lies at the bottom, then rises steeply about an upright line at {mean}"
         if n.safe_shifts <= LONGEST_SHIFTS
         else f"It begins to rise only towards {mean}, beyond the scale"
@@ -160,7 +160,7 @@ def _describe(n: StorageNumbers) -> str:
     return plain_words(
         f"A curve of the chance that the oldest of {n.pictures_to_keep} pictures to keep is "
         f"overwritten, against the shifts until they are copied, for a store of "
-        f"{n.stored_pictures} and {n.pictures_per_shift} pictures a shift. {way}. "
+        f"{n.stored_pictures} and {n.pictures_per_shift} pictures a shift. {shape}. "
         f"Ringed: {_shifts(n)}, chance "
         f"{chance_words(n.chance)}."
     )

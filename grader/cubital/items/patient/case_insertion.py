@@ -122,24 +122,24 @@ def insertion_numbers(choices: InsertionChoices) -> InsertionNumbers:
     """Compute how the catheter lies, and the chance of each attempt."""
     gauge, length = catheter(choices.catheter)
     row, vein = calc.gauge(gauge), patient().veins[choices.vein]
-    way = {
+    approach = {
         "near_wall_depth_mm": vein.depth_mm,
         "insertion_angle_deg": choices.insertion_angle_deg,
     }
     ratio = calc.catheter_to_vein_ratio(row.outer_upper_mm, vein_diameter_mm=vein.diameter_mm)
-    share = calc.fraction_in_vein(length, **way)
+    share = calc.fraction_in_vein(length, **approach)
     shares = attempt_shares(0 if vein.pulsates else share)
     limit = tables.profile().attempt_limit
     flow = row.nominal_flow_ml_per_min
     lowered = min(tables.constant("lowered-angle").value, choices.insertion_angle_deg)
-    reach = calc.reach_along_needle(vein_diameter_mm=vein.diameter_mm, **way)
+    reach = calc.reach_along_needle(vein_diameter_mm=vein.diameter_mm, **approach)
     return InsertionNumbers(
         **vars(choices),
         gauge=gauge,
         length_mm=length,
         ratio=ratio,
         share=share,
-        in_vein_mm=calc.length_in_vein_mm(length, **way),
+        in_vein_mm=calc.length_in_vein_mm(length, **approach),
         straight_mm=vein.straight_mm,
         near_wall_mm=calc.track_length_mm(
             vein.depth_mm, insertion_angle_deg=choices.insertion_angle_deg
