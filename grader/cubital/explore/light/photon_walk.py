@@ -157,7 +157,7 @@ class PhotonState:
     lumen_diameter_mm: float
     melanin_percent: float
     photons: int
-    run: PhotonRun | None
+    run: PhotonRun | None = None
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
