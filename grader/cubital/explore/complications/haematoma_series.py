@@ -11,12 +11,12 @@ import numpy as np
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure
 from cubital.explore.complications.leak_series import PLACE_MM, SECONDS, VESSEL, forearm
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Choice, Count, Explorer, Picture, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure
 from cubital.scene.happening.leaking import Haematoma
 from cubital.scene.happening.series import Series, series
 

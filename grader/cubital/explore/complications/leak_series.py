@@ -12,11 +12,11 @@ import traitlets
 from scipy import ndimage
 
 from cubital import calc
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Choice, Count, Explorer, Picture, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure, percent
 from cubital.scene.anatomy.person import anatomy
 from cubital.scene.anatomy.vessels import Scene, View
 from cubital.scene.happening.event import Event

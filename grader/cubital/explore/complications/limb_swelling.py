@@ -10,11 +10,11 @@ import numpy as np
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure, percent
 from cubital.tables.scene import limb_sizes
 
 WHOSE = {"adult": "an adult", "child": "a child", "infant": "an infant"}

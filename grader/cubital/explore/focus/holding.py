@@ -11,6 +11,7 @@ import numpy as np
 import traitlets
 
 from cubital import calc
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.focus.working_distance import off_words
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import (
@@ -24,7 +25,6 @@ from cubital.explore.kit.explorer import (
 )
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure, percent
 from cubital.tables.focus import holdings
 
 ERRORS_MM, MOST_MM, HOLD_S = (-24, 24), 36, 20

@@ -10,12 +10,12 @@ import numpy as np
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure, percent, rounded
 from cubital.calc.shared.units import MM_PER_CM
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure, percent, rounded
 from cubital.tables.focus import room_light
 
 WIDTHS_MM = (48, 192)

@@ -10,12 +10,12 @@ import numpy as np
 import traitlets
 
 from cubital import calc
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.focus.working_distance import off_words
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure, percent
 
 ERRORS_MM, TURNS_DEG = (-24, 24), (-3, 3)
 TRUE_MM = tuple((x, y) for y in (-20, 0, 20) for x in (-30, 0, 30))

@@ -10,12 +10,12 @@ from typing import Any
 import traitlets
 
 from cubital import calc
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.focus.working_distance import off_words
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure, percent
 
 TILTS_DEG, ERRORS_MM = (0, 45), (-24, 24)
 WIDTH, HEIGHT = 440, 356

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cubital import calc
-from cubital.explore.kit.wording import measure, percent
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.sizing.lesson_tables import LessonTable
 from cubital.tables.focus import holdings
 

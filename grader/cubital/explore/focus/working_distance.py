@@ -10,11 +10,11 @@ import numpy as np
 import traitlets
 
 from cubital import calc
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure, percent
 
 DISTANCES_MM, VEINS_MM = (180, 260), (1, 6)
 MOST_BLUR_MM = 0.6

@@ -7,10 +7,10 @@ import math
 from collections.abc import Sequence
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Point, Sheet
 from cubital.explore.kit.explorer import Choice, Quantity
-from cubital.explore.kit.wording import measure
 
 LABEL_GAP = 17
 DEPTHS_MM, VEINS_MM, ANGLES_DEG = (1, 12), (1.5, 6), (10, 45)

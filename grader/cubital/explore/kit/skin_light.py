@@ -6,8 +6,8 @@ from typing import Any
 
 import numpy as np
 
+from cubital.calc.shared.formatting import percent
 from cubital.explore.kit.explorer import Quantity
-from cubital.explore.kit.wording import percent
 
 FULL = 100
 """Per cent in one."""

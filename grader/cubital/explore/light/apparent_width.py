@@ -10,6 +10,7 @@ import numpy as np
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Reading
 from cubital.explore.kit.plot import Plot, Scale
@@ -20,7 +21,6 @@ from cubital.explore.kit.skin_light import (
     skin_of,
     wavelength_slider,
 )
-from cubital.explore.kit.wording import measure
 
 CURVE_POINTS = 40
 SHALLOW_MM = 1

@@ -11,6 +11,7 @@ import numpy as np
 import traitlets
 
 from cubital import calc
+from cubital.calc.shared.formatting import measure
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Reading
@@ -22,7 +23,6 @@ from cubital.explore.kit.skin_light import (
     plain,
     skin_of,
 )
-from cubital.explore.kit.wording import measure
 
 WAVELENGTH_NM = 850
 LEFT_DEPTH_MM, LEFT_DIAMETER_MM = 4, 5

@@ -10,6 +10,7 @@ import numpy as np
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.plot import Plot, Scale
@@ -22,7 +23,6 @@ from cubital.explore.kit.skin_light import (
     skin_of,
     wavelength_slider,
 )
-from cubital.explore.kit.wording import measure, percent
 from cubital.tables import light
 
 MELANIN_PERCENT = 5

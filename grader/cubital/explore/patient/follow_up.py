@@ -10,12 +10,12 @@ import numpy as np
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure, rounded
 from cubital.calc.shared.units import MINUTES_PER_HOUR
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure, rounded
 from cubital.explore.patient import choices
 from cubital.explore.patient.sketch import draw_steps, in_words, readings
 from cubital.items.patient.case import PhaseVerdict, Step, phase_verdict

@@ -9,11 +9,11 @@ from typing import Any
 import traitlets
 
 from cubital import tables
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure, percent
 from cubital.explore.patient import choices
 from cubital.explore.patient.sketch import draw_steps, in_words, readings
 from cubital.items.patient.case import PhaseVerdict, phase_verdict

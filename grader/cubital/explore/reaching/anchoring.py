@@ -10,12 +10,12 @@ import numpy as np
 import traitlets
 
 from cubital import calc
+from cubital.calc.shared.formatting import measure
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words, spread, vein_diameter
-from cubital.explore.kit.wording import measure
 from cubital.tables import reading
 
 PUSHES_N, PUSHED_N = (0, 3), (0.2, 3)

@@ -10,6 +10,7 @@ import traitlets
 
 from cubital import calc, tables
 from cubital.calc.reaching.insertion import Reach
+from cubital.calc.shared.formatting import measure
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Quantity, Reading
@@ -21,7 +22,6 @@ from cubital.explore.kit.section import (
     to_wall_mm,
     vein_diameter,
 )
-from cubital.explore.kit.wording import measure
 
 WIDTH, HEIGHT = 440, 350
 ENTRY, RIGHT, PX_PER_MM = (44, 78), 366, 9.6

@@ -10,6 +10,7 @@ import numpy as np
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Reading
 from cubital.explore.kit.plot import Plot, Scale
@@ -20,7 +21,6 @@ from cubital.explore.kit.section import (
     near_wall_depth,
     plain_words,
 )
-from cubital.explore.kit.wording import measure, percent
 from cubital.explore.sizing.lesson_tables import SEEN_WORDS, LessonTable
 from cubital.tables import reaching as evidence
 

@@ -10,6 +10,7 @@ import traitlets
 
 from cubital import calc
 from cubital.calc.reaching.insertion import Reach
+from cubital.calc.shared.formatting import measure, percent
 from cubital.calc.shared.spans import Span
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
@@ -24,7 +25,6 @@ from cubital.explore.kit.section import (
     to_wall_mm,
     vein_diameter,
 )
-from cubital.explore.kit.wording import measure, percent
 from cubital.explore.reaching.share import study_words
 
 WIDTH, HEIGHT = 440, 302

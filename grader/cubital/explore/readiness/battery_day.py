@@ -10,6 +10,7 @@ import traitlets
 
 from cubital import calc, tables
 from cubital.calc.readiness.charging import CHARGE, RUN, ChargeSchedule
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import (
@@ -22,7 +23,6 @@ from cubital.explore.kit.explorer import (
     Reading,
 )
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure, percent
 
 MOST_UNITS, MOST_CHARGERS, MOST_DEVICES = 6, 4, 3
 WIDTH, HEIGHT = 440, 386

@@ -12,11 +12,11 @@ import traitlets
 
 from cubital import calc, tables
 from cubital.calc.readiness.exposure import Margin
+from cubital.calc.shared.formatting import rounded
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import rounded
 from cubital.tables import readiness
 
 LAMP = "ring-lamp"

@@ -11,11 +11,11 @@ import traitlets
 
 from cubital import calc, tables
 from cubital.calc.readiness.daily_check import READY, DailyCheck, PreUse
+from cubital.calc.shared.formatting import measure
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.section import plain_words
-from cubital.explore.kit.wording import measure
 from cubital.explore.sizing.lesson_tables import LessonTable
 from cubital.tables.readiness import pre_use_check
 

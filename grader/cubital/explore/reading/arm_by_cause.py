@@ -11,10 +11,10 @@ from typing import Any, NamedTuple
 import numpy as np
 import traitlets
 
+from cubital.calc.shared.formatting import NBSP, measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Quantity, Reading
-from cubital.explore.kit.wording import NBSP, measure, percent
 from cubital.scene.anatomy.person import anatomy
 from cubital.scene.anatomy.vessels import Anatomy, Camera, Scene, Skin, View
 from cubital.scene.light import picture

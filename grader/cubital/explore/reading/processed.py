@@ -12,10 +12,10 @@ import traitlets
 from scipy import ndimage
 
 from cubital import tables
+from cubital.calc.shared.formatting import NBSP, measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.plot import Plot, Scale
-from cubital.explore.kit.wording import NBSP, measure, percent
 from cubital.scene.anatomy.person import anatomy
 from cubital.scene.anatomy.vessels import Scene, Skin, View
 from cubital.scene.light import picture, processing

@@ -11,6 +11,7 @@ import numpy as np
 import traitlets
 
 from cubital import calc
+from cubital.calc.shared.formatting import NBSP, measure
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import (
@@ -22,7 +23,6 @@ from cubital.explore.kit.explorer import (
     Quantity,
     Reading,
 )
-from cubital.explore.kit.wording import NBSP, measure
 from cubital.scene.anatomy.person import anatomy
 from cubital.scene.anatomy.vessels import Scene, Skin, View
 from cubital.scene.happening.refilling import Front, Refill, without

@@ -9,11 +9,11 @@ from typing import Any
 import traitlets
 
 from cubital import calc
+from cubital.calc.shared.formatting import measure
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.section import LengthChoice, insertion_angle, near_wall_depth, plain_words
-from cubital.explore.kit.wording import measure
 
 WIDTH, HEIGHT = 440, 236
 FREE_MM, DEPTHS_MM, REACH_MM = (15, 60), (1, 8), 64

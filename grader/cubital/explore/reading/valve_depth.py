@@ -10,10 +10,10 @@ from typing import Any
 import numpy as np
 import traitlets
 
+from cubital.calc.shared.formatting import NBSP, measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Quantity, Reading
-from cubital.explore.kit.wording import NBSP, measure, percent
 from cubital.explore.reading.arm_by_cause import short
 from cubital.scene.anatomy.vessels import Anatomy, Camera, Limb, Scene, Skin, Valve, Vessel, View
 from cubital.scene.light import picture

@@ -9,11 +9,11 @@ from typing import Any
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure, rounded
 from cubital.calc.shared.units import SECONDS_PER_MINUTE
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
-from cubital.explore.kit.wording import measure, rounded
 
 WIDTH, HEIGHT = 420, 330
 LEFT, RIGHT = 50, 396

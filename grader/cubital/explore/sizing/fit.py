@@ -11,10 +11,10 @@ from typing import Any
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import at_least, measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
-from cubital.explore.kit.wording import at_least, measure, percent
 
 VEINS_DRAWN_MM = (1, 6)
 WIDTH, HEIGHT = 420, 404

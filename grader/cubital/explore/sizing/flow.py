@@ -10,10 +10,10 @@ import numpy as np
 import traitlets
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure, rounded
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Sheet, keep_below
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
-from cubital.explore.kit.wording import measure, rounded
 
 WIDTH, HEIGHT = 420, 392
 LEFT, RIGHT, TOP, BOTTOM = 46, 404, 62, 306

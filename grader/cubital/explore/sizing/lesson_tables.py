@@ -8,9 +8,9 @@ from html import escape
 from math import isclose
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet, StaticFigure
-from cubital.explore.kit.wording import measure, percent
 from cubital.tables.rows import Gauge, Reference
 
 SEEN_WORDS = {

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure, percent
 from cubital.calc.sizing.size_choice import FITS, MEASURED_BY, Sizing
-from cubital.items.kinds.formatting import measure, percent
 from cubital.items.patient.case import GOOD, MEND, STOP, PhaseChoices, Step
 from cubital.tables.patient import patient
 

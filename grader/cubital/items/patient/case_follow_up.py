@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from cubital import calc, tables
 from cubital.calc.complications.vesicants import VESICANT
+from cubital.calc.shared.formatting import measure, percent, rounded
 from cubital.calc.shared.units import MINUTES_PER_HOUR
-from cubital.items.kinds.formatting import measure, percent, rounded
 from cubital.items.patient.case import GOOD, MEND, STOP, PhaseChoices, Step
 from cubital.tables.patient import patient
 from cubital.tables.scene import limb_sizes

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from cubital import calc, tables
+from cubital.calc.shared.formatting import measure, percent
 from cubital.calc.shared.units import MINUTES_PER_HOUR
-from cubital.items.kinds.formatting import measure, percent
 from cubital.items.patient.case import GOOD, MEND, STOP, PhaseChoices, Step
 from cubital.tables import reaching as evidence
 from cubital.tables.patient import patient
