@@ -9,7 +9,8 @@ from cubital.explore.complications.haematoma_series import NEVER, OFF, ON, Haema
 from cubital.explore.complications.leak_series import SeenAndUnseen
 from cubital.explore.complications.limb_swelling import SwellingAndLimb
 from cubital.explore.complications.site_grades import OneSiteFourScales
-from cubital.explore.complications.site_signs import NOT_KNOWN, SignsAndCandidates
+from cubital.explore.complications.site_signs import SignsAndCandidates
+from cubital.items.complications.site_judgement import NOT_KNOWN
 from cubital.tables import complications as rows
 
 from .stated import NUMBER, assert_written, pairs, unchecked, words_of

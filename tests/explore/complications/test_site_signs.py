@@ -10,12 +10,10 @@ from cubital import calc, tables
 from cubital.explore.complications.site_signs import (
     ANSWERS,
     DRUGS,
-    NOT_KNOWN,
     SignsAndCandidates,
     findings_of,
-    sign_words,
-    telling,
 )
+from cubital.items.complications.site_judgement import NOT_KNOWN, sign_words, signs_to_look_for
 from cubital.tables import complications as rows
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -92,9 +90,9 @@ def test_colour_that_skin_can_hide_counts_against_nothing():
     hidden = {row.key: row.score for row in numbers(skin_colour="hidden").candidates}
     assert seen["phlebitis"] < hidden["phlebitis"] == 0
     apart = ("phlebitis", "infiltration", {})
-    assert ("blanched skin", "infiltration") in telling(*apart, hides=False)
+    assert ("blanched skin", "infiltration") in signs_to_look_for(*apart, hides=False)
     hidden_words = {rows.findings()[key].words for key in rows.skin().hidden}
-    assert not hidden_words & {words for words, _ in telling(*apart, hides=True)}
+    assert not hidden_words & {words for words, _ in signs_to_look_for(*apart, hides=True)}
 
 
 def test_for_a_leak_the_drug_decides_and_until_it_is_known_the_catheter_stays():
@@ -167,7 +165,7 @@ def test_that_it_does_not_pulsate_is_not_held_against_an_artery():
 
 def test_signs_that_speak_for_one_and_against_the_other_come_first():
     # by the table: cool skin for infiltration (3), against phlebitis (2); cord for phlebitis alone
-    (first, *_) = telling("phlebitis", "infiltration", {"blanched": False}, hides=False)
+    (first, *_) = signs_to_look_for("phlebitis", "infiltration", {"blanched": False}, hides=False)
     assert first == ("cool skin", "infiltration")
 
 

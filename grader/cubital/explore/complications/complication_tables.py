@@ -2,8 +2,8 @@
 
 from cubital import calc, tables
 from cubital.calc.complications.findings import ABSENT, key_of, words_of
-from cubital.explore.complications.site_signs import name_of, sign_words
 from cubital.explore.sizing.lesson_tables import LessonTable
+from cubital.items.complications.site_judgement import name_of, sign_words
 from cubital.tables import complications as rows
 
 FLUID, PICTURE = "fluid", "picture_"

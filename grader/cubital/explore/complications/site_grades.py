@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,20 +10,20 @@ import traitlets
 
 from cubital import calc
 from cubital.calc.complications.grading import Grade
-from cubital.calc.complications.vesicants import VESICANT
-from cubital.explore.complications.site_signs import (
-    NOT_KNOWN,
-    Drug,
-    Findings,
-    drug_words,
-    name_of,
-    sign_words,
-    speaks_for_any,
-)
+from cubital.explore.complications.site_signs import Drug
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.section import plain_words
+from cubital.items.complications.site_judgement import (
+    NOT_KNOWN,
+    Findings,
+    drug_words,
+    first_by_grades,
+    grades_of,
+    sign_words,
+    speaks_for_any,
+)
 from cubital.tables import complications as rows
 
 SHOWS, HIDES = "shows", "hides"
@@ -52,7 +52,6 @@ SCALES: dict[str, tuple[str, str]] = {
     "phlebitis": ("phlebitis", "0 to 4"),
     "vip": ("visual score", "0 to 5"),
 }
-RESITED_FROM = 2  # of the visual score, by its cards
 WIDTH, HEIGHT = 440, 290
 COLUMN, FIRST_X, ZERO_Y, STEP = 106, 62, 262, 34
 
@@ -161,19 +160,6 @@ def site_findings(state: GradeState, *, colour_shows: bool = True) -> Findings:
     return {key: value for key, value in findings.items() if key not in rows.skin().hidden}
 
 
-def grades_of(findings: Findings, *, drug: str | None, hides: bool) -> dict[str, Grade]:
-    """The grade of a site by each scale."""
-    by: dict[str, Callable[..., Grade]] = {
-        "extravasation": calc.extravasation_grade,
-        "phlebitis": calc.phlebitis_grade,
-        "vip": calc.visual_phlebitis_score,
-    }
-    first = calc.infiltration_grade(findings, drug=drug, skin_hides_colour=hides)
-    return {"infiltration": first} | {
-        key: grade(findings, skin_hides_colour=hides) for key, grade in by.items()
-    }
-
-
 def grade_numbers(state: GradeState) -> GradeNumbers:
     """Grade the site by each scale and say which complication comes first."""
     hides = state.skin_tone == HIDES
@@ -204,7 +190,10 @@ def _readings(n: GradeNumbers) -> tuple[Reading, ...]:
         *shown,
         Reading("If colour showed", _listed(n.if_shown), _tone_words(n)),
         Reading("What runs in", n.drug, drug_words(n.drug)),
-        Reading("First, by local policy", *_first(n)),
+        Reading(
+            "First, by local policy",
+            *first_by_grades(n.first, n.grades, drug=n.drug, hides=n.skin_tone == HIDES),
+        ),
     )
 
 
@@ -250,40 +239,6 @@ def _tone_words(n: GradeNumbers) -> str:
     if _listed(n.grades) == _listed(n.if_shown):
         return "Nothing that was graded here needed colour."
     return "The same site. A scale that needs colour grades too low: feel, and compare arms."
-
-
-def _first(n: GradeNumbers) -> tuple[str, str]:
-    """What is done first; while something that harms tissue runs, a leak is not ruled out."""
-    key = n.first
-    if key is None:
-        return "Look again soon.", ""
-    tissue = None if n.drug == NOT_KNOWN else calc.local_drug(n.drug).tissue
-    steps = calc.first_actions(key).steps
-    if tissue == VESICANT and key != "extravasation":
-        steps = calc.first_actions("extravasation").steps
-        return " ".join(steps[:2]), (
-            "As for extravasation: no sign here rules a leak out, and it harms. What is done for "
-            f"{name_of(key)} waits until somebody has looked."
-        )
-    if key == "infiltration" and tissue is None:
-        steps = (steps[0], "Leave the catheter until it is known what runs in.")
-    elif key == "infiltration" and tissue == "irritant":
-        steps = (steps[0], "Leave the catheter until the pharmacist has said.")
-    if key == "phlebitis":
-        return _phlebitis_first(n, steps)
-    return " ".join(steps[:2]), f"As for {name_of(key)}."
-
-
-def _phlebitis_first(n: GradeNumbers, steps: tuple[str, ...]) -> tuple[str, str]:
-    """By the visual score: one slight sign is watched, from two on the catheter comes out."""
-    score = n.grades["vip"].grade
-    step = steps[0] if score >= RESITED_FROM else steps[1]
-    note = f"As for phlebitis, visual score {score}."
-    if n.skin_tone == HIDES and score < RESITED_FROM:
-        note += " Colour does not show, so the score may be too low: have it looked at now."
-    if n.drug == NOT_KNOWN:
-        note += " If what runs in can harm tissue: stop, leave the catheter, call."
-    return step, note
 
 
 def _listed(grades: Mapping[str, Grade]) -> str:

@@ -10,14 +10,26 @@ import traitlets
 
 from cubital import calc
 from cubital.calc.complications.telling_apart import Candidate
-from cubital.calc.complications.vesicants import VESICANT
 from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Reading
 from cubital.explore.kit.section import plain_words
+from cubital.items.complications.site_judgement import (
+    AT_ONCE,
+    MUST_NOT_BE_MISSED,
+    NOT_KNOWN,
+    NOTHING_YET,
+    Findings,
+    drug_words,
+    first_by_signs,
+    name_of,
+    sign_words,
+    signs_to_look_for,
+    speaks_for_any,
+    verdict,
+)
 from cubital.tables import complications as rows
 
-NOT_KNOWN = "not known"
 DRUGS = (
     "sodium chloride 0.9 %",
     "many antibiotics",
@@ -28,9 +40,6 @@ DRUGS = (
     "red cells",
 )
 """What may have run in, by names of the table of drug classes."""
-
-Findings = Mapping[str, object]
-"""Findings at a site by their keys in `assets/complications`, as the calculations take them."""
 
 NOT_LOOKED: tuple[str, Findings] = ("not looked for yet", {})
 ANSWERS: dict[str, dict[str, tuple[str, Findings]]] = {
@@ -100,22 +109,9 @@ ANSWERS: dict[str, dict[str, tuple[str, Findings]]] = {
         "hard": ("hard to flush", {"slow_flow": True, "hard_to_flush": True}),
     },
 }
-MUST_NOT_BE_MISSED = ("arterial_puncture", "nerve_contact", "extravasation")
-AT_ONCE = {"bright_blood": "arterial_puncture", "electric_pain": "nerve_contact"}
-"""Signs that are acted on whatever else is there."""
-SIDES = {"for": 1, "against": -1, "neither": 0}
-SHOWN = 3  # signs to look for next
-SAID_ALREADY = "oedema_mm"  # by the question about swelling
-NOTHING_YET = "Nothing yet speaks for any of them: look, feel and ask"
-ONE_LEAK = {"infiltration", "extravasation"}
 
 WIDTH, ROW, TOP = 440, 34, 48
 NAME_X, ZERO_X, POINT, COUNT_X = 8, 190, 6, 432
-
-
-def name_of(key: str) -> str:
-    """A complication's name in plain words."""
-    return key.replace("_", " ")
 
 
 class Answer(Choice):
@@ -237,54 +233,11 @@ def candidate_numbers(state: SignState) -> SignNumbers:
         first=first,
         second=second,
         something=something,
-        next=telling(first.key, second.key, findings, hides=hides),
+        next=signs_to_look_for(first.key, second.key, findings, hides=hides),
         missed=missed,
         urgent=urgent,
-        verdict=_verdict(first, second, urgent) if something else NOTHING_YET,
+        verdict=verdict(first, second, urgent) if something else NOTHING_YET,
     )
-
-
-def speaks_for_any(findings: Findings) -> bool:
-    """Whether any sign speaks for a complication; what runs in alone is no sign."""
-    return any(row.speaks_for for row in calc.tell_apart(findings).candidates)
-
-
-def telling(
-    first: str, second: str, findings: Findings, *, hides: bool
-) -> tuple[tuple[str, str], ...]:
-    """Signs not looked for yet that speak differently on two complications, strongest first."""
-    if {first, second} == ONE_LEAK:
-        return ()
-    ranked: list[tuple[int, tuple[str, str]]] = []
-    for key, row in rows.findings().items():
-        if (
-            key in findings
-            or row.from_picture
-            or key == SAID_ALREADY
-            or (hides and key in rows.skin().hidden)
-        ):
-            continue
-        speaks = calc.signs_of(key)
-        side = [SIDES[speaks.get(name, "neither")] for name in (first, second)]
-        if side[0] != side[1]:
-            towards = first if side[0] > side[1] else second
-            ranked.append((-abs(side[0] - side[1]), (sign_words(row.words), towards)))
-    ranked.sort(key=lambda each: each[0])  # stable: equals keep the table's order
-    return tuple(pair for _, pair in ranked[:SHOWN])
-
-
-def sign_words(words: str) -> str:
-    """A sign that is there, in plain words."""
-    plain = words.removeprefix("length of the ").replace("capillary", "slow capillary")
-    return plain.removesuffix(" or worse") if "severe" in plain else plain
-
-
-def _verdict(first: Candidate, second: Candidate, urgent: tuple[str, ...]) -> str:
-    if urgent:
-        return f"Stop: act as for {' and '.join(map(name_of, urgent))}"
-    if first.score == second.score:
-        return f"Think of {name_of(first.key)} and of {name_of(second.key)}"
-    return f"Think first of {name_of(first.key)}"
 
 
 def _signs(row: Candidate) -> str:
@@ -315,7 +268,7 @@ def _readings(n: SignNumbers) -> tuple[Reading, ...]:
             " ".join(f"{words.capitalize()}: for {name_of(key)}." for words, key in looked)
             or "The same leak has two names: the drug decides.",
         ),
-        Reading("First, by local policy", *_first_steps(n)),
+        Reading("First, by local policy", *first_by_signs(first, urgent=n.urgent, drug=n.drug)),
         Reading("What runs in", n.drug, drug_words(n.drug)),
         Reading(
             "Speaks for one that must not be missed",
@@ -327,40 +280,6 @@ def _readings(n: SignNumbers) -> tuple[Reading, ...]:
             ),
         ),
     )
-
-
-def _first_steps(n: SignNumbers) -> tuple[str, str]:
-    """The first two steps; for a leak, what it is that runs in decides on the second."""
-    if n.urgent:
-        steps = [_at_once(key, runs=n.drug != NOT_KNOWN) for key in n.urgent]
-        return " ".join(step for pair in steps for step in pair), ""
-    one, two, *_ = n.first.first_actions
-    if n.first.key == "phlebitis" and _is_vesicant(n.drug):
-        steps = calc.first_actions("extravasation").steps
-        return " ".join(steps[:2]), "As for extravasation: no sign here rules a leak out."
-    if n.first.key not in ONE_LEAK:
-        return f"{one} {two}", ""
-    if n.drug == NOT_KNOWN:
-        return one, "Leave the catheter where it is until it is known what runs in."
-    value = f"{one} {two}" if n.first.key == "extravasation" else one
-    return value, calc.drug_class_row(calc.local_drug(n.drug).drug_class).differs
-
-
-def _is_vesicant(drug: str) -> bool:
-    return drug != NOT_KNOWN and calc.local_drug(drug).tissue == VESICANT
-
-
-def _at_once(key: str, *, runs: bool) -> tuple[str, ...]:
-    """The first two steps; where a drug has run into an artery, what is done then comes first."""
-    one, two, three, *_ = calc.first_actions(key).steps
-    return (one, three) if runs and key == "arterial_puncture" else (one, two)
-
-
-def drug_words(drug: str) -> str:
-    """What the local list and the class say of what runs in."""
-    if drug == NOT_KNOWN:
-        return "Find out first: it decides between infiltration and extravasation."
-    return str(calc.local_drug(drug).words)
 
 
 def _describe(n: SignNumbers) -> str:
