@@ -9,7 +9,6 @@ from typing import Any
 
 import numpy as np
 import traitlets
-from scipy import ndimage
 
 from cubital import tables
 from cubital.calc.shared.formatting import NBSP, measure, percent
@@ -19,14 +18,14 @@ from cubital.explore.kit.plot import Plot, Scale
 from cubital.scene.anatomy.person import anatomy
 from cubital.scene.anatomy.vessels import Scene, Skin, View
 from cubital.scene.light import picture, processing
-from cubital.scene.truth import truth
+from cubital.scene.truth import processed_bands
+from cubital.scene.truth.processed_bands import RealBand
 
 SEED, DEPTH_MM = 29, 1.5
 VIEW = View(230, 240, 0.25)
 GAP_PX, GAP_GREY = 20, 225
-GREYS, FULL = 255, 100  # the largest grey; per cent in one
+FULL = 100  # per cent in one
 LEAST_BAND_MM = 12  # a band that is seen for less is not counted
-FLANK, ACROSS = 1.0, (-0.15, 0.0, 0.15)  # of the band's width: where its sides and its middle are
 SIZE, BOX = (440, 258), (66, 424, 54, 194)
 WELL_WITHIN = 0.8  # of the field: nearer to its sides the light falls off, as a band would
 KEPT = 64
@@ -104,31 +103,6 @@ def _picture(state: ProcessedState) -> Picture:
     )
 
 
-@dataclass(frozen=True, eq=False)
-class RealBand:
-    """A band that the camera's own frame shows: places on it and how it looks there."""
-
-    column: np.ndarray
-    row: np.ndarray
-    width_mm: float
-    contrast: float
-
-    def step(self, frame: np.ndarray, kept: np.ndarray) -> float:
-        """Return by how much it is darker than both its sides, as a share of full scale."""
-        along = np.gradient(self.column), np.gradient(self.row)
-        long = np.maximum(np.hypot(*along), np.finfo(float).tiny)
-        right, down = -along[1] / long, along[0] / long
-        width = self.width_mm / VIEW.mm_per_px
-        offsets = width * np.array([*ACROSS, -FLANK, FLANK])
-        places = (
-            self.row[:, None] + down[:, None] * offsets,
-            (self.column[:, None] + right[:, None] * offsets),
-        )
-        grey = ndimage.map_coordinates(frame.astype(np.float32), places, order=1, mode="nearest")
-        *middle, left, right_side = grey[kept].mean(axis=0) / GREYS
-        return float(min(left, right_side) - np.mean(middle))
-
-
 @functools.cache
 def scenes(hair: int) -> tuple[Scene, Scene]:
     """The skin with its veins, and the same skin without."""
@@ -148,17 +122,7 @@ def raw_frames(hair: int) -> tuple[np.ndarray, np.ndarray]:
 @functools.cache
 def real_bands() -> tuple[RealBand, ...]:
     """The bands that are seen without hair and without processing."""
-    record = truth.truth(scenes(0)[0])
-    return tuple(
-        RealBand(
-            np.array(row["column"]),
-            np.array(row["row"]),
-            float(np.median(row["seen_width_mm"])),
-            float(np.median(row["seen_contrast"])),
-        )
-        for row in record["segments"]
-        if row["visible"] and row["length_mm"] >= LEAST_BAND_MM
-    )
+    return processed_bands.real_bands(scenes(0)[0], least_mm=LEAST_BAND_MM)
 
 
 def least_step() -> float:
@@ -209,12 +173,12 @@ def processed_numbers(
         )
         for frame in raw_frames(state.hair)
     ]
-    dark = frames[0] if state.sign > 0 else GREYS - frames[0]
+    dark = frames[0] if state.sign > 0 else processed_bands.GREYS - frames[0]
     steps = {}
     for number, band in enumerate(real_bands()):
         inside = _inside(band.column, band.row, field)
         if inside.sum() * 2 >= len(inside):
-            steps[number] = band.step(dark, inside)
+            steps[number] = band.step(dark, inside, mm_per_px=VIEW.mm_per_px)
     invented = processing.bands(
         frames[1],
         kernel_px=state.kernel_mm / VIEW.mm_per_px,

@@ -76,6 +76,16 @@ def expected_width_mm(scene: Scene, depth_mm: np.ndarray, diameter_mm: np.ndarra
     )
 
 
+class PictureLine(Protocol):
+    """Points along a line in the picture, such as those of a stretch [px]."""
+
+    @property
+    def column(self) -> np.ndarray: ...
+
+    @property
+    def row(self) -> np.ndarray: ...
+
+
 class BandNoise(Protocol):
     """A measurement of what a band's measure gives where there is no band."""
 
@@ -83,18 +93,18 @@ class BandNoise(Protocol):
         """Return its standard deviation along a stretch, for a band of this width [-]."""
 
 
-def _across(stretch: Stretch, offsets_px: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Return columns and rows of places across a stretch, points by offsets [px]."""
-    along_column, along_row = np.gradient(stretch.column), np.gradient(stretch.row)
+def _across(line: PictureLine, offsets_px: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return columns and rows of places across a line, points by offsets [px]."""
+    along_column, along_row = np.gradient(line.column), np.gradient(line.row)
     length = np.maximum(np.hypot(along_column, along_row), np.finfo(float).tiny)
     right, down = -along_row / length, along_column / length
-    columns = stretch.column[:, None] + right[:, None] * offsets_px
-    return columns, stretch.row[:, None] + down[:, None] * offsets_px
+    columns = line.column[:, None] + right[:, None] * offsets_px
+    return columns, line.row[:, None] + down[:, None] * offsets_px
 
 
-def strip(image: np.ndarray, stretch: Stretch, offsets_px: np.ndarray) -> np.ndarray:
-    """Return a picture's values across a stretch: one row a point, one column an offset [px]."""
-    columns, rows = _across(stretch, offsets_px)
+def strip(image: np.ndarray, line: PictureLine, offsets_px: np.ndarray) -> np.ndarray:
+    """Return a picture's values across a line: one row a point, one column an offset [px]."""
+    columns, rows = _across(line, offsets_px)
     return ndimage.map_coordinates(image, [rows, columns], order=1, mode="nearest")
 
 
