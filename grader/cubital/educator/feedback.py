@@ -5,6 +5,7 @@ from pathlib import Path
 
 from cubital.educator.left import Left, unmarked
 from cubital.educator.workspace import opened
+from cubital.marking.cohort.course import Progress
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook
 
@@ -19,7 +20,7 @@ class Returned:
 
 
 def write_feedback(
-    workspace: Path, worksheet: str, *, progress: returning.Progress | None = None
+    workspace: Path, worksheet: str, *, progress: Progress | None = None
 ) -> Returned:
     """Write the page of every learner whose hand-in is marked.
 

@@ -9,6 +9,7 @@ from cubital.educator.left import Left, unmarked
 from cubital.educator.workspace import opened
 from cubital.handin.results import REFUSED, SubmissionResult
 from cubital.marking.cohort.changed import Changes, changes_since
+from cubital.marking.cohort.course import Progress
 from cubital.marking.marks import marker
 from cubital.records.objectives import title_of
 
@@ -59,8 +60,8 @@ def mark(
     workspace: Path,
     worksheet: str,
     *,
-    ran: marker.Progress | None = None,
-    progress: marker.Progress | None = None,
+    ran: Progress | None = None,
+    progress: Progress | None = None,
 ) -> Marked:
     """Mark all hand-ins of a worksheet.
 

@@ -1,12 +1,13 @@
-"""Files that are whole or not there: written beside, then moved into place."""
+"""Files of learners and cohorts: written atomically, closed to others, read with care."""
 
 import contextlib
 import json
 import os
 import re
-import tempfile
 from pathlib import Path
 from typing import Any
+
+from cubital.scene.files.atomic import write_atomically
 
 _DEEPEST = 100  # a notebook has some 10
 _HALF = re.compile(r"\\u[dD][89a-fA-F]")  # may be one: looked at more closely
@@ -42,16 +43,7 @@ def close_folder(folder: Path) -> None:
 def write_text(path: Path, text: str) -> None:
     """Write ``text`` to ``path`` so that a reader sees the old file or the new one, never half."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-    try:
-        with open(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+    write_atomically(path, text.encode("utf-8"))
 
 
 def write_json(path: Path, data: Any) -> None:

@@ -14,7 +14,7 @@ import pytest
 from cubital.marking.cells import guarding
 from cubital.marking.cohort import collecting
 from cubital.marking.errors import CourseError
-from cubital.marking.marks import marker
+from cubital.marking.marks import marker, writer
 
 WORKSHEET = "catheter-sizing"
 
@@ -116,13 +116,13 @@ def test_nothing_that_cells_start_is_there_at_the_first_write(
         desk(course, learner, home).write_cell(cell(how, pids)).hand_in()
     collecting.collect(course, WORKSHEET)
     there: list[list[int]] = []
-    write = marker.convert
+    write = writer.convert
 
     def convert(*given: Any, **more: Any) -> Any:
         there.append(alive(pids))
         return write(*given, **more)
 
-    monkeypatch.setattr(marker, "convert", convert)
+    monkeypatch.setattr(writer, "convert", convert)
     results = marker.mark(course, WORKSHEET, timeout_s=15)
     assert len(set(pids.read_text().split())) == len(ways), "each cell left one behind"
     assert there == [[]] * len(ways)

@@ -17,7 +17,7 @@ from cubital.educator.report import report
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import Course, CourseError, Learner, create, write_roster
 from cubital.marking.feedback import returning
-from cubital.marking.marks import gradebook, marker
+from cubital.marking.marks import decisions, gradebook, marker
 
 WORKSHEET = "catheter-sizing"
 AT_WORK = """
@@ -117,7 +117,7 @@ def test_who_left_the_roster_is_named_and_keeps_the_marks(
     in_gradebook: Callable,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(marker, "run_code", lambda *given, **more: {})  # no cell is asked about
+    monkeypatch.setattr(decisions, "run_code", lambda *given, **more: {})  # no cell is asked about
     course = copy_course(tmp_path / "w", ["ann", "ben"])
     for learner in ("ann", "ben"):
         desk(course, learner, tmp_path).hand_in()

@@ -16,7 +16,7 @@ from cubital.cli import main
 from cubital.handin.results import HELD, MARKED, SYSTEM_ERROR, UNREADABLE
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
-from cubital.marking.marks import gradebook, marker
+from cubital.marking.marks import checker, decisions, gradebook, submissions, writer
 
 WORKSHEET = "catheter-sizing"
 NOTEBOOK = f"{WORKSHEET}.ipynb"
@@ -212,20 +212,18 @@ def cohort(
     where = tmp_path_factory.mktemp("one-file")
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("HOME", str(where))
-        inspect, check, convert = marker.inspect, marker.checker.check, marker.convert
-        patch.setattr(marker, "inspect", failing(inspect, lambda _, who, *rest: who, OURS[0]))
-        patch.setattr(
-            marker.checker, "check", failing(check, lambda given, *rest: given.learner, OURS[1])
-        )
-        run = marker.run_code
+        inspect, check, convert = submissions.inspect, checker.check, writer.convert
+        patch.setattr(submissions, "inspect", failing(inspect, lambda _, who, *rest: who, OURS[0]))
+        patch.setattr(checker, "check", failing(check, lambda given, *rest: given.learner, OURS[1]))
+        run = decisions.run_code
         patch.setattr(  # no cell of these is asked about
-            marker,
+            decisions,
             "run_code",
             lambda given, *rest, **more: (
                 {} if given.learner in {*OURS, "named-oddly"} else run(given, *rest, **more)
             ),
         )
-        patch.setattr(marker, "convert", failing(convert, lambda *given: given[3], OURS[2]))
+        patch.setattr(writer, "convert", failing(convert, lambda *given: given[3], OURS[2]))
         return Cohort(copy_course, desk, tampered, where)
 
 

@@ -19,7 +19,8 @@ from cubital.handin.results import MARKED
 from cubital.items import WORKSHEETS, find
 from cubital.marking.cohort import collecting, course, releasing
 from cubital.marking.feedback import returning
-from cubital.marking.marks import marker
+from cubital.marking.marks import gradebook
+from cubital.marking.marks.inspecting import inspect
 from cubital.scene.files import picture_files, pools, rendering
 from cubital.scene.files.planning import Job, Rendered, Size
 from cubital.study import folders
@@ -117,7 +118,7 @@ def play(desk: type, tmp_path_factory: pytest.TempPathFactory) -> Play:
         patch.setattr("builtins.print", lambda *words, **_: told.append(" ".join(words)))
         given = type("Given", (), {"workspace": made.workspace, "worksheet": WORKSHEET})
         cohort._mark(given)
-    results = {row.learner: row for row in marker.gradebook.results(made, WORKSHEET)}
+    results = {row.learner: row for row in gradebook.results(made, WORKSHEET)}
     assert {row.state for row in results.values()} == {MARKED}
     return Play(made, made.before, described_zip(made), release, version, results, "\n".join(told))
 
@@ -274,7 +275,7 @@ def test_an_answer_to_somebody_elses_described_picture_is_refused(play: Play) ->
 
 def test_an_answer_counts_only_where_it_was_asked(play: Play) -> None:
     # To a picture of the described version, without one: to other values, as any copy is.
-    answers = marker.inspect(
+    answers = inspect(
         play.course.submitted("cannot-see", WORKSHEET), "cannot-see", play.release
     ).submission.answers
     entry = answers.last("read-forks")

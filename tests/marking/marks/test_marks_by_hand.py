@@ -14,7 +14,7 @@ from cubital import cli
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import returning
-from cubital.marking.marks import gradebook, marker
+from cubital.marking.marks import gradebook, marker, writer
 
 WORKSHEET = "catheter-sizing"
 TEXT = "sizing-reasons"
@@ -157,7 +157,7 @@ def test_marking_that_is_cut_off_gives_no_text_anothers_mark(
     ann.mark(sizing_reasons=FIRST)
     ann.give(3)
     ann.hand_in(sizing_reasons=text)
-    done = marker.convert
+    done = writer.convert
 
     class CutOffError(BaseException):
         """What a killed process looks like to what it had begun."""
@@ -168,7 +168,7 @@ def test_marking_that_is_cut_off_gives_no_text_anothers_mark(
         raise CutOffError
 
     with monkeypatch.context() as cut:
-        cut.setattr(marker, "convert", cut_off)
+        cut.setattr(writer, "convert", cut_off)
         with pytest.raises(CutOffError):
             marker.mark(ann.course, WORKSHEET)
     assert ann.asked()

@@ -6,7 +6,7 @@ import shutil
 import socket
 import sys
 import sysconfig
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import cached_property
@@ -30,6 +30,8 @@ CONFIG_FILE = "nbgrader_config.py"
 AT_WORK_FILE = ".at-work.json"
 EXECUTION = "NBGRADER_EXECUTION"  # what nbgrader does, told to its kernels
 SEAL_FORMAT = "cubital-seal/1"
+# How far a step is: how many are done, of how many, and whose was the last.
+Progress = Callable[[int, int, str], None]
 _NOT_COPIED = shutil.ignore_patterns(
     "answers.json", ".answers.lock", RELEASE_FILE, ".ipynb_checkpoints", "__pycache__", "*.pyc"
 )

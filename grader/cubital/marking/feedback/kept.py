@@ -19,7 +19,7 @@ from cubital.handin.results import ItemResult
 from cubital.handin.trial import LONGEST_TEXT, RUN_TYPE, STOPPED, CodeRun, read_run
 from cubital.items import CodeItem
 from cubital.marking import notebooks
-from cubital.marking.marks.checker import item_results
+from cubital.marking.marks.checker import Basis, item_results
 from cubital.marking.marks.hand_marks import Hand
 
 KEY = "cubital_result"
@@ -78,16 +78,13 @@ def own_answers(folder: Path, learner: str) -> Answers | None:
 def _anew(notebook: Any, release: Release, learner: str, workspace: Path) -> list[ItemResult]:
     worksheet = release.worksheet
     answers = own_answers(workspace / "autograded" / learner / worksheet, learner)
-    return item_results(
-        learner,
-        answers,
-        notebook,
-        read_json(workspace / "release" / worksheet / f"{worksheet}.ipynb"),
+    basis = Basis(
         release=pictures.asked(workspace, release, answers),
-        runs=_runs(notebook, release),
+        released=read_json(workspace / "release" / worksheet / f"{worksheet}.ipynb"),
         seal=release.name,  # as nbgrader's own marking draws the hidden cases
         truths=pictures.sealed_truths(workspace, release),
     )
+    return item_results(learner, answers, notebook, _runs(notebook, release), basis)
 
 
 def _runs(notebook: Any, release: Release) -> dict[str, CodeRun]:

@@ -1,17 +1,14 @@
 """Hand marks back: one page for each marked learner, made by nbgrader's own step."""
 
-from collections.abc import Callable
 from pathlib import Path
 
 from nbgrader.converters import GenerateFeedback
 
 from cubital.handin.files import close_folder
 from cubital.handin.results import MARKED
-from cubital.marking.cohort.course import Course
+from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.feedback.converting import convert
 from cubital.marking.marks.gradebook import results
-
-Progress = Callable[[int, int, str], None]
 
 
 def feedback(course: Course, worksheet: str, progress: Progress | None = None) -> list[Path]:

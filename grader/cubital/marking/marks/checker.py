@@ -1,7 +1,7 @@
 """Decide the marks of one submission; nothing here runs or imports what a learner wrote."""
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from cubital.handin.answers import Answers
 from cubital.handin.files import printable
@@ -21,31 +21,40 @@ REPORT_IT = (
 )
 
 
+@dataclass(frozen=True)
+class Basis:
+    """What marks are decided by, beside what was handed in.
+
+    Attributes
+    ----------
+    release
+        The release as this learner was asked, in the described version or not.
+    released
+        The release's own notebook.
+    seal
+        The secret that the hidden cases were drawn from.
+    truths
+        The truths of the release's pictures.
+    """
+
+    release: Release
+    released: notebooks.Notebook
+    seal: str
+    truths: Truths
+
+
 def check(
     submission: Submission,
     notebook: notebooks.Notebook,
-    released: notebooks.Notebook,
-    *,
-    release: Release,
     runs: Mapping[str, CodeRun],
-    seal: str,
-    truths: Truths,
+    basis: Basis,
 ) -> SubmissionResult:
     """Mark each item of a submission; see `item_results`."""
-    rows = item_results(
-        submission.learner,
-        submission.answers,
-        notebook,
-        released,
-        release=release,
-        runs=runs,
-        seal=seal,
-        truths=truths,
-    )
+    rows = item_results(submission.learner, submission.answers, notebook, runs, basis)
     return SubmissionResult(
         learner=submission.learner,
-        worksheet=release.worksheet,
-        release=release.name,
+        worksheet=basis.release.worksheet,
+        release=basis.release.name,
         state=MARKED,
         submitted_at=submission.submitted_at,
         items=tuple(rows),
@@ -56,12 +65,8 @@ def item_results(
     learner: str,
     answers: Answers | None,
     notebook: notebooks.Notebook,
-    released: notebooks.Notebook,
-    *,
-    release: Release,
     runs: Mapping[str, CodeRun],
-    seal: str,
-    truths: Truths,
+    basis: Basis,
 ) -> list[ItemResult]:
     """Mark each item.
 
@@ -69,24 +74,23 @@ def item_results(
     ----------
     learner, answers
         Who answered, and what was saved.
-    notebook, released
-        The submission's notebook, mended, and the release's.
+    notebook
+        The submission's notebook, mended.
     runs
         What each code item's function gave, as plain data.
-    seal
-        The secret that the hidden cases were drawn from.
-    truths
-        The truths of the release's pictures.
+    basis
+        What the marks are decided by.
     """
+    release = basis.release
     rows = []
     for item in release.listed():
         if isinstance(item, CodeItem):
-            row = mark_code(release, item, learner, runs.get(item.id), seal)
+            row = mark_code(release, item, learner, runs.get(item.id), basis.seal)
         else:
             entry = answers.last(item.id) if answers else None
-            row = mark(release, item, learner, entry, truths)
+            row = mark(release, item, learner, entry, basis.truths)
             if isinstance(item, TextItem) and entry is None:
-                row = _written_in_cell(row, item, notebook, released)
+                row = _written_in_cell(row, item, notebook, basis.released)
         rows.append(replace(row, answer=row.answer[:_LONGEST_WORDS]))
     return rows
 

@@ -8,9 +8,10 @@ that is still the same has its mark afterwards, and any other is to be looked at
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple, TypedDict
 
 from nbgrader.api import (
     Assignment,
@@ -34,6 +35,14 @@ FORMAT = "cubital-hand-marks/1"
 BY_HAND = "Marked by hand."
 _WAITS = "Waits to be marked by hand."
 _LARGEST_NOTEBOOK = 60_000_000  # bytes, with its pictures
+
+
+class KeptMark(TypedDict):
+    """A mark that a person gave, and the check sum of the answer that it was given for."""
+
+    sha256: str
+    points: float | None
+    extra: float | None
 
 
 @dataclass(frozen=True)
@@ -139,36 +148,48 @@ def ask_again(course: Course, worksheet: str, learner: str) -> None:
     It is done before anything of a new marking is written, so that a marking that is cut off
     leaves no mark on an answer that it was not given for; `settle` comes after.
     """
-    with course.gradebook() as book:
-        grades = list(_touched(book, worksheet, learner))
+    with _given_by_hand(course, worksheet, learner) as (grades, marked, now):
         if not grades:
             return
-        marked = _kept(course, worksheet, learner)
-        now = _answers(course.autograded(learner, worksheet), worksheet)
         for grade in grades:
             if not grade.needs_manual_grade and grade.name in now:
-                marked[grade.name] = now[grade.name] | _points(grade)
+                marked[grade.name] = _mark(now[grade.name], grade)
         write_json(
             _file(course, worksheet, learner),
             {"format": FORMAT, "learner": learner, "worksheet": worksheet, "items": marked},
         )
         for grade in grades:
             grade.needs_manual_grade = True
-        book.db.commit()
 
 
 def settle(course: Course, worksheet: str, learner: str) -> None:
     """Let the marks stand that a person gave for the very answers that were marked now."""
+    with _given_by_hand(course, worksheet, learner) as (grades, marked, now):
+        for grade in grades:
+            answer = now.get(grade.name)
+            same = answer is not None and marked.get(grade.name) == _mark(answer, grade)
+            text_alone = grade.manual_score is None and grade.auto_score is None
+            grade.needs_manual_grade = text_alone or not same
+
+
+class _GivenByHand(NamedTuple):
+    """The grades that a person touched, what is kept of them, and each answer's check sum now."""
+
+    grades: list[Any]
+    marked: dict[str, KeptMark]
+    now: dict[str, str]
+
+
+@contextmanager
+def _given_by_hand(course: Course, worksheet: str, learner: str) -> Iterator[_GivenByHand]:
+    """Open what a person marked of a hand-in; changes of its grades are kept in the gradebook."""
     with course.gradebook() as book:
         grades = list(_touched(book, worksheet, learner))
         if not grades:
+            yield _GivenByHand([], {}, {})
             return
-        marked = _kept(course, worksheet, learner)
         now = _answers(course.autograded(learner, worksheet), worksheet)
-        for grade in grades:
-            same = marked.get(grade.name) == now.get(grade.name, {}) | _points(grade)
-            text_alone = grade.manual_score is None and grade.auto_score is None
-            grade.needs_manual_grade = text_alone or not same
+        yield _GivenByHand(grades, _kept(course, worksheet, learner), now)
         book.db.commit()
 
 
@@ -183,15 +204,15 @@ def _touched(book: Any, worksheet: str, learner: str) -> Iterator[Any]:
                 yield grade
 
 
-def _points(grade: Any) -> dict[str, float | None]:
-    return {"points": grade.manual_score, "extra": grade.extra_credit}
+def _mark(answer: str, grade: Any) -> KeptMark:
+    return {"sha256": answer, "points": grade.manual_score, "extra": grade.extra_credit}
 
 
 def _file(course: Course, worksheet: str, learner: str) -> Path:
     return course.workspace / "hand-marks" / worksheet / f"{learner}.json"
 
 
-def _kept(course: Course, worksheet: str, learner: str) -> dict[str, Any]:
+def _kept(course: Course, worksheet: str, learner: str) -> dict[str, KeptMark]:
     try:
         data = read_json(_file(course, worksheet, learner))
         return dict(data["items"]) if data["format"] == FORMAT else {}
@@ -199,7 +220,7 @@ def _kept(course: Course, worksheet: str, learner: str) -> dict[str, Any]:
         return {}  # then a person looks again
 
 
-def _answers(folder: Path, worksheet: str) -> dict[str, dict[str, str]]:
+def _answers(folder: Path, worksheet: str) -> dict[str, str]:
     """Return the check sum of each item's answer in a marked hand-in: its cell and its field."""
     try:
         notebook = read_json(folder / f"{worksheet}.ipynb", largest=_LARGEST_NOTEBOOK)
@@ -209,7 +230,7 @@ def _answers(folder: Path, worksheet: str) -> dict[str, dict[str, str]]:
     holders = answer_cells(notebook)
     items = {*holders, *(answers.items if answers else ())}
     code = [source_text(cell) for cell in notebook["cells"] if cell["cell_type"] == "code"]
-    return {item: {"sha256": _sum(item, holders, answers, code)} for item in items}
+    return {item: _sum(item, holders, answers, code) for item in items}
 
 
 def _sum(item: str, holders: Mapping[str, Any], answers: Any, code: list[str]) -> str:

@@ -6,13 +6,13 @@ pixels: no time, no name, no words. Simulated, not clinically validated.
 
 import io
 import json
-import os
-import tempfile
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from PIL import Image
+
+from cubital.scene.files.atomic import write_atomically
 
 STORED = 0  # how much a file is compressed: the length of a compressed one tells what it shows
 FIXED_TIME_NS = 946_684_800_000_000_000  # of every picture file: 2000-01-01, midnight UTC
@@ -55,7 +55,8 @@ def frames_of(path: Path, frames: int = 1) -> np.ndarray:
 
     Examples
     --------
-    >>> with tempfile.TemporaryDirectory() as folder:
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
     ...     path = Path(folder) / "a.png"
     ...     write_whole(path, png_bytes(strip(np.zeros((3, 4, 5), np.uint8))))
     ...     frames_of(path, 3).shape
@@ -73,23 +74,13 @@ def write_whole(path: Path, data: bytes) -> None:
 
     Examples
     --------
-    >>> with tempfile.TemporaryDirectory() as folder:
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
     ...     write_whole(Path(folder) / "a", b"data")
     ...     (Path(folder) / "a").stat().st_mtime_ns == FIXED_TIME_NS
     True
     """
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
-    try:
-        with open(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(name, READ_BY_ALL)
-        os.utime(name, ns=(FIXED_TIME_NS, FIXED_TIME_NS))
-        os.replace(name, path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
+    write_atomically(path, data, rights=READ_BY_ALL, time_ns=FIXED_TIME_NS)
 
 
 def json_bytes(data: Any) -> bytes:
@@ -109,7 +100,8 @@ def read_json(path: Path) -> Any:
 
     Examples
     --------
-    >>> with tempfile.TemporaryDirectory() as folder:
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
     ...     write_whole(Path(folder) / "a.json", json_bytes({"seed": 3}))
     ...     read_json(Path(folder) / "a.json")
     {'seed': 3}
@@ -125,7 +117,8 @@ def forget_halves(folder: Path) -> None:
 
     Examples
     --------
-    >>> with tempfile.TemporaryDirectory() as folder:
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
     ...     (Path(folder) / ".x.part").touch()
     ...     forget_halves(Path(folder))
     ...     list(Path(folder).iterdir())

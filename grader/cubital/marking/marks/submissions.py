@@ -1,0 +1,86 @@
+"""Inspect all hand-ins of a worksheet: whose can be marked, and who or what is left and why."""
+
+from collections.abc import Iterable, Iterator
+
+from cubital.handin.files import printable
+from cubital.handin.ids import canonical_id
+from cubital.handin.release import Release
+from cubital.handin.results import HELD, SYSTEM_ERROR, UNREADABLE
+from cubital.marking.cohort.collecting import SUBMITTED, Problem, read_problems, write_problems
+from cubital.marking.cohort.course import Course
+from cubital.marking.marks import checker, gradebook
+from cubital.marking.marks.inspecting import AGAIN, Inspection, inspect
+
+
+def inspect_all(course: Course, release: Release, told: Iterable[Problem]) -> dict[str, Inspection]:
+    """Inspect the roster's submissions, and return what was found by learner.
+
+    Who is unknown, or sent what nobody could read, is kept among the problems, as is what is
+    ``told`` of an earlier marking.
+    """
+    roster = course.roster()
+    worksheet = release.worksheet
+    found: dict[str, Inspection] = {}
+    problems = [*told]
+    for name in _submitters(course, worksheet):
+        if name in roster:
+            found[name] = _inspected(course, name, release)
+        else:
+            problems.append(_unknown(name))
+    gone = gradebook.marked(course, worksheet) - roster.keys()
+    problems.extend(map(_left_the_roster, sorted(gone)))
+    write_problems(course, worksheet, SUBMITTED, problems)
+    for problem in read_problems(course, worksheet):
+        if problem.learner in roster and problem.learner not in found:
+            found[problem.learner] = Inspection(
+                problem.state, f"{problem.file}: {problem.reason}", problem.action
+            )
+    return dict(sorted(found.items()))
+
+
+def _inspected(course: Course, learner: str, release: Release) -> Inspection:
+    """Inspect one submission; what that does to us is this learner's state and nobody else's."""
+    folder = course.submitted(learner, release.worksheet)
+    where = f"{SUBMITTED}/{learner}/{release.worksheet}"
+    try:
+        return inspect(folder, learner, release)
+    except (OSError, UnicodeError, OverflowError, RecursionError) as error:
+        return Inspection(UNREADABLE, f"{where} cannot be read: {error}", AGAIN)
+    except Exception as error:
+        reason = f"{where}: {type(error).__name__}: {error}"
+        return Inspection(SYSTEM_ERROR, reason, checker.REPORT_IT)
+
+
+def _submitters(course: Course, worksheet: str) -> Iterator[str]:
+    for folder in sorted((course.workspace / "submitted").glob("*")):
+        inside = folder / worksheet
+        if not folder.name.startswith(".") and (inside.exists() or inside.is_symlink()):
+            yield folder.name
+
+
+def _unknown(name: str) -> Problem:
+    try:
+        canonical = canonical_id(name) == name
+    except ValueError:
+        canonical = False
+    return Problem(
+        f"{SUBMITTED}/{printable(name)}",
+        None,
+        HELD,
+        f"learner “{printable(name):.60}” is not on the roster, so nothing of theirs is marked",
+        "Add the learner to roster.csv if the id is right, else rename or remove the folder."
+        if canonical
+        else "Rename the folder to the learner's id on the roster, or remove it.",
+    )
+
+
+def _left_the_roster(learner: str) -> Problem:
+    return Problem(
+        f"gradebook.db: {learner}",
+        None,
+        HELD,
+        f"learner “{learner}” has marks and is not on the roster any more: the report leaves them "
+        "out, and the gradebook keeps them",
+        "Put the learner back on roster.csv, or take them out of the gradebook by "
+        f"“nbgrader db student remove {learner} --force”.",
+    )
