@@ -120,7 +120,8 @@ def test_code_is_compiled_where_package_and_home_cannot_be_written(tmp_path, can
     environment = {k: v for k, v in os.environ.items() if not k.startswith(("XDG", "NUMBA"))}
     environment |= {"HOME": str(home), "XDG_CACHE_HOME": str(home / "cache")}
     environment |= {"TMPDIR": str(temporary)} if can_write else {"NUMBA_CACHE_DIR": "/proc/none"}
-    code = "from cubital.calc import compiling, photons; print(compiling.cache_folder())"
+    code = "from cubital.calc.light.transport import photons; "
+    code += "from cubital.calc.shared import compiling; print(compiling.cache_folder())"
     if not can_write:
         code = "import tempfile; tempfile.gettempdir = lambda: '/proc/none'; " + code
     command = [sys.executable, "-c", code]

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from cubital import calc, tables
+from cubital.calc.light import skin_visibility
 from cubital.scene.anatomy.vessels import (
     Anatomy,
     BloodPool,
@@ -170,7 +171,7 @@ def test_beyond_the_fit_light_fades_by_the_effective_attenuation(skin):
     depths = np.array([7.9, 8.0, 10.0, 14.0])
     found = shading.band(skin, "vein", depth_mm=depths, diameter_mm=3.0).contrast
     absorbed = -np.log1p(-found)
-    even = calc.skin_visibility.even_tissue(skin.wavelength_nm)
+    even = skin_visibility.even_tissue(skin.wavelength_nm)
     fade = calc.effective_attenuation_per_mm(
         float(even["skin_absorption_per_mm"]),
         reduced_scattering_per_mm=float(even["skin_reduced_scattering_per_mm"]),
