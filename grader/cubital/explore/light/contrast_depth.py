@@ -26,7 +26,7 @@ from cubital.explore.kit.skin_light import (
 )
 from cubital.tables.rows import Limit
 
-CURVE_POINTS = 313  # every 0.025 mm: the crossing is then found to far below a tenth
+CURVE_POINTS = 313  # every 0.025 mm: the crossing is then exact to far below a tenth
 POINTS_DRAWN = 8  # one in so many
 TOP = 0.5
 

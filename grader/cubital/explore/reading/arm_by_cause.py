@@ -33,10 +33,10 @@ ROW, FIRST = 34, 56
 
 
 class Band(NamedTuple):
-    """A band of the arm: its name, where it runs, and the piece of its vessel that is measured."""
+    """A band of the arm: its name, its course, and the piece of its vessel that is measured."""
 
     name: str
-    way: str
+    course: str
     vessel: str
     from_mm: float
     to_mm: float
@@ -228,7 +228,7 @@ def _readings(n: ArmNumbers) -> tuple[Reading, ...]:
 
 def _describe(n: ArmNumbers) -> str:
     sentences = [
-        f"The {band.name} runs {band.way}: "
+        f"The {band.name} runs {band.course}: "
         + (
             f"{percent(n.contrasts[band.name])} darker than the skin beside it, contrast over "
             f"noise {short(n.ratios[band.name])}."

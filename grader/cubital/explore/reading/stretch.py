@@ -81,7 +81,7 @@ class StraightStretch(Explorer):
 
 @dataclass(frozen=True, kw_only=True)
 class StretchState:
-    """The straight, free piece of vein, what ends it, and the catheter on its way in."""
+    """The straight, free piece of vein, what ends it, and the path of the catheter to it."""
 
     free_stretch_mm: float
     barrier: str  # a key of Barrier's options

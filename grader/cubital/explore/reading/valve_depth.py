@@ -116,11 +116,11 @@ def scene_of(state: ValveState) -> Scene:
 
 @functools.lru_cache(maxsize=KEPT)
 def outline_mm(diameter_mm: float) -> tuple[np.ndarray, np.ndarray]:
-    """Ways along the vein from the valve, and the vein's true diameter there."""
+    """Compute distances along the vein from the valve, and the vein's true diameter there."""
     scene = scene_of(ValveState(depth_mm=DRAWN_DEPTH_MM, diameter_mm=diameter_mm))
     (vein,) = scene.anatomy.vessels
-    way = VALVE_MM + np.linspace(-REACH_MM, REACH_MM, OUTLINE_POINTS)
-    return way - VALVE_MM, diameter_with_valves_mm(vein, scene.anatomy.valves, way)
+    along = VALVE_MM + np.linspace(-REACH_MM, REACH_MM, OUTLINE_POINTS)
+    return along - VALVE_MM, diameter_with_valves_mm(vein, scene.anatomy.valves, along)
 
 
 def valve_numbers(state: ValveState) -> tuple[ValveNumbers, np.ndarray]:
@@ -181,17 +181,17 @@ def _draw(n: ValveNumbers) -> str:
     sheet = Sheet(WIDTH, HEIGHT)
     sheet.words((8, 20), f"The valve is {_seen(n)} in the picture", bold=True)
     sheet.words((8, 40), "The vein's true outline, to scale:", colour=drawing.QUIET, size=13)
-    ways, widths = outline_mm(n.diameter_mm)
+    distances, widths = outline_mm(n.diameter_mm)
     px = (ACROSS.end - ACROSS.start) / (ACROSS.high - ACROSS.low)
     for side in (-1, 1):
         walls = MIDDLE_Y + side * px * widths / 2
-        places = [(ACROSS(way), wall) for way, wall in zip(ways, walls, strict=True)]
+        places = [(ACROSS(distance), wall) for distance, wall in zip(distances, walls, strict=True)]
         sheet.curve(places, colour=drawing.VEIN, width=3)
         meets = ACROSS(0), MIDDLE_Y + side * px * n.notch_mm / 2
         sheet.line(meets, (ACROSS(n.notch_mm / 3), MIDDLE_Y), colour=drawing.MARKER, width=3)
     low = MIDDLE_Y + px * widths.max() / 2
     sheet.words((ACROSS(0) - 8, low + 14), "notch", anchor="end", size=13)
-    sheet.words((ACROSS(ways[widths.argmax()]), low + 14), "bulge", size=13)
+    sheet.words((ACROSS(distances[widths.argmax()]), low + 14), "bulge", size=13)
     sheet.words((8, MIDDLE_Y + 5), "hand", size=13)
     sheet.words((WIDTH - 8, MIDDLE_Y + 5), "heart", anchor="end", size=13)
     return sheet.svg()
