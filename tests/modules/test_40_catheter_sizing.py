@@ -5,7 +5,9 @@ import math
 import pytest
 
 from cubital import calc, tables
-from cubital.explore import BoreAndFlow, DripAndTime, EndOnFit
+from cubital.explore.sizing.drip import DripAndTime
+from cubital.explore.sizing.fit import EndOnFit
+from cubital.explore.sizing.flow import BoreAndFlow
 
 from .stated import assert_written, pairs, unchecked, words_of
 

@@ -8,9 +8,11 @@ from xml.etree import ElementTree
 import pytest
 import traitlets
 
-from cubital.explore import BoreAndFlow, DripAndTime, EndOnFit
 from cubital.explore.kit import drawing
 from cubital.explore.kit.catalogue import every_explorer
+from cubital.explore.sizing.drip import DripAndTime
+from cubital.explore.sizing.fit import EndOnFit
+from cubital.explore.sizing.flow import BoreAndFlow
 
 SVG = "{http://www.w3.org/2000/svg}"
 EXPLORERS = every_explorer()

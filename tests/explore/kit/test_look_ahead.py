@@ -4,7 +4,7 @@ import asyncio
 
 import pytest
 
-from cubital.explore import EndOnFit
+from cubital.explore.sizing.fit import EndOnFit
 
 
 @pytest.fixture

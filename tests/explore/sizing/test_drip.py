@@ -4,7 +4,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from cubital.explore import DripAndTime
+from cubital.explore.sizing.drip import DripAndTime
 
 SVG = "{http://www.w3.org/2000/svg}"
 

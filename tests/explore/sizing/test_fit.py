@@ -4,7 +4,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from cubital.explore import EndOnFit
+from cubital.explore.sizing.fit import EndOnFit
 
 SVG = "{http://www.w3.org/2000/svg}"
 # Upper outer diameters in mm of ISO 10555-5 (from memory; tests/published holds the check)

@@ -6,7 +6,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from cubital.explore import BoreAndFlow
+from cubital.explore.sizing.flow import BoreAndFlow
 
 SVG = "{http://www.w3.org/2000/svg}"
 WATER_22_MPA_S, WATER_22_KG_PER_M3, GRAVITY = 0.9544, 997.77, 9.80665  # IAPWS at 22 degrees C

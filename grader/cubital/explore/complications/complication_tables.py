@@ -2,7 +2,7 @@
 
 from cubital import calc, tables
 from cubital.calc.complications.findings import ABSENT, key_of, words_of
-from cubital.explore.sizing.lesson_tables import LessonTable
+from cubital.explore.kit.table import LessonTable
 from cubital.items.complications.site_judgement import name_of, sign_words
 from cubital.tables import complications as rows
 

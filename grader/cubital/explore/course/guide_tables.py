@@ -1,7 +1,7 @@
 """The educator's tables: the department's figures, and what an assessor watches for."""
 
 from cubital import tables
-from cubital.explore.sizing.lesson_tables import LessonTable
+from cubital.explore.kit.table import LessonTable
 
 
 def profile_table() -> LessonTable:

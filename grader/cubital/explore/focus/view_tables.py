@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cubital import calc
 from cubital.calc.shared.formatting import measure, percent
-from cubital.explore.sizing.lesson_tables import LessonTable
+from cubital.explore.kit.table import LessonTable
 from cubital.tables.focus import holdings
 
 LIMBS_MM = {"upper arm": 50, "forearm": 40, "a child's forearm": 25}

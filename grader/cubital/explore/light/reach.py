@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from cubital import calc
 from cubital.calc.shared.formatting import measure, percent
-from cubital.explore.sizing.lesson_tables import LessonTable
+from cubital.explore.kit.table import LessonTable
 
 
 def reach_table(

@@ -7,8 +7,8 @@ from typing import Any
 
 import ipywidgets
 
+from cubital.explore.kit.table import LessonTable
 from cubital.explore.patient.choices import OnePatient
-from cubital.explore.sizing.lesson_tables import LessonTable
 from cubital.items.patient.case import STOP, Step, overall
 from cubital.items.patient.case_assessment import AssessmentChoices, assessment_steps
 from cubital.items.patient.case_follow_up import (

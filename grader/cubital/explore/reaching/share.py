@@ -21,7 +21,7 @@ from cubital.explore.kit.section import (
     near_wall_depth,
     plain_words,
 )
-from cubital.explore.sizing.lesson_tables import SEEN_WORDS, LessonTable
+from cubital.explore.kit.table import SEEN_WORDS, LessonTable
 from cubital.tables import reaching as evidence
 
 LENGTHS_DRAWN_MM = (19, 25, 32, 48)

@@ -16,7 +16,7 @@ from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.section import plain_words
-from cubital.explore.sizing.lesson_tables import LessonTable
+from cubital.explore.kit.table import LessonTable
 from cubital.tables.readiness import pre_use_check
 
 REGISTRATION = "daily-check-passed"

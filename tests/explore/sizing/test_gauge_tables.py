@@ -5,15 +5,15 @@ from xml.etree import ElementTree
 import pytest
 
 from cubital import tables
-from cubital.explore import (
+from cubital.explore import sources
+from cubital.explore.kit.table import LessonTable
+from cubital.explore.sizing.gauge_tables import (
     choice_table,
     gauge_figure,
     gauge_table,
     needle_table,
     ratio_evidence_table,
-    sources,
 )
-from cubital.explore.sizing.lesson_tables import LessonTable
 
 # ISO 10555-5: gauge, outer diameter band in mm, hub colour (from memory, as in tests/published)
 BANDS = {
