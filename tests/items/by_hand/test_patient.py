@@ -9,7 +9,7 @@ from cubital import items, tables
 from cubital.explore.patient.choices import OnePatient
 from cubital.explore.patient.read_back import all_steps
 from cubital.handin.release import new_release
-from cubital.items.patient import case
+from cubital.items.patient import case, case_assessment
 from cubital.tables.patient import patient
 
 RELEASE = new_release("autumn", "one-patient")
@@ -145,6 +145,13 @@ def test_a_phase_stops_for_one_and_waits_for_what_is_to_mend():
     assert case.overall((good,)) == "Go on: nothing is missing"
     assert case.overall((good, mend, mend)) == "Not yet: 2 to mend first"
     assert case.overall((good, mend, stop)).startswith("Stop: 1 not acceptable")
+
+
+def test_a_flow_that_no_catheter_gives_is_to_be_mended(monkeypatch):
+    monkeypatch.setattr(case_assessment, "flow_needed_ml_per_min", lambda: 1000.0)
+    *_, sized = all_steps(BEST)["Assessment"]
+    assert sized.verdict == case.MEND
+    assert "No catheter to choose from has a nominal flow of 1000 mL/min" in sized.leads_to
 
 
 def test_every_row_of_the_insertion_is_held_to_the_figures(rows_seen):

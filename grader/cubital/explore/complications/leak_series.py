@@ -9,7 +9,6 @@ from typing import Any
 
 import numpy as np
 import traitlets
-from scipy import ndimage
 
 from cubital import calc
 from cubital.calc.shared.formatting import measure, percent
@@ -23,7 +22,7 @@ from cubital.scene.happening.event import Event
 from cubital.scene.happening.events import Nothing
 from cubital.scene.happening.leaking import Infiltration, UnseenInfiltration
 from cubital.scene.happening.series import Series, series
-from cubital.scene.light import geometry
+from cubital.scene.truth.band_contrast import band_contrast
 
 SEED, VESSEL, PLACE_MM = 5, "basilic", 72.0
 """A forearm whose veins show well, and a place on one of them near the picture's middle."""
@@ -35,9 +34,6 @@ SECONDS, MINUTES_PER_HOUR = 60, 60
 OVER, DEEP, LOOSE = "over the vein", "deep", "loose tissue"
 TAKES_UP_MM = {OVER: 100, DEEP: 100, LOOSE: 200}
 """Length of arm that takes the fluid up, a teaching assumption."""
-ALONG_MM, BAND_MM, BESIDE_MM = 6.0, 1.2, (6.0, 8.0)
-"""Where the band is measured: so far along the vein, across it, and on the skin beside it."""
-SAMPLE_MM = 0.3
 
 
 class Leak(Choice):
@@ -73,33 +69,12 @@ def leak_series(leak: str | None) -> Series:
 
 
 @functools.cache
-def _samples() -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Columns and rows of pixels across the vein at the leak, and how far each is beside it."""
-    vessel = forearm().anatomy.vessel(VESSEL)
-    along_mm = np.arange(PLACE_MM - ALONG_MM, PLACE_MM + ALONG_MM + SAMPLE_MM, SAMPLE_MM)
-    x, y = (np.interp(along_mm, vessel.along_mm, line) for line in (vessel.x_mm, vessel.y_mm))
-    along_x, along_y = np.gradient(x), np.gradient(y)
-    long = np.hypot(along_x, along_y)
-    beside = np.arange(-BESIDE_MM[1], BESIDE_MM[1] + SAMPLE_MM, SAMPLE_MM)
-    across_x = x[:, None] - beside * (along_y / long)[:, None]
-    across_y = y[:, None] + beside * (along_x / long)[:, None]
-    column, row = geometry.to_picture(VIEW, across_x, across_y)
-    return column, row, beside
-
-
-def band_contrast(frame: np.ndarray) -> float:
-    """How much darker the vein's band is at the leak than the skin beside it, as a share or 0."""
-    column, row, beside = _samples()
-    lit = ndimage.map_coordinates(frame.astype(float), (row, column), order=1, mode="nearest")
-    profile = lit.mean(axis=0)
-    skin = profile[np.abs(beside) >= BESIDE_MM[0]].mean()
-    darker = 1 - profile[np.abs(beside) <= BAND_MM].min() / skin
-    return max(float(darker), 0.0)  # a swelling there is brighter than the skin beside it
-
-
-@functools.cache
 def _contrasts(leak: str | None) -> tuple[float, ...]:
-    return tuple(band_contrast(frame) for frame in leak_series(leak).frames)
+    vein = forearm().anatomy.vessel(VESSEL)
+    return tuple(
+        band_contrast(frame, view=VIEW, vessel=vein, at_mm=PLACE_MM)
+        for frame in leak_series(leak).frames
+    )
 
 
 class SeenAndUnseen(Explorer):
