@@ -47,7 +47,7 @@ def write_text(path: Path, text: str) -> None:
 
 
 def write_json(path: Path, data: Any) -> None:
-    """Write ``data`` as readable JSON, whole or not at all; NaN and infinity raise."""
+    """Write ``data`` as readable JSON, atomically; NaN and infinity raise."""
     write_text(path, json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n")
 
 

@@ -1,4 +1,4 @@
-"""How far a learner is in the lessons: one file in the folder of lessons, whole or not there.
+"""How far a learner is in the lessons: one file in the folder of lessons, written atomically.
 
 It helps the learner to find the way. It is no evidence: marks come from worksheets alone.
 """

@@ -1,4 +1,4 @@
-"""The reviews of a learner who refreshes: one file in the learner's folder, added to only.
+"""The reviews of a learner who refreshes: one append-only file in the learner's folder.
 
 A review says which item was answered for which objective, when, and how well. When what is due
 is worked out from the log anew each time (`cubital.practice`), so that no second state can

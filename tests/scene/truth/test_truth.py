@@ -75,8 +75,8 @@ def test_the_same_scene_gives_the_same_truth(person, record):
         ({"version": 2}, "of version 2, and only version 1 is known here: make it again"),
         ({"version": True}, "of version True"),
         ({"version": "1"}, "of version 1, and only"),
-        ({}, "it has no version"),
-        ("[]", "it has no version"),
+        ({}, "`version` is missing"),
+        ("[]", "`version` is missing"),
         ("{", "not readable as JSON"),
     ],
 )

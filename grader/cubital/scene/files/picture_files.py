@@ -1,4 +1,4 @@
-"""Picture files that tell nothing but their picture, whole or not there.
+"""Picture files that tell nothing but their picture, written atomically.
 
 All files of one kind of picture have the same length to the byte, and no more in them than their
 pixels: no time, no name, no words. Simulated, not clinically validated.
@@ -65,12 +65,14 @@ def frames_of(path: Path, frames: int = 1) -> np.ndarray:
     with Image.open(path) as image:
         pixels = np.asarray(image)
     if frames < 1 or len(pixels) % frames:
-        raise ValueError(f"{path.name} has {len(pixels)} rows: they are no {frames} equal frames")
+        raise ValueError(
+            f"{path.name} has {len(pixels)} rows: they cannot be split into {frames} equal frames"
+        )
     return pixels.reshape(frames, -1, pixels.shape[1])
 
 
 def write_whole(path: Path, data: bytes) -> None:
-    """Write a file so that it is there whole or not at all, its time and rights always the same.
+    """Write a file atomically, with the same time and the same rights always.
 
     Examples
     --------

@@ -35,7 +35,7 @@ def read_truth(record: str | Mapping[str, Any]) -> dict[str, Any]:
         except json.JSONDecodeError as error:
             raise ValueError(f"this truth is not readable as JSON: {error}") from error
     if not isinstance(record, Mapping) or "version" not in record:
-        raise ValueError("this is no truth of a scene: it has no version")
+        raise ValueError("not a scene-truth record: `version` is missing")
     if record["version"] != VERSION or isinstance(record["version"], bool):
         raise ValueError(
             f"this truth is of version {record['version']}, and only version {VERSION} is known "
