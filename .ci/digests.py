@@ -74,7 +74,6 @@ def items_lines() -> Lines:
     from cubital import items
     from cubital.handin import pictures
     from cubital.handin.release import new_release
-    from cubital.records.bank import kinds
 
     for worksheet, listed in items.WORKSHEETS.items():
         jobs, truths = _pool(pictures.wanted(listed))
@@ -85,11 +84,11 @@ def items_lines() -> Lines:
             for learner in LEARNERS:
                 values = release.values(item, learner)
                 truth = truths.get(values.get("picture", ""))
-                shown = (values, item.ask(values), kinds.offered(item, values))
+                shown = (values, item.ask(values), item.form(values).offered)
                 told = (
-                    kinds.answer(item, values, truth),
-                    kinds.tolerance(item, values),
-                    kinds.mistakes(item, values),
+                    item.right_in_words(values, truth),
+                    item.tolerance_in_words(values),
+                    item.mistakes(values),
                     item.route_to(values),
                 )
                 judged = [_judged(item, values, truth, typed) for typed in _typed(item, values)]
@@ -144,7 +143,7 @@ def _typed(item: Any, values: Mapping[str, Any]) -> list[Any]:  # noqa: PLR0911 
 
 def _seen(item: Any, values: Mapping[str, Any], truth: Mapping[str, Any]) -> list[Any]:
     if item.kind == "place":
-        right = item.solution(truth)
+        right = item.solution(values, truth)
         return [right, right[1:], [*right, [3, 3]]]
     right = item.solution(values, truth)
     return [right, right | {"frame": None}, right | {"mark": None}]

@@ -67,16 +67,17 @@ def drawn(item: Item, values: Values, frames: np.ndarray | None) -> str:
 
 def _columns(item: Item, values: Values) -> list[str]:
     """Return what has letters on the page, as keys in the order shown."""
-    if item.kind in {"choice", "series"}:
-        return [option.key for option in item.options(values)]
-    return [one.key for one in item.columns(values)] if item.kind == "table" else []
+    return _shown_keys(item, values, "options", "columns")
 
 
 def _rows(item: Item, values: Values) -> list[str]:
     """Return what has numbers on the page, as keys in the order shown."""
-    if item.kind == "order":
-        return list(values["shown"])
-    return [row.key for row in item.rows(values)] if item.kind == "table" else []
+    return _shown_keys(item, values, "steps", "rows")
+
+
+def _shown_keys(item: Item, values: Values, *names: str) -> list[str]:
+    parts = item.form(values).parts()
+    return [one["key"] for name in names for one in parts.get(name, ())]
 
 
 def typed(item: Item, values: Values, answer: Any) -> Any:

@@ -15,7 +15,6 @@ from cubital.handin.marks import mark, mark_code
 from cubital.handin.results import ItemResult
 from cubital.handin.trial import CodeRun, try_function
 from cubital.items import CodeItem, Item
-from cubital.records.bank import kinds
 
 HEAD = """\
 # What readers without a key answered. `first` is how it was marked then; `mended`, written by hand,
@@ -124,7 +123,7 @@ def marked(read: Read, folder: Path) -> Marked:
     if drawn(item, values, frames) != read.drawn:
         return Marked(CHANGED, str(read.answer), why="its values or its picture are others now")
     truth = None if frames is None else rendered(read.worksheet, values["picture"]).truth["truth"]
-    key = kinds.answer(item, values, truth)
+    key = item.right_in_words(values, truth)
     try:
         result = _result(read, item, values, folder)
     except ValueError as error:

@@ -167,7 +167,7 @@ def more(item: Item, values: dict, source: Path, target: Path, name: str) -> str
         return f"\n[{item.function}({', '.join(values)}); your values: {inputs}]"
     if not isinstance(item, PictureItem):
         return ""
-    frames = pictures.frames(source, item, values["picture"])
+    frames = pictures.frames(source, item.form(values))
     size = f"{item.size.width_px} x {item.size.height_px} px, {item.size.mm_per_px:g} mm a pixel"
     if len(frames) == 1:
         Image.fromarray(frames[0]).save(target / f"{name}-picture.png")
@@ -204,7 +204,7 @@ def template(source: Path, learner: str, listed: Iterable[Item]) -> str:
     for item in listed:
         values = release.values(item, learner)
         pictured = isinstance(item, PictureItem)
-        frames = pictures.recorded(source, item, values["picture"]) if pictured else None
-        lines += ["", f"[{item.id}]  # {FORMS[item.kind]}"]
+        frames = pictures.recorded(source, item.form(values)) if pictured else None
+        lines += ["", f"[{item.id}]  # {FORMS.get(item.kind, item.form(values).hint)}"]
         lines += [f'drawn = "{drawn(item, values, frames)}"', 'answer = ""', 'doubt = ""']
     return "\n".join(lines) + "\n"

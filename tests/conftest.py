@@ -48,17 +48,9 @@ def right_answer(
     item: Item, values: Mapping[str, Any], truth: Mapping[str, Any] | None = None
 ) -> Any:
     """What a learner types, chooses, puts in order or marks who is right."""
-    if item.kind == "number":
-        return item.as_typed(item.answer(values))
-    if item.kind == "choice":
-        return next(option.key for option in item.options(values) if option.right)
-    if item.kind in {"order", "table"}:
-        return item.solution(values)
-    if item.kind == "place":
-        return item.solution(truth)
-    if item.kind == "series":
-        return item.solution(values, truth)
-    return "A dark band is a shadow; measure the vein by ultrasound."
+    if item.needs == "person":
+        return "A dark band is a shadow; measure the vein by ultrasound."
+    return item.solution(values, truth)
 
 
 class Desk:
@@ -89,11 +81,11 @@ class Desk:
     def answer(self, but: Mapping[str, Any] | None = None, *, line: str = RIGHT_LINE) -> "Desk":
         """Answer every question right, but those in ``but``, and write the line of Python."""
         for item in self.release.listed():
-            if item.kind != "code":
-                truth = self.truth(item.id) if item.kind in {"place", "series"} else None
+            if item.needs != "results":
+                truth = self.truth(item.id) if item.needs == "truth" else None
                 right = right_answer(item, self.values(item.id), truth)
                 self.store.save(item, (but or {}).get(item.id, right))
-        asks_for_code = any(item.kind == "code" for item in self.release.listed())
+        asks_for_code = any(item.needs == "results" for item in self.release.listed())
         return self.write_line(line) if asks_for_code else self
 
     def write_line(self, line: str) -> "Desk":

@@ -10,7 +10,7 @@ from cubital import tables
 from cubital.handin.answers import LEVELS
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import Release
-from cubital.items import ChoiceItem, CodeItem, Item, NumberItem, TextItem
+from cubital.items import CodeItem, Item, NumberItem, TextItem
 
 # Lines of Python that a learner may write for the code item: the right one, and its slips.
 CODE_LINES = {
@@ -139,18 +139,17 @@ def _with_confidence(act: Act, chance: random.Random) -> Act:
 def _right(item: Item, values: dict[str, Any], chance: random.Random) -> Any:
     if isinstance(item, NumberItem):
         return _typed(item, item.answer(values), chance)
-    if isinstance(item, ChoiceItem):
-        return next(option.key for option in item.options(values) if option.right)
-    return CODE_LINES["right"]
+    return CODE_LINES["right"] if isinstance(item, CodeItem) else item.solution(values)
 
 
 def _mistake(item: Item, values: dict[str, Any], chance: random.Random, slip_share: float) -> Act:
-    if isinstance(item, ChoiceItem):
-        key = chance.choice([option.key for option in item.options(values) if not option.right])
-        return Act(item.id, "slip", 0.0, key, key)
     if isinstance(item, CodeItem):
         key = chance.choice([slip.key for slip in item.slips])
         return Act(item.id, "slip", 0.0, CODE_LINES[key], key)
+    if not isinstance(item, NumberItem):
+        entered = item.slip_answers(values)
+        key = chance.choice(list(entered))
+        return Act(item.id, "slip", 0.0, entered[key], key)
     numbers = item.slip_values(values)
     if chance.random() < slip_share:
         key = chance.choice(sorted(numbers))

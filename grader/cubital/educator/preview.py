@@ -74,6 +74,6 @@ def _picture(
     if workspace is None or not (isinstance(item, PictureItem) and release.pictures.get(item.id)):
         return None, None
     pool = pictures.pool_folder(workspace, release.worksheet, release.name)
-    name = release.values(item, learner)["picture"]
-    told = pictures.truths(pool)(name)
-    return told["truth"], pictures.shown(item, None, told, pictures.frames(pool, item, name))
+    form = item.form(release.values(item, learner))
+    told = pictures.truths(pool)(form.picture)
+    return told["truth"], pictures.shown(item, form, None, told, pictures.frames(pool, form))

@@ -15,13 +15,12 @@ from pathlib import Path
 from typing import Any
 
 from cubital.handin.files import write_text
-from cubital.items import ChoiceItem, Item, NumberItem, OrderItem, TableItem, TextItem
-from cubital.items.kinds import rules
+from cubital.items import Item
+from cubital.items.kinds import KINDS, rules
 from cubital.tables.course import section_titles
 
 FOLDER = "items"
 PREFIX = "own-"  # of a released file's name, and of every own item's id
-KINDS = (NumberItem, ChoiceItem, OrderItem, TableItem, TextItem)
 NAMES = ("WORKSHEET", "OBJECTIVE", "ITEM")
 SHARE = "PASS_SHARE"
 
@@ -142,8 +141,10 @@ def read_own_item(path: Path) -> OwnItem:
     if missing:
         raise OwnItemError(f"{path} does not define {' and '.join(missing)}")
     item, share = told["ITEM"], told.get(SHARE)
-    if type(item) not in KINDS:
-        kinds = ", ".join(kind.__name__ for kind in KINDS)
+    # An own item has no pictures in the pool, and no cell for a function.
+    allowed = [kind.item for kind in KINDS.values() if kind.item.needs in {"", "person"}]
+    if type(item) not in allowed:
+        kinds = ", ".join(kind.__name__ for kind in allowed)
         raise OwnItemError(f"{path}: ITEM is a {type(item).__name__}: it must be one of {kinds}")
     if not isinstance(item.id, str) or not _ID.fullmatch(item.id):
         raise OwnItemError(

@@ -20,7 +20,7 @@ from cubital.handin.answers import Answers
 from cubital.handin.files import read_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
-from cubital.items import Item, PictureItem, PlaceItem
+from cubital.items import Item, PictureForm, PictureItem
 from cubital.scene import NOTICE
 from cubital.scene.files import picture_files, planning
 
@@ -152,26 +152,26 @@ def truths_beside(folder: Path, worksheet: str, release: str) -> Truths:
     )
 
 
-def frames(folder: Path, item: PictureItem, name: str) -> np.ndarray:
-    """Read a picture of a worksheet's folder as a screen shows it; as `recorded` otherwise."""
-    return brightened(recorded(folder, item, name))
+def frames(folder: Path, form: PictureForm) -> np.ndarray:
+    """Read a form's picture in a folder as a screen shows it; as `recorded` otherwise."""
+    return brightened(recorded(folder, form))
 
 
-def recorded(folder: Path, item: PictureItem, name: str) -> np.ndarray:
-    """Read a picture of a worksheet's folder as frames, rows, columns [0 to 255].
+def recorded(folder: Path, form: PictureForm) -> np.ndarray:
+    """Read a form's picture in a worksheet's folder as frames, rows, columns [0 to 255].
 
     Raises
     ------
     ValueError
-        It is not there or not of the item's size; the text says what to do.
+        It is not there or not of the form's size; the text says what to do.
     """
-    path = folder / FOLDER / f"{name}.png"
+    path = folder / FOLDER / f"{form.picture}.png"
     if not path.is_file():
         raise ValueError(
             "its picture is missing: open the worksheet again, as your educator gave it out"
         )
-    found = picture_files.frames_of(path, item.size.frames)
-    size = item.size.frames, item.size.height_px, item.size.width_px
+    found = picture_files.frames_of(path, form.frames)
+    size = form.frames, form.height_px, form.width_px
     if found.shape != size:
         raise ValueError(f"the picture {path.name} has the size {found.shape}, not {size}")
     return found
@@ -200,6 +200,7 @@ def described(told: Mapping[str, Any]) -> str:
 
 def shown(
     item: PictureItem,
+    form: PictureForm,
     answer: Mapping[str, Any] | None,
     told: Mapping[str, Any],
     pixels: np.ndarray,
@@ -211,7 +212,8 @@ def shown(
     from PIL import Image, ImageDraw  # noqa: PLC0415 - on use
 
     truth = told["truth"]
-    there, marked, frame = _places(item, answer, truth)
+    there, marked = item.there(truth), form.marks(answer or {})
+    frame, happening = item.frame_to_show(truth), item.happening(truth)
     image = Image.fromarray(pixels[frame]).convert("RGB")
     scale = _SHOWN_PX / image.width
     image = image.resize((_SHOWN_PX, round(image.height * scale)))
@@ -229,41 +231,10 @@ def shown(
     words = (
         f"{_listed('There, in squares', there)} {_listed('Your marks, crosses', marked)}"
         + ("" if frame == 0 else f" Frame {frame} is shown.")
-        + _happens(item, truth)
+        + (f" {happening}" if happening else "")
         + f" The picture is {NOTICE}."
     )
     return Shown(held.getvalue(), words)
-
-
-def _places(
-    item: PictureItem, answer: Mapping[str, Any] | None, truth: Mapping[str, Any]
-) -> tuple[list[list[int]], list[list[int]], int]:
-    """Return the places that are there, those marked, and the frame to show them on."""
-    there = places_there(item, truth)
-    if isinstance(item, PlaceItem):
-        return there, list((answer or {}).get("marks", ())), 0
-    mark = (answer or {}).get("mark")
-    (event,) = truth["events"]
-    frame = truth["frames"] - 1 if event["onset_frame"] is not None else 0
-    return there, [mark] if mark else [], frame
-
-
-def _happens(item: PictureItem, truth: Mapping[str, Any]) -> str:
-    """Say what a series shows and from when on; of a single picture the places say all."""
-    if isinstance(item, PlaceItem):
-        return ""
-    (event,) = truth["events"]
-    if not event["visible"]:
-        return " No frame shows a change."
-    return f" {event['seen']} It begins in frame {event['onset_frame']}."
-
-
-def places_there(item: PictureItem, truth: Mapping[str, Any]) -> list[list[int]]:
-    """Return the columns and rows of all that a picture shows, or of where a series' event is."""
-    if isinstance(item, PlaceItem):
-        return item.solution(truth)
-    (event,) = truth["events"]
-    return [] if event["column"] is None else [[round(event["column"]), round(event["row"])]]
 
 
 def _listed(name: str, places: list[list[int]]) -> str:

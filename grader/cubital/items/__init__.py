@@ -13,20 +13,19 @@ from cubital.items.complications import (
     watching_sites,
 )
 from cubital.items.focus import focusing, lighting, movements, registering, target
-from cubital.items.kinds.base import (
-    ChoiceItem,
-    CodeItem,
-    Item,
-    Judgement,
-    NumberItem,
-    Option,
-    Slip,
-    TextItem,
-)
+from cubital.items.kinds import KINDS, form_of
+from cubital.items.kinds.base import Item, Judgement, Mistake, Slip
+from cubital.items.kinds.choice import ChoiceItem, Option
+from cubital.items.kinds.code import CodeItem
+from cubital.items.kinds.form import Form
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.ordering import Before, OrderItem, Step
+from cubital.items.kinds.pictured import PictureForm, PictureItem
+from cubital.items.kinds.placing import PlaceItem
 from cubital.items.kinds.quantity import AskedBackError, UnreadableAnswerError
-from cubital.items.kinds.recognition import PictureItem, PlaceItem, SeriesItem
+from cubital.items.kinds.series import SeriesItem
 from cubital.items.kinds.tabling import Column, Row, TableItem
+from cubital.items.kinds.text import TextItem
 from cubital.items.light import contrast, seeing, unseen
 from cubital.items.patient import attempts, before_insertion, dwelling, given_and_watched, procedure
 from cubital.items.reaching import after_placement, length_and_angle, lying, track
@@ -36,17 +35,21 @@ from cubital.items.sizing import choosing, infusion, ratio
 from cubital.items.whole_course import first_things, hand_on, leak, reach, vein_size
 
 __all__ = [
+    "KINDS",
     "WORKSHEETS",
     "AskedBackError",
     "Before",
     "ChoiceItem",
     "CodeItem",
     "Column",
+    "Form",
     "Item",
     "Judgement",
+    "Mistake",
     "NumberItem",
     "Option",
     "OrderItem",
+    "PictureForm",
     "PictureItem",
     "PlaceItem",
     "Row",
@@ -57,6 +60,7 @@ __all__ = [
     "TextItem",
     "UnreadableAnswerError",
     "find",
+    "form_of",
     "knowing",
 ]
 

@@ -10,15 +10,16 @@ from cubital.items import Item
 from cubital.practice.schedule import Standing
 from cubital.tables import Objective
 
-# Kinds that are marked at once and need no picture, no line of Python and no educator.
-KINDS = frozenset({"number", "choice", "order", "table"})
 _NEVER = datetime.min.replace(tzinfo=UTC)
 
 
 def items_of(objective: Objective) -> list[Item]:
-    """Return the items that an objective is refreshed by, in its own order."""
+    """Return the items that an objective is refreshed by, in its own order.
+
+    They are those that are marked at once, with no picture, no line of Python and no educator.
+    """
     listed = (items.find(key) for key in objective.items if objective_of(key) == objective.key)
-    return [item for item in listed if item.kind in KINDS]
+    return [item for item in listed if not item.needs]
 
 
 def can_be_refreshed(objectives: Iterable[Objective]) -> tuple[Objective, ...]:

@@ -43,7 +43,8 @@ function blank(model) {
   return { nodes: [element("p", "cubital-question", model.get("question"))], show() {}, disable() {} };
 }
 
-const FORMS = { number: box, text: box, choice, order, table, place, series };
+// A kind without a form of its own here is typed into a line; "" is a question that is blocked.
+const FORMS = { "": blank, choice, order, table, place, series };
 
 // How sure the learner is: it goes with the answer and never counts for a mark.
 function certainty(model, id, whenChosen) {
@@ -104,7 +105,7 @@ function render({ model, el }) {
     pause = setTimeout(() => send(entered, false), PAUSE_MS);
   };
 
-  const form = (FORMS[model.get("kind")] ?? blank)(model, id, send, typing);
+  const form = (FORMS[model.get("kind")] ?? box)(model, id, send, typing);
   const sure = model.get("levels").length
     ? certainty(model, id, () => last !== null && last !== "" && send(last, true))
     : null;

@@ -1,6 +1,5 @@
 """The form under a question: checks what is entered and saves it at once."""
 
-from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -16,15 +15,7 @@ from cubital.handin.mending import where_to_read
 from cubital.handin.release import AT_ONCE
 from cubital.handin.results import ItemResult
 from cubital.handin.reviews import WORKSHEET as REVIEWS
-from cubital.items import (
-    AskedBackError,
-    Item,
-    NumberItem,
-    PictureItem,
-    PlaceItem,
-    SeriesItem,
-    TableItem,
-)
+from cubital.items import AskedBackError, Form, Item, PictureForm, PictureItem
 from cubital.tables.files import script
 from cubital.worksheet.reviewing import keep_review, waiting_words
 from cubital.worksheet.sitting import Sitting
@@ -36,7 +27,7 @@ _TRIES = 3  # in practice, the way to the answer is told after as many that are 
 class AnswerField(anywidget.AnyWidget):
     """A question with this learner's values, and the form that takes the answer.
 
-    ``kind`` is the item's and chooses the form. ``state`` is ``empty``, ``saved``, ``typing`` (not
+    ``kind`` is the form's and chooses the field. ``state`` is ``empty``, ``saved``, ``typing`` (not
     whole yet), ``refused`` (what is entered is no answer; the one saved before stays) or
     ``blocked`` (nothing can be saved here). ``entered`` is the saved answer as it was entered.
     ``once`` tells that the first answer alone counts, and is given by a button of its own.
@@ -73,21 +64,21 @@ class AnswerField(anywidget.AnyWidget):
     def __init__(self, here: Sitting, item: Item) -> None:
         self._here = here
         self._item = item
-        self._values = here.release.values(item, here.learner)
+        self._form = form = item.form(here.release.values(item, here.learner))
         fault = ""
         try:
-            parts = _parts(here, item, self._values)
+            parts = _parts(here, form)
         except (ValueError, OSError) as error:
             parts, fault = {}, str(error)
         super().__init__(
-            item=item.id,
-            kind="" if fault else item.kind,
-            question=item.ask(self._values),
-            label=f"Your answer: {item.title}" + _in_unit(item),
-            hint=_hint(item),
+            item=form.id,
+            kind="" if fault else form.kind,
+            question=form.question,
+            label=form.label,
+            hint=form.hint,
             parts=parts,
             once=here.release.worksheet == REVIEWS,
-            levels=[] if item.kind == "text" else [[share, words] for share, words in LEVELS],
+            levels=[] if form.by_hand else [[share, words] for share, words in LEVELS],
         )
         self._fault = fault
         self.look()
@@ -122,7 +113,7 @@ class AnswerField(anywidget.AnyWidget):
             self._show(entry, keep_review(self._here, self._item, entry, final=final))
 
     def _show(self, entry: Entry, more: str = "") -> None:
-        self.entered = _entered(entry)
+        self.entered = self._form.entered(entry.answer)
         self.confidence = entry.confidence
         self._say("saved", self._saved_words(entry) + more)
 
@@ -133,7 +124,7 @@ class AnswerField(anywidget.AnyWidget):
         earlier = self._here.store.read().last(self._item.id)
         stays = ""
         if earlier is not None:
-            words = self._item.in_words(self._values, earlier.answer)
+            words = self._form.in_words(earlier.answer)
             stays = f" Your earlier answer stays: {words}"
             stays += "" if words.endswith((".", "”")) else "."
         why = f" {_sentence(str(error))}"
@@ -144,7 +135,7 @@ class AnswerField(anywidget.AnyWidget):
 
     def _saved_words(self, entry: Entry) -> str:
         moment = datetime.fromisoformat(entry.at).astimezone()
-        words = f"Saved at {moment:%H:%M}" + _saved_as(self._item, self._values, entry)
+        words = f"Saved at {moment:%H:%M}" + self._form.saved_as(entry.answer)
         if self._here.release.feedback != AT_ONCE:
             return f"{words}, not marked yet."
         if to_do := waiting_words(self._here, self._item):
@@ -182,11 +173,13 @@ class AnswerField(anywidget.AnyWidget):
 
     def _reveal(self) -> None:
         """In practice, once something is answered, show what is there over the picture."""
-        item, saved = self._item, self._here.store.read().last(self._item.id)
+        item, form = self._item, self._form
+        if not isinstance(item, PictureItem) or not isinstance(form, PictureForm):
+            return
+        saved = self._here.store.read().last(item.id)
         if saved is None or self._here.release.feedback != AT_ONCE:
             return
-        told = self._here.truths(self._values["picture"])
-        self.there = pictures.places_there(item, told["truth"])
+        self.there = item.there(self._here.truths(form.picture)["truth"])
 
 
 def field(here: Sitting, item: Item) -> AnswerField:
@@ -194,39 +187,20 @@ def field(here: Sitting, item: Item) -> AnswerField:
     return AnswerField(here, item)
 
 
-def _parts(here: Sitting, item: Item, values: Mapping[str, Any]) -> dict[str, Any]:
-    """Return what the form shows beside the question: options, steps, rows, picture."""
-    if isinstance(item, PictureItem):
-        return _picture_parts(here, item, values)
-    if item.kind == "choice":
-        return {"options": _options(item, values)}
-    if item.kind == "order":
-        texts = {step.key: step.text for step in item.steps(values)}
-        return {"steps": [{"key": key, "text": texts[key]} for key in values["shown"]]}
-    if isinstance(item, TableItem):
-        return {
-            "rows": [{"key": row.key, "text": row.text} for row in item.rows(values)],
-            "columns": [{"key": one.key, "text": one.text} for one in item.columns(values)],
-        }
-    return {}
-
-
-def _picture_parts(here: Sitting, item: PictureItem, values: Mapping[str, Any]) -> dict[str, Any]:
-    found = pictures.frames(here.folder, item, values["picture"])
+def _parts(here: Sitting, form: Form) -> dict[str, Any]:
+    """Return what the page shows beside the question: options, steps, rows, picture."""
+    if not isinstance(form, PictureForm):
+        return form.parts()
+    found = pictures.frames(here.folder, form)
     count, height, width = found.shape
-    parts = {
+    return form.parts() | {
         "width": width,
         "height": height,
         "frames": count,
         "grey": np.ascontiguousarray(found).data,
-        "most": 1 if isinstance(item, SeriesItem) else 0,
-        "none": f"There is no {item.one} in the picture" if isinstance(item, PlaceItem) else "",
         "reveal": here.release.feedback == AT_ONCE,
-        "words": _in_words(here, values["picture"]),
+        "words": _in_words(here, form.picture),
     }
-    if isinstance(item, SeriesItem):
-        parts["options"] = _options(item, values)
-    return parts
 
 
 def _in_words(here: Sitting, name: str) -> str:
@@ -234,52 +208,6 @@ def _in_words(here: Sitting, name: str) -> str:
     if here.release.feedback == AT_ONCE:
         return pictures.described(here.truths(name))
     return pictures.in_words(here.folder, name)
-
-
-def _options(item: Any, values: Mapping[str, Any]) -> list[dict[str, str]]:
-    return [{"key": option.key, "text": option.text} for option in item.options(values)]
-
-
-def _entered(entry: Entry) -> Any:
-    """Return a saved answer as it was entered."""
-    answer = entry.answer
-    for key in ("typed", "choice", "text", "order", "cells", "marks"):
-        if key in answer:
-            return answer[key]
-    return dict(answer)
-
-
-def _saved_as(item: Item, values: Mapping[str, Any], entry: Entry) -> str:
-    """Say after the time what was saved, where the form does not show it as it is read."""
-    if isinstance(item, NumberItem):
-        return f" as {item.in_words(values, entry.answer)}"
-    if isinstance(item, TableItem):
-        return f", {len(entry.answer['cells'])} of {len(item.rows(values))} rows filled in"
-    if isinstance(item, PlaceItem):
-        number = len(entry.answer["marks"])
-        return f": {number} {'mark' if number == 1 else 'marks'}" if number else ": there is none"
-    return ""
-
-
-def _in_unit(item: Item) -> str:
-    unit = getattr(item, "unit", "")
-    return f", in {unit}" if unit else ""
-
-
-def _hint(item: Item) -> str:
-    if isinstance(item, NumberItem):
-        return (
-            f"A number with its unit, for example {item.example}."
-            if item.unit
-            else (f"A number, for example {item.example}.")
-        )
-    return {
-        "text": "Marked by your educator.",
-        "order": "First at the top. Move a step with its two buttons.",
-        "table": "One answer a row.",
-        "place": "A mark a place. Marks where nothing is count against you.",
-        "series": "What happens; and, if something does, from which frame on and where.",
-    }.get(item.kind, "")
 
 
 def _blocked(error: ValueError) -> str:

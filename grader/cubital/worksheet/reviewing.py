@@ -1,8 +1,6 @@
 """In a session to refresh, the first answer to each item is kept as its review."""
 
-from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
 
 from cubital.handin.answers import Entry
 from cubital.handin.marks import mark
@@ -17,7 +15,7 @@ from cubital.handin.reviews import (
     read_reviews,
     review_id,
 )
-from cubital.items import Item, TableItem
+from cubital.items import Item
 from cubital.worksheet.sitting import Sitting
 
 # Whoever says to be this sure, or surer, says that the answer came easily (teaching assumption).
@@ -81,5 +79,4 @@ def rating(outcome: str, confidence: float | None) -> str:
 
 
 def _rows_are_missing(item: Item, entry: Entry) -> bool:
-    values: Mapping[str, Any] = entry.values
-    return isinstance(item, TableItem) and len(entry.answer["cells"]) < len(item.rows(values))
+    return not item.form(entry.values).is_whole(entry.answer)

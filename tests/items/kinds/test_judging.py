@@ -74,11 +74,11 @@ def test_what_cannot_be_read_is_refused_with_what_to_type(typed, unit, words):
 
 
 def test_an_impossible_number_is_refused_with_quantity_value_unit_and_range():
-    item = items.find("sizing-smallest-vein")
+    form = items.find("sizing-smallest-vein").form({"gauge": 20, "ratio_limit": 0.45})
     with pytest.raises(ValueError, match=r"vein diameter is 0 mm: .* from 0\.1 to 30 mm"):
-        item.read("0 mm", {})
+        form.read("0 mm")
     with pytest.raises(ValueError, match=r"vein diameter is 4500 mm"):
-        item.read("4.5 m", {})
+        form.read("4.5 m")
 
 
 VALUES = {"gauge": 20, "vein_diameter_mm": 3.0}  # largest outer diameter 1.149 mm
@@ -144,10 +144,11 @@ def test_a_function_is_judged_on_all_its_results(results, outcome, slip):
 
 
 def test_a_text_waits_for_a_person():
-    judgement = items.find("sizing-reasons").judge({}, {"text": "Because it is a shadow."})
+    item, values = items.find("sizing-reasons"), {"gauge": 20, "picture_width_mm": 3.0}
+    judgement = item.judge(values, {"text": "Because it is a shadow."})
     assert (judgement.outcome, judgement.points) == ("waiting", 0)
     with pytest.raises(UnreadableAnswerError, match="Nothing is written"):
-        items.find("sizing-reasons").read("  \n ", {})
+        item.read("  \n ", values)
 
 
 def test_an_unknown_item_names_those_there_are():

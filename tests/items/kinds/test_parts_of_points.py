@@ -129,11 +129,13 @@ SERIES = SeriesItem(
     ],
 )
 def test_of_a_series_what_is_worth_half_and_when_and_where_a_quarter_each(frame, mark, points):
-    judgement = SERIES.judge_seen({}, {"what": "bruise", "frame": frame, "mark": mark}, TRUTH)
+    judgement = SERIES.judge_seen(
+        {"picture": "one"}, {"what": "bruise", "frame": frame, "mark": mark}, TRUTH
+    )
     assert judgement.points == points
     assert ("Where: not right" in judgement.message) == (mark == [265, 150])
 
 
 def test_when_and_where_count_only_if_what_is_right():
     answer = {"what": "no-change", "frame": 10, "mark": [200, 150]}
-    assert SERIES.judge_seen({}, answer, TRUTH).points == 0
+    assert SERIES.judge_seen({"picture": "one"}, answer, TRUTH).points == 0

@@ -207,11 +207,11 @@ def test_an_answer_saved_without_its_sign_by_an_earlier_edition_is_judged(item_i
 
 
 def test_more_than_a_hundred_times_the_most_is_refused_with_an_example():
-    item = NUMBERS["sizing-area-share"][0]
+    item, release = NUMBERS["sizing-area-share"]
     with pytest.raises(
         UnreadableAnswerError, match=r"340 cannot be the answer.*0\.72 or 72 %"
     ) as no:
-        item.read("340", {})
+        item.read("340", release.values(item, "ada"))
     assert not isinstance(no.value, AskedBackError)
 
 

@@ -48,23 +48,6 @@ SHEETS = [
 ]
 
 
-def slips(item: Item, values: dict[str, Any], truth: Any = None) -> dict[str, Any]:
-    """What to enter for each slip that can be made at these values, or with this picture."""
-    if item.kind == "number":
-        return {key: item.as_typed(made) for key, made in item.slip_values(values).items()}
-    if item.kind == "choice":
-        return {option.key: option.key for option in item.options(values) if not option.right}
-    if item.kind in {"order", "table"}:
-        return item.slip_answers(values)
-    if item.kind == "place":
-        there = item.solution(truth)
-        return {"invented": [*there, [0, 0]], "missed": there[:-1]}
-    if item.kind == "series":
-        right = item.right_key(truth)
-        return {f"not-{right}": {"what": o.key} for o in item.options(values) if o.key != right}
-    return {}
-
-
 def lost(item: Item, values: dict[str, Any], slip: str, truth: Any = None) -> float:
     """How many points one slip costs: all, or those of a table's row or of one mark in a picture.
 
@@ -73,7 +56,7 @@ def lost(item: Item, values: dict[str, Any], slip: str, truth: Any = None) -> fl
     if item.kind == "table":
         return item.points / len(item.rows(values))
     if item.kind == "place":
-        there = len(item.solution(truth))
+        there = len(item.solution(values, truth))
         return item.points / (there + 1 if slip == "invented" else there)
     return item.points
 
@@ -118,9 +101,9 @@ def play(
         entered, made[learner] = {}, {}
         for item in at.release.listed():
             drawn[learner, item.id] = at.values(item.id)
-            if item.kind in {"place", "series"}:
+            if item.needs == "truth":
                 truths[learner, item.id] = at.truth(item.id)
-            found = slips(item, drawn[learner, item.id], truths.get((learner, item.id)))
+            found = item.slip_answers(drawn[learner, item.id], truths.get((learner, item.id)))
             key = next((key for key in found if (item.id, key) not in seen), None)
             if key is not None:
                 seen.add((item.id, key))

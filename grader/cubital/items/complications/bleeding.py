@@ -1,8 +1,10 @@
 """Items on bleeding: a haematoma, what is done first, and an artery met by mistake."""
 
 from cubital import calc, tables
-from cubital.items.kinds.base import ChoiceItem, NumberItem, Option, Slip, Values
+from cubital.items.kinds.base import Slip, Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.offering import listed, with_wrong
 from cubital.items.kinds.ordering import Before, OrderItem, Step
 

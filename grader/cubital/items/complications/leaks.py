@@ -1,8 +1,9 @@
 """Items on fluid outside the vein: how much there can be, and how wide it has become."""
 
 from cubital import calc
-from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 
 PICTURE = "No picture rules out infiltration"
 SMALL_ARM = "The same leak in a small arm"

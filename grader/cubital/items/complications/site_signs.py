@@ -2,9 +2,10 @@
 
 from collections.abc import Mapping
 
-from cubital.items.kinds.base import TextItem, Values
+from cubital.items.kinds.base import Values
 from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.tabling import Column, Row, TableItem
+from cubital.items.kinds.text import TextItem
 
 SIGNS = "From signs to complications"
 COLOUR = "Where redness and blanching do not show"

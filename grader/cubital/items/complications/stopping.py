@@ -1,7 +1,8 @@
 """Items on when to stop: a nerve met by the needle, and a vesicant outside the vein."""
 
 from cubital.items.complications.bleeding import FIRST, TWO
-from cubital.items.kinds.base import ChoiceItem, Option, Values
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.offering import listed, with_wrong
 

@@ -4,8 +4,9 @@ from functools import cache
 from math import ceil, floor, radians
 
 from cubital import calc
-from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 
 DISTANCE = "Working distance and window"
 TILT = "Tilt and turn"

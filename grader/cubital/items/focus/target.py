@@ -1,7 +1,8 @@
 """Items on the check of projected against true place: on a target, on the arm, and what then."""
 
 from cubital.items.focus.focusing import assumed
-from cubital.items.kinds.base import ChoiceItem, Option, Values
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.offering import ordered, with_wrong
 from cubital.items.kinds.ordering import Before, OrderItem, Step

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from cubital.items.kinds.base import Option, Values
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import Option
 from cubital.items.kinds.draw import Draw
 
 _WRONG_SHOWN = 3

@@ -1,11 +1,12 @@
-"""Items that ask for an order: what comes before what, and who believes otherwise."""
+"""Steps to put in order: what comes before what, and who believes otherwise."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import permutations
 from typing import Any, ClassVar
 
-from cubital.items.kinds.base import Item, Judgement, Values
+from cubital.items.kinds.base import Item, Judgement, Mistake, Truth, Values, repeated
+from cubital.items.kinds.form import Answer, Form, Offered, keyed
 from cubital.items.kinds.quantity import UnreadableAnswerError
 
 
@@ -27,6 +28,50 @@ class Before:
     misconception: str
 
 
+@dataclass(frozen=True, kw_only=True)
+class OrderForm(Form):
+    """The steps in the order that they are shown."""
+
+    kind: ClassVar[str] = "order"
+    holds: ClassVar[str] = "order"
+
+    steps: tuple[Offered, ...]
+
+    @property
+    def hint(self) -> str:
+        """The words that say how to answer."""
+        return "First at the top. Move a step with its two buttons."
+
+    @property
+    def offered(self) -> tuple[str, ...]:
+        """The steps' texts."""
+        return tuple(step.text for step in self.steps)
+
+    def parts(self) -> dict[str, object]:
+        """Return the steps."""
+        return {"steps": keyed(self.steps)}
+
+    def read(self, typed: Any) -> dict[str, Any]:
+        """Return the order as a list of the steps' keys, each once."""
+        texts = dict(self.steps)
+        if not isinstance(typed, list | tuple) or not all(isinstance(key, str) for key in typed):
+            raise UnreadableAnswerError("Put the steps in order.")
+        if twice := repeated(typed):
+            text = texts.get(twice[0], twice[0])
+            raise UnreadableAnswerError(f"“{text}” stands twice in the order: use each step once.")
+        if sorted(typed) != sorted(texts):
+            raise UnreadableAnswerError(
+                f"The order has {len(typed)} of {len(texts)} steps: use each of them once."
+            )
+        return {"order": list(typed)}
+
+    def in_words(self, answer: Answer) -> str:
+        """Say the order, step by step."""
+        texts = dict(self.steps)
+        numbered = enumerate(answer["order"], 1)
+        return "; ".join(f"{number}. {texts[key].rstrip('.')}" for number, key in numbered) + "."
+
+
 @dataclass(frozen=True)
 class OrderItem(Item):
     """Steps to put in order; every order that keeps all rules is right.
@@ -36,10 +81,22 @@ class OrderItem(Item):
     several rules, the one that stands first is told.
     """
 
-    kind: ClassVar[str] = "order"
+    kind: ClassVar[str] = OrderForm.kind
+    missing_key: ClassVar[str] = "; a rule, or values['shown'], may name a step that is not there"
 
     steps: Callable[[Values], Sequence[Step]] = lambda _values: ()
     rules: tuple[Before, ...] = ()
+
+    def form(self, values: Values) -> OrderForm:
+        """Return the form at these values."""
+        texts = {step.key: step.text for step in self.steps(values)}
+        return OrderForm(
+            id=self.id,
+            title=self.title,
+            points=self.points,
+            question=self.ask(values),
+            steps=tuple(Offered(key, texts[key]) for key in values["shown"]),
+        )
 
     def broken(self, order: Sequence[str]) -> list[Before]:
         """Return the rules that an order of keys breaks, in the rules' own order."""
@@ -50,40 +107,18 @@ class OrderItem(Item):
         """Tell whether the steps are shown in a right order already."""
         return not self.broken(values["shown"])
 
-    def read(self, typed: Any, values: Values) -> dict[str, Any]:
-        """Return the order as a list of the steps' keys, each once."""
-        keys = [step.key for step in self.steps(values)]
-        if not isinstance(typed, list | tuple) or not all(isinstance(key, str) for key in typed):
-            raise UnreadableAnswerError("Put the steps in order.")
-        twice = [key for key in dict.fromkeys(typed) if list(typed).count(key) > 1]
-        if twice:
-            text = next((s.text for s in self.steps(values) if s.key == twice[0]), twice[0])
-            raise UnreadableAnswerError(f"“{text}” stands twice in the order: use each step once.")
-        if sorted(typed) != sorted(keys):
-            raise UnreadableAnswerError(
-                f"The order has {len(typed)} of {len(keys)} steps: use each of them once."
-            )
-        return {"order": list(typed)}
-
     def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
-        order = self.read(answer["order"], values)["order"]
-        broken = self.broken(order)
+        broken = self.broken(self.read(answer["order"], values)["order"])
         if not broken:
             return self.judged("right", "Right.")
         first = broken[0]
         return self.slipped("This is the order of someone who", first.key, first.misconception)
 
-    def in_words(self, values: Values, answer: Mapping[str, Any]) -> str:
-        """Say the order, step by step."""
-        texts = {step.key: step.text for step in self.steps(values)}
-        numbered = enumerate(answer["order"], 1)
-        return "; ".join(f"{number}. {texts[key].rstrip('.')}" for number, key in numbered) + "."
-
-    def solution(self, values: Values) -> list[str]:
+    def solution(self, values: Values, truth: Truth | None = None) -> list[str]:
         """Return a right order."""
         return [step.key for step in self.steps(values)]
 
-    def slip_answers(self, values: Values) -> dict[str, list[str]]:
+    def slip_answers(self, values: Values, truth: Truth | None = None) -> dict[str, list[str]]:
         """Return, for each rule, an order that is told as breaking it."""
         right = self.solution(values)
         found: dict[str, list[str]] = {}
@@ -94,6 +129,40 @@ class OrderItem(Item):
             if len(found) == len(self.rules):
                 break
         return found
+
+    def mistakes(self, values: Values) -> Sequence[Mistake]:
+        """Return the rules with the steps that they keep apart."""
+        texts = {step.key: step.text.rstrip(".") for step in self.steps(values)}
+        return [
+            Mistake(
+                rule.key, f"“{texts[rule.then]}” before “{texts[rule.first]}”", rule.misconception
+            )
+            for rule in self.rules
+        ]
+
+    def slip_keys(self, draws: Iterable[Values]) -> set[str]:
+        """Return the keys of the rules, which are the same for every learner."""
+        return {rule.key for rule in self.rules}
+
+    def tallies(self, values: Values) -> Mapping[str, Sequence[str]]:
+        """Return which step is shown first."""
+        return {"Step shown first": [values["shown"][0]]}
+
+    def plain_faults(self) -> Iterator[str]:
+        """Yield that there are no rules."""
+        if not self.rules:
+            yield "rules is empty: say what comes before what"
+
+    def faults_at(self, values: Values) -> Iterator[str]:
+        """Yield what is wrong with steps and rules."""
+        keys = [step.key for step in self.steps(values)]
+        yield from (f"two steps have the key {key!r}" for key in repeated(keys))
+        if sorted(values["shown"]) != sorted(keys):
+            yield "values['shown'] must hold the keys of all steps, each once"
+        for rule in self.broken(keys):
+            yield f"the steps as listed break the rule {rule.key!r}"
+        untold = {rule.key for rule in self.rules} - set(self.slip_answers(values))
+        yield from (f"no order is told as breaking the rule {key!r}" for key in sorted(untold))
 
 
 def _one_moved(order: list[str]) -> list[list[str]]:

@@ -1,10 +1,11 @@
-"""Items that ask for a table: one of the same few columns for each row."""
+"""A table to fill in: one of the same few columns for each row."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from cubital.items.kinds.base import Item, Judgement, Values
+from cubital.items.kinds.base import Item, Judgement, Mistake, Truth, Values, repeated
+from cubital.items.kinds.form import Answer, Form, Offered, keyed
 from cubital.items.kinds.quantity import UnreadableAnswerError
 
 
@@ -30,26 +31,79 @@ class Row:
     misconceptions: Mapping[str, str]
 
 
+@dataclass(frozen=True, kw_only=True)
+class TableForm(Form):
+    """The rows, and the columns that each can be put into."""
+
+    kind: ClassVar[str] = "table"
+    holds: ClassVar[str] = "cells"
+
+    rows: tuple[Offered, ...]
+    columns: tuple[Offered, ...]
+
+    @property
+    def hint(self) -> str:
+        """The words that say how to answer."""
+        return "One answer a row."
+
+    @property
+    def offered(self) -> tuple[str, ...]:
+        """Each row's text with the columns'."""
+        columns = " | ".join(column.text for column in self.columns)
+        return tuple(f"{row.text} [{columns}]" for row in self.rows)
+
+    def parts(self) -> dict[str, object]:
+        """Return the rows and the columns."""
+        return {"rows": keyed(self.rows), "columns": keyed(self.columns)}
+
+    def read(self, typed: Any) -> dict[str, Any]:
+        """Return the column chosen for each row, as far as the table is filled in."""
+        if not isinstance(typed, Mapping) or not typed:
+            raise UnreadableAnswerError("Fill in at least one row.")
+        rows, columns = dict(self.rows), dict(self.columns)
+        if not set(typed) <= set(rows) or not all(isinstance(key, str) for key in typed.values()):
+            raise UnreadableAnswerError("The table has no such row.")
+        if not set(typed.values()) <= set(columns):
+            raise UnreadableAnswerError("Choose one of the columns for each row.")
+        return {"cells": {row: typed[row] for row in rows if row in typed}}
+
+    def in_words(self, answer: Answer) -> str:
+        """Say each row with its column."""
+        columns = dict(self.columns)
+        return "; ".join(
+            f"{row.text.rstrip('.')}: {columns[answer['cells'][row.key]]}"
+            for row in self.rows
+            if row.key in answer["cells"]
+        )
+
+    def saved_as(self, answer: Answer) -> str:
+        """Say how many rows are filled in."""
+        return f", {len(answer['cells'])} of {len(self.rows)} rows filled in"
+
+    def is_whole(self, answer: Answer) -> bool:
+        """Tell whether every row is filled in."""
+        return len(answer["cells"]) >= len(self.rows)
+
+
 @dataclass(frozen=True)
 class TableItem(Item):
     """A table to fill in; each row gives its share of the points."""
 
-    kind: ClassVar[str] = "table"
+    kind: ClassVar[str] = TableForm.kind
 
     columns: Callable[[Values], Sequence[Column]] = lambda _values: ()
     rows: Callable[[Values], Sequence[Row]] = lambda _values: ()
 
-    def read(self, typed: Any, values: Values) -> dict[str, Any]:
-        """Return the column chosen for each row, as far as the table is filled in."""
-        if not isinstance(typed, Mapping) or not typed:
-            raise UnreadableAnswerError("Fill in at least one row.")
-        rows = {row.key for row in self.rows(values)}
-        columns = {column.key for column in self.columns(values)}
-        if not set(typed) <= rows or not all(isinstance(key, str) for key in typed.values()):
-            raise UnreadableAnswerError("The table has no such row.")
-        if not set(typed.values()) <= columns:
-            raise UnreadableAnswerError("Choose one of the columns for each row.")
-        return {"cells": {row.key: typed[row.key] for row in self.rows(values) if row.key in typed}}
+    def form(self, values: Values) -> TableForm:
+        """Return the form at these values."""
+        return TableForm(
+            id=self.id,
+            title=self.title,
+            points=self.points,
+            question=self.ask(values),
+            rows=tuple(Offered(row.key, row.text) for row in self.rows(values)),
+            columns=tuple(Offered(one.key, one.text) for one in self.columns(values)),
+        )
 
     def slip_key(self, row: str, column: str) -> str:
         """Return the name of the slip of putting a row into a wrong column."""
@@ -75,20 +129,11 @@ class TableItem(Item):
         why = f"“{first.text.rstrip('.')}”: {first.misconceptions[column]}"
         return Judgement("slip", points, words, self.slip_key(first.key, column), why)
 
-    def in_words(self, values: Values, answer: Mapping[str, Any]) -> str:
-        """Say each row with its column."""
-        columns = {column.key: column.text for column in self.columns(values)}
-        return "; ".join(
-            f"{row.text.rstrip('.')}: {columns[answer['cells'][row.key]]}"
-            for row in self.rows(values)
-            if row.key in answer["cells"]
-        )
-
-    def solution(self, values: Values) -> dict[str, str]:
+    def solution(self, values: Values, truth: Truth | None = None) -> dict[str, str]:
         """Return the table filled in right."""
         return {row.key: row.right for row in self.rows(values)}
 
-    def slip_answers(self, values: Values) -> dict[str, dict[str, str]]:
+    def slip_answers(self, values: Values, truth: Truth | None = None) -> dict[str, dict[str, str]]:
         """Return, for each slip, the table with just that one row wrong."""
         right = self.solution(values)
         return {
@@ -96,3 +141,35 @@ class TableItem(Item):
             for row in self.rows(values)
             for column in row.misconceptions
         }
+
+    def mistakes(self, values: Values) -> Sequence[Mistake]:
+        """Return each row in each wrong column."""
+        columns = {column.key: column.text for column in self.columns(values)}
+        return [
+            Mistake(self.slip_key(row.key, key), f"{row.text.rstrip('.')}: {columns[key]}", why)
+            for row in self.rows(values)
+            for key, why in row.misconceptions.items()
+        ]
+
+    def tolerance_in_words(self, values: Values) -> str:
+        """Say how the points are shared."""
+        return "each row gives its share of the points"
+
+    def tallies(self, values: Values) -> Mapping[str, Sequence[str]]:
+        """Return each row with its right column."""
+        return {
+            "Row and its right column": [f"{row.key}: {row.right}" for row in self.rows(values)]
+        }
+
+    def faults_at(self, values: Values) -> Iterator[str]:
+        """Yield what is wrong with rows and columns."""
+        columns = [column.key for column in self.columns(values)]
+        rows = self.rows(values)
+        yield from (f"two rows have the key {key!r}" for key in repeated([r.key for r in rows]))
+        if len(rows) < 2 or len(columns) < 2:
+            yield "a table needs two rows and two columns at least"
+        for row in rows:
+            if row.right not in columns:
+                yield f"row {row.key!r}: right is {row.right!r}, which is no column"
+            elif set(row.misconceptions) != set(columns) - {row.right}:
+                yield f"row {row.key!r} needs one misconception for each column but the right one"

@@ -1,8 +1,9 @@
 """Items on what light does in skin and blood: contrast, fading, gloss, melanin, haemoglobin."""
 
 from cubital import calc
-from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 
 SHADOW = "The picture is a shadow"
 TONE = "Skin tone and oxygen"

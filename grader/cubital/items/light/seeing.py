@@ -3,8 +3,10 @@
 from functools import cache
 
 from cubital import calc, tables
-from cubital.items.kinds.base import NumberItem, Slip, TextItem, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
+from cubital.items.kinds.text import TextItem
 
 BEST_CASE = "A stated greatest depth is a best case"
 TONE = "Skin tone and oxygen"

@@ -1,7 +1,8 @@
 """Items on what the picture does not show: artery or vein, depth, nerves, whether it is open."""
 
 from cubital import calc
-from cubital.items.kinds.base import ChoiceItem, Option, Values
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.offering import ordered, with_wrong
 

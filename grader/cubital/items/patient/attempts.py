@@ -1,8 +1,10 @@
 """Items on attempts: the chance of success, what a small study shows, and when to hand on."""
 
 from cubital import calc
-from cubital.items.kinds.base import ChoiceItem, NumberItem, Option, Slip, Values
+from cubital.items.kinds.base import Slip, Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.offering import ordered, with_wrong
 from cubital.items.kinds.wording import per_cent, with_article
 

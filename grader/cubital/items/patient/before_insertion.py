@@ -1,8 +1,10 @@
 """Items on what comes before a needle: the arm, the pulse, clean skin, a patient handed over."""
 
-from cubital.items.kinds.base import ChoiceItem, Option, TextItem, Values
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.offering import ordered, with_wrong
+from cubital.items.kinds.text import TextItem
 from cubital.tables.patient import patient
 
 ASSESSMENT = "Assessment"

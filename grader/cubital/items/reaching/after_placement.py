@@ -1,9 +1,12 @@
 """Items on blood in the chamber, the attempt limit, the flush and the drip afterwards."""
 
 from cubital import calc, tables
-from cubital.items.kinds.base import ChoiceItem, NumberItem, Option, Slip, TextItem, Values
+from cubital.items.kinds.base import Slip, Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.offering import listed, with_wrong
+from cubital.items.kinds.text import TextItem
 from cubital.items.kinds.wording import sentence_case, with_article
 
 BLOOD = "Blood in the chamber"

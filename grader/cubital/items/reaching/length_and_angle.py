@@ -6,7 +6,8 @@ from math import ceil, floor
 from typing import NamedTuple
 
 from cubital import calc
-from cubital.items.kinds.base import ChoiceItem, Option, Values
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.offering import listed
 from cubital.items.kinds.wording import per_cent, sentence_case, with_article

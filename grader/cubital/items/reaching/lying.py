@@ -4,8 +4,9 @@ from functools import cache
 from math import radians
 
 from cubital import calc, tables
-from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.wording import per_cent
 from cubital.items.reaching.track import WAY_TOLERANCE_MM, draw_angle, way
 

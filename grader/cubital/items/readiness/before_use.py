@@ -2,8 +2,10 @@
 
 from math import ceil, floor
 
-from cubital.items.kinds.base import ChoiceItem, NumberItem, Option, Slip, Values
+from cubital.items.kinds.base import Slip, Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.offering import ordered, with_wrong
 from cubital.items.kinds.wording import per_cent
 

@@ -1,8 +1,9 @@
 """Items on batteries: how long a charge lasts, when it is enough, hours without a device."""
 
 from cubital import calc
-from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.wording import per_cent
 
 BATTERIES = "Before and after the shift: batteries and chargers"

@@ -1,9 +1,11 @@
 """Items on stored pictures: when they go, which are lost, the end of a shift, whose they are."""
 
 from cubital import calc
-from cubital.items.kinds.base import NumberItem, Slip, TextItem, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.ordering import Before, OrderItem, Step
+from cubital.items.kinds.text import TextItem
 from cubital.items.readiness.charge import BATTERIES
 
 STORED = "Stored pictures: when the oldest goes"

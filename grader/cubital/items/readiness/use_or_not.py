@@ -1,6 +1,7 @@
 """Items on when not to use it: in an emergency, and by what stands in its way."""
 
-from cubital.items.kinds.base import ChoiceItem, Option, Values
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.offering import listed, with_wrong
 from cubital.items.kinds.tabling import Column, Row, TableItem

@@ -1,8 +1,10 @@
 """Items on noise that stays and noise that goes, and on what processing shows and invents."""
 
 from cubital import calc, tables
-from cubital.items.kinds.base import NumberItem, Slip, TextItem, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
+from cubital.items.kinds.text import TextItem
 
 FADE = "What makes a band fade"
 PROCESSING = "What processing hides and what it invents"

@@ -1,8 +1,10 @@
 """Items on simulated pictures: forks, and what happens in a series."""
 
-from cubital.items.kinds.base import Option, Values
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import Option
 from cubital.items.kinds.draw import Draw
-from cubital.items.kinds.recognition import PlaceItem, SeriesItem
+from cubital.items.kinds.placing import PlaceItem
+from cubital.items.kinds.series import SeriesItem
 
 FORKS_HEADING = "Valves and bifurcations"
 MOVEMENT = "Movement"

@@ -3,9 +3,11 @@
 from math import ceil, floor
 
 from cubital import calc, tables
-from cubital.items.kinds.base import ChoiceItem, Option, TextItem, Values
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.offering import listed
+from cubital.items.kinds.text import TextItem
 from cubital.items.kinds.wording import per_cent, with_article
 from cubital.items.sizing.ratio import smallest_vein, upper_diameter, vein_ratio
 

@@ -3,8 +3,9 @@
 from math import ceil, floor
 
 from cubital import calc, tables
-from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.wording import with_article
 
 FLOW = "What sets the flow"

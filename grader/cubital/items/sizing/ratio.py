@@ -3,8 +3,10 @@
 from math import ceil, floor, pi
 
 from cubital import calc, tables
-from cubital.items.kinds.base import CodeItem, NumberItem, Slip
+from cubital.items.kinds.base import Slip
+from cubital.items.kinds.code import CodeItem
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.wording import per_cent, with_article
 
 GAUGES = (24, 22, 20, 18, 16)

@@ -1,7 +1,8 @@
 """Items on a drug that is not started, and on what is done first where fluid runs outside."""
 
 from cubital import calc
-from cubital.items.kinds.base import ChoiceItem, Option, Values
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.offering import ordered, with_wrong
 from cubital.items.kinds.ordering import Before, OrderItem, Step

@@ -1,8 +1,10 @@
 """Items that join attempts, chances, time and the device, and what is handed over."""
 
 from cubital import calc
-from cubital.items.kinds.base import NumberItem, Slip, TextItem, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
+from cubital.items.kinds.text import TextItem
 from cubital.items.kinds.wording import per_cent, sentence_case, with_article
 
 INSERTION = "Insertion"

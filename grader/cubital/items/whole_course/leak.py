@@ -3,8 +3,9 @@
 from math import cbrt, sqrt
 
 from cubital import calc
-from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.wording import per_cent
 
 PICTURE = "No picture rules out infiltration"

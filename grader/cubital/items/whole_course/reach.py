@@ -5,8 +5,9 @@ from itertools import product
 from math import log2
 
 from cubital import calc
-from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.wording import per_cent
 from cubital.items.reaching.track import way
 

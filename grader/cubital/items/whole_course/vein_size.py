@@ -4,8 +4,9 @@ from functools import cache
 from itertools import product
 
 from cubital import calc
-from cubital.items.kinds.base import NumberItem, Slip, Values
+from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.wording import per_cent, with_article
 from cubital.items.sizing.ratio import smallest_vein, upper_diameter
 

@@ -24,12 +24,12 @@ def shown_from(
     truths = pictures.sealed_truths(workspace, release)
     for item in asked.listed():
         if isinstance(item, PictureItem):
-            name = asked.values(item, learner)["picture"]
+            form = item.form(asked.values(item, learner))
             entry = answers.last(item.id) if answers else None
-            told = truths(name)
-            pixels = pictures.frames(pictures.folder_of(workspace, asked, item.id), item, name)
+            told = truths(form.picture)
+            pixels = pictures.frames(pictures.folder_of(workspace, asked, item.id), form)
             try:
-                found[item.id] = pictures.shown(item, entry and entry.answer, told, pixels)
+                found[item.id] = pictures.shown(item, form, entry and entry.answer, told, pixels)
             except (TypeError, KeyError, AttributeError):  # an answer of another form, refused
-                found[item.id] = pictures.shown(item, None, told, pixels)
+                found[item.id] = pictures.shown(item, form, None, told, pixels)
     return found

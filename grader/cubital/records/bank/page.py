@@ -75,7 +75,7 @@ def facts(drawn: Drawn) -> list[tuple[str, str]]:
 
 def lead(drawn: Drawn) -> str:
     """Say the words that a slip's misconception completes."""
-    return "Comes out when" if drawn.item.kind in {"number", "code"} else "Given by someone who"
+    return drawn.item.leads
 
 
 def tables_of(space: Space) -> list[Table]:

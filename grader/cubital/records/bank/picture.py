@@ -3,7 +3,8 @@
 import io
 from typing import Any
 
-from cubital.records.bank.space import RIGHT, Count, Space, Spread
+from cubital.items.kinds.computed import RIGHT
+from cubital.records.bank.space import Count, Space, Spread
 
 _INK, _FILL, _SLIP = "#1d2b33", "#9db8c2", "#ffffff"
 _WIDTH_IN = 8.2

@@ -13,7 +13,6 @@ from cubital.items import Item
 LEARNERS = 500
 _FEW = 8  # different numbers up to which each is counted
 _MOST_WORDS = 24  # rows of a count, the commonest first
-RIGHT = "right answer"
 
 
 @dataclass(frozen=True)
@@ -57,9 +56,7 @@ def space(item: Item, release: Release, learners: int = LEARNERS) -> Space:
         return Space(0, "", (), (), (count,), ())
     names = [f"learner-{number:03d}" for number in range(learners)]
     drawn = [release.values(item, name) for name in names]
-    outcomes: tuple[Spread, ...] = ()
-    if item.kind in {"number", "code"}:
-        outcomes = _outcomes(item, drawn)
+    outcomes = _outcomes(item, drawn)
     spreads, counts = [], []
     for name in dict.fromkeys(key for values in drawn for key in values):
         column = [values[name] for values in drawn if name in values]
@@ -68,42 +65,28 @@ def space(item: Item, release: Release, learners: int = LEARNERS) -> Space:
         elif not all(isinstance(value, list | tuple | dict) for value in column):
             counts.append(_count(f"Drawn: {name}", [_word(value) for value in column]))
     unit = getattr(item, "unit", "")
-    answers = tuple(_answers(item, drawn))
+    answers = _tallies(item, drawn)
     return Space(learners, unit, outcomes, tuple(spreads), answers, tuple(counts))
 
 
-def _outcomes(item: Any, drawn: Sequence[Mapping[str, Any]]) -> tuple[Spread, ...]:
+def _outcomes(item: Item, drawn: Sequence[Mapping[str, Any]]) -> tuple[Spread, ...]:
     """Return the spread of the answer, then of each slip where it can be made."""
-    found = [Spread(RIGHT, tuple(float(item.answer(values)) for values in drawn))]
-    for slip in item.slips:
-        made = [slip.value(values) for values in drawn]
-        numbers = tuple(float(number) for number in made if number is not None)
-        if numbers:
-            found.append(Spread(slip.key, numbers))
-    return tuple(found)
+    made: dict[str, list[float]] = {}
+    for values in drawn:
+        for name, number in item.outcomes(values).items():
+            numbers = made.setdefault(name, [])
+            if number is not None:
+                numbers.append(float(number))
+    return tuple(Spread(name, tuple(numbers)) for name, numbers in made.items() if numbers)
 
 
-def _answers(item: Any, drawn: Sequence[Mapping[str, Any]]) -> list[Count]:
+def _tallies(item: Item, drawn: Sequence[Mapping[str, Any]]) -> tuple[Count, ...]:
     """Return how often each option, first step or column is the right one."""
-    if item.kind == "choice":
-        options = [item.options(values) for values in drawn]
-        right = [next(option.key for option in shown if option.right) for shown in options]
-        offered = [option.key for shown in options for option in shown]
-        places = [
-            str([option.key for option in shown].index(key) + 1)
-            for shown, key in zip(options, right, strict=True)
-        ]
-        return [
-            _count("Option that is right", right),
-            _count("Option offered", offered),
-            _count("Place of the right option", places),
-        ]
-    if item.kind == "order":
-        return [_count("Step shown first", [values["shown"][0] for values in drawn])]
-    if item.kind == "table":
-        cells = [f"{row.key}: {row.right}" for values in drawn for row in item.rows(values)]
-        return [_count("Row and its right column", cells)]
-    return []
+    found: dict[str, list[str]] = {}
+    for values in drawn:
+        for name, words in item.tallies(values).items():
+            found.setdefault(name, []).extend(words)
+    return tuple(_count(name, words) for name, words in found.items())
 
 
 def _count(name: str, found: Sequence[str]) -> Count:

@@ -7,14 +7,14 @@ from typing import Any
 from cubital import tables
 from cubital.handin.bank import Bank
 from cubital.handin.release import Release
-from cubital.items import Item, PictureItem
-from cubital.records.bank import kinds
-from cubital.records.bank.kinds import Mistake
+from cubital.items import Item, Mistake, PictureItem
 
 NEEDS_PICTURES = (
     "This item is about a picture: its values are drawn from the pictures of a release, which "
     "needs a course folder in which the worksheet is released."
 )
+
+_LEARNERS = 40  # enough to meet every option that an item offers
 
 
 @dataclass(frozen=True)
@@ -106,10 +106,16 @@ def _entry(bank: Bank, item: Item, worksheet: str, release: Release) -> Entry:
         objective=objective.key if objective else "",
         points=item.points,
         critical=_is_critical(item, objective),
-        slips=kinds.count_slips(item, release),
+        slips=count_slips(item, release),
         off=item.id in bank.off,
         note=note_on(bank, item),
     )
+
+
+def count_slips(item: Item, release: Release) -> int:
+    """Return how many slips an item knows, over all that it may offer."""
+    names = (f"learner-{number:03d}" for number in range(_LEARNERS))
+    return len(item.slip_keys(release.values(item, name) for name in names))
 
 
 def _is_critical(item: Item, objective: tables.Objective | None) -> bool:
@@ -148,11 +154,11 @@ def drawn(
         note="; ".join(filter(None, (note_on(bank, item), "" if ready else NEEDS_PICTURES))),
         question=item.ask(values),
         values=tuple((name, _words(value)) for name, value in values.items() if ready),
-        offered=kinds.offered(item, values),
-        answer=kinds.answer(item, values, truth),
+        offered=item.form(values).offered,
+        answer=item.right_in_words(values, truth),
         route=item.route_to(values) if ready else "",
-        tolerance=kinds.tolerance(item, values),
-        mistakes=tuple(kinds.mistakes(item, values)),
+        tolerance=item.tolerance_in_words(values),
+        mistakes=tuple(item.mistakes(values)),
         pool=tuple((getattr(item, "pool", None) or {}).items()),
     )
 

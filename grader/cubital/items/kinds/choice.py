@@ -1,0 +1,137 @@
+"""One of several options."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from cubital.items.kinds.base import Item, Judgement, Mistake, Truth, Values, repeated
+from cubital.items.kinds.form import Answer, Form, Offered, keyed
+from cubital.items.kinds.quantity import UnreadableAnswerError
+
+_FEWEST_OPTIONS = 4
+_OFTENEST = 0.6  # share of the learners for whom the right option may stand at one place
+CHOSEN_BY = "This is chosen by someone who"
+
+
+@dataclass(frozen=True)
+class Option:
+    """One choice; ``misconception`` says what a learner who takes it believes, if it is wrong."""
+
+    key: str
+    text: str
+    misconception: str = ""
+
+    @property
+    def right(self) -> bool:
+        """Whether this is the answer."""
+        return not self.misconception
+
+    @property
+    def offered(self) -> Offered:
+        """What a learner sees of it."""
+        return Offered(self.key, self.text)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChoiceForm(Form):
+    """The options in the order that this learner sees."""
+
+    kind: ClassVar[str] = "choice"
+    holds: ClassVar[str] = "choice"
+
+    options: tuple[Offered, ...]
+
+    @property
+    def offered(self) -> tuple[str, ...]:
+        """The options' texts."""
+        return tuple(option.text for option in self.options)
+
+    def parts(self) -> dict[str, object]:
+        """Return the options."""
+        return {"options": keyed(self.options)}
+
+    def read(self, typed: Any) -> dict[str, Any]:
+        """Return the chosen option's key."""
+        if typed not in [option.key for option in self.options]:
+            raise UnreadableAnswerError("Choose one of the options.")
+        return {"choice": typed}
+
+    def in_words(self, answer: Answer) -> str:
+        """Say the option that was chosen."""
+        for option in self.options:
+            if option.key == answer["choice"]:
+                return option.text
+        raise ValueError("the option is not one that this learner was offered")
+
+
+@dataclass(frozen=True)
+class ChoiceItem(Item):
+    """One of several options; which are offered, and in what order, varies by learner."""
+
+    kind: ClassVar[str] = ChoiceForm.kind
+
+    options: Callable[[Values], Sequence[Option]] = lambda _values: ()
+
+    def form(self, values: Values) -> ChoiceForm:
+        """Return the form at these values."""
+        return ChoiceForm(
+            id=self.id,
+            title=self.title,
+            points=self.points,
+            question=self.ask(values),
+            options=tuple(option.offered for option in self.options(values)),
+        )
+
+    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
+        for option in self.options(values):
+            if option.key == answer["choice"]:
+                if option.right:
+                    return self.judged("right", "Right.")
+                return self.slipped(CHOSEN_BY, option.key, option.misconception)
+        raise ValueError("the option is not one that this learner was offered")
+
+    def solution(self, values: Values, truth: Truth | None = None) -> str:
+        """Return the right option's key."""
+        return next(option.key for option in self.options(values) if option.right)
+
+    def slip_answers(self, values: Values, truth: Truth | None = None) -> dict[str, str]:
+        """Return the keys of the wrong options."""
+        return {option.key: option.key for option in self.options(values) if not option.right}
+
+    def mistakes(self, values: Values) -> Sequence[Mistake]:
+        """Return the wrong options."""
+        wrong = [option for option in self.options(values) if not option.right]
+        return [Mistake(option.key, option.text, option.misconception) for option in wrong]
+
+    def tallies(self, values: Values) -> Mapping[str, Sequence[str]]:
+        """Return which option is right, which are offered, and where the right one stands."""
+        offered, right = [option.key for option in self.options(values)], self.solution(values)
+        return {
+            "Option that is right": [right],
+            "Option offered": offered,
+            "Place of the right option": [str(offered.index(right) + 1)],
+        }
+
+    def faults_at(self, values: Values) -> Iterator[str]:
+        """Yield what is wrong with the options."""
+        options = self.options(values)
+        right = [option.key for option in options if option.right]
+        if len(right) != 1:
+            yield (
+                f"{len(right)} options are right: leave misconception empty on one, and on no other"
+            )
+        if len(options) < _FEWEST_OPTIONS:
+            yield f"there are {len(options)} options: {_FEWEST_OPTIONS} at least"
+        yield from (f"two options have the key {k!r}" for k in repeated([o.key for o in options]))
+        yield from (f"two options say {text!r}" for text in repeated([o.text for o in options]))
+
+    def faults_over(self, drawn: Sequence[Values]) -> Iterator[str]:
+        """Yield also a right option that stands too often at one place."""
+        yield from super().faults_over(drawn)
+        places = [[o.right for o in self.options(values)].index(True) for values in drawn]
+        most = max(places.count(place) for place in set(places))
+        if most > _OFTENEST * len(places):
+            yield (
+                f"the right option stands at the same place for {most} of {len(places)} learners: "
+                "draw the order by draw.shuffled"
+            )

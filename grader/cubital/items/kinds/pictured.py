@@ -1,0 +1,119 @@
+"""What items on simulated pictures have in common: the picture's size, marks, and the truth.
+
+The picture's name is one of the learner's values; its truth lies with the marker, and comes
+along when an answer is judged. Simulated, not clinically validated.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from cubital.items.kinds.base import Item, Judgement, Truth, Values
+from cubital.items.kinds.form import Answer, Form
+from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.scene.files.planning import Size, usual_sizes
+
+SEALED = "It lies sealed with the picture."
+
+
+@dataclass(frozen=True, kw_only=True)
+class PictureForm(Form):
+    """The name of the picture, and how many pixels and frames it has; ``most`` marks, 0 for any."""
+
+    most: ClassVar[int] = 0
+
+    picture: str
+    width_px: int
+    height_px: int
+    frames: int
+
+    @property
+    def none(self) -> str:
+        """The words that say that there is nothing to mark; empty where an option says it."""
+        return ""
+
+    def marks(self, answer: Answer) -> list[list[int]]:
+        """Return the marks of a saved answer as columns and rows."""
+        raise NotImplementedError
+
+    def checked_mark(self, mark: Any) -> list[int]:
+        """Return a mark as column and row, or raise with where it must lie."""
+        if not isinstance(mark, list | tuple) or len(mark) != 2:
+            raise UnreadableAnswerError("A mark is a column and a row.")
+        for name, value, size in zip(
+            ("column", "row"), mark, (self.width_px, self.height_px), strict=True
+        ):
+            if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value < size:
+                raise UnreadableAnswerError(
+                    f"The {name} of a mark is {value!r:.20}: it must be a whole number from 0 to "
+                    f"{size - 1}."
+                )
+        return list(mark)
+
+    def parts(self) -> dict[str, object]:
+        """Return what the page asks for beside the picture itself."""
+        return {"most": self.most, "none": self.none}
+
+
+@dataclass(frozen=True)
+class PictureItem(Item):
+    """An item on a picture of the release's pool; ``pool`` says how many of each kind to render.
+
+    ``draw_values`` puts one of the pictures' names, drawn from ``draw.pictures``, under
+    ``"picture"``.
+    """
+
+    kind: ClassVar[str] = "picture"
+    needs: ClassVar[str] = "truth"
+    size_name: ClassVar[str] = "picture"
+
+    pool: Mapping[str, int] | None = None
+
+    def form(self, values: Values) -> PictureForm:
+        """Return the form at these values."""
+        raise NotImplementedError
+
+    @property
+    def size(self) -> Size:
+        """The size of its pictures."""
+        return usual_sizes()[self.size_name]
+
+    def judge_seen(
+        self, values: Values, answer: Mapping[str, Any] | None, truth: Truth
+    ) -> Judgement:
+        """Mark an answer against the truth of the picture that it is about."""
+        if answer is None:
+            return self.judged("blank", "Not answered.")
+        try:
+            return self._judge_seen(values, answer, truth)
+        except (KeyError, TypeError, ValueError) as error:
+            return self.judged("refused", f"The saved answer is not of this item's form: {error}")
+
+    def _judge_seen(self, values: Values, answer: Mapping[str, Any], truth: Truth) -> Judgement:
+        raise NotImplementedError
+
+    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
+        raise ValueError("items on pictures are judged with the picture's truth")
+
+    def there(self, truth: Truth) -> list[list[int]]:
+        """Return the columns and rows of all that the picture shows."""
+        raise NotImplementedError
+
+    def frame_to_show(self, truth: Truth) -> int:
+        """Return the frame on which feedback shows what is there."""
+        return 0
+
+    def happening(self, truth: Truth) -> str:
+        """Say what happens in the picture; empty where the places say all."""
+        return ""
+
+    def slip_keys(self, draws: Iterable[Values]) -> set[str]:
+        """Return the keys of the slips, which are the same whatever a picture shows."""
+        return {mistake.key for mistake in self.mistakes({})}
+
+
+def known(truth: Truth | None) -> Truth:
+    """Return the truth, or raise: without it nobody can say what is right."""
+    if truth is None:
+        raise ValueError("the truth of the picture is not at hand")
+    return truth

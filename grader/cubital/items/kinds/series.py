@@ -1,0 +1,186 @@
+"""Say what happens in a simulated series of frames, when it begins, and where."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, ClassVar
+
+from cubital.items.kinds.base import Judgement, Mistake, Truth, Values
+from cubital.items.kinds.choice import CHOSEN_BY, Option
+from cubital.items.kinds.form import Answer, Offered, keyed
+from cubital.items.kinds.pictured import SEALED, PictureForm, PictureItem, known
+from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.scene.truth import scoring
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeriesForm(PictureForm):
+    """What may happen, a frame and a mark; with the option ``unseen`` the two do not count."""
+
+    kind: ClassVar[str] = "series"
+    most: ClassVar[int] = 1
+
+    options: tuple[Offered, ...]
+    unseen: str
+
+    @property
+    def hint(self) -> str:
+        """The words that say how to answer."""
+        return "What happens; and, if something does, from which frame on and where."
+
+    @property
+    def offered(self) -> tuple[str, ...]:
+        """The options' texts."""
+        return tuple(option.text for option in self.options)
+
+    def parts(self) -> dict[str, object]:
+        """Return also the options."""
+        return super().parts() | {"options": keyed(self.options)}
+
+    def read(self, typed: Any) -> dict[str, Any]:
+        """Return what was chosen, with frame and mark as far as they are given."""
+        if not isinstance(typed, Mapping) or not typed.get("what"):
+            raise UnreadableAnswerError("Choose what happens.")
+        what, frame, mark = typed["what"], typed.get("frame"), typed.get("mark")
+        if what not in [option.key for option in self.options]:
+            raise UnreadableAnswerError("Choose one of the options.")
+        last = self.frames - 1
+        if frame is not None and (
+            isinstance(frame, bool) or not isinstance(frame, int) or not 0 <= frame <= last
+        ):
+            raise UnreadableAnswerError(
+                f"The frame is {frame!r:.20}: it must be a whole number from 0 to {last}."
+            )
+        place = None if mark is None else self.checked_mark(mark)
+        if what == self.unseen:
+            frame = place = None
+        return {"what": what, "frame": frame, "mark": place}
+
+    def marks(self, answer: Answer) -> list[list[int]]:
+        """Return the mark of a saved answer, if there is one."""
+        mark = answer.get("mark")
+        return [mark] if mark else []
+
+    def entered(self, answer: Answer) -> dict[str, Any]:
+        """Return a saved answer as it was entered."""
+        return dict(answer)
+
+    def in_words(self, answer: Answer) -> str:
+        """Say what was chosen, from which frame and where."""
+        text = next(o.text for o in self.options if o.key == answer["what"]).rstrip(".")
+        frame, mark = answer.get("frame"), answer.get("mark")
+        text += "" if frame is None else f"; from frame {frame}"
+        text += "" if mark is None else f"; at column {mark[0]}, row {mark[1]}"
+        return text + "."
+
+
+@dataclass(frozen=True)
+class SeriesItem(PictureItem):
+    """Say what happens in a series of frames, when it begins, and where.
+
+    ``options`` are what may happen; ``happened`` gives the right one's key for the kind of event
+    in the truth. Where nothing is to be seen, that alone gives all points; else what gives half,
+    when and where a quarter each, and only if what is right.
+    """
+
+    kind: ClassVar[str] = SeriesForm.kind
+    size_name: ClassVar[str] = "series"
+
+    options: Callable[[Values], Sequence[Option]] = lambda _values: ()
+    happened: Mapping[str, str] | None = None
+    unseen: str = "no-change"
+    misconceptions: Mapping[str, str] | None = None
+    within_frames: int = 4
+    within_mm: float = 12.0
+
+    def form(self, values: Values) -> SeriesForm:
+        """Return the form at these values."""
+        return SeriesForm(
+            id=self.id,
+            title=self.title,
+            points=self.points,
+            question=self.ask(values),
+            picture=values["picture"],
+            width_px=self.size.width_px,
+            height_px=self.size.height_px,
+            frames=self.size.frames,
+            options=tuple(option.offered for option in self.options(values)),
+            unseen=self.unseen,
+        )
+
+    def right_key(self, truth: Truth) -> str:
+        """Return the option that is right for a truth."""
+        (event,) = truth["events"]
+        return (self.happened or {})[event["kind"]] if event["visible"] else self.unseen
+
+    def _judge_seen(self, values: Values, answer: Mapping[str, Any], truth: Truth) -> Judgement:
+        given = self.read(answer, values)
+        right = self.right_key(truth)
+        if given["what"] != right:
+            why = (self.misconceptions or {})[right]
+            return self.slipped(CHOSEN_BY, f"not-{right}", why)
+        if right == self.unseen:
+            return self.judged("right", "Right: no frame shows it, and that rules nothing out.")
+        (event,) = truth["events"]
+        timed = given["frame"] is not None and (
+            abs(given["frame"] - event["onset_frame"]) <= self.within_frames
+        )
+        placed = given["mark"] is not None and bool(
+            scoring.score_marks([given["mark"]], truth, what="event", within_mm=self.within_mm).hits
+        )
+        if timed and placed:
+            return self.judged("right", "Right: what, when and where.")
+        said = [("when", timed, "frame"), ("where", placed, "mark")]
+        words = " ".join(
+            f"{name.capitalize()}: "
+            + ("right." if good else "not given." if given[key] is None else "not right.")
+            for name, good, key in said
+        )
+        points = round(self.points * (0.5 + (timed + placed) / 4), 2)  # 4: a quarter each
+        return Judgement("wrong", points, f"What: right. {words}")
+
+    def there(self, truth: Truth) -> list[list[int]]:
+        """Return the column and row of the event, if it has a place."""
+        (event,) = truth["events"]
+        return [] if event["column"] is None else [[round(event["column"]), round(event["row"])]]
+
+    def frame_to_show(self, truth: Truth) -> int:
+        """Return the last frame if something begins, since it shows most; else the first."""
+        (event,) = truth["events"]
+        return truth["frames"] - 1 if event["onset_frame"] is not None else 0
+
+    def happening(self, truth: Truth) -> str:
+        """Say what the series shows and from when on."""
+        (event,) = truth["events"]
+        if not event["visible"]:
+            return "No frame shows a change."
+        return f"{event['seen']} It begins in frame {event['onset_frame']}."
+
+    def solution(self, values: Values, truth: Truth | None = None) -> dict[str, Any]:
+        """Return the right answer for a truth."""
+        what = self.right_key(known(truth))
+        if what == self.unseen:
+            return {"what": what}
+        (event,) = known(truth)["events"]
+        place = [round(event["column"]), round(event["row"])]
+        return {"what": what, "frame": event["onset_frame"], "mark": place}
+
+    def slip_answers(self, values: Values, truth: Truth | None = None) -> dict[str, dict[str, str]]:
+        """Return another option than the right one."""
+        right = self.right_key(known(truth))
+        wrong = [option.key for option in self.options(values) if option.key != right]
+        return {f"not-{right}": {"what": wrong[-1]}} if wrong else {}
+
+    def right_in_words(self, values: Values, truth: Truth | None = None) -> str:
+        """Say what happens, when and where, if the truth is at hand."""
+        return self.in_words(values, self.solution(values, truth)) if truth else SEALED
+
+    def tolerance_in_words(self, values: Values) -> str:
+        """Say how far off frame and mark may lie."""
+        return f"within {self.within_frames} frames and {self.within_mm:g} mm"
+
+    def mistakes(self, values: Values) -> Sequence[Mistake]:
+        """Return what is believed by who takes another option where one is right."""
+        return [
+            Mistake(f"not-{key}", f"another option where “{key}” is right", why)
+            for key, why in (self.misconceptions or {}).items()
+        ]

@@ -1,0 +1,81 @@
+"""A free text, marked by hand against a mark scheme."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, ClassVar
+
+from cubital.items.kinds.base import Item, Judgement, Truth, Values
+from cubital.items.kinds.form import Answer, Form
+from cubital.items.kinds.quantity import UnreadableAnswerError
+
+_LONGEST_TEXT = 4000
+
+
+@dataclass(frozen=True, kw_only=True)
+class TextForm(Form):
+    """A text of at most ``longest`` characters."""
+
+    kind: ClassVar[str] = "text"
+    holds: ClassVar[str] = "text"
+    by_hand: ClassVar[bool] = True
+
+    longest: int = _LONGEST_TEXT
+
+    @property
+    def hint(self) -> str:
+        """The words that say how to answer."""
+        return "Marked by your educator."
+
+    def read(self, typed: Any) -> dict[str, Any]:
+        """Return the text, stripped, or raise if it is empty or too long."""
+        text = str(typed).strip()
+        if not text:
+            raise UnreadableAnswerError("Nothing is written yet.")
+        if len(text) > self.longest:
+            raise UnreadableAnswerError(
+                f"The text has {len(text)} characters; at most {self.longest} are taken."
+            )
+        return {"text": text}
+
+    def in_words(self, answer: Answer) -> str:
+        """Return the text."""
+        return str(answer["text"])
+
+
+@dataclass(frozen=True)
+class TextItem(Item):
+    """A free text; ``mark_scheme`` says what gives each point."""
+
+    kind: ClassVar[str] = TextForm.kind
+    needs: ClassVar[str] = "person"
+
+    mark_scheme: tuple[str, ...] = field(default=())
+
+    def form(self, values: Values) -> TextForm:
+        """Return the form at these values."""
+        return TextForm(id=self.id, title=self.title, points=self.points, question=self.ask(values))
+
+    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
+        self.read(answer["text"], values)
+        return self.judged("waiting", "Waits to be marked by hand.")
+
+    def solution(self, values: Values, truth: Truth | None = None) -> str:
+        """Return a text that says all that the mark scheme asks for."""
+        return " ".join(self.mark_scheme)
+
+    def right_in_words(self, values: Values, truth: Truth | None = None) -> str:
+        """Say the mark scheme."""
+        return "Marked by hand. " + self.solution(values)
+
+    def tolerance_in_words(self, values: Values) -> str:
+        """Say who decides."""
+        return "a person marks it"
+
+    def plain_faults(self) -> Iterator[str]:
+        """Yield that the mark scheme is missing."""
+        if not self.mark_scheme:
+            yield "mark_scheme is empty: say what gives each point"
+
+    def faults_over(self, drawn: Sequence[Values]) -> Iterator[str]:
+        """Yield nothing: all learners may be asked the same, since a person reads the answers."""
+        yield from ()
