@@ -167,7 +167,7 @@ class OrderItem(Item):
 
 def _one_moved(order: list[str]) -> list[list[str]]:
     """Return every order with one step moved to another place."""
-    moved = []
+    moved: list[list[str]] = []
     for key in order:
         rest = [other for other in order if other != key]
         moved.extend([*rest[:at], key, *rest[at:]] for at in range(len(order)))

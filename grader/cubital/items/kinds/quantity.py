@@ -5,6 +5,10 @@ import unicodedata
 from dataclasses import dataclass
 from functools import cache
 from math import degrees
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pint import Unit, UnitRegistry
 
 # How a unit may be typed -> its name in the registry. Checked without regard to case, except
 # where case tells two units apart.
@@ -134,10 +138,10 @@ class Quantity:
 
 
 @cache
-def _registry():  # pint is imported on use: it costs as much as numpy
+def _registry() -> "UnitRegistry[float]":  # pint is imported on use: it costs as much as numpy
     import pint  # noqa: PLC0415
 
-    registry = pint.UnitRegistry(cache_folder=None)
+    registry: UnitRegistry[float] = pint.UnitRegistry(cache_folder=None)
     for definition in (
         "drop = [drop]",
         "wipe = [wipe]",
@@ -257,7 +261,7 @@ def _in_unit(number: float, spelled: str, unit: str) -> float:
             f"The unit “{spelled}” is not known here. This answer is {MEASURES[unit]}"
             + (f", for example in {unit}." if unit else ".")
         )
-    if given.dimensionality != wanted.dimensionality:
+    if wanted is None or given.dimensionality != wanted.dimensionality:
         raise UnreadableAnswerError(
             f"“{spelled}” does not measure this. The answer is {MEASURES[unit]}"
             + (f", for example in {unit}." if unit else ".")
@@ -265,18 +269,18 @@ def _in_unit(number: float, spelled: str, unit: str) -> float:
     return float(registry.Quantity(number, given).to(wanted).magnitude)
 
 
-def registry_units(spelled: str):  # a pint unit, or None if not known
+def registry_units(spelled: str) -> "Unit | None":
     """Return the unit that ``spelled`` names, or None."""
     registry = _registry()
     if not spelled:
         return registry.dimensionless
     text = re.sub(r"\s+per\s+", "/", spelled.strip().rstrip("."), flags=re.IGNORECASE)
     text = re.sub(r"\s*/\s*", "/", text)
-    names = [SPELLINGS.get(part.strip().casefold()) for part in text.split("/")]
-    if None in names or len(names) > 2:
+    words = [part.strip().casefold() for part in text.split("/")]
+    if len(words) > 2 or not all(word in SPELLINGS for word in words):
         return None
-    units = registry.Unit(names[0])
-    return units / registry.Unit(names[1]) if len(names) == 2 else units
+    units = registry.Unit(SPELLINGS[words[0]])
+    return units / registry.Unit(SPELLINGS[words[1]]) if len(words) == 2 else units
 
 
 def _with_unit(unit: str) -> str:
