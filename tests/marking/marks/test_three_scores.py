@@ -30,19 +30,12 @@ SLIP_LINES = {
 
 def slips(item: Item, values: dict[str, Any]) -> dict[str, tuple[str, str]]:
     """For each slip that can be made at these values: what to enter, and how it is explained."""
-    if item.kind == "number":
-        made = item.slip_values(values)
-        return {
-            slip.key: (item.as_typed(made[slip.key]), slip.misconception)
-            for slip in item.slips
-            if slip.key in made
-        }
-    if item.kind == "choice":
-        offered = (option for option in item.options(values) if not option.right)
-        return {option.key: (option.key, option.misconception) for option in offered}
-    if item.kind == "code":
-        return {slip.key: (SLIP_LINES[slip.key], slip.misconception) for slip in item.slips}
-    return {}
+    entered = SLIP_LINES if item.kind == "code" else item.slip_answers(values)
+    return {
+        known.key: (entered[known.key], known.misconception)
+        for known in item.mistakes(values)
+        if known.key in entered
+    }
 
 
 class Play:
