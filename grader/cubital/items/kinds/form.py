@@ -1,7 +1,9 @@
 """The form of an item: all that the learner's side needs, as plain data, with no item at hand.
 
 A form holds the question, what is chosen from, and how an answer is read and said in words. It
-holds nothing of the key, the slips or the mark scheme: those stay with the item's judgement.
+does not tell which answer is right, what a slip rests on, or the mark scheme: those stay with the
+item's judgement. An option's key is still the item's own word for it, which can name a slip, since
+answers are saved under it; who gives forms out as files gives the options other keys.
 """
 
 from collections.abc import Mapping
