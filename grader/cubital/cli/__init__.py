@@ -19,7 +19,8 @@ def main(arguments: list[str] | None = None) -> int:
     mask = os.umask(_OWNERS_ONLY)
     try:
         given = parser().parse_args(arguments)
-        return given.run(given)
+        code: int = given.run(given)
+        return code
     except (ValueError, OSError, RuntimeError) as error:
         print(f"cubital: {error}", file=sys.stderr)
         return 1

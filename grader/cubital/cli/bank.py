@@ -3,10 +3,10 @@
 import argparse
 from pathlib import Path
 
-from cubital.cli.commands import add_command
+from cubital.cli.commands import Subcommands, add_command
 
 
-def add_commands(commands: argparse._SubParsersAction) -> None:
+def add_commands(commands: Subcommands) -> None:
     """Add ``bank``."""
     bank = add_command(commands, "bank", _bank, "list the course's items, or look at one of them")
     bank.add_argument("item", nargs="?", metavar="ITEM", help="an item's id; without: list all")

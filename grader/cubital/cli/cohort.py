@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from tqdm import tqdm
 
 from cubital.cli.bars import Bar
-from cubital.cli.commands import add_command
+from cubital.cli.commands import Subcommands, add_command
 
 if TYPE_CHECKING:  # an action is loaded on use: a quick start
     from cubital.educator.left import Left
@@ -21,7 +21,7 @@ UNMARKED = 3  # what a step ends with that left something handed in untaken or u
 _MOST_SAID = 20
 
 
-def add_commands(commands: argparse._SubParsersAction) -> None:
+def add_commands(commands: Subcommands) -> None:
     """Add ``cohort`` with its steps."""
     cohort = commands.add_parser(
         "cohort",

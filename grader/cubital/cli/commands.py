@@ -2,10 +2,13 @@
 
 import argparse
 from collections.abc import Callable
+from typing import TypeAlias
+
+Subcommands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 
 
 def add_command(
-    commands: argparse._SubParsersAction,
+    commands: Subcommands,
     name: str,
     run: Callable[[argparse.Namespace], int],
     words: str,

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cubital.cli.bars import Bar
-from cubital.cli.commands import add_command
+from cubital.cli.commands import Subcommands, add_command
 
 if TYPE_CHECKING:  # it is loaded on use: a quick start
     from cubital.demo import Played
@@ -13,7 +13,7 @@ if TYPE_CHECKING:  # it is loaded on use: a quick start
 _MOST_SAID = 20
 
 
-def add_commands(commands: argparse._SubParsersAction) -> None:
+def add_commands(commands: Subcommands) -> None:
     """Add ``demo``."""
     demo = add_command(commands, "demo", _demo, "play a whole cohort of invented learners")
     demo.add_argument("--workspace", type=Path, help="a folder for it (default: a new one)")

@@ -6,11 +6,11 @@ import webbrowser
 from pathlib import Path
 from typing import Any
 
-from cubital.cli.commands import add_command
+from cubital.cli.commands import Subcommands, add_command
 from cubital.handin.ids import canonical_id
 
 
-def add_commands(commands: argparse._SubParsersAction) -> None:
+def add_commands(commands: Subcommands) -> None:
     """Add ``study``, ``open`` and ``hand-in``."""
     study = add_command(commands, "study", _study, "open the course in the browser")
     learner_options(study)

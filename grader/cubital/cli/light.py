@@ -4,9 +4,15 @@ import argparse
 import csv
 import math
 import sys
+from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
-from cubital.cli.commands import add_command
+from cubital.cli.commands import Subcommands, add_command
+
+if TYPE_CHECKING:  # what computes is loaded on use
+    from cubital.calc.light.media import Layer, Medium
+    from cubital.calc.light.transport.shadows import Shadows
 
 FIELDS = (
     "depth_mm",
@@ -23,10 +29,11 @@ FIELDS = (
     "photons",
     "seed",
 )
+Row = tuple[Any, ...]  # a number for each of `FIELDS`
 COEFFICIENTS = ("ABSORPTION", "SCATTERING", "ANISOTROPY", "INDEX")
 
 
-def add_commands(commands: argparse._SubParsersAction) -> None:
+def add_commands(commands: Subcommands) -> None:
     """Add ``visibility``."""
     command = add_command(
         commands,
@@ -100,9 +107,9 @@ def _visibility(given: argparse.Namespace) -> int:
     found = shadows.vein_shadows(
         layers, vein_medium=vein, depths_mm=given.depth, diameters_mm=given.diameter, **job
     )
-    rows = []
+    rows: list[Row] = []
     for shadow in found.shadows:
-        followed = (math.nan, math.nan)
+        followed: tuple[Any, Any] = (math.nan, math.nan)
         if given.follow:
             place = Vein(vein, shadow.depth_mm, shadow.diameter_mm)
             followed = shadows.followed_contrast(layers, vein=place, **job)
@@ -133,7 +140,9 @@ def _tell(done: int, total: int) -> None:
         print(f"\r{done / total:4.0%}", end=end, file=sys.stderr, flush=True)
 
 
-def _print(layers, vein, found, rows) -> None:
+def _print(
+    layers: "Sequence[Layer]", vein: "Medium", found: "Shadows", rows: Sequence[Row]
+) -> None:
     """Print what was asked, what counts, and the table."""
     print(
         "Light: broad and even, straight down on flat skin. What the surface mirrors is left out."
@@ -170,14 +179,14 @@ def _print(layers, vein, found, rows) -> None:
         print("  ".join(cell.rjust(width) for cell, width in zip(line, widths, strict=True)))
 
 
-def _coefficients(medium) -> str:
+def _coefficients(medium: "Medium") -> str:
     return (
         f"absorption {medium.absorption_per_mm:g}/mm, scattering {medium.scattering_per_mm:g}/mm, "
         f"anisotropy {medium.anisotropy:g}, index {medium.refractive_index:g}"
     )
 
 
-def _write_csv(path: Path, rows: list[tuple]) -> None:
+def _write_csv(path: Path, rows: Sequence[Row]) -> None:
     """Write the table with a heading, all digits, nothing for what is not known."""
     cells = [["" if math.isnan(value) else value for value in row] for row in rows]
     if str(path) == "-":

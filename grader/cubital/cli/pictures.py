@@ -4,10 +4,10 @@ import argparse
 from pathlib import Path
 
 from cubital.cli.bars import Bar
-from cubital.cli.commands import add_command
+from cubital.cli.commands import Subcommands, add_command
 
 
-def add_commands(commands: argparse._SubParsersAction) -> None:
+def add_commands(commands: Subcommands) -> None:
     """Add ``scenes``."""
     command = add_command(
         commands, "scenes", _scenes, "render simulated pictures and series, and seal their truth"

@@ -3,11 +3,11 @@
 import argparse
 from pathlib import Path
 
-from cubital.cli.commands import add_command
+from cubital.cli.commands import Subcommands, add_command
 from cubital.cli.learner import lab_options, learner_id, learner_options, show, workspace_of
 
 
-def add_commands(commands: argparse._SubParsersAction) -> None:
+def add_commands(commands: Subcommands) -> None:
     """Add ``refresh``."""
     command = add_command(
         commands, "refresh", _refresh, "ask what is due, for somebody who qualified before"

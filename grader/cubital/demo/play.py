@@ -1,6 +1,7 @@
 """What invented learners do: who answers what, right or with which slip. Pure, from a seed."""
 
 import random
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import exp
@@ -89,7 +90,7 @@ def cast(release: Release, learners: int, seed: int) -> list[Part]:
     return parts
 
 
-def _names(demo: dict[str, Any], learners: int) -> list[tuple[str, str]]:
+def _names(demo: Mapping[str, Any], learners: int) -> list[tuple[str, str]]:
     given, family = demo["given_names"], demo["family_names"]
     return [
         (given[n % len(given)], family[(n + n // len(given)) % len(family)])
@@ -176,7 +177,7 @@ def _typed(item: NumberItem, number: float, chance: random.Random) -> str:
 
 
 def _text(
-    item: TextItem, demo: dict[str, Any], skill: float, chance: random.Random, waiting: bool
+    item: TextItem, demo: Mapping[str, Any], skill: float, chance: random.Random, waiting: bool
 ) -> Act:
     texts = sorted(demo["text"], key=lambda text: text["points"])
     place = min(len(texts) - 1, max(0, round(skill + chance.gauss(0.8, 0.7))))

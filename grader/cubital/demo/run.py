@@ -22,6 +22,7 @@ from cubital.handin.files import read_json, write_json
 from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE, SubmissionResult
 from cubital.items import CodeItem, find
 from cubital.marking.cohort import course
+from cubital.marking.cohort.roster import Learner, write_roster
 from cubital.marking.marks import gradebook
 from cubital.study import folders
 from cubital.worksheet.sitting import sitting
@@ -83,9 +84,9 @@ def run(
     play.check_number(learners)
     cohort = _released(_workspace(workspace), learners, seed)
     parts = play.cast(cohort.release(WORKSHEET), learners, seed)
-    course.write_roster(
+    write_roster(
         cohort.roster_file,
-        [course.Learner(part.learner, part.given_name, part.family_name) for part in parts],
+        [Learner(part.learner, part.given_name, part.family_name) for part in parts],
     )
     steps = _Steps(3 * len(parts), progress)  # each is to answer, to be marked and to get a page
     steps.begin("Answering")
@@ -226,13 +227,13 @@ def compare(parts: list[play.Part], results: list[SubmissionResult]) -> list[str
     differences = []
     for part in parts:
         result = found.get(part.learner)
-        state = result.state if result else "no result"
-        if state != _STATES[part.arrives]:
+        if result is None or result.state != _STATES[part.arrives]:
+            state = result.state if result else "no result"
             differences.append(f"{part.learner}: {state}, not {_STATES[part.arrives]}")
-        elif state == MARKED:
+        elif result.state == MARKED:
             differences += _compare_items(part, result)
         elif result.items:
-            differences.append(f"{part.learner}: {state}, and yet has marks")
+            differences.append(f"{part.learner}: {result.state}, and yet has marks")
     return differences
 
 

@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+from cubital import tables
 from cubital.educator.bank import release_to_look_at
 from cubital.educator.workspace import course_folder
 from cubital.handin import pictures
@@ -56,8 +57,9 @@ def preview(
     item = read.by_id()[item_id]
     drawn_for = release_to_look_at(workspace, worksheet, release)
     if item.id in read.own:
-        lesson = summary.objective_of(read, item).lesson
-        faults = own_faults(read.own[item.id], partial(drawn_for.values, item), lesson)
+        own = read.own[item.id]
+        lesson = tables.curriculum().objective(own.objective).lesson
+        faults = own_faults(own, partial(drawn_for.values, item), lesson)
         if faults:
             raise ValueError("\n".join(["this item cannot be released yet", *faults]))
     learner = canonical_id(learner)

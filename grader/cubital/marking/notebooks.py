@@ -125,7 +125,7 @@ def mend(submitted: Notebook, released: Notebook) -> Notebook:
     last: dict[tuple[str, str], int] = {}
     placed = []
     for number, cell in enumerate(submitted["cells"]):
-        key = _key(cell)
+        key: tuple[str, str] | None = _key(cell)
         if key not in keys:
             key = plain.get((cell["cell_type"], source_text(cell)))
         placed.append(key)

@@ -62,7 +62,8 @@ def _run(shell: InteractiveShell, cell: dict[str, Any], results: Path) -> BaseEx
         os.environ[RESULTS_VARIABLE] = str(results / f"{cell['item']}.jsonl")
     try:
         outcome = shell.run_cell(cell["source"], silent=True)
-        return outcome.error_before_exec or outcome.error_in_exec
+        raised: BaseException | None = outcome.error_before_exec or outcome.error_in_exec
+        return raised
     except BaseException as error:
         return error
     finally:

@@ -62,7 +62,7 @@ class Runs:
     """
 
     def __init__(self) -> None:
-        self._watchers: dict[int, subprocess.Popen] = {}
+        self._watchers: dict[int, subprocess.Popen[bytes]] = {}
         self._before: set[int] = set()
         self._lock = threading.Lock()
         self._stopped = False
@@ -96,7 +96,9 @@ class Runs:
             code, timed_out = self._wait(watcher, run, timeout_s)
             return _End(code, timed_out, bool(begun.read(1)))
 
-    def _wait(self, watcher: subprocess.Popen, run: str, timeout_s: float) -> tuple[int, bool]:
+    def _wait(
+        self, watcher: subprocess.Popen[bytes], run: str, timeout_s: float
+    ) -> tuple[int, bool]:
         """Wait for a run and clear up after it; return its code and whether it took too long."""
         timed_out, code = False, watching.LEFT
         try:
@@ -111,7 +113,9 @@ class Runs:
             self._sweep(watcher, run, fully=code not in {0, watching.FAILED})
         return code, timed_out
 
-    def _start(self, job: Path, here: Path, folder: Path, run: str, ready: int) -> subprocess.Popen:
+    def _start(
+        self, job: Path, here: Path, folder: Path, run: str, ready: int
+    ) -> subprocess.Popen[bytes]:
         command = [sys.executable, "-m", "cubital.marking.cells.runner", str(job), str(ready)]
         with self._lock, (folder / "errors.txt").open("wb") as errors:
             if self._stopped:
@@ -129,7 +133,7 @@ class Runs:
             self._watchers[watcher.pid] = watcher
         return watcher
 
-    def _sweep(self, watcher: subprocess.Popen, run: str, *, fully: bool) -> None:
+    def _sweep(self, watcher: subprocess.Popen[bytes], run: str, *, fully: bool) -> None:
         """End what a run left although it was watched: its watcher was stopped or killed."""
         _let_end(watcher)
         watching.kill(watcher.pid)
@@ -162,7 +166,7 @@ def _children() -> list[int]:
     return [pid for pid in watching.processes() if watching.parent_of(pid) == os.getpid()]
 
 
-def _let_end(watcher: subprocess.Popen) -> None:
+def _let_end(watcher: subprocess.Popen[bytes]) -> None:
     """Close the watcher's standard input, by which it ends its run."""
     if watcher.stdin is not None:
         watcher.stdin.close()

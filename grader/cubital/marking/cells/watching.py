@@ -70,7 +70,8 @@ def end_descendants() -> bool:
 def descendants(root: int) -> list[int]:
     """Return the processes that descend from one, as they are at this moment."""
     parents = {pid: parent for pid in processes() if (parent := parent_of(pid)) is not None}
-    found, fresh = set(), {root}
+    found: set[int] = set()
+    fresh = {root}
     while fresh:
         fresh = {pid for pid, parent in parents.items() if parent in fresh} - found
         found |= fresh

@@ -126,11 +126,10 @@ def _own_cells(item: Item) -> list[Cell]:
     points = f"{_worth(item.points)}"
     if item.critical:
         points += ", must be right to pass"
-    text = isinstance(item, TextItem)
-    points += ", marked by hand." if text else "."
+    points += ", marked by hand." if isinstance(item, TextItem) else "."
     heading = _markdown(f"{item.id}-heading", f"## 0. {item.title}\n\n{points}")
     asking = f'ask("{item.id}")'
-    if not text:
+    if not isinstance(item, TextItem):
         marks = _marks(item.id, grade=True, locked=True) | {"points": item.points}
         return [heading, _code(item.id, asking, marks)]
     scheme = "\n".join(f"- {line}" for line in item.mark_scheme)

@@ -6,7 +6,8 @@ from typing import Any
 
 from cubital.handin.release import Release, new_release
 from cubital.marking.cohort.collecting import waiting
-from cubital.marking.cohort.course import Course, CourseError
+from cubital.marking.cohort.course import Course
+from cubital.marking.errors import CourseError
 
 
 @dataclass(frozen=True)

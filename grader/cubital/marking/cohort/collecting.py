@@ -246,14 +246,14 @@ def waiting(course: Course, worksheet: str, release: str) -> set[str]:
 
     One that cannot be read counts by its file's name: who answered will hand in again.
     """
-    found = set()
+    found: set[str | None] = set()
     for received in Inbox().read(course.inbox).received:
         bundle = received.bundle
         if bundle is None:
             found.add(_named(received.file, worksheet, course.roster()))
         elif (bundle.worksheet, bundle.release) == (worksheet, release):
             found.add(bundle.learner)
-    return found - {None}
+    return {who for who in found if who is not None}
 
 
 def _placed(folder: Path, found: _HandIn) -> list[Problem]:

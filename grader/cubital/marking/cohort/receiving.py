@@ -9,6 +9,7 @@ import os
 import zipfile
 from collections.abc import Callable, Container, Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path, PurePosixPath
 
 from cubital.handin.bundle import (
@@ -80,7 +81,7 @@ class Inbox:
             odd = _is_clutter(path.name) or path.name.startswith(".") or path.suffix == ".part"
             if not odd and path.name not in but:
                 name = f"{file}/{printable(path.name)}"
-                self._try(name, lambda path=path, name=name: self._path(path, name, depth))
+                self._try(name, partial(self._path, path, name, depth))
 
     def _path(self, path: Path, file: str, depth: int) -> None:
         if path.is_symlink() or not (path.is_file() or path.is_dir()):
@@ -98,7 +99,7 @@ class Inbox:
 
     def _unzipped(self, folder: Path, file: str, names: Iterable[str]) -> None:
         """Read a hand-in that a browser or a platform has unpacked."""
-        files = {}
+        files: dict[str, bytes] = {}
         for name in sorted(names):
             path = folder / name
             if path.is_symlink():
@@ -152,15 +153,14 @@ class Inbox:
             whose = f"{file}/{printable(home)}".rstrip("/")
             if home in beside or (not home and len(homes) > 1):
                 whose = f"{whose}/{HANDIN_FILE}"
-            self._try(
-                whose,
-                lambda inside=inside, home=home, whose=whose: self.received.append(
-                    Received(whose, zipped_bundle(archive, inside, name, home))
-                ),
-            )
+            bundle = partial(zipped_bundle, archive, inside, name, home)
+            self._try(whose, partial(self._receive, whose, bundle))
         for info in zips:
             whose = f"{file}/{printable(info.filename)}"
-            self._try(whose, lambda i=info, w=whose: self._inner(archive, i, w, depth))
+            self._try(whose, partial(self._inner, archive, info, whose, depth))
+
+    def _receive(self, file: str, bundle: Callable[[], Bundle]) -> None:
+        self.received.append(Received(file, bundle()))
 
     def _inner(
         self, archive: zipfile.ZipFile, info: zipfile.ZipInfo, file: str, depth: int

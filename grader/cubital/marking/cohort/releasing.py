@@ -25,7 +25,8 @@ from cubital.items.kinds.rules import faults
 from cubital.marking.cohort.adapting import Wishes, adapted
 from cubital.marking.cohort.changed import collected, differences
 from cubital.marking.cohort.collecting import waiting
-from cubital.marking.cohort.course import Course, CourseError
+from cubital.marking.cohort.course import Course
+from cubital.marking.errors import CourseError
 from cubital.marking.feedback.converting import convert
 from cubital.marking.notebooks import Notebook, grade_points, solution_lines, source_text
 from cubital.scene.files import planning, pools

@@ -7,7 +7,8 @@ from typing import Any
 
 from nbgrader.coursedir import CourseDirectory
 
-from cubital.marking.cohort.course import Course, CourseError, tools_found
+from cubital.marking.cohort.course import Course, tools_found
+from cubital.marking.errors import CourseError
 
 _LINES_TOLD = 3
 

@@ -67,7 +67,7 @@ def page(
     pictures
         The picture of each item on one, in base 64, and the same in words.
     """
-    parts = []
+    parts: list[Part] = []
     points = most = pending = 0.0
     holders = notebooks.answer_cells(notebook)
     for cell in notebook.cells:

@@ -26,10 +26,11 @@ def shown_from(
         if isinstance(item, PictureItem):
             form = item.form(asked.values(item, learner))
             entry = answers.last(item.id) if answers else None
+            said = entry.answer if entry else None
             told = truths(form.picture)
             pixels = pictures.frames(pictures.folder_of(workspace, asked, item.id), form)
             try:
-                found[item.id] = pictures.shown(item, form, entry and entry.answer, told, pixels)
+                found[item.id] = pictures.shown(item, form, said, told, pixels)
             except (TypeError, KeyError, AttributeError):  # an answer of another form, refused
                 found[item.id] = pictures.shown(item, form, None, told, pixels)
     return found

@@ -15,7 +15,8 @@ from cubital.marking import notebooks
 from cubital.marking.cells.guarding import Guard
 from cubital.marking.cells.running import Runs, run_code
 from cubital.marking.cells.surviving import GUARDED_FILE, SCRATCH
-from cubital.marking.cohort.course import Course, CourseError, Progress
+from cubital.marking.cohort.course import Course, Progress
+from cubital.marking.errors import CourseError
 from cubital.marking.marks import checker
 from cubital.marking.marks.inspecting import Submission
 
@@ -31,7 +32,8 @@ def released_notebook(course: Course, worksheet: str) -> notebooks.Notebook:
     path = course.released(worksheet) / f"{worksheet}.ipynb"
     if not path.is_file():
         raise CourseError(f"{path} is missing: release “{worksheet}” again under the same name")
-    return read_json(path)
+    notebook: notebooks.Notebook = read_json(path)
+    return notebook
 
 
 def decide_all(

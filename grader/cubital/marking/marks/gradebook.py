@@ -17,7 +17,8 @@ from cubital.handin.results import (
     read_result,
 )
 from cubital.marking.cohort import collecting
-from cubital.marking.cohort.course import Course, CourseError
+from cubital.marking.cohort.course import Course
+from cubital.marking.errors import CourseError
 from cubital.marking.marks.hand_marks import Hand, comments, hands, with_hand
 from cubital.marking.notebooks import answer_cells, marks_of
 

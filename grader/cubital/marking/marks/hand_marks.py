@@ -110,15 +110,16 @@ def with_hand(row: ItemResult, hand: Hand | None, comment: str = "") -> ItemResu
     An item that a person is asked to look at waits and has no points; a mark that was given for
     an earlier answer is named and does not count.
     """
-    if hand is None or (hand.given is None and not hand.asked):
+    given = None if hand is None else hand.given
+    if hand is None or (given is None and not hand.asked):
         return row
-    if not hand.asked:
+    if given is not None and not hand.asked:
         most = row.max_points
-        blank = row.outcome == "blank" and not hand.given
-        outcome = "right" if hand.given >= most else "blank" if blank else "wrong"
+        blank = row.outcome == "blank" and not given
+        outcome = "right" if given >= most else "blank" if blank else "wrong"
         return replace(
             row,
-            points=hand.given,
+            points=given,
             message=comment or BY_HAND,
             outcome=outcome if hand.manual is not None else row.outcome,
             slip=None,
@@ -127,9 +128,9 @@ def with_hand(row: ItemResult, hand: Hand | None, comment: str = "") -> ItemResu
         )
     outcome = row.outcome if row.outcome == REFUSED else WAITING
     waits = replace(row, points=None, outcome=outcome, slip=None)
-    if hand.given is None:
+    if given is None:
         return waits if row.points is None else replace(waits, message=_WAITS)
-    earlier = hand.given if hand.manual is not None else hand.extra
+    earlier = given if hand.manual is not None else hand.extra
     was = f"was {earlier:g} of {row.max_points:g}"
     words = was if hand.manual is not None else f"had {earlier:g} extra points"
     refused = f"{row.message} " if outcome == REFUSED else ""

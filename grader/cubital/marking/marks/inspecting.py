@@ -7,7 +7,6 @@ import warnings
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 import nbformat
 
@@ -18,7 +17,7 @@ from cubital.handin.files import printable, read_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
 from cubital.handin.results import HELD, UNREADABLE
-from cubital.marking.notebooks import faults
+from cubital.marking.notebooks import Notebook, faults
 
 READY = "ready"
 _LARGEST_NOTEBOOK = 8_000_000  # bytes, as the hand-in takes
@@ -38,7 +37,7 @@ class Submission:
 
     learner: str
     folder: Path
-    notebook: dict[str, Any]
+    notebook: Notebook
     answers: Answers | None
     submitted_at: str
 
@@ -128,7 +127,7 @@ def read_time(text: str) -> datetime:
     return moment.replace(tzinfo=UTC) if moment.tzinfo is None else moment.astimezone(UTC)
 
 
-def _notebook(folder: Path, worksheet: str) -> dict[str, Any]:
+def _notebook(folder: Path, worksheet: str) -> Notebook:
     name = f"{worksheet}.ipynb"
     found = sorted(path.name for path in folder.glob("*.ipynb"))
     if name not in found:
@@ -140,7 +139,7 @@ def _notebook(folder: Path, worksheet: str) -> dict[str, Any]:
     if not path.stat().st_size:
         raise _Refused(UNREADABLE, f"{name} is empty")
     try:
-        notebook = read_json(path, largest=_LARGEST_NOTEBOOK)
+        notebook: Notebook = read_json(path, largest=_LARGEST_NOTEBOOK)
     except ValueError as error:
         raise _Refused(UNREADABLE, str(error)) from error
     wrong = faults(notebook)
