@@ -2,6 +2,8 @@
 
 import pytest
 
+from cubital.records.cohort import Problem
+
 
 def kinds(found):
     return [(row.kind, [learner.id for learner in row.learners]) for row in found.attention]
@@ -15,7 +17,10 @@ def test_states_come_first_with_their_own_reason_and_action(cohort, unmarked):
             unmarked("l3", "system_error", "no memory", "mark again"),
         ],
         names={"l1": "A", "l2": "B", "l3": "C", "l4": "D"},
-        problems=["a stray file", ("x.zip", "not a zip", "ask who sent it")],
+        problems=[
+            Problem("", "a stray file"),
+            Problem("x.zip", "not a zip", "ask who sent it"),
+        ],
     )
     assert kinds(found) == [
         ("problem", []),

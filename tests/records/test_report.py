@@ -7,6 +7,7 @@ import pytest
 
 from cubital import items, records
 from cubital.records import picture
+from cubital.records.cohort import Problem
 from cubital.records.report import CAUTION
 from cubital.records.statistics import Figure
 
@@ -124,7 +125,7 @@ def test_hostile_words_stay_words(page, sheet, row, all_right, unmarked):
         [sheet("l1", rows, at=evil), unmarked("l2", "held", evil, evil)],
         names={"l1": evil, "l2": "\x00\x1b[31m\ud800 & <b>"},
         release=evil,
-        problems=[(evil, evil, evil)],
+        problems=[Problem(evil, evil, evil)],
         title=evil,
         place=evil,
         notice=evil,
@@ -138,7 +139,7 @@ def test_hostile_words_stay_words(page, sheet, row, all_right, unmarked):
 
 def test_half_character_in_a_name_does_not_stop_the_report(tmp_path, unmarked, made_at):
     told = {"worksheet": "catheter-sizing", "made_at": made_at, "names": {"l1": "A\ud800"}}
-    path = records.write_report([unmarked("l1", "held")], tmp_path, **told)
+    path = records.build([unmarked("l1", "held")], tmp_path, **told).page
     assert "A?" in path.read_text(encoding="utf-8")
 
 

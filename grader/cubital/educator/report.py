@@ -16,6 +16,7 @@ from cubital.marking.cohort.changed import Changes, changes_since
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import gradebook
 from cubital.records import report as records
+from cubital.records.cohort import Problem
 from cubital.records.objectives import objectives_of
 from cubital.records.overview import Sheet, write_overview
 from cubital.records.statistics import item_order
@@ -100,7 +101,7 @@ def _written(
         asked=release.listed(),
         pass_share=bank.pass_share.get(worksheet),
         setting=tables.setting(course.workspace),
-        problems=[(row.file, row.reason, row.action) for row in problems if not row.learner],
+        problems=[Problem(row.file, row.reason, row.action) for row in problems if not row.learner],
         **head,
     )
     (folder / records.MARKS).unlink(missing_ok=True)  # of when there was one report for all

@@ -12,7 +12,7 @@ import os
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypedDict
 
 import numpy as np
 
@@ -31,7 +31,21 @@ _SHOWN_PX = 640  # how wide feedback shows a picture
 _SKIN_PER_CENT, _SKIN_GREY = 95, 190  # of all pixels, skin among the brightest; grey on a screen
 _QUALITY = 80  # of the JPEG in feedback: the grey stays what it was to the eye
 
-Truths = Callable[[str], Mapping[str, Any]]
+
+class Description(TypedDict):
+    """What an eye takes in of a picture, a sentence each."""
+
+    sentences: list[str]
+
+
+class Sealed(TypedDict):
+    """What is kept of a picture: what is true of it, and its description."""
+
+    truth: dict[str, Any]
+    description: Description
+
+
+Truths = Callable[[str], Sealed]
 
 
 class Shown(NamedTuple):
@@ -125,14 +139,14 @@ def truths(*folders: Path) -> Truths:
     Raises, when asked for one, ValueError if it is not there or not readable.
     """
 
-    def read(name: str) -> Mapping[str, Any]:
+    def read(name: str) -> Sealed:
         paths = [folder / "sealed" / "truth" / f"{name}.json" for folder in folders]
         path = next((path for path in paths if path.is_file()), None)
         if path is None:
             raise ValueError(
                 f"the truth of picture {name} is not in {folders[0]}: restore the pool"
             )
-        told: Mapping[str, Any] = read_json(path, largest=_LARGEST_TRUTH)
+        told: Sealed = read_json(path, largest=_LARGEST_TRUTH)
         return told
 
     return read
@@ -193,7 +207,7 @@ def in_words(folder: Path, name: str) -> str:
     return path.read_text(encoding="utf-8") if path.is_file() else ""
 
 
-def described(told: Mapping[str, Any]) -> str:
+def described(told: Sealed) -> str:
     """Return the described version that a truth comes with, a sentence a line."""
     return "\n".join((*told["description"]["sentences"], f"The picture is {NOTICE}."))
 
@@ -202,7 +216,7 @@ def shown(
     item: PictureItem,
     form: PictureForm,
     answer: Mapping[str, Any] | None,
-    told: Mapping[str, Any],
+    told: Sealed,
     pixels: np.ndarray,
 ) -> Shown:
     """Return the picture with what is there and what the learner marked, and the same in words.

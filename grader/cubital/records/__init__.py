@@ -3,7 +3,7 @@
 from cubital.records.cohort import Cohort, Problem, gather
 from cubital.records.marks_table import marks_csv
 from cubital.records.objectives import Knowledge, knowledge, knowledge_of
-from cubital.records.report import Written, build, render, write_report
+from cubital.records.report import Written, build, render
 from cubital.records.statistics import item_statistics, slip_counts
 
 __all__ = [
@@ -19,5 +19,4 @@ __all__ = [
     "marks_csv",
     "render",
     "slip_counts",
-    "write_report",
 ]

@@ -50,7 +50,7 @@ def calibration(results: Sequence[SubmissionResult]) -> tuple[Level, ...]:
     given: dict[float, list[bool]] = defaultdict(list)
     for result in results:
         for row in result.items if result.state == MARKED else ():
-            if _counts(row):
+            if row.confidence is not None and _counts(row):
                 given[row.confidence].append(is_right(row))
     levels = []
     for confidence, right in sorted(given.items()):
@@ -60,5 +60,4 @@ def calibration(results: Sequence[SubmissionResult]) -> tuple[Level, ...]:
 
 
 def _counts(row: ItemResult) -> bool:
-    judged = row.outcome in {"right", "slip", "wrong"} and row.points is not None
-    return row.confidence is not None and judged
+    return row.outcome in {"right", "slip", "wrong"} and row.points is not None

@@ -131,7 +131,7 @@ def gather(
     rows: Mapping[str, tables.Expected] | None = None,
     asked: Sequence[Item] | None = None,
     pass_share: float | None = None,
-    problems: Iterable[Problem | Sequence[str] | str] = (),
+    problems: Iterable[Problem] = (),
 ) -> Cohort:
     """Put results and roster together; a learner without a result is missing, not a zero.
 
@@ -185,9 +185,8 @@ def _by_learner(results: Sequence[SubmissionResult], worksheet: str) -> dict[str
     return by_learner
 
 
-def _problems(problems: Iterable[Problem | Sequence[str] | str]) -> list[Attention]:
-    rows = [Problem("", row) if isinstance(row, str) else Problem(*row) for row in problems]
-    return [Attention("problem", (), row.reason, row.action, row.what) for row in rows]
+def _problems(problems: Iterable[Problem]) -> list[Attention]:
+    return [Attention("problem", (), row.reason, row.action, row.what) for row in problems]
 
 
 def _attention(learners: list[Learner], curriculum: Curriculum) -> list[Attention]:

@@ -1,6 +1,6 @@
 """All worksheets of a course on one page: a row a learner, a column a worksheet."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -99,14 +99,28 @@ def render(
     )
 
 
-def _pairs(sheets: Sequence[Sheet], by_sheet: Sequence[Mapping], key: str):
+def _pairs(
+    sheets: Sequence[Sheet], by_sheet: Sequence[Mapping[str, SubmissionResult]], key: str
+) -> Iterator[tuple[Sheet, SubmissionResult]]:
     for sheet, found in zip(sheets, by_sheet, strict=True):
         missing = SubmissionResult(key, sheet.worksheet, sheet.release, MISSING)
         yield sheet, found.get(key, missing)
 
 
-def write_overview(destination: Path, sheets: Sequence[Sheet], **told) -> Path:
-    """Write the page as ``index.html`` into a folder and return its path."""
+def write_overview(
+    destination: Path,
+    sheets: Sequence[Sheet],
+    *,
+    names: Mapping[str, str],
+    made_at: datetime,
+    place: str = "",
+    notice: str = "",
+    invented: bool = False,
+) -> Path:
+    """Write the page as ``index.html`` into a folder and return its path; see `render`."""
     path = Path(destination) / report.PAGE
-    write_text(path, report.encodable(render(sheets, **told)))
+    text = render(
+        sheets, names=names, made_at=made_at, place=place, notice=notice, invented=invented
+    )
+    write_text(path, report.encodable(text))
     return path

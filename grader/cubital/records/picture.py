@@ -50,6 +50,6 @@ def cell(row: ItemResult | None) -> Cell:
 def _by_points(row: ItemResult) -> Cell:
     if is_right(row):
         return RIGHT
-    if row.points > 0:
+    if (row.points or 0.0) > 0:
         return PART
     return BLANK if row.outcome == "blank" else WRONG

@@ -55,7 +55,7 @@ def build(
     title: str = "",
     names: Mapping[str, str] | None = None,
     release: str = "",
-    problems: Iterable[Problem | Sequence[str] | str] = (),
+    problems: Iterable[Problem] = (),
     place: str = "",
     notice: str = "",
     invented: bool = False,
@@ -68,7 +68,7 @@ def build(
     """Write ``index.html`` and ``marks.csv`` into the folder ``destination``, each whole or not.
 
     ``names`` maps the roster's ids to names, in the order to show. ``problems`` are what the
-    marker met that belongs to no learner: ``(what, reason, what to do)`` or plain words.
+    marker met that belongs to no learner.
     ``place`` says department and hospital, ``notice`` what the profile says of itself;
     ``invented`` marks the numbers of the demonstration as made up; ``rows`` are the rows of the
     standard-setting sheets that pass marks come from, ``asked`` the release's items, which may
@@ -100,11 +100,6 @@ def build(
     write_text(destination / MARKS, encodable(marks_csv(cohort)))
     write_text(destination / PAGE, encodable(text))
     return Written(destination / PAGE, destination / MARKS, cohort)
-
-
-def write_report(results: Sequence[SubmissionResult], destination: Path, **told) -> Path:
-    """Write the report as `build` does and return the path of its page."""
-    return build(results, destination, **told).page
 
 
 def render(
@@ -175,7 +170,7 @@ def day(moment: datetime | str, *, time: bool = False, short: bool = False) -> s
     """Say a date in words; a text that is no date is given back as it is."""
     if isinstance(moment, str):
         try:
-            moment = datetime.fromisoformat(moment)
+            return day(datetime.fromisoformat(moment), time=time, short=short)
         except ValueError:
             return moment
     date = f"{moment.day} {moment:%b %Y}" if short else f"{moment.day} {moment:%B %Y}"
@@ -184,7 +179,7 @@ def day(moment: datetime | str, *, time: bool = False, short: bool = False) -> s
 
 def share(figure: Figure) -> str:
     """Say a share in per cent, with its interval."""
-    if figure.value is None:
+    if figure.value is None or figure.low is None or figure.high is None:
         return figure.words
     return f"{100 * figure.value:.0f} % ({100 * figure.low:.0f} to {100 * figure.high:.0f})"
 
@@ -194,7 +189,7 @@ def correlation(figure: Figure) -> str:
     if figure.value is None:
         return figure.words
     value = _signed(figure.value)
-    if figure.low is None:
+    if figure.low is None or figure.high is None:
         return f"{value} ({figure.words})"
     return f"{value} ({_signed(figure.low)} to {_signed(figure.high)})"
 

@@ -109,7 +109,7 @@ def _statistics(sheets: list[dict[str, ItemResult]], key: str, whole: list[str])
 
 def _share(row: ItemResult) -> float:
     """Share of an item's points; extra points given by hand count as all."""
-    return min(1.0, max(0.0, row.points / row.max_points)) if row.max_points else 0.0
+    return min(1.0, max(0.0, (row.points or 0.0) / row.max_points)) if row.max_points else 0.0
 
 
 def _difficulty(sheets: list[dict[str, ItemResult]], key: str) -> Figure:
@@ -130,7 +130,7 @@ def _discrimination(sheets: list[dict[str, ItemResult]], key: str, whole: list[s
     if not others:
         return Figure(words="no other item to compare with")
     own = [_share(sheet[key]) for sheet in sheets]
-    rest = [sum(sheet[other].points for other in others) for sheet in sheets]
+    rest = [sum(sheet[other].points or 0.0 for other in others) for sheet in sheets]
     if _alike(own):
         return Figure(words="no variance: all scored alike on it")
     if _alike(rest):
@@ -140,7 +140,7 @@ def _discrimination(sheets: list[dict[str, ItemResult]], key: str, whole: list[s
     return Figure(found.value, found.low, found.high, words)
 
 
-def _alike(scores: list[float]) -> bool:
+def _alike(scores: Sequence[float]) -> bool:
     return isclose(min(scores), max(scores), abs_tol=1e-9)
 
 
@@ -161,7 +161,7 @@ def slip_counts(
     """Count the slips over the marked submissions, commonest first."""
     rows = [row for result in results if result.state == MARKED for row in result.items]
     held = Counter(row.item for row in rows)
-    made = Counter((row.item, row.slip) for row in rows if _is_slip(row))
+    made = Counter((row.item, row.slip) for row in rows if row.slip and _is_slip(row))
     text = {(row.item, row.slip): misconception(row) for row in reversed(rows) if row.slip}
     counts = []
     for (key, slip), count in made.items():
