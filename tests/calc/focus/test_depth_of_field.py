@@ -1,5 +1,6 @@
 """Laws of focus, held against rays drawn through a thin lens."""
 
+import inspect
 from functools import partial
 
 import numpy as np
@@ -156,9 +157,7 @@ def test_impossible_input_raises(function, change, message):
         "hyperfocal": calc.hyperfocal_distance_mm,
     }
     chosen = functions[function]
-    names = chosen.__code__.co_varnames[
-        : chosen.__code__.co_argcount + chosen.__code__.co_kwonlyargcount
-    ]
+    names = list(inspect.signature(chosen).parameters)
     values = [usual[name] for name in names]
     with pytest.raises(ValueError, match=message):
         chosen(values[0], **dict(zip(names[1:], values[1:], strict=True)))

@@ -3,10 +3,11 @@
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import Number, plain
 
 
+@checked
 def haematoma_limit_ml(
     vein_pressure_mmhg: Number, *, tissue_ml_per_mmhg: Number | None = None
 ) -> Number:
@@ -42,10 +43,16 @@ def haematoma_limit_ml(
     """
     if tissue_ml_per_mmhg is None:
         tissue_ml_per_mmhg = tables.constant("tissue-give").value
-    pressure = check("vein_pressure_mmhg", vein_pressure_mmhg)
-    return plain(pressure * check("tissue_ml_per_mmhg", tissue_ml_per_mmhg))
+    return plain(vein_pressure_mmhg * tissue_ml_per_mmhg)
 
 
+@checked(
+    "leak_time_min",
+    "pressed_after_min",
+    "vein_pressure_mmhg",
+    "tissue_ml_per_mmhg",
+    "leak_ml_per_min_mmhg",
+)
 def haematoma_volume_ml(
     leak_time_min: Number,
     *,
@@ -97,10 +104,8 @@ def haematoma_volume_ml(
         leak_ml_per_min_mmhg = tables.constant("leak-per-mmhg").value
     if tissue_ml_per_mmhg is None:
         tissue_ml_per_mmhg = tables.constant("tissue-give").value
-    time = check("leak_time_min", leak_time_min)
+    time = leak_time_min
     if pressed_after_min is not None:
-        time = np.minimum(time, check("pressed_after_min", pressed_after_min))
+        time = np.minimum(time, pressed_after_min)
     limit = haematoma_limit_ml(vein_pressure_mmhg, tissue_ml_per_mmhg=tissue_ml_per_mmhg)
-    leak = check("leak_ml_per_min_mmhg", leak_ml_per_min_mmhg)
-    give = check("tissue_ml_per_mmhg", tissue_ml_per_mmhg)
-    return plain(-limit * np.expm1(-leak * time / give))
+    return plain(-limit * np.expm1(-leak_ml_per_min_mmhg * time / tissue_ml_per_mmhg))

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check, single, written
+from cubital.calc.shared.quantities import checked, single, written
 from cubital.calc.shared.units import MINUTES_PER_HOUR, Number, plain
 from cubital.tables.complications import InfusateLimit, caution, infusate_limits
 
@@ -34,6 +34,7 @@ class InfusateScreen(NamedTuple):
     caution: str
 
 
+@checked
 def osmolarity_from_solute_mosm_per_l(
     solute_g_per_l: Number, *, solute_g_per_mol: Number, particles: Number
 ) -> Number:
@@ -70,10 +71,11 @@ def osmolarity_from_solute_mosm_per_l(
     ----------
     osmolarity-sums
     """
-    amount = check("solute_g_per_l", solute_g_per_l) / check("solute_g_per_mol", solute_g_per_mol)
-    return plain(MMOL_PER_MOL * amount * check("particles", particles))
+    amount = solute_g_per_l / solute_g_per_mol
+    return plain(MMOL_PER_MOL * amount * particles)
 
 
+@checked
 def infusate_share(rate_ml_per_h: Number, *, vein_flow_ml_per_min: Number) -> Number:
     """Return the share of infusate in what flows on beyond the tip.
 
@@ -105,10 +107,13 @@ def infusate_share(rate_ml_per_h: Number, *, vein_flow_ml_per_min: Number) -> Nu
     ----------
     course
     """
-    infusion = check("rate_ml_per_h", rate_ml_per_h) / MINUTES_PER_HOUR
-    return plain(infusion / (infusion + check("vein_flow_ml_per_min", vein_flow_ml_per_min)))
+    infusion = rate_ml_per_h / MINUTES_PER_HOUR
+    return plain(infusion / (infusion + vein_flow_ml_per_min))
 
 
+@checked(
+    "rate_ml_per_h", "vein_flow_ml_per_min", "blood_osmolarity_mosm_per_l", "osmolarity_mosm_per_l"
+)
 def diluted_osmolarity_mosm_per_l(
     osmolarity_mosm_per_l: Number,
     *,
@@ -154,10 +159,7 @@ def diluted_osmolarity_mosm_per_l(
     if blood_osmolarity_mosm_per_l is None:
         blood_osmolarity_mosm_per_l = tables.constant("blood-osmolarity").value
     share = infusate_share(rate_ml_per_h, vein_flow_ml_per_min=vein_flow_ml_per_min)
-    blood = check("blood_osmolarity_mosm_per_l", blood_osmolarity_mosm_per_l)
-    return plain(
-        share * check("osmolarity_mosm_per_l", osmolarity_mosm_per_l) + (1 - share) * blood
-    )
+    return plain(share * osmolarity_mosm_per_l + (1 - share) * blood_osmolarity_mosm_per_l)
 
 
 def _reasons(limit: InfusateLimit, osmolarity: float, ph: float) -> list[str]:
@@ -171,6 +173,7 @@ def _reasons(limit: InfusateLimit, osmolarity: float, ph: float) -> list[str]:
     return [f"{limit.words}: {text}" for text in found]
 
 
+@checked(form=single)
 def screen_infusate(
     osmolarity_mosm_per_l: float,
     *,
@@ -219,9 +222,7 @@ def screen_infusate(
     ----------
     rnao-2008, ins-2011, admixtures-2021, ins-2021
     """
-    osmolarity = single("osmolarity_mosm_per_l", osmolarity_mosm_per_l)
-    acidity = single("ph", ph)
-    reasons = {limit.key: _reasons(limit, osmolarity, acidity) for limit in infusate_limits()}
+    reasons = {limit.key: _reasons(limit, osmolarity_mosm_per_l, ph) for limit in infusate_limits()}
     flagged = tuple(key for key, found in reasons.items() if found)
     passed = tuple(key for key, found in reasons.items() if not found)
     verdict = DISAGREE if flagged and passed else BEYOND_ALL if flagged else WITHIN_ALL
@@ -234,9 +235,9 @@ def screen_infusate(
     )
     decision = ASK
     if any(value is not None for value in (top, low, high)):
-        inside = osmolarity <= (np.inf if top is None else top)
-        inside &= (-np.inf if low is None else low) <= acidity
-        inside &= acidity <= (np.inf if high is None else high)
+        inside = osmolarity_mosm_per_l <= (np.inf if top is None else top)
+        inside &= (-np.inf if low is None else low) <= ph
+        inside &= ph <= (np.inf if high is None else high)
         decision = ALLOWED if inside else NOT_ALLOWED
     said = tuple(text for found in reasons.values() for text in found)
     return InfusateScreen(verdict, flagged, passed, said, decision, REMARK, caution())

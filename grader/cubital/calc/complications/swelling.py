@@ -3,13 +3,14 @@
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import MM3_PER_ML, Number, plain
 
 BALL = np.pi / 6  # volume of an ellipsoid over the product of its three diameters
 FULL_TURN = 4 * np.pi  # 4 pi: square of a circle's girth over its area
 
 
+@checked("rate_ml_per_h", "outside_share", "time_h", "half_time_h")
 def infiltrated_volume_ml(
     rate_ml_per_h: Number,
     *,
@@ -52,14 +53,14 @@ def infiltrated_volume_ml(
     ----------
     course
     """
-    leak = check("rate_ml_per_h", rate_ml_per_h) * check("outside_share", outside_share)
-    time = check("time_h", time_h)
+    leak = rate_ml_per_h * outside_share
     if half_time_h is None:
-        return plain(leak * time)
-    scale = check("half_time_h", half_time_h) / np.log(2)
-    return plain(-leak * scale * np.expm1(-time / scale))
+        return plain(leak * time_h)
+    scale = half_time_h / np.log(2)
+    return plain(-leak * scale * np.expm1(-time_h / scale))
 
 
+@checked
 def swelling_diameter_mm(volume_ml: Number, *, height_share: Number | None = None) -> Number:
     """Return the diameter of a swelling of a volume.
 
@@ -94,10 +95,11 @@ def swelling_diameter_mm(volume_ml: Number, *, height_share: Number | None = Non
     """
     if height_share is None:
         height_share = tables.constant("swelling-height-share").value
-    volume = check("volume_ml", volume_ml) * MM3_PER_ML
-    return plain(np.cbrt(volume / (BALL * check("height_share", height_share))))
+    volume = volume_ml * MM3_PER_ML
+    return plain(np.cbrt(volume / (BALL * height_share)))
 
 
+@checked
 def swelling_length_share(swelling_diameter_mm: Number, *, limb_length_mm: Number) -> Number:
     """Return the share of a limb's length that a swelling takes up.
 
@@ -130,10 +132,10 @@ def swelling_length_share(swelling_diameter_mm: Number, *, limb_length_mm: Numbe
     ----------
     common-practice
     """
-    swelling = check("swelling_diameter_mm", swelling_diameter_mm)
-    return plain(swelling / check("limb_length_mm", limb_length_mm))
+    return plain(swelling_diameter_mm / limb_length_mm)
 
 
+@checked("girth_mm", "limb_length_mm", "volume_ml")
 def limb_volume_share(volume_ml: Number, *, girth_mm: Number, limb_length_mm: Number) -> Number:
     """Return a volume of fluid over the volume of the limb.
 
@@ -166,11 +168,11 @@ def limb_volume_share(volume_ml: Number, *, girth_mm: Number, limb_length_mm: Nu
     ----------
     course
     """
-    girth = check("girth_mm", girth_mm)
-    limb_ml = girth**2 * check("limb_length_mm", limb_length_mm) / FULL_TURN / MM3_PER_ML
-    return plain(check("volume_ml", volume_ml) / limb_ml)
+    limb_ml = girth_mm**2 * limb_length_mm / FULL_TURN / MM3_PER_ML
+    return plain(volume_ml / limb_ml)
 
 
+@checked("girth_mm", "swollen_length_mm", "volume_ml")
 def girth_rise_mm(volume_ml: Number, *, girth_mm: Number, swollen_length_mm: Number) -> Number:
     """Return how much thicker than the other limb a limb becomes.
 
@@ -204,8 +206,6 @@ def girth_rise_mm(volume_ml: Number, *, girth_mm: Number, swollen_length_mm: Num
     ----------
     course, extravasation-lesson
     """
-    girth = check("girth_mm", girth_mm)
-    length = check("swollen_length_mm", swollen_length_mm)
-    added = FULL_TURN * check("volume_ml", volume_ml) * MM3_PER_ML / length
+    added = FULL_TURN * volume_ml * MM3_PER_ML / swollen_length_mm
     # the difference of squares over the sum, so that a small rise is not lost by rounding
-    return plain(added / (np.sqrt(girth**2 + added) + girth))
+    return plain(added / (np.sqrt(girth_mm**2 + added) + girth_mm))

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check, written
+from cubital.calc.shared.quantities import checked, written
 from cubital.calc.shared.units import Number, plain
 
 
@@ -16,10 +16,11 @@ class DepthOfField(NamedTuple):
     total_mm: Number
 
 
+@checked
 def _beyond_focal_length(focus_distance_mm: Number, focal_length_mm: Number) -> tuple:
     """Check a distance and a focal length: nearer than the lens's focus nothing is focused on."""
-    distance = np.asarray(check("focus_distance_mm", focus_distance_mm))
-    focal = np.asarray(check("focal_length_mm", focal_length_mm))
+    distance = np.asarray(focus_distance_mm)
+    focal = np.asarray(focal_length_mm)
     inside = np.asarray(distance <= focal)
     if inside.any():
         first = [
@@ -33,6 +34,7 @@ def _beyond_focal_length(focus_distance_mm: Number, focal_length_mm: Number) -> 
     return distance, focal
 
 
+@checked
 def hyperfocal_distance_mm(
     focal_length_mm: Number, *, f_number: Number, circle_of_confusion_mm: Number
 ) -> Number:
@@ -68,14 +70,11 @@ def hyperfocal_distance_mm(
     ----------
     hecht-optics
     """
-    focal = check("focal_length_mm", focal_length_mm)
-    number, blur = (
-        check("f_number", f_number),
-        check("circle_of_confusion_mm", circle_of_confusion_mm),
-    )
-    return plain(focal**2 / (number * blur) + focal)
+    number, blur = f_number, circle_of_confusion_mm
+    return plain(focal_length_mm**2 / (number * blur) + focal_length_mm)
 
 
+@checked
 def depth_of_field_mm(
     focus_distance_mm: Number,
     *,
@@ -122,10 +121,7 @@ def depth_of_field_mm(
     hecht-optics
     """
     distance, focal = _beyond_focal_length(focus_distance_mm, focal_length_mm)
-    number, blur = (
-        check("f_number", f_number),
-        check("circle_of_confusion_mm", circle_of_confusion_mm),
-    )
+    number, blur = f_number, circle_of_confusion_mm
     spread = number * blur * (distance - focal)
     near = distance * focal**2 / (focal**2 + spread)
     left = focal**2 - spread
@@ -133,6 +129,7 @@ def depth_of_field_mm(
     return DepthOfField(plain(near), plain(far), plain(far - near))
 
 
+@checked
 def blur_circle_mm(
     object_distance_mm: Number,
     *,
@@ -176,12 +173,13 @@ def blur_circle_mm(
     ----------
     hecht-optics
     """
-    place = check("object_distance_mm", object_distance_mm)
+    place = object_distance_mm
     distance, focal = _beyond_focal_length(focus_distance_mm, focal_length_mm)
-    aperture = focal / check("f_number", f_number)
+    aperture = focal / f_number
     return plain(aperture * np.abs(place - distance) / place * focal / (distance - focal))
 
 
+@checked
 def blur_on_skin_mm(
     object_distance_mm: Number,
     *,
@@ -226,11 +224,11 @@ def blur_on_skin_mm(
     ----------
     hecht-optics
     """
-    place = check("object_distance_mm", object_distance_mm)
     distance, focal = _beyond_focal_length(focus_distance_mm, focal_length_mm)
-    return plain(focal / check("f_number", f_number) * np.abs(place - distance) / distance)
+    return plain(focal / f_number * np.abs(object_distance_mm - distance) / distance)
 
 
+@checked
 def f_number_for_window(
     window_mm: Number,
     *,
@@ -276,9 +274,9 @@ def f_number_for_window(
     ----------
     hecht-optics
     """
-    window = np.asarray(check("window_mm", window_mm))
+    window = np.asarray(window_mm)
     distance, focal = _beyond_focal_length(focus_distance_mm, focal_length_mm)
-    blur = check("circle_of_confusion_mm", circle_of_confusion_mm)
+    blur = circle_of_confusion_mm
     beyond = np.asarray(window >= distance)
     if beyond.any():
         first = written(np.broadcast_to(window, beyond.shape)[beyond].flat[0])

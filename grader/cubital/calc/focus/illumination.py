@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from cubital.calc.focus.projection import camera_scale
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import M2_PER_MM2, Number, plain
 
 
@@ -17,6 +17,7 @@ class PictureContrast(NamedTuple):
     ratio: Number
 
 
+@checked("picture_width_mm", "picture_height_mm", "light_output_lm")
 def picture_illuminance_lx(
     light_output_lm: Number, *, picture_width_mm: Number, picture_height_mm: Number
 ) -> Number:
@@ -54,11 +55,11 @@ def picture_illuminance_lx(
     ----------
     hecht-optics
     """
-    width = check("picture_width_mm", picture_width_mm)
-    area_m2 = M2_PER_MM2 * width * check("picture_height_mm", picture_height_mm)
-    return plain(check("light_output_lm", light_output_lm) / area_m2)
+    area_m2 = M2_PER_MM2 * picture_width_mm * picture_height_mm
+    return plain(light_output_lm / area_m2)
 
 
+@checked("reference_distance_mm", "distance_error_mm", "illuminance_lx")
 def illuminance_at_distance_lx(
     illuminance_lx: Number, *, distance_error_mm: Number, reference_distance_mm: Number
 ) -> Number:
@@ -96,9 +97,10 @@ def illuminance_at_distance_lx(
     hecht-optics
     """
     shrunk = camera_scale(distance_error_mm, reference_distance_mm=reference_distance_mm)
-    return plain(check("illuminance_lx", illuminance_lx) * shrunk**2)
+    return plain(illuminance_lx * shrunk**2)
 
 
+@checked("tilt_deg", "illuminance_lx")
 def illuminance_on_tilt_lx(illuminance_lx: Number, *, tilt_deg: Number) -> Number:
     """Return the illuminance on skin that is tilted against the light.
 
@@ -130,10 +132,11 @@ def illuminance_on_tilt_lx(illuminance_lx: Number, *, tilt_deg: Number) -> Numbe
     ----------
     hecht-optics
     """
-    tilt = np.radians(check("tilt_deg", tilt_deg))
-    return plain(check("illuminance_lx", illuminance_lx) * np.cos(tilt))
+    tilt = np.radians(tilt_deg)
+    return plain(illuminance_lx * np.cos(tilt))
 
 
+@checked("surface_reflectance", "illuminance_lx")
 def luminance_cd_per_m2(illuminance_lx: Number, *, surface_reflectance: Number) -> Number:
     """Return how bright a lit matt surface looks.
 
@@ -166,10 +169,10 @@ def luminance_cd_per_m2(illuminance_lx: Number, *, surface_reflectance: Number) 
     ----------
     hecht-optics
     """
-    reflectance = check("surface_reflectance", surface_reflectance)
-    return plain(reflectance * check("illuminance_lx", illuminance_lx) / np.pi)
+    return plain(surface_reflectance * illuminance_lx / np.pi)
 
 
+@checked
 def picture_contrast(projected_lx: Number, *, room_lx: Number) -> PictureContrast:
     """Return the contrast of the lit against the unlit parts of a projected picture.
 
@@ -203,7 +206,7 @@ def picture_contrast(projected_lx: Number, *, room_lx: Number) -> PictureContras
     ----------
     contrast-and-colour-page, image-contrast-2011
     """
-    lit, room = check("projected_lx", projected_lx), check("room_lx", room_lx)
+    lit, room = projected_lx, room_lx
     return PictureContrast(
         weber=plain(lit / room),
         michelson=plain(lit / (lit + 2 * room)),
@@ -211,6 +214,7 @@ def picture_contrast(projected_lx: Number, *, room_lx: Number) -> PictureContras
     )
 
 
+@checked
 def room_light_limit_lx(projected_lx: Number, *, weber_needed: Number) -> Number:
     """Return the room light above which a projected picture lacks a needed contrast.
 
@@ -242,4 +246,4 @@ def room_light_limit_lx(projected_lx: Number, *, weber_needed: Number) -> Number
     ----------
     contrast-and-colour-page
     """
-    return plain(check("projected_lx", projected_lx) / check("weber_needed", weber_needed))
+    return plain(projected_lx / weber_needed)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check, written
+from cubital.calc.shared.quantities import checked, written
 from cubital.calc.shared.units import Number, plain
 
 ON_SKIN = "skin"
@@ -23,18 +23,17 @@ class Offset(NamedTuple):
     y_mm: Number
 
 
+@checked
 def _distances(reference_distance_mm: Number, distance_error_mm: Number) -> tuple[Number, Number]:
     """Return the distance of the reference plane and that of the skin, both before the device."""
-    reference = check("reference_distance_mm", reference_distance_mm)
-    error = check("distance_error_mm", distance_error_mm)
-    skin = np.asarray(reference + error)
+    skin = np.asarray(reference_distance_mm + distance_error_mm)
     if (skin <= 0).any():
-        first = written(np.broadcast_to(error, skin.shape)[skin <= 0].flat[0])
+        first = written(np.broadcast_to(distance_error_mm, skin.shape)[skin <= 0].flat[0])
         raise ValueError(
             f"distance beyond the reference plane is {first} mm: "
             "it must leave the skin in front of the device"
         )
-    return reference, plain(skin)
+    return reference_distance_mm, plain(skin)
 
 
 def camera_scale(distance_error_mm: Number, *, reference_distance_mm: Number) -> Number:
@@ -108,6 +107,7 @@ def projected_scale(distance_error_mm: Number, *, reference_distance_mm: Number)
     return plain(skin / reference)
 
 
+@checked("reference_distance_mm", "distance_error_mm", "baseline_mm")
 def registration_error_mm(
     distance_error_mm: Number,
     *,
@@ -156,7 +156,7 @@ def registration_error_mm(
     stereo-lecture
     """
     reference, skin = _distances(reference_distance_mm, distance_error_mm)
-    shift = check("baseline_mm", baseline_mm) * check("distance_error_mm", distance_error_mm)
+    shift = baseline_mm * distance_error_mm
     if measured_on not in (ON_SKIN, ON_REFERENCE_PLANE):
         raise ValueError(
             f"measured_on is {measured_on!r}: it must be {ON_SKIN!r} or {ON_REFERENCE_PLANE!r}"
@@ -164,6 +164,7 @@ def registration_error_mm(
     return plain(shift / (reference if measured_on == ON_SKIN else skin))
 
 
+@checked("registration_tolerance_mm", "reference_distance_mm", "baseline_mm")
 def distance_error_allowed_mm(
     registration_tolerance_mm: Number, *, baseline_mm: Number, reference_distance_mm: Number
 ) -> Number:
@@ -199,13 +200,13 @@ def distance_error_allowed_mm(
     ----------
     stereo-lecture
     """
-    tolerance = check("registration_tolerance_mm", registration_tolerance_mm)
-    reference = check("reference_distance_mm", reference_distance_mm)
-    baseline = np.asarray(check("baseline_mm", baseline_mm))
+    reference = reference_distance_mm
+    baseline = np.asarray(baseline_mm)
     apart = np.where(baseline > 0, baseline, 1)
-    return plain(np.where(baseline > 0, tolerance * reference / apart, np.inf))
+    return plain(np.where(baseline > 0, registration_tolerance_mm * reference / apart, np.inf))
 
 
+@checked("reference_distance_mm", "distance_error_mm", "baseline_mm", "rotation_deg")
 def registration_offset_mm(
     distance_error_mm: Number,
     *,
@@ -256,10 +257,11 @@ def registration_offset_mm(
     error = registration_error_mm(
         distance_error_mm, baseline_mm=baseline_mm, reference_distance_mm=reference_distance_mm
     )
-    turn = np.radians(check("rotation_deg", rotation_deg))
+    turn = np.radians(rotation_deg)
     return Offset(plain(error * np.cos(turn)), plain(error * np.sin(turn)))
 
 
+@checked
 def registration_error_on_slope_mm(
     place_mm: Number, *, tilt_deg: Number, baseline_mm: Number, reference_distance_mm: Number
 ) -> Number:
@@ -304,13 +306,12 @@ def registration_error_on_slope_mm(
     ----------
     stereo-lecture
     """
-    place, tilt = check("place_mm", place_mm), np.radians(check("tilt_deg", tilt_deg))
-    baseline = check("baseline_mm", baseline_mm)
-    reference = check("reference_distance_mm", reference_distance_mm)
+    place, tilt = place_mm, np.radians(tilt_deg)
+    reference = reference_distance_mm
     depth = np.asarray(reference + place * np.sin(tilt))
     seen = place * reference * np.cos(tilt) / np.where(depth > 0, depth, np.inf)
-    facing = np.cos(tilt) - (seen - baseline) * np.sin(tilt) / reference
-    before = reference * np.cos(tilt) + baseline * np.sin(tilt)  # the projector, before the skin
+    facing = np.cos(tilt) - (seen - baseline_mm) * np.sin(tilt) / reference
+    before = reference * np.cos(tilt) + baseline_mm * np.sin(tilt)  # the projector, before the skin
     if min(np.min(depth), np.min(facing), np.min(before)) <= 0:
         raise ValueError("place across the picture is out of reach of the light at this tilt")
     return plain(place - seen / facing)

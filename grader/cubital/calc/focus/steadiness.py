@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check, single
+from cubital.calc.shared.quantities import checked, single
 from cubital.calc.shared.units import MM_PER_M, SECONDS_PER_MS, Number, plain
 
 PHASES = 720  # steps round a tremor cycle: a share of time to about a thousandth
@@ -31,14 +31,16 @@ class HoldRuns(NamedTuple):
     time_s: np.ndarray
     distance_error_mm: np.ndarray
 
+    @checked
     def share_in_window(self, window_mm: float) -> float:
         """Return the share of the time that the distance is within the window [-]."""
-        inside = np.abs(self.distance_error_mm) <= check("window_mm", window_mm)
+        inside = np.abs(self.distance_error_mm) <= window_mm
         return float(inside.mean())
 
+    @checked
     def first_exit_s(self, window_mm: float) -> np.ndarray:
         """Return when each hold first leaves the window; infinite for those that never do [s]."""
-        outside = np.abs(self.distance_error_mm) > check("window_mm", window_mm)
+        outside = np.abs(self.distance_error_mm) > window_mm
         first = self.time_s[outside.argmax(axis=1)]
         return np.where(outside.any(axis=1), first, np.inf)
 
@@ -52,6 +54,7 @@ def _tail(mean: Number, first: int) -> Number:
     return np.where(mean < 1, np.exp(-small) * series, 1 - np.exp(-mean) * rest)
 
 
+@checked("tremor_hz", "tremor_acceleration_g")
 def tremor_amplitude_mm(tremor_acceleration_g: Number, *, tremor_hz: Number) -> Number:
     """Return how far a tremor moves, from its acceleration.
 
@@ -83,10 +86,11 @@ def tremor_amplitude_mm(tremor_acceleration_g: Number, *, tremor_hz: Number) -> 
     postural-tremor-1982
     """
     gravity = MM_PER_M * tables.constant("standard-gravity").value
-    turning = 2 * np.pi * check("tremor_hz", tremor_hz)
-    return plain(check("tremor_acceleration_g", tremor_acceleration_g) * gravity / turning**2)
+    turning = 2 * np.pi * tremor_hz
+    return plain(tremor_acceleration_g * gravity / turning**2)
 
 
+@checked("hold_time_s", "drift_time_s", "drift_sd_mm")
 def drift_spread_mm(hold_time_s: Number, *, drift_sd_mm: Number, drift_time_s: Number) -> Number:
     """Return how far a slow drift has spread after a time.
 
@@ -120,10 +124,11 @@ def drift_spread_mm(hold_time_s: Number, *, drift_sd_mm: Number, drift_time_s: N
     ----------
     hartikainen-sarkka-2010
     """
-    elapsed = check("hold_time_s", hold_time_s) / check("drift_time_s", drift_time_s)
-    return plain(check("drift_sd_mm", drift_sd_mm) * np.sqrt(_tail(2 * elapsed, 3)))  # 3: see _tail
+    elapsed = hold_time_s / drift_time_s
+    return plain(drift_sd_mm * np.sqrt(_tail(2 * elapsed, 3)))  # 3: see _tail
 
 
+@checked
 def share_of_time_in_window(
     window_mm: Number,
     *,
@@ -171,12 +176,7 @@ def share_of_time_in_window(
     """
     window, setting, drift, tremor = (
         np.asarray(value)[..., None]
-        for value in (
-            check("window_mm", window_mm),
-            check("setting_error_mm", setting_error_mm),
-            check("drift_sd_mm", drift_sd_mm),
-            check("tremor_amplitude_mm", tremor_amplitude_mm),
-        )
+        for value in (window_mm, setting_error_mm, drift_sd_mm, tremor_amplitude_mm)
     )
     phase = 2 * np.pi * (np.arange(PHASES) + 0.5) / PHASES
     middle = setting + tremor * np.sin(phase)
@@ -186,6 +186,7 @@ def share_of_time_in_window(
     return plain(((upper - lower) / 2).mean(axis=-1))
 
 
+@checked("tremor_amplitude_mm", "latency_ms", "tremor_hz")
 def tremor_lag_error_mm(
     tremor_amplitude_mm: Number, *, tremor_hz: Number, latency_ms: Number
 ) -> Number:
@@ -221,12 +222,12 @@ def tremor_lag_error_mm(
     ----------
     postural-tremor-1982
     """
-    amplitude = check("tremor_amplitude_mm", tremor_amplitude_mm)
-    delay = SECONDS_PER_MS * check("latency_ms", latency_ms)
-    periods = np.minimum(check("tremor_hz", tremor_hz) * delay, 0.5)
-    return plain(2 * amplitude * np.sin(np.pi * periods))
+    delay = SECONDS_PER_MS * latency_ms
+    periods = np.minimum(tremor_hz * delay, 0.5)
+    return plain(2 * tremor_amplitude_mm * np.sin(np.pi * periods))
 
 
+@checked("latency_ms", "drift_time_s", "drift_sd_mm")
 def drift_lag_error_mm(drift_sd_mm: Number, *, drift_time_s: Number, latency_ms: Number) -> Number:
     """Return how far a slow drift carries the picture on before it is shown.
 
@@ -260,11 +261,12 @@ def drift_lag_error_mm(drift_sd_mm: Number, *, drift_time_s: Number, latency_ms:
     ----------
     hartikainen-sarkka-2010
     """
-    delay = SECONDS_PER_MS * check("latency_ms", latency_ms)
-    elapsed = delay / check("drift_time_s", drift_time_s)
-    return plain(check("drift_sd_mm", drift_sd_mm) * np.sqrt(2 * _tail(elapsed, 2)))
+    delay = SECONDS_PER_MS * latency_ms
+    elapsed = delay / drift_time_s
+    return plain(drift_sd_mm * np.sqrt(2 * _tail(elapsed, 2)))
 
 
+@checked(form=single)
 def simulate_hold(
     hold_time_s: float,
     *,
@@ -329,25 +331,22 @@ def simulate_hold(
     ----------
     hartikainen-sarkka-2010, hand-stability-2010
     """
-    length = single("hold_time_s", hold_time_s)
-    setting = single("setting_error_mm", setting_error_mm)
-    drift, tau = (
-        single("drift_sd_mm", drift_sd_mm),
-        single("drift_time_s", drift_time_s),
-    )
-    tremor = single("tremor_amplitude_mm", tremor_amplitude_mm)
-    turning = 2 * np.pi * single("tremor_hz", tremor_hz)
+    turning = 2 * np.pi * tremor_hz
     for name, count in (("holds", holds), ("steps_per_s", steps_per_s), ("seed", seed)):
         if type(count) is not int or count < (name != "seed"):
             raise ValueError(f"{name} is {count!r}: it must be a whole number above 0")
-    steps = math.ceil(length * steps_per_s) + 1
+    steps = math.ceil(hold_time_s * steps_per_s) + 1
     if steps * holds > MOST_STEPS:
         raise ValueError(f"{steps * holds} steps are asked for: it must be at most {MOST_STEPS}")
     generator = np.random.default_rng(seed)
     time = np.arange(steps) / steps_per_s
     phases = generator.uniform(0, 2 * np.pi, (holds, 1))
-    drifted = drift * _smooth_wander(steps, holds, 1 / (steps_per_s * tau), generator)
-    return HoldRuns(time, setting + drifted.T + tremor * np.sin(turning * time + phases))
+    drifted = drift_sd_mm * _smooth_wander(
+        steps, holds, 1 / (steps_per_s * drift_time_s), generator
+    )
+    return HoldRuns(
+        time, setting_error_mm + drifted.T + tremor_amplitude_mm * np.sin(turning * time + phases)
+    )
 
 
 def _smooth_wander(steps: int, holds: int, step: float, generator: Any) -> np.ndarray:

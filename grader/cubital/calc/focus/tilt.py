@@ -2,10 +2,11 @@
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check, written
+from cubital.calc.shared.quantities import checked, written
 from cubital.calc.shared.units import Number, plain
 
 
+@checked
 def tilt_stretch(tilt_deg: Number) -> Number:
     """Return how much a projected picture is stretched along tilted skin.
 
@@ -36,9 +37,10 @@ def tilt_stretch(tilt_deg: Number) -> Number:
     ----------
     hecht-optics
     """
-    return plain(1 / np.cos(np.radians(check("tilt_deg", tilt_deg))))
+    return plain(1 / np.cos(np.radians(tilt_deg)))
 
 
+@checked("tilt_deg", "field_mm")
 def tilt_depth_span_mm(field_mm: Number, *, tilt_deg: Number) -> Number:
     """Return by how much two ends of a tilted stretch of skin differ in distance.
 
@@ -70,10 +72,11 @@ def tilt_depth_span_mm(field_mm: Number, *, tilt_deg: Number) -> Number:
     ----------
     hecht-optics
     """
-    tilt = np.radians(np.abs(check("tilt_deg", tilt_deg)))
-    return plain(check("field_mm", field_mm) * np.sin(tilt))
+    tilt = np.radians(np.abs(tilt_deg))
+    return plain(field_mm * np.sin(tilt))
 
 
+@checked("window_mm", "field_mm")
 def largest_tilt_deg(field_mm: Number, *, window_mm: Number) -> Number:
     """Return the largest tilt at which the whole length of a picture stays in the window.
 
@@ -105,10 +108,11 @@ def largest_tilt_deg(field_mm: Number, *, window_mm: Number) -> Number:
     ----------
     hecht-optics
     """
-    share = 2 * check("window_mm", window_mm) / check("field_mm", field_mm)
+    share = 2 * window_mm / field_mm
     return plain(np.degrees(np.arcsin(np.minimum(share, 1))))
 
 
+@checked
 def limb_drop_mm(place_mm: Number, *, limb_radius_mm: Number) -> Number:
     """Return how far round skin lies below its highest line.
 
@@ -141,8 +145,8 @@ def limb_drop_mm(place_mm: Number, *, limb_radius_mm: Number) -> Number:
     ----------
     hecht-optics
     """
-    place = np.asarray(check("place_mm", place_mm))
-    radius = np.asarray(check("limb_radius_mm", limb_radius_mm))
+    place = np.asarray(place_mm)
+    radius = np.asarray(limb_radius_mm)
     beside = np.asarray(np.abs(place) > radius)
     if beside.any():
         first = written(np.broadcast_to(place, beside.shape)[beside].flat[0])
@@ -153,6 +157,7 @@ def limb_drop_mm(place_mm: Number, *, limb_radius_mm: Number) -> Number:
     return plain(place**2 / (radius + np.sqrt(radius**2 - place**2)))
 
 
+@checked
 def convergence_angle_deg(baseline_mm: Number, *, reference_distance_mm: Number) -> Number:
     """Return the angle between axes that cross on the reference plane.
 
@@ -186,7 +191,4 @@ def convergence_angle_deg(baseline_mm: Number, *, reference_distance_mm: Number)
     ----------
     stereo-lecture
     """
-    baseline = check("baseline_mm", baseline_mm)
-    return plain(
-        np.degrees(np.arctan(baseline / check("reference_distance_mm", reference_distance_mm)))
-    )
+    return plain(np.degrees(np.arctan(baseline_mm / reference_distance_mm)))

@@ -4,7 +4,7 @@ import numpy as np
 
 from cubital import tables
 from cubital.calc.light.spectrum import Spread, chosen, interpolate, spread
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import check, checked
 from cubital.calc.shared.units import MM_PER_CM, MM_PER_M, NM_PER_MM, Number, plain
 from cubital.tables import light
 
@@ -47,6 +47,7 @@ def water_absorption_per_mm(wavelength_nm: Number, *, table: str = "segelstein")
     return interpolate(wavelength_nm, table=table, rows=pairs) / MM_PER_CM
 
 
+@checked
 def absorption_from_index_per_mm(imaginary_index: Number, *, wavelength_nm: Number) -> Number:
     """Return the absorption coefficient from the imaginary part of the refractive index.
 
@@ -77,8 +78,8 @@ def absorption_from_index_per_mm(imaginary_index: Number, *, wavelength_nm: Numb
     ----------
     jacques-2013
     """
-    k = check("imaginary_index", imaginary_index)
-    wavelength_mm = check("wavelength_nm", wavelength_nm) / NM_PER_MM
+    k = imaginary_index
+    wavelength_mm = wavelength_nm / NM_PER_MM
     return plain(4 * np.pi * k / wavelength_mm)  # 4 pi: intensity falls twice as fast as field
 
 
@@ -191,6 +192,7 @@ def melanosome_absorption_spread_per_mm(wavelength_nm: Number) -> Spread:
     )
 
 
+@checked
 def bloodless_skin_absorption_per_mm(wavelength_nm: Number) -> Number:
     """Return the absorption coefficient of skin without blood and melanin.
 
@@ -224,5 +226,5 @@ def bloodless_skin_absorption_per_mm(wavelength_nm: Number) -> Number:
         tables.constant(f"skin-baseline-{part}").value
         for part in ("floor", "amplitude", "start", "width")
     )
-    beyond = np.asarray(check("wavelength_nm", wavelength_nm) - start)
+    beyond = np.asarray(wavelength_nm - start)
     return plain((floor + amplitude * np.exp(-beyond / width)) / MM_PER_CM)

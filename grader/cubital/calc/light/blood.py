@@ -5,7 +5,7 @@ import numpy as np
 from cubital import tables
 from cubital.calc.light.media import Medium
 from cubital.calc.light.spectrum import Spread, chosen, interpolate, spread
-from cubital.calc.shared.quantities import check, single
+from cubital.calc.shared.quantities import check, checked, single
 from cubital.calc.shared.units import MM_PER_CM, Number, plain
 from cubital.tables import light
 
@@ -44,6 +44,7 @@ def named_blood(name: str) -> light.Blood:
     return chosen(light.blood(), name, kind="kind of blood")
 
 
+@checked
 def absorption_from_extinction_per_mm(
     extinction_per_cm_per_molar: Number,
     *,
@@ -84,10 +85,8 @@ def absorption_from_extinction_per_mm(
     ----------
     jacques-2013, prahl-1999
     """
-    extinction = check("extinction_per_cm_per_molar", extinction_per_cm_per_molar)
-    molar = check("concentration_g_per_l", concentration_g_per_l) / check(
-        "molar_mass_g_per_mol", molar_mass_g_per_mol
-    )
+    extinction = extinction_per_cm_per_molar
+    molar = concentration_g_per_l / molar_mass_g_per_mol
     return plain(np.log(10) * extinction * molar / MM_PER_CM)  # ln 10: from base 10 to base e
 
 
@@ -165,6 +164,7 @@ def blood_absorption_per_mm(
     return plain((saturation * full + (1 - saturation) * none) * scale)
 
 
+@checked
 def blood_absorption_spread_per_mm(
     wavelength_nm: Number, *, oxygen_saturation: Number, haematocrit: Number
 ) -> Spread:
@@ -200,7 +200,7 @@ def blood_absorption_spread_per_mm(
     ----------
     bosschaart-2014, prahl-1999, moaveni-1970
     """
-    longest = np.max(check("wavelength_nm", wavelength_nm))
+    longest = np.max(wavelength_nm)
     reaching = [
         key
         for key in light.haemoglobin_tables()
@@ -258,6 +258,7 @@ def isosbestic_wavelength_nm(table: str = WHOLE_BLOOD) -> float:
     return plain(wavelengths[below] + share * (wavelengths[below + 1] - wavelengths[below]))
 
 
+@checked("haematocrit")
 def blood_scattering_per_mm(wavelength_nm: Number, *, haematocrit: Number) -> Number:
     """Return the scattering coefficient of whole blood.
 
@@ -292,7 +293,7 @@ def blood_scattering_per_mm(wavelength_nm: Number, *, haematocrit: Number) -> Nu
     bosschaart-2014, twersky-1970
     """
     rows = [(row.wavelength_nm, row.scattering_per_mm) for row in light.whole_blood()]
-    share = np.asarray(check("haematocrit", haematocrit))
+    share = np.asarray(haematocrit)
     known = tables.constant("blood-haematocrit").value
     scale = share * (1 - share) / (known * (1 - known))
     return plain(scale * interpolate(wavelength_nm, table=WHOLE_BLOOD, rows=rows))
@@ -331,6 +332,7 @@ def blood_anisotropy(wavelength_nm: Number) -> Number:
     return interpolate(wavelength_nm, table=WHOLE_BLOOD, rows=rows)
 
 
+@checked("wavelength_nm", "haematocrit", "oxygen_saturation", form=single)
 def blood_medium(
     wavelength_nm: float,
     *,
@@ -373,16 +375,14 @@ def blood_medium(
     ----------
     bosschaart-2014, li-2000
     """
-    wavelength = single("wavelength_nm", wavelength_nm)
-    cells = single("haematocrit", haematocrit)
     return Medium(
         blood_absorption_per_mm(
-            wavelength,
-            oxygen_saturation=single("oxygen_saturation", oxygen_saturation),
-            haematocrit=cells,
+            wavelength_nm,
+            oxygen_saturation=oxygen_saturation,
+            haematocrit=haematocrit,
             table=table,
         ),
-        blood_scattering_per_mm(wavelength, haematocrit=cells),
-        blood_anisotropy(wavelength),
+        blood_scattering_per_mm(wavelength_nm, haematocrit=haematocrit),
+        blood_anisotropy(wavelength_nm),
         tables.constant("blood-refractive-index").value,
     )

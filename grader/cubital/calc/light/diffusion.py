@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from cubital.calc.light.fresnel import reflectance_share
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import check, checked
 from cubital.calc.shared.units import Number, plain
 from cubital.tables.light import surface_fits
 
@@ -26,19 +26,20 @@ class Moments(NamedTuple):
     flux: Number
 
 
+@checked
 def effective_attenuation_per_mm(
     absorption_per_mm: Number, *, reduced_scattering_per_mm: Number
 ) -> Number:
     """Return how fast light deep in a scattering medium fades with depth.
 
-    `mueff = sqrt(3 * mua * (mua + mus'))`
+    `mu_eff = sqrt(3 * mu_a * (mu_a + mu_s'))`
 
     Parameters
     ----------
     absorption_per_mm : float or array
-        Absorption coefficient mua [1/mm]
+        Absorption coefficient mu_a [1/mm]
     reduced_scattering_per_mm : float or array
-        Reduced scattering coefficient mus' = mus (1 - g) [1/mm]
+        Reduced scattering coefficient mu_s' = mu_s (1 - g) [1/mm]
 
     Returns
     -------
@@ -47,8 +48,8 @@ def effective_attenuation_per_mm(
 
     Notes
     -----
-    Absorption 0 to 100 per mm, reduced scattering 0.001 to 1000 per mm. Good where mus' is well
-    above mua and more than 1 / (mua + mus') away from surface and source.
+    Absorption 0 to 100 per mm, reduced scattering 0.001 to 1000 per mm. Good where mu_s' is well
+    above mu_a and more than 1 / (mu_a + mu_s') away from surface and source.
 
     Examples
     --------
@@ -59,22 +60,22 @@ def effective_attenuation_per_mm(
     ----------
     farrell-1992, jacques-2013
     """
-    mua = check("absorption_per_mm", absorption_per_mm)
-    mus = check("reduced_scattering_per_mm", reduced_scattering_per_mm)
-    return plain(np.sqrt(ISOTROPIC * mua * (mua + mus)))
+    mus = reduced_scattering_per_mm
+    return plain(np.sqrt(ISOTROPIC * absorption_per_mm * (absorption_per_mm + mus)))
 
 
+@checked
 def penetration_depth_mm(absorption_per_mm: Number, *, reduced_scattering_per_mm: Number) -> Number:
     """Return the depth over which light deep in a scattering medium falls to 37 %.
 
-    `delta = 1 / sqrt(3 * mua * (mua + mus'))`
+    `delta = 1 / sqrt(3 * mu_a * (mu_a + mu_s'))`
 
     Parameters
     ----------
     absorption_per_mm : float or array
-        Absorption coefficient mua, above 0 [1/mm]
+        Absorption coefficient mu_a, above 0 [1/mm]
     reduced_scattering_per_mm : float or array
-        Reduced scattering coefficient mus' = mus (1 - g) [1/mm]
+        Reduced scattering coefficient mu_s' = mu_s (1 - g) [1/mm]
 
     Returns
     -------
@@ -95,7 +96,7 @@ def penetration_depth_mm(absorption_per_mm: Number, *, reduced_scattering_per_mm
     ----------
     jacques-2013
     """
-    if np.any(np.asarray(check("absorption_per_mm", absorption_per_mm)) == 0):
+    if np.any(np.asarray(absorption_per_mm) == 0):
         raise ValueError("absorption coefficient is 0 1/mm: for a depth it must be above 0 1/mm")
     return plain(
         1
@@ -132,6 +133,7 @@ def _moments(index: Number, surface: str) -> Moments:
     )
 
 
+@checked
 def internal_reflection(refractive_index: Number, *, surface: str = "integral") -> Number:
     """Return the parameter A that says how much a smooth surface sends diffuse light back.
 
@@ -168,15 +170,14 @@ def internal_reflection(refractive_index: Number, *, surface: str = "integral") 
     ----------
     haskell-1994, prahl-1988, groenhuis-1983
     """
-    index = check("refractive_index", refractive_index)
     if surface not in SURFACES:
         raise ValueError(f"the surface is {surface!r}: choose one of {', '.join(SURFACES)}")
     if surface == "cubic":
-        return plain(surface_fits()["cubic-parameter"].at(index))
+        return plain(surface_fits()["cubic-parameter"].at(refractive_index))
     if surface == "groenhuis":
-        share = surface_fits()["groenhuis-reflectance"].at(index)
+        share = surface_fits()["groenhuis-reflectance"].at(refractive_index)
         return plain((1 + share) / (1 - share))
-    moments = _moments(index, surface)
+    moments = _moments(refractive_index, surface)
     return plain((1 + moments.flux) / (1 - moments.fluence))
 
 
@@ -191,9 +192,9 @@ def radial_reflectance_per_mm2(
 ) -> Number:
     """Return the diffuse reflectance at a distance from a pencil beam.
 
-    `flux = a'/(4 pi) * (z0 (mueff + 1/r1) e^(-mueff r1) / r1^2 + (z0 + 2 zb) (mueff + 1/r2)
-    e^(-mueff r2) / r2^2)` and `fluence = a'/(4 pi D) * (e^(-mueff r1) / r1 - e^(-mueff r2) / r2)`
-    with `z0 = 1/(mua + mus')`, `D = z0/3`, `zb = 2 A D`, `r1^2 = z0^2 + rho^2` and
+    `flux = a'/(4 pi) * (z0 (mu_eff + 1/r1) e^(-mu_eff r1) / r1^2 + (z0 + 2 zb) (mu_eff + 1/r2)
+    e^(-mu_eff r2)/r2^2)` and `fluence = a'/(4 pi D) * (e^(-mu_eff r1) / r1 - e^(-mu_eff r2) / r2)`
+    with `z0 = 1/(mu_a + mu_s')`, `D = z0/3`, `zb = 2 A D`, `r1^2 = z0^2 + rho^2` and
     `r2^2 = (z0 + 2 zb)^2 + rho^2`; the hybrid is `(1 - R_fluence)/4 * fluence + (1 - R_flux)/2 *
     flux`.
 
@@ -202,9 +203,9 @@ def radial_reflectance_per_mm2(
     distance_mm : float or array
         Distance rho along the surface from where the beam enters [mm]
     absorption_per_mm : float or array
-        Absorption coefficient mua [1/mm]
+        Absorption coefficient mu_a [1/mm]
     reduced_scattering_per_mm : float or array
-        Reduced scattering coefficient mus' [1/mm]
+        Reduced scattering coefficient mu_s' [1/mm]
     refractive_index : float or array
         Refractive index of the medium; air is beyond [-]
     form : str, optional
@@ -264,6 +265,7 @@ def radial_reflectance_per_mm2(
     return plain((1 - moments.fluence) / SOLID * fluence + (1 - moments.flux) / 2 * flux)
 
 
+@checked
 def total_diffuse_reflectance(
     absorption_per_mm: Number,
     *,
@@ -273,14 +275,15 @@ def total_diffuse_reflectance(
 ) -> Number:
     """Return the diffuse reflectance of an endless layer.
 
-    `Rd = a' / (1 + 2 A (1 - a') + (1 + 2 A / 3) sqrt(3 (1 - a')))`, with `a' = mus'/(mua + mus')`
+    `Rd = a' / (1 + 2 A (1 - a') + (1 + 2 A / 3) sqrt(3 (1 - a')))`, with
+    `a' = mu_s' / (mu_a + mu_s')`
 
     Parameters
     ----------
     absorption_per_mm : float or array
-        Absorption coefficient mua [1/mm]
+        Absorption coefficient mu_a [1/mm]
     reduced_scattering_per_mm : float or array
-        Reduced scattering coefficient mus' [1/mm]
+        Reduced scattering coefficient mu_s' [1/mm]
     refractive_index : float or array
         Refractive index of the medium; air is beyond [-]
     surface : str, optional
@@ -311,10 +314,8 @@ def total_diffuse_reflectance(
     ----------
     flock-1989, farrell-1992
     """
-    mua = check("absorption_per_mm", absorption_per_mm)
-    mus = check("reduced_scattering_per_mm", reduced_scattering_per_mm)
     parameter = internal_reflection(refractive_index, surface=surface)
-    lost = mua / (mua + mus)
+    lost = absorption_per_mm / (absorption_per_mm + reduced_scattering_per_mm)
     return plain(
         (1 - lost)
         / (1 + 2 * parameter * lost + (1 + 2 * parameter / ISOTROPIC) * np.sqrt(ISOTROPIC * lost))

@@ -2,10 +2,11 @@
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check, written
+from cubital.calc.shared.quantities import checked, written
 from cubital.calc.shared.units import Number, plain
 
 
+@checked("refractive_index", "refractive_index_beyond", "incidence_deg")
 def reflectance_share(
     incidence_deg: Number, *, refractive_index: Number, refractive_index_beyond: Number
 ) -> Number:
@@ -42,8 +43,8 @@ def reflectance_share(
     ----------
     born-wolf
     """
-    before, after = _indices(refractive_index, refractive_index_beyond)
-    incident = np.radians(check("incidence_deg", incidence_deg))
+    before, after = refractive_index, refractive_index_beyond
+    incident = np.radians(incidence_deg)
     sine, cosine = before / after * np.sin(incident), np.cos(incident)
     is_total = np.asarray(sine >= 1)
     beyond = np.sqrt(np.where(is_total, 1.0, 1 - np.square(sine)))  # any, where all is reflected
@@ -52,6 +53,7 @@ def reflectance_share(
     return plain(np.where(is_total, 1.0, (across**2 + along**2) / 2)[()])
 
 
+@checked
 def critical_angle_deg(refractive_index: Number, *, refractive_index_beyond: Number) -> Number:
     """Return the angle from which on a boundary reflects all light.
 
@@ -83,7 +85,7 @@ def critical_angle_deg(refractive_index: Number, *, refractive_index_beyond: Num
     ----------
     born-wolf
     """
-    before, after = _indices(refractive_index, refractive_index_beyond)
+    before, after = refractive_index, refractive_index_beyond
     if np.any(after > before):
         raise ValueError(
             f"refractive index beyond the boundary is {written(np.max(after))}: "
@@ -92,6 +94,7 @@ def critical_angle_deg(refractive_index: Number, *, refractive_index_beyond: Num
     return plain(np.degrees(np.arcsin(after / before)))
 
 
+@checked("refractive_index", "refractive_index_beyond", "incidence_deg")
 def refraction_angle_deg(
     incidence_deg: Number, *, refractive_index: Number, refractive_index_beyond: Number
 ) -> Number:
@@ -128,20 +131,12 @@ def refraction_angle_deg(
     ----------
     born-wolf
     """
-    before, after = _indices(refractive_index, refractive_index_beyond)
-    incident = check("incidence_deg", incidence_deg)
-    sine = before / after * np.sin(np.radians(incident))
+    before, after = refractive_index, refractive_index_beyond
+    sine = before / after * np.sin(np.radians(incidence_deg))
     if np.any(sine > 1):
         critical = np.degrees(np.arcsin(np.min(after / before)))
         raise ValueError(
-            f"angle of incidence is {written(np.max(incident))} degrees: for light to pass it "
+            f"angle of incidence is {written(np.max(incidence_deg))} degrees: for light to pass it "
             f"must be from 0 to {critical:.2f} degrees, the critical angle"
         )
     return plain(np.degrees(np.arcsin(sine)))
-
-
-def _indices(refractive_index: Number, refractive_index_beyond: Number) -> tuple[Number, Number]:
-    return (
-        check("refractive_index", refractive_index),
-        check("refractive_index_beyond", refractive_index_beyond),
-    )

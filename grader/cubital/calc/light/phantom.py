@@ -2,10 +2,11 @@
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import Number, plain
 
 
+@checked
 def phantom_sight_line_shift_mm(
     phantom_depth_mm: Number, *, sight_angle_deg: Number, phantom_index: Number
 ) -> Number:
@@ -43,12 +44,12 @@ def phantom_sight_line_shift_mm(
     ----------
     hecht-optics
     """
-    depth = check("phantom_depth_mm", phantom_depth_mm)
-    incident = np.radians(check("sight_angle_deg", sight_angle_deg))
-    inside = np.arcsin(np.sin(incident) / check("phantom_index", phantom_index))
-    return plain(depth * np.maximum(np.tan(incident) - np.tan(inside), 0))
+    incident = np.radians(sight_angle_deg)
+    inside = np.arcsin(np.sin(incident) / phantom_index)
+    return plain(phantom_depth_mm * np.maximum(np.tan(incident) - np.tan(inside), 0))
 
 
+@checked
 def phantom_apparent_depth_mm(phantom_depth_mm: Number, *, phantom_index: Number) -> Number:
     """Return how deep a thread in a clear phantom looks from straight above.
 
@@ -80,6 +81,4 @@ def phantom_apparent_depth_mm(phantom_depth_mm: Number, *, phantom_index: Number
     ----------
     hecht-optics
     """
-    return plain(
-        check("phantom_depth_mm", phantom_depth_mm) / check("phantom_index", phantom_index)
-    )
+    return plain(phantom_depth_mm / phantom_index)

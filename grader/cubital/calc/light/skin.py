@@ -18,13 +18,14 @@ from cubital.calc.light.tissue import (
     skin_anisotropy,
     tissue_absorption_per_mm,
 )
-from cubital.calc.shared.quantities import check, single
+from cubital.calc.shared.quantities import check, checked, single
 from cubital.calc.shared.units import Number, plain
 from cubital.tables import light
 
 MELANIN = "skin-optics-1998"
 
 
+@checked("melanin_fraction")
 def epidermis_absorption_per_mm(
     wavelength_nm: Number, *, melanin_fraction: Number, convention: str = MELANIN
 ) -> Number:
@@ -61,7 +62,7 @@ def epidermis_absorption_per_mm(
     ----------
     jacques-1998, jacques-2013
     """
-    melanin = check("melanin_fraction", melanin_fraction)
+    melanin = melanin_fraction
     melanosome = melanosome_absorption_per_mm(wavelength_nm, convention=convention)
     return plain(
         melanin * melanosome + (1 - melanin) * bloodless_skin_absorption_per_mm(wavelength_nm)
@@ -240,6 +241,7 @@ def _medium(wavelength_nm: float, row: light.SkinLayer, absorption_per_mm: float
     return Medium(absorption_per_mm, reduced / (1 - anisotropy), anisotropy, row.refractive_index)
 
 
+@checked
 def skin_colour_angle_degrees(lightness: Number, *, yellowness: Number) -> Number:
     """Return the individual typology angle, a measure of skin colour.
 
@@ -272,8 +274,8 @@ def skin_colour_angle_degrees(lightness: Number, *, yellowness: Number) -> Numbe
     ----------
     chardon-1991
     """
-    above = check("lightness", lightness) - tables.constant("colour-angle-lightness").value
-    return plain(np.degrees(np.arctan(above / check("yellowness", yellowness))))
+    above = lightness - tables.constant("colour-angle-lightness").value
+    return plain(np.degrees(np.arctan(above / yellowness)))
 
 
 def skin_colour_class(lightness: float, *, yellowness: float) -> str:

@@ -6,10 +6,11 @@ import numpy as np
 
 from cubital.calc.light.skin_visibility import skin_brightness_share, skin_vein_contrast
 from cubital.calc.light.visibility import deepest_seen_mm
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import Number
 
 
+@checked("picture_wavelength_nm", "epidermal_melanin_fraction", "white_noise_share")
 def skin_deepest_visible_mm(
     white_noise_share: Number,
     *,
@@ -71,7 +72,7 @@ def skin_deepest_visible_mm(
     brightness = skin_brightness_share(
         picture_wavelength_nm, epidermal_melanin_fraction=epidermal_melanin_fraction
     )
-    noise = check("white_noise_share", white_noise_share) / np.sqrt(brightness)
+    noise = white_noise_share / np.sqrt(brightness)
     contrast = functools.partial(
         skin_vein_contrast,
         lumen_diameter_mm=lumen_diameter_mm,

@@ -7,7 +7,7 @@ import numpy as np
 
 from cubital import tables
 from cubital.calc.light.visibility import apparent_width_mm, fitted_polynomial, vein_contrast
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import Number, plain
 from cubital.tables import light
 
@@ -89,6 +89,7 @@ def layer_absorptions(wavelength_nm: Number, melanin_fraction: Number) -> tuple[
     return epidermal_depth(wavelength_nm, melanin_fraction), wavelength_nm, *layers
 
 
+@checked
 def _checked(
     *,
     upper_wall_depth_mm: Number,
@@ -98,16 +99,15 @@ def _checked(
     vessel_absorption_per_mm: Number | None,
 ) -> tuple[tuple[Number, ...], dict[str, Number]]:
     """Check the quantities; return them for the skin's fits, and those of the even tissue."""
-    depth = check("upper_wall_depth_mm", upper_wall_depth_mm)
-    diameter = check("lumen_diameter_mm", lumen_diameter_mm)
-    wavelength = check("picture_wavelength_nm", picture_wavelength_nm)
-    melanin = check("epidermal_melanin_fraction", epidermal_melanin_fraction)
+    diameter = lumen_diameter_mm
+    wavelength = picture_wavelength_nm
+    melanin = epidermal_melanin_fraction
     if vessel_absorption_per_mm is None:
         vessel_absorption_per_mm = _by_wavelength("venous", wavelength)
-    blood = check("vessel_absorption_per_mm", vessel_absorption_per_mm)
+    blood = vessel_absorption_per_mm
     even = even_tissue(wavelength)
     even |= {"lumen_diameter_mm": diameter, "vessel_absorption_per_mm": blood}
-    return (depth, diameter, *layer_absorptions(wavelength, melanin), blood), even
+    return (upper_wall_depth_mm, diameter, *layer_absorptions(wavelength, melanin), blood), even
 
 
 def skin_vein_contrast(
@@ -240,6 +240,7 @@ def skin_apparent_width_mm(
     return plain(apparent_width_mm(quantities[0], **even) * factor)
 
 
+@checked("picture_wavelength_nm")
 def vein_and_artery_contrast(
     upper_wall_depth_mm: Number,
     *,
@@ -287,21 +288,21 @@ def vein_and_artery_contrast(
     ----------
     bosschaart-2014, simpa-literature
     """
-    wavelength = check("picture_wavelength_nm", picture_wavelength_nm)
     return VeinAndArtery(
         *(
             skin_vein_contrast(
                 upper_wall_depth_mm,
                 lumen_diameter_mm=lumen_diameter_mm,
-                picture_wavelength_nm=wavelength,
+                picture_wavelength_nm=picture_wavelength_nm,
                 epidermal_melanin_fraction=epidermal_melanin_fraction,
-                vessel_absorption_per_mm=_by_wavelength(blood, wavelength),
+                vessel_absorption_per_mm=_by_wavelength(blood, picture_wavelength_nm),
             )
             for blood in ("venous", "arterial")
         )
     )
 
 
+@checked
 def skin_brightness_share(
     picture_wavelength_nm: Number, *, epidermal_melanin_fraction: Number
 ) -> Number:
@@ -339,7 +340,5 @@ def skin_brightness_share(
     ----------
     jacques-2013, jacques-1998
     """
-    wavelength = check("picture_wavelength_nm", picture_wavelength_nm)
-    melanin = check("epidermal_melanin_fraction", epidermal_melanin_fraction)
-    quantities = layer_absorptions(wavelength, melanin)
+    quantities = layer_absorptions(picture_wavelength_nm, epidermal_melanin_fraction)
     return plain(np.exp(fitted_polynomial("skin_brightness")(*quantities)))

@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check, written
+from cubital.calc.shared.quantities import checked, written
 from cubital.calc.shared.units import Number, plain
 
 
@@ -17,6 +17,7 @@ class Spread(NamedTuple):
     sources: tuple[str, ...]
 
 
+@checked
 def interpolate(
     wavelength_nm: Number, *, table: str, rows: Iterable[tuple[float, float]]
 ) -> Number:
@@ -30,7 +31,7 @@ def interpolate(
     3.0
     """
     known, values = np.array([*rows]).T
-    asked = np.asarray(check("wavelength_nm", wavelength_nm))
+    asked = np.asarray(wavelength_nm)
     outside = (asked < known[0]) | (asked > known[-1])
     if outside.any():
         first = written(asked[outside].flat[0])

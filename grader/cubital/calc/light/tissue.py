@@ -6,13 +6,14 @@ from cubital import tables
 from cubital.calc.light.absorbers import fat_absorption_per_mm, water_absorption_per_mm
 from cubital.calc.light.blood import WHOLE_BLOOD, blood_absorption_per_mm
 from cubital.calc.light.spectrum import Spread, chosen, spread
-from cubital.calc.shared.quantities import check, written
+from cubital.calc.shared.quantities import check, checked, written
 from cubital.calc.shared.units import MM_PER_CM, Number, plain
 from cubital.tables import light
 
 POWER, RAYLEIGH_MIE = "power", "rayleigh-mie"
 
 
+@checked("blood_fraction", "water_fraction", "fat_fraction")
 def tissue_absorption_per_mm(
     wavelength_nm: Number,
     *,
@@ -67,10 +68,7 @@ def tissue_absorption_per_mm(
     ----------
     jacques-2013, salomatina-2006
     """
-    blood = check("blood_fraction", blood_fraction)
-    water = check("water_fraction", water_fraction)
-    fat = check("fat_fraction", fat_fraction)
-    filled = np.asarray(blood + water + fat)
+    filled = np.asarray(blood_fraction + water_fraction + fat_fraction)
     if (filled > 1 + np.finfo(float).eps * 2).any():
         total = written(np.round(filled.max(), 6))  # 6 digits: for reading
         raise ValueError(
@@ -80,9 +78,9 @@ def tissue_absorption_per_mm(
         wavelength_nm, oxygen_saturation=oxygen_saturation, haematocrit=haematocrit, table=table
     )
     return plain(
-        blood * of_blood
-        + water * water_absorption_per_mm(wavelength_nm)
-        + fat * fat_absorption_per_mm(wavelength_nm)
+        blood_fraction * of_blood
+        + water_fraction * water_absorption_per_mm(wavelength_nm)
+        + fat_fraction * fat_absorption_per_mm(wavelength_nm)
     )
 
 
@@ -191,6 +189,7 @@ def reduced_scattering_spread_per_mm(wavelength_nm: Number, *, group: str) -> Sp
     )
 
 
+@checked
 def skin_anisotropy(wavelength_nm: Number) -> Number:
     """Return the mean cosine of a scattering in skin.
 
@@ -222,9 +221,10 @@ def skin_anisotropy(wavelength_nm: Number) -> Number:
     """
     at_zero = tables.constant("skin-anisotropy-at-zero").value
     slope = tables.constant("skin-anisotropy-slope").value
-    return plain(at_zero + slope * check("wavelength_nm", wavelength_nm))
+    return plain(at_zero + slope * wavelength_nm)
 
 
+@checked
 def tissue_refractive_index(water_fraction: Number) -> Number:
     """Return the refractive index of tissue from its share of water.
 
@@ -256,4 +256,4 @@ def tissue_refractive_index(water_fraction: Number) -> Number:
     """
     dry = tables.constant("dry-tissue-refractive-index").value
     water = tables.constant("water-refractive-index").value
-    return plain(dry - (dry - water) * check("water_fraction", water_fraction))
+    return plain(dry - (dry - water) * water_fraction)

@@ -10,7 +10,7 @@ import numpy as np
 
 from cubital import tables
 from cubital.calc.light.polynomial import Polynomial
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import Number, plain
 from cubital.tables import light
 
@@ -56,6 +56,7 @@ def log_width_base(depth: Number, diameter: Number) -> Number:
     return np.log(np.hypot(diameter, 2 * depth))
 
 
+@checked
 def _in_units_of_scattering(
     *,
     upper_wall_depth_mm: Number,
@@ -68,12 +69,12 @@ def _in_units_of_scattering(
     """Check the quantities and return them as the fits take them."""
     if vessel_reduced_scattering_per_mm is None:
         vessel_reduced_scattering_per_mm = tables.constant("blood-reduced-scattering").value
-    depth = check("upper_wall_depth_mm", upper_wall_depth_mm)
-    diameter = check("lumen_diameter_mm", lumen_diameter_mm)
-    unit = check("skin_reduced_scattering_per_mm", skin_reduced_scattering_per_mm)
-    skin = check("skin_absorption_per_mm", skin_absorption_per_mm)
-    blood = check("vessel_absorption_per_mm", vessel_absorption_per_mm)
-    scattering = check("vessel_reduced_scattering_per_mm", vessel_reduced_scattering_per_mm)
+    depth = upper_wall_depth_mm
+    diameter = lumen_diameter_mm
+    unit = skin_reduced_scattering_per_mm
+    skin = skin_absorption_per_mm
+    blood = vessel_absorption_per_mm
+    scattering = vessel_reduced_scattering_per_mm
     return depth * unit, diameter * unit, skin / unit, (blood - skin) / unit, scattering / unit
 
 
@@ -274,6 +275,7 @@ def blur_mm(
     )
 
 
+@checked("noise_share")
 def deepest_visible_mm(
     noise_share: Number,
     *,
@@ -331,7 +333,6 @@ def deepest_visible_mm(
     ----------
     course, rose-1948
     """
-    noise = check("noise_share", noise_share)
     contrast = functools.partial(
         vein_contrast,
         lumen_diameter_mm=lumen_diameter_mm,
@@ -340,9 +341,10 @@ def deepest_visible_mm(
         vessel_absorption_per_mm=vessel_absorption_per_mm,
         vessel_reduced_scattering_per_mm=vessel_reduced_scattering_per_mm,
     )
-    return deepest_seen_mm(contrast, noise, contrast_to_noise)
+    return deepest_seen_mm(contrast, noise_share, contrast_to_noise)
 
 
+@checked
 def deepest_seen_mm(
     contrast: Callable[[Number], Number], noise: Number, contrast_to_noise: Number | None
 ) -> Number:
@@ -355,7 +357,7 @@ def deepest_seen_mm(
     """
     if contrast_to_noise is None:
         contrast_to_noise = tables.constant("contrast-to-noise-needed").value
-    needed = np.asarray(noise) * check("contrast_to_noise", contrast_to_noise)
+    needed = np.asarray(noise) * contrast_to_noise
     limit = tables.limits()["upper_wall_depth_mm"]
     shape = np.broadcast_shapes(np.shape(needed), np.shape(contrast(limit.low)))
     seen, unseen = np.full(shape, limit.low), np.full(shape, limit.high)

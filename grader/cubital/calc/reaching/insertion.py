@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check, single, written
+from cubital.calc.shared.quantities import check, checked, single, written
 from cubital.calc.shared.spans import Span
 from cubital.calc.shared.units import Number, plain
 from cubital.calc.sizing.catheter import gauge as gauge_row
@@ -61,10 +61,12 @@ def depth_to_wall_mm(near_wall_depth_mm: Number, *, vein_diameter_mm: Number, wa
     return plain(depth + WALLS[wall] * check("vein_diameter_mm", vein_diameter_mm))
 
 
+@checked
 def _sine(insertion_angle_deg: Number) -> Number:
-    return np.sin(np.radians(check("insertion_angle_deg", insertion_angle_deg)))
+    return np.sin(np.radians(insertion_angle_deg))
 
 
+@checked
 def track_length_mm(near_wall_depth_mm: Number, *, insertion_angle_deg: Number) -> Number:
     """Return the way along the needle from the skin to the near wall of a vein.
 
@@ -96,9 +98,10 @@ def track_length_mm(near_wall_depth_mm: Number, *, insertion_angle_deg: Number) 
     ----------
     common-practice
     """
-    return plain(check("near_wall_depth_mm", near_wall_depth_mm) / _sine(insertion_angle_deg))
+    return plain(near_wall_depth_mm / _sine(insertion_angle_deg))
 
 
+@checked
 def length_in_vein_mm(
     length_mm: Number, *, near_wall_depth_mm: Number, insertion_angle_deg: Number
 ) -> Number:
@@ -135,11 +138,11 @@ def length_in_vein_mm(
     ----------
     common-practice
     """
-    length = check("length_mm", length_mm)
     track = track_length_mm(near_wall_depth_mm, insertion_angle_deg=insertion_angle_deg)
-    return plain(np.maximum(0, length - track))
+    return plain(np.maximum(0, length_mm - track))
 
 
+@checked
 def fraction_in_vein(
     length_mm: Number, *, near_wall_depth_mm: Number, insertion_angle_deg: Number
 ) -> Number:
@@ -177,9 +180,10 @@ def fraction_in_vein(
     inside = length_in_vein_mm(
         length_mm, near_wall_depth_mm=near_wall_depth_mm, insertion_angle_deg=insertion_angle_deg
     )
-    return plain(inside / check("length_mm", length_mm))
+    return plain(inside / length_mm)
 
 
+@checked
 def angle_for_fraction_deg(
     fraction_wanted: Number, *, length_mm: Number, near_wall_depth_mm: Number
 ) -> Number:
@@ -216,14 +220,13 @@ def angle_for_fraction_deg(
     ----------
     common-practice
     """
-    fraction = check("fraction_wanted", fraction_wanted)
-    length = check("length_mm", length_mm)
-    depth = check("near_wall_depth_mm", near_wall_depth_mm)
-    deepest = length * (1 - fraction)
+    length = length_mm
+    depth = near_wall_depth_mm
+    deepest = length * (1 - fraction_wanted)
     sine = np.asarray(depth / deepest)
     if (sine > 1).any():
         at = np.unravel_index(np.argmax(sine > 1), sine.shape)
-        parts = (np.broadcast_to(part, sine.shape)[at] for part in (depth, fraction, length))
+        parts = (np.broadcast_to(part, sine.shape)[at] for part in (depth, fraction_wanted, length))
         d, f, n = (float(part) for part in parts)
         raise ValueError(
             f"depth of the near wall is {written(d)} mm: no angle leaves {f:.0%} of a "
@@ -232,6 +235,7 @@ def angle_for_fraction_deg(
     return plain(np.degrees(np.arcsin(sine)))
 
 
+@checked
 def reach_along_needle(
     near_wall_depth_mm: Number,
     *,
@@ -284,13 +288,9 @@ def reach_along_needle(
         depth_error_mm = tables.constant("vein-depth-error").value
     if diameter_error_mm is None:
         diameter_error_mm = tables.constant("vein-diameter-error").value
-    depth = check("near_wall_depth_mm", near_wall_depth_mm)
-    diameter = check("vein_diameter_mm", vein_diameter_mm)
     sine = _sine(insertion_angle_deg)
-    e = check("depth_error_mm", depth_error_mm)
-    f = check("diameter_error_mm", diameter_error_mm)
-    near = [np.maximum(0, depth + end * e) / sine for end in (-1, 1)]
-    room = [np.maximum(0, diameter + end * f) / sine for end in (-1, 1)]
+    near = [np.maximum(0, near_wall_depth_mm + end * depth_error_mm) / sine for end in (-1, 1)]
+    room = [np.maximum(0, vein_diameter_mm + end * diameter_error_mm) / sine for end in (-1, 1)]
     far = [near[0] + room[0], near[1] + room[1]]
     sure = np.maximum(0, far[0] - near[1])
     return Reach(*(Span(*map(plain, ends)) for ends in (near, far, room)), plain(sure))

@@ -3,7 +3,7 @@
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check, single
+from cubital.calc.shared.quantities import checked, single
 from cubital.calc.shared.units import Number, plain
 from cubital.tables import reaching as evidence
 
@@ -53,6 +53,7 @@ def survival_band(value: float, *, measure: str) -> evidence.Survival:
     return next((row for row in bands if row.low <= number < row.high), bands[-1])
 
 
+@checked(reference_fraction="fraction_in_vein")
 def failure_hazard_ratio(fraction_in_vein: Number, *, reference_fraction: Number) -> Number:
     """Return the hazard of failing at one fraction in the vein over that at another.
 
@@ -84,7 +85,6 @@ def failure_hazard_ratio(fraction_in_vein: Number, *, reference_fraction: Number
     ----------
     pandurangadu-2018
     """
-    here = check("fraction_in_vein", fraction_in_vein)
-    there = check("fraction_in_vein", reference_fraction)
+    there = reference_fraction
     ratio = tables.constant("hazard-ratio-per-step").value
-    return plain(np.power(ratio, (here - there) / tables.constant("hazard-step").value))
+    return plain(np.power(ratio, (fraction_in_vein - there) / tables.constant("hazard-step").value))

@@ -4,12 +4,13 @@ import math
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check, single_whole
+from cubital.calc.shared.quantities import checked, single_whole
 from cubital.calc.shared.units import Number, plain
 
 ROUNDING = 1e-9  # so that 2.1 / 0.7 counts as 3
 
 
+@checked
 def charge_availability(run_time_h: Number, *, charge_time_h: Number) -> Number:
     """Return the share of the time that one unit can run, used until empty and charged at once.
 
@@ -41,10 +42,10 @@ def charge_availability(run_time_h: Number, *, charge_time_h: Number) -> Number:
     ----------
     availability-guide
     """
-    run = check("run_time_h", run_time_h)
-    return plain(run / (run + check("charge_time_h", charge_time_h)))
+    return plain(run_time_h / (run_time_h + charge_time_h))
 
 
+@checked
 def on_time_h(shift_h: Number, *, run_time_h: Number, charge_time_h: Number) -> Number:
     """Return how long one unit runs in a shift, starting full, used until empty, charged at once.
 
@@ -78,12 +79,14 @@ def on_time_h(shift_h: Number, *, run_time_h: Number, charge_time_h: Number) -> 
     ----------
     availability-guide
     """
-    shift, run = check("shift_h", shift_h), check("run_time_h", run_time_h)
-    cycle = run + check("charge_time_h", charge_time_h)
+    shift, run = shift_h, run_time_h
+    cycle = run + charge_time_h
     cycles = np.floor(shift / cycle)
     return plain(cycles * run + np.clip(shift - cycles * cycle, 0, run))
 
 
+@checked("run_time_h", "charge_time_h")
+@checked("stations", form=single_whole)
 def units_for_always_on(
     run_time_h: float, *, charge_time_h: float, stations: int = 1, in_turn: bool = True
 ) -> int:
@@ -128,13 +131,15 @@ def units_for_always_on(
     ----------
     baccelli-1992
     """
-    run, charge = check("run_time_h", run_time_h), check("charge_time_h", charge_time_h)
-    devices, spread = single_whole("stations", stations), (run + charge) / run
+    run, charge = run_time_h, charge_time_h
+    devices, spread = stations, (run + charge) / run
     if in_turn:
         return math.ceil(devices * spread - ROUNDING)
     return devices * math.ceil(spread - ROUNDING)
 
 
+@checked("run_time_h", "charge_time_h")
+@checked("stations", form=single_whole)
 def chargers_for_always_on(run_time_h: float, *, charge_time_h: float, stations: int = 1) -> int:
     """Return how many chargers keep devices running without a break.
 
@@ -168,10 +173,11 @@ def chargers_for_always_on(run_time_h: float, *, charge_time_h: float, stations:
     ----------
     baccelli-1992
     """
-    run, charge = check("run_time_h", run_time_h), check("charge_time_h", charge_time_h)
-    return math.ceil(single_whole("stations", stations) * charge / run - ROUNDING)
+    run, charge = run_time_h, charge_time_h
+    return math.ceil(stations * charge / run - ROUNDING)
 
 
+@checked("run_time_h", "charge_time_h", "batteries", "chargers")
 def stations_kept(
     batteries: Number, *, chargers: Number, run_time_h: Number, charge_time_h: Number
 ) -> Number:
@@ -210,11 +216,12 @@ def stations_kept(
     ----------
     baccelli-1992
     """
-    run, charge = check("run_time_h", run_time_h), check("charge_time_h", charge_time_h)
-    by_batteries = check("batteries", batteries) * run / (run + charge)
-    return plain(np.minimum(by_batteries, check("chargers", chargers) * run / charge))
+    run, charge = run_time_h, charge_time_h
+    by_batteries = batteries * run / (run + charge)
+    return plain(np.minimum(by_batteries, chargers * run / charge))
 
 
+@checked
 def sessions_per_charge(run_time_h: Number, *, session_time_h: Number) -> Number:
     """Return how many patients one charge serves.
 
@@ -246,10 +253,11 @@ def sessions_per_charge(run_time_h: Number, *, session_time_h: Number) -> Number
     ----------
     common-practice
     """
-    sessions = check("run_time_h", run_time_h) / check("session_time_h", session_time_h)
+    sessions = run_time_h / session_time_h
     return plain(np.floor(sessions + ROUNDING))
 
 
+@checked("run_time_h", "charge_time_h", "batteries")
 def any_ready_chance(batteries: Number, *, run_time_h: Number, charge_time_h: Number) -> Number:
     """Return the chance that at least one of several units is charged, each in its own rhythm.
 
@@ -284,4 +292,4 @@ def any_ready_chance(batteries: Number, *, run_time_h: Number, charge_time_h: Nu
     parallel-availability
     """
     ready = charge_availability(run_time_h, charge_time_h=charge_time_h)
-    return plain(1 - (1 - ready) ** check("batteries", batteries))
+    return plain(1 - (1 - ready) ** batteries)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from cubital.calc.shared.quantities import check, single_whole, written
+from cubital.calc.shared.quantities import check, checked, single_whole, written
 
 RUN, CHARGE = "run", "charge"
 
@@ -30,6 +30,7 @@ class ChargeSchedule(NamedTuple):
     first_gap_h: float | None
 
 
+@checked("batteries", "chargers", "stations", form=single_whole)
 def charge_schedule(
     shift_h: float,
     *,
@@ -88,21 +89,20 @@ def charge_schedule(
     ----------
     baccelli-1992
     """
-    units, stalls = single_whole("batteries", batteries), single_whole("chargers", chargers)
-    devices = single_whole("stations", stations)
+    units, stalls = batteries, chargers
     shift, run = _exact("shift_h", shift_h), _exact("run_time_h", run_time_h)
     charge = _exact("charge_time_h", charge_time_h)
     shares = [1] * units if start_charge is None else [*start_charge]
     if len(shares) != units:
         raise ValueError(f"start_charge has {len(shares)} values: it must have one a battery")
     levels = [_exact("start_charge", share) for share in shares]
-    spans = _spans(shift, run, charge, (devices, stalls), levels)
+    spans = _spans(shift, run, charge, (stations, stalls), levels)
     kept = sum(end - start for _, what, start, end in spans if what == RUN)
-    gaps = _gaps(spans, devices, shift)
+    gaps = _gaps(spans, stations, shift)
     return ChargeSchedule(
         spans=tuple(ChargeSpan(b, what, float(a), float(e)) for b, what, a, e in spans),
         kept_h=float(kept),
-        kept_share=float(kept / (devices * shift)),
+        kept_share=float(kept / (stations * shift)),
         gaps=tuple((float(a), float(b), missing) for a, b, missing in gaps),
         first_gap_h=float(gaps[0][0]) if gaps else None,
     )

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check, single, written
+from cubital.calc.shared.quantities import checked, single, written
 from cubital.tables.readiness import CheckStep, pre_use_check
 
 PASS, FAIL = "pass", "fail"
@@ -53,8 +53,9 @@ class PreUse(NamedTuple):
     caution: str = CAUTION
 
 
+@checked(values="place_mm")
 def _places(name: str, values: Any) -> np.ndarray:
-    places = np.asarray(check("place_mm", values))
+    places = np.asarray(values)
     if places.ndim != 2 or places.shape[1] != 2:
         raise ValueError(f"{name} must be a row of x and y in mm for each mark")
     return places
@@ -153,6 +154,7 @@ def _findings(fit: RegistrationFit, tolerance_mm: float) -> list[str]:
     return found
 
 
+@checked(form=single)
 def check_registration(
     projected_mm: Any, *, true_mm: Any, registration_tolerance_mm: float | None = None
 ) -> DailyCheck:
@@ -195,20 +197,19 @@ def check_registration(
     """
     if registration_tolerance_mm is None:
         registration_tolerance_mm = tables.constant("view-registration-tolerance").value
-    tolerance = single("registration_tolerance_mm", registration_tolerance_mm)
     fit = fit_registration(projected_mm, true_mm=true_mm)
     least = int(tables.constant("daily-check-least-points").value)
     if fit.points < least:
         raise ValueError(f"{fit.points} marks were read: it must be at least {least}")
-    verdict = PASS if fit.largest_error_mm <= tolerance else FAIL
-    limit = written(tolerance)
+    verdict = PASS if fit.largest_error_mm <= registration_tolerance_mm else FAIL
+    limit = written(registration_tolerance_mm)
     tail = f"within the {limit} mm tolerated" if verdict == PASS else f"and {limit} mm is tolerated"
-    remarks = _findings(fit, tolerance)
+    remarks = _findings(fit, registration_tolerance_mm)
     doubt = tables.constant("view-coverage").value * fit.scatter_mm
-    if abs(fit.largest_error_mm - tolerance) < doubt:
+    if abs(fit.largest_error_mm - registration_tolerance_mm) < doubt:
         remarks.append("this is close to the limit: read the marks again")
     reason = f"The farthest mark is {fit.largest_error_mm:.1f} mm from its place, {tail}."
-    return DailyCheck(verdict, reason, fit, tolerance, tuple(remarks))
+    return DailyCheck(verdict, reason, fit, registration_tolerance_mm, tuple(remarks))
 
 
 def judge_pre_use(answers: Mapping[str, bool]) -> PreUse:

@@ -6,7 +6,7 @@ import numpy as np
 
 from cubital import tables
 from cubital.calc.light.spectrum import chosen
-from cubital.calc.shared.quantities import check, remarks, single
+from cubital.calc.shared.quantities import check, checked, remarks, single
 from cubital.calc.shared.units import M_PER_MM, Number, plain
 from cubital.tables import readiness as exposure
 
@@ -37,6 +37,7 @@ class Exposure(NamedTuple):
     remarks: tuple[str, ...]
 
 
+@checked
 def eye_irradiance_limit_w_per_m2(exposure_time_s: Number) -> Number:
     """Return the limit of infrared irradiance on cornea and lens.
 
@@ -69,7 +70,7 @@ def eye_irradiance_limit_w_per_m2(exposure_time_s: Number) -> Number:
     ----------
     led-worked-examples, iec-62471, icnirp-2013, tracker-led-page, eu-2006-25
     """
-    time = np.asarray(check("exposure_time_s", exposure_time_s))
+    time = np.asarray(exposure_time_s)
     coefficient = tables.constant("eye-limit-coefficient").value
     power = tables.constant("eye-limit-power").value
     long_from = tables.constant("eye-limit-long-from").value
@@ -77,6 +78,7 @@ def eye_irradiance_limit_w_per_m2(exposure_time_s: Number) -> Number:
     return plain(np.where(time < long_from, coefficient * time**-power, long_limit))
 
 
+@checked
 def skin_exposure_limit_j_per_m2(skin_exposure_time_s: Number) -> Number:
     """Return the limit of radiant exposure of the skin in a short exposure.
 
@@ -107,7 +109,7 @@ def skin_exposure_limit_j_per_m2(skin_exposure_time_s: Number) -> Number:
     ----------
     icnirp-2013, iec-62471, eu-2006-25
     """
-    time = np.asarray(check("skin_exposure_time_s", skin_exposure_time_s))
+    time = np.asarray(skin_exposure_time_s)
     power = tables.constant("skin-limit-power").value
     return plain(tables.constant("skin-limit-coefficient").value * time**power)
 
@@ -157,6 +159,7 @@ def retina_radiance_limit_w_per_m2_sr(
     return plain(row.coefficient_w_per_m2_sr_rad / angle)
 
 
+@checked
 def retina_thermal_weight(wavelength_nm: Number) -> Number:
     """Return how much a wavelength counts in heating the retina.
 
@@ -185,13 +188,12 @@ def retina_thermal_weight(wavelength_nm: Number) -> Number:
     ----------
     icnirp-2013
     """
-    beyond = np.asarray(
-        check("wavelength_nm", wavelength_nm) - tables.constant("retina-weight-start").value
-    )
+    beyond = np.asarray(wavelength_nm - tables.constant("retina-weight-start").value)
     decade = tables.constant("retina-weight-decade").value
     return plain(10.0 ** (-np.maximum(beyond, 0) / decade))  # 10: the rule is in decades
 
 
+@checked("source_distance_mm", "radiant_intensity_w_per_sr")
 def irradiance_w_per_m2(
     radiant_intensity_w_per_sr: Number, *, source_distance_mm: Number
 ) -> Number:
@@ -225,8 +227,8 @@ def irradiance_w_per_m2(
     ----------
     led-worked-examples
     """
-    distance_m = check("source_distance_mm", source_distance_mm) * M_PER_MM
-    return plain(check("radiant_intensity_w_per_sr", radiant_intensity_w_per_sr) / distance_m**2)
+    distance_m = source_distance_mm * M_PER_MM
+    return plain(radiant_intensity_w_per_sr / distance_m**2)
 
 
 def exposure_margins(

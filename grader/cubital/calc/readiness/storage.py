@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check, single_whole
+from cubital.calc.shared.quantities import checked, single_whole
 from cubital.calc.shared.units import Number, plain
 
 STEPS_PER_ROOT = 12  # terms of a Poisson sum: beyond 9 roots of the mean they are below 1e-17
@@ -20,6 +20,7 @@ class StoredRange(NamedTuple):
     lost: int
 
 
+@checked(form=single_whole)
 def stored_range(pictures_taken: int, *, stored_pictures: int) -> StoredRange:
     """Return which pictures a full store still holds.
 
@@ -51,14 +52,11 @@ def stored_range(pictures_taken: int, *, stored_pictures: int) -> StoredRange:
     ----------
     course
     """
-    taken, capacity = (
-        single_whole("pictures_taken", pictures_taken),
-        single_whole("stored_pictures", stored_pictures),
-    )
-    lost = max(0, taken - capacity)
-    return StoredRange(first=lost + 1, last=taken, lost=lost)
+    lost = max(0, pictures_taken - stored_pictures)
+    return StoredRange(first=lost + 1, last=pictures_taken, lost=lost)
 
 
+@checked("stored_pictures", "pictures_per_h")
 def time_to_loss_h(pictures_per_h: Number, *, stored_pictures: Number) -> Number:
     """Return how long a picture is safe, from when it is taken until it is overwritten.
 
@@ -90,10 +88,11 @@ def time_to_loss_h(pictures_per_h: Number, *, stored_pictures: Number) -> Number
     ----------
     course
     """
-    capacity = check("stored_pictures", stored_pictures)
-    return plain(capacity / check("pictures_per_h", pictures_per_h))
+    return plain(stored_pictures / pictures_per_h)
 
 
+@checked("pictures_expected")
+@checked("stored_pictures", form=single_whole)
 def chance_of_loss(pictures_expected: float, *, stored_pictures: int) -> float:
     """Return the chance that a picture is overwritten before it is copied, with use by chance.
 
@@ -125,18 +124,17 @@ def chance_of_loss(pictures_expected: float, *, stored_pictures: int) -> float:
     ----------
     poisson-counts
     """
-    mean = check("pictures_expected", pictures_expected)
-    capacity = single_whole("stored_pictures", stored_pictures)
-    if np.ndim(mean):
+    capacity = stored_pictures
+    if np.ndim(pictures_expected):
         raise ValueError("number of pictures expected must be a single number")
     steps = int(STEPS_PER_ROOT * math.sqrt(capacity)) + LEAST_STEPS
-    first = capacity * math.log(mean) - mean - math.lgamma(capacity + 1)
-    if mean < capacity:  # upwards from the capacity the terms fall
-        ratios = mean / (capacity + np.arange(1, steps))
+    first = capacity * math.log(pictures_expected) - pictures_expected - math.lgamma(capacity + 1)
+    if pictures_expected < capacity:  # upwards from the capacity the terms fall
+        ratios = pictures_expected / (capacity + np.arange(1, steps))
         return min(1.0, math.exp(first) * _series(ratios))
     # otherwise the rest of the sum, downwards from the last term below the capacity
-    ratios = np.arange(capacity - 1, max(0, capacity - steps), -1) / mean
-    return max(0.0, 1 - math.exp(first) * capacity / mean * _series(ratios))
+    ratios = np.arange(capacity - 1, max(0, capacity - steps), -1) / pictures_expected
+    return max(0.0, 1 - math.exp(first) * capacity / pictures_expected * _series(ratios))
 
 
 def _series(ratios: np.ndarray) -> float:

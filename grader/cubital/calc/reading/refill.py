@@ -6,7 +6,7 @@ import numpy as np
 
 from cubital import tables
 from cubital.calc.reading.vessel import refill_time_s
-from cubital.calc.shared.quantities import check, single, written
+from cubital.calc.shared.quantities import check, checked, single, written
 from cubital.calc.shared.units import Number, plain
 from cubital.tables import reading as rows
 
@@ -24,6 +24,7 @@ class EmptiedSegment(NamedTuple):
     remarks: tuple[str, ...]
 
 
+@checked("finger_mm", "stroked_to_mm", form=single)
 def emptied_segment(
     finger_mm: float,
     *,
@@ -68,31 +69,30 @@ def emptied_segment(
     ----------
     harvey-1628, course
     """
-    finger = single("finger_mm", finger_mm)
-    end = single("stroked_to_mm", stroked_to_mm)
-    if end <= finger:
+    if stroked_to_mm <= finger_mm:
         raise ValueError(
-            f"place that the stroke ended is {written(end)} mm: it must be above the holding "
-            f"finger at {written(finger)} mm"
+            f"place that the stroke ended is {written(stroked_to_mm)} mm: it must be above the "
+            f"holding finger at {written(finger_mm)} mm"
         )
     valves = np.atleast_1d(check("valve_mm", valve_mm if np.ndim(valve_mm) else [valve_mm]))
     veins = tributary_mm if np.ndim(tributary_mm) else [tributary_mm]
-    within = valves[(valves > finger) & (valves <= end)]
+    within = valves[(valves > finger_mm) & (valves <= stroked_to_mm)]
     if within.size == 0:
         none = ("no closing valve lies within the stroke: the vein fills back from above",)
-        return EmptiedSegment(finger, finger, BY_NOTHING, (), none)
+        return EmptiedSegment(finger_mm, finger_mm, BY_NOTHING, (), none)
     stop = float(within.max())
     joining = np.atleast_1d(check("tributary_mm", veins))
-    inside = np.sort(joining[(joining > finger) & (joining < stop)])
-    starts = (finger, *(float(place) for place in inside))
+    inside = np.sort(joining[(joining > finger_mm) & (joining < stop)])
+    starts = (finger_mm, *(float(place) for place in inside))
     found = tuple(
         f"a tributary at {written(place)} mm fills this part before the finger lifts: "
         "the time says nothing about the flow from the hand"
         for place in inside
     )
-    return EmptiedSegment(finger, stop, BY_VALVE, starts, found)
+    return EmptiedSegment(finger_mm, stop, BY_VALVE, starts, found)
 
 
+@checked("lifted_time_s", "segment_length_mm")
 def refill_front_mm(
     lifted_time_s: Number,
     *,
@@ -142,17 +142,17 @@ def refill_front_mm(
     ----------
     course
     """
-    time = check("lifted_time_s", lifted_time_s)
-    length = check("segment_length_mm", segment_length_mm)
     full = refill_time_s(
         segment_length_mm,
         vein_diameter_mm=vein_diameter_mm,
         vein_flow_ml_per_min=vein_flow_ml_per_min,
         left_share=left_share,
     )
-    return plain(length * np.minimum(1, time / full))
+    return plain(segment_length_mm * np.minimum(1, lifted_time_s / full))
 
 
+@checked("flow_ml_per_min", "split_power", form=single)
+@checked(branch_diameters_mm="vein_diameter_mm")
 def split_at_bifurcation_ml_per_min(
     flow_ml_per_min: float, *, branch_diameters_mm: Any, split_power: float | None = None
 ) -> np.ndarray:
@@ -189,13 +189,11 @@ def split_at_bifurcation_ml_per_min(
     ----------
     course
     """
-    flow = single("flow_ml_per_min", flow_ml_per_min)
     if split_power is None:
         split_power = tables.constant("bifurcation-split-power").value
-    power = single("split_power", split_power)
-    branches = np.atleast_1d(check("vein_diameter_mm", branch_diameters_mm))
-    weights = (branches / branches.max()) ** power
-    return flow * weights / weights.sum()
+    branches = np.atleast_1d(branch_diameters_mm)
+    weights = (branches / branches.max()) ** split_power
+    return flow_ml_per_min * weights / weights.sum()
 
 
 def sideways_shift_mm(push_n: Number, *, skin: str) -> Number:
@@ -240,6 +238,7 @@ def sideways_shift_mm(push_n: Number, *, skin: str) -> Number:
     return plain(-row.most_mm * np.expm1(-row.give_mm_per_n * push / row.most_mm))
 
 
+@checked
 def rolls_from_needle(shift_mm: Number, *, vein_diameter_mm: Number) -> bool | np.ndarray:
     """Return whether a vein has rolled out of the needle's way.
 
@@ -271,5 +270,5 @@ def rolls_from_needle(shift_mm: Number, *, vein_diameter_mm: Number) -> bool | n
     ----------
     course
     """
-    rolled = check("shift_mm", shift_mm) >= check("vein_diameter_mm", vein_diameter_mm) / 2
+    rolled = shift_mm >= vein_diameter_mm / 2
     return bool(rolled) if np.ndim(rolled) == 0 else rolled

@@ -3,7 +3,7 @@
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.spans import Span
 from cubital.calc.shared.units import MM3_PER_ML, SECONDS_PER_MINUTE, Number, plain
 from cubital.tables import reading as rows
@@ -11,6 +11,7 @@ from cubital.tables import reading as rows
 CIRCLE = np.pi / 4  # area of a circle over the square of its diameter
 
 
+@checked
 def vein_velocity_mm_per_s(flow_ml_per_min: Number, *, vein_diameter_mm: Number) -> Number:
     """Return the mean velocity of blood in a vein.
 
@@ -42,10 +43,11 @@ def vein_velocity_mm_per_s(flow_ml_per_min: Number, *, vein_diameter_mm: Number)
     ----------
     white-fluid-mechanics
     """
-    flow = check("flow_ml_per_min", flow_ml_per_min) * MM3_PER_ML / SECONDS_PER_MINUTE
-    return plain(flow / (CIRCLE * check("vein_diameter_mm", vein_diameter_mm) ** 2))
+    flow = flow_ml_per_min * MM3_PER_ML / SECONDS_PER_MINUTE
+    return plain(flow / (CIRCLE * vein_diameter_mm**2))
 
 
+@checked
 def vein_flow_from_velocity_ml_per_min(
     velocity_mm_per_s: Number, *, vein_diameter_mm: Number
 ) -> Number:
@@ -79,11 +81,11 @@ def vein_flow_from_velocity_ml_per_min(
     ----------
     white-fluid-mechanics
     """
-    velocity = check("velocity_mm_per_s", velocity_mm_per_s)
-    area = CIRCLE * check("vein_diameter_mm", vein_diameter_mm) ** 2
-    return plain(velocity * area * SECONDS_PER_MINUTE / MM3_PER_ML)
+    area = CIRCLE * vein_diameter_mm**2
+    return plain(velocity_mm_per_s * area * SECONDS_PER_MINUTE / MM3_PER_ML)
 
 
+@checked
 def velocity_between_valves_mm_per_s(front_distance_mm: Number, *, front_time_s: Number) -> Number:
     """Return the velocity of a refill front between two valves or marks.
 
@@ -115,16 +117,17 @@ def velocity_between_valves_mm_per_s(front_distance_mm: Number, *, front_time_s:
     ----------
     common-practice
     """
-    distance = check("front_distance_mm", front_distance_mm)
-    return plain(distance / check("front_time_s", front_time_s))
+    return plain(front_distance_mm / front_time_s)
 
 
+@checked
 def _left(left_share: Number | None) -> Number:
     if left_share is None:
         left_share = tables.constant("emptied-vein-share").value
-    return check("left_share", left_share)
+    return left_share
 
 
+@checked
 def refill_volume_ml(
     segment_length_mm: Number, *, vein_diameter_mm: Number, left_share: Number | None = None
 ) -> Number:
@@ -160,11 +163,11 @@ def refill_volume_ml(
     ----------
     course
     """
-    length = check("segment_length_mm", segment_length_mm)
-    area = CIRCLE * check("vein_diameter_mm", vein_diameter_mm) ** 2
-    return plain((1 - _left(left_share)) * area * length / MM3_PER_ML)
+    area = CIRCLE * vein_diameter_mm**2
+    return plain((1 - _left(left_share)) * area * segment_length_mm / MM3_PER_ML)
 
 
+@checked("vein_flow_ml_per_min")
 def refill_time_s(
     segment_length_mm: Number,
     *,
@@ -207,13 +210,13 @@ def refill_time_s(
     ----------
     course, harvey-1628
     """
-    flow = check("vein_flow_ml_per_min", vein_flow_ml_per_min)
     volume = refill_volume_ml(
         segment_length_mm, vein_diameter_mm=vein_diameter_mm, left_share=left_share
     )
-    return plain(SECONDS_PER_MINUTE * volume / flow)
+    return plain(SECONDS_PER_MINUTE * volume / vein_flow_ml_per_min)
 
 
+@checked
 def distended_area_share(cuff_mmhg: Number) -> Number:
     """Return the cross-section of a vein under a cuff, over that at rest.
 
@@ -244,13 +247,13 @@ def distended_area_share(cuff_mmhg: Number) -> Number:
     ----------
     mollison-2006, sasaki-2012
     """
-    cuff = check("cuff_mmhg", cuff_mmhg)
     points = rows.distension()
     return plain(
-        np.interp(cuff, [row.cuff_mmhg for row in points], [row.area_share for row in points])
+        np.interp(cuff_mmhg, [row.cuff_mmhg for row in points], [row.area_share for row in points])
     )
 
 
+@checked
 def distended_diameter_mm(vein_diameter_mm: Number, *, cuff_mmhg: Number) -> Number:
     """Return the diameter of a vein under a cuff.
 
@@ -282,10 +285,10 @@ def distended_diameter_mm(vein_diameter_mm: Number, *, cuff_mmhg: Number) -> Num
     ----------
     mollison-2006, sasaki-2012
     """
-    diameter = check("vein_diameter_mm", vein_diameter_mm)
-    return plain(diameter * np.sqrt(distended_area_share(cuff_mmhg)))
+    return plain(vein_diameter_mm * np.sqrt(distended_area_share(cuff_mmhg)))
 
 
+@checked
 def distension_progress(cuff_time_s: Number) -> Number:
     """Return what share of its widening a vein has reached since the tourniquet went on.
 
@@ -316,10 +319,10 @@ def distension_progress(cuff_time_s: Number) -> Number:
     ----------
     sasaki-2012, hand-vein-cuff-2007
     """
-    time = check("cuff_time_s", cuff_time_s)
-    return plain(-np.expm1(-time / tables.constant("distension-time").value))
+    return plain(-np.expm1(-cuff_time_s / tables.constant("distension-time").value))
 
 
+@checked
 def tourniquet_pressure_mmhg(tension_kg: Number) -> Number:
     """Return what a tourniquet drawn with a tension presses with.
 
@@ -350,13 +353,13 @@ def tourniquet_pressure_mmhg(tension_kg: Number) -> Number:
     ----------
     tourniquet-tension-2009
     """
-    tension = check("tension_kg", tension_kg)
     points = rows.tensions()
     return plain(
-        np.interp(tension, [row.tension_kg for row in points], [row.cuff_mmhg for row in points])
+        np.interp(tension_kg, [row.tension_kg for row in points], [row.cuff_mmhg for row in points])
     )
 
 
+@checked
 def vein_pressure_under_cuff_mmhg(cuff_mmhg: Number) -> Span:
     """Return the pressure in a hand vein behind a cuff, as a range.
 
@@ -387,6 +390,5 @@ def vein_pressure_under_cuff_mmhg(cuff_mmhg: Number) -> Span:
     ----------
     hand-vein-cuff-2007
     """
-    cuff = check("cuff_mmhg", cuff_mmhg)
     low, high = (tables.constant(f"vein-pressure-share-{end}").value for end in ("low", "high"))
-    return Span(plain(low * cuff), plain(high * cuff))
+    return Span(plain(low * cuff_mmhg), plain(high * cuff_mmhg))

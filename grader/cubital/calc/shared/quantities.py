@@ -1,8 +1,11 @@
 """What a quantity may be: impossible values raise, implausible ones are remarked on."""
 
+import functools
+import inspect
 import math
 import reprlib
-from typing import Any
+from collections.abc import Callable, Mapping
+from typing import Any, get_args
 
 import numpy as np
 
@@ -102,6 +105,9 @@ def check(quantity: str, value: Any) -> Number:
     course
     """
     limit = _limit(quantity)
+    is_number = isinstance(value, float) or type(value) is int  # true and false are none
+    if is_number and limit.low <= value <= limit.high:
+        return float(value)
     allowed = f"it must be {_span(limit)}"
     numbers = _numbers(value)
     if numbers is None:
@@ -187,6 +193,94 @@ def single_whole(quantity: str, value: Any) -> int:
     2
     """
     return int(whole(quantity, single(quantity, value)))
+
+
+def checked(*names: Any, form: Callable[..., Any] = check, **quantities: str) -> Any:
+    """Return a decorator that checks a function's arguments before the function runs.
+
+    Parameters
+    ----------
+    *names : str
+        The parameters to check, in this order; without any, all that `assets/quantities.csv` or
+        `quantities` name, in the order of the signature [-]
+    form : callable, optional
+        How each is checked: `check`, `single`, `whole` or `single_whole` [-]
+    **quantities : str
+        The quantity of a parameter that has another name [-]
+
+    Returns
+    -------
+    callable
+        The decorator; `@checked` alone is `@checked()` [-]
+
+    Notes
+    -----
+    The function gets what `form` returns: a float, or an array where one was given. None is passed
+    on where the annotation allows it, as in `Number | None`; a default is not checked. An unknown
+    parameter raises TypeError where the function is defined. The table is read when the function is
+    first called.
+
+    Examples
+    --------
+    >>> @checked(rim_mm="vein_diameter_mm")
+    ... def ring(outer_diameter_mm, *, rim_mm: Number | None = None):
+    ...     return outer_diameter_mm, rim_mm
+    >>> ring(2), ring(2, rim_mm=3)
+    ((2.0, None), (2.0, 3.0))
+    >>> ring(2, rim_mm=0)
+    Traceback (most recent call last):
+    ValueError: vein diameter is 0 mm: it must be from 0.1 to 30 mm
+
+    References
+    ----------
+    course
+    """
+    if names and callable(names[0]):
+        return _with_checks(names[0], (), form, quantities)
+    return lambda function: _with_checks(function, names, form, quantities)
+
+
+def _with_checks(
+    function: Callable[..., Any],
+    names: tuple[Any, ...],
+    form: Callable[..., Any],
+    quantities: Mapping[str, str],
+) -> Callable[..., Any]:
+    code = inspect.unwrap(function).__code__  # the whole signature would cost import time
+    known = code.co_varnames[: code.co_argcount + code.co_kwonlyargcount]
+    unknown = {*names, *quantities} - set(known)
+    if unknown:
+        raise TypeError(f"{function.__name__} has no parameter {', '.join(sorted(unknown))}")
+
+    @functools.cache
+    def rows() -> list[tuple[str, float, str, bool]]:
+        """Return what is checked: parameter, position, quantity, whether None is passed on."""
+        found = []
+        parameters = inspect.signature(function).parameters
+        for place, (name, parameter) in enumerate(parameters.items()):
+            quantity = quantities.get(name, name)
+            if name in names or name in quantities or (not names and name in tables.limits()):
+                by_position = parameter.kind is parameter.POSITIONAL_OR_KEYWORD
+                is_optional = type(None) in get_args(parameter.annotation)
+                found.append((name, place if by_position else math.inf, quantity, is_optional))
+        order = (*names, *quantities) if names else tuple(parameters)
+        return sorted(found, key=lambda row: order.index(row[0]))
+
+    @functools.wraps(function)
+    def with_checks(*args: Any, **kwargs: Any) -> Any:
+        values = list(args)
+        for name, place, quantity, is_optional in rows():
+            if name in kwargs:
+                given, key = kwargs, name
+            elif place < len(values):
+                given, key = values, place
+            else:
+                continue
+            if given[key] is not None or not is_optional:
+                given[key] = form(quantity, given[key])
+        return function(*values, **kwargs)
+
+    return with_checks
 
 
 def remarks(**quantities: Any) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.spans import Span
 from cubital.calc.shared.units import Number, plain
 from cubital.calc.sizing.flow import annulus_flow_share
@@ -44,6 +44,7 @@ def _by_series(k: np.ndarray, eccentricity: np.ndarray) -> np.ndarray:
     return 1 - k**4 - inner  # 4: fourth power of the radius
 
 
+@checked
 def eccentric_flow_share(ratio: Number, *, eccentricity: Number) -> Number:
     """Return the share of the vein's flow left beside a catheter that lies off the middle.
 
@@ -80,7 +81,7 @@ def eccentric_flow_share(ratio: Number, *, eccentricity: Number) -> Number:
     ----------
     piercy-1933, white-fluid-mechanics
     """
-    k, e = np.broadcast_arrays(check("ratio", ratio), check("eccentricity", eccentricity))
+    k, e = np.broadcast_arrays(ratio, eccentricity)
     centred = np.asarray(annulus_flow_share(k))
     open_gap = (k > 0) & (k < NO_GAP)
     safe = np.where(open_gap, np.maximum(k, NO_CATHETER), 0.5)
@@ -92,6 +93,7 @@ def eccentric_flow_share(ratio: Number, *, eccentricity: Number) -> Number:
     return plain(np.clip(share, centred, 1))
 
 
+@checked
 def flow_left_share(ratio: Number) -> Span:
     """Return the share of the vein's flow left beside a catheter, from middle to wall.
 
@@ -122,5 +124,5 @@ def flow_left_share(ratio: Number) -> Span:
     ----------
     piercy-1933, nifong-2011
     """
-    k = check("ratio", ratio)
+    k = ratio
     return Span(annulus_flow_share(k), eccentric_flow_share(k, eccentricity=1))

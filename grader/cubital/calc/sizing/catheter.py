@@ -1,10 +1,11 @@
 """Sizes of peripheral catheters: gauge, French, millimetres, and the share of the vein."""
 
 from cubital import tables
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import FRENCH_PER_MM, Number, plain
 
 
+@checked
 def french_size(outer_diameter_mm: Number) -> Number:
     """Return the French size of an outer diameter.
 
@@ -34,9 +35,10 @@ def french_size(outer_diameter_mm: Number) -> Number:
     ----------
     common-practice
     """
-    return plain(FRENCH_PER_MM * check("outer_diameter_mm", outer_diameter_mm))
+    return plain(FRENCH_PER_MM * outer_diameter_mm)
 
 
+@checked
 def outer_diameter_mm(french: Number) -> Number:
     """Return the outer diameter of a French size.
 
@@ -66,7 +68,7 @@ def outer_diameter_mm(french: Number) -> Number:
     ----------
     common-practice
     """
-    return plain(check("french", french) / FRENCH_PER_MM)
+    return plain(french / FRENCH_PER_MM)
 
 
 def gauge(number: int) -> tables.Gauge:
@@ -108,6 +110,7 @@ def gauge(number: int) -> tables.Gauge:
     return rows[number]
 
 
+@checked
 def catheter_to_vein_ratio(outer_diameter_mm: Number, *, vein_diameter_mm: Number) -> Number:
     """Return the share of the vein's diameter that the catheter takes up.
 
@@ -139,10 +142,10 @@ def catheter_to_vein_ratio(outer_diameter_mm: Number, *, vein_diameter_mm: Numbe
     ----------
     sharp-2021
     """
-    outer = check("outer_diameter_mm", outer_diameter_mm)
-    return plain(outer / check("vein_diameter_mm", vein_diameter_mm))
+    return plain(outer_diameter_mm / vein_diameter_mm)
 
 
+@checked
 def smallest_vein_diameter_mm(outer_diameter_mm: Number, *, ratio_limit: Number) -> Number:
     """Return the smallest vein that takes a catheter within a ratio limit.
 
@@ -174,10 +177,10 @@ def smallest_vein_diameter_mm(outer_diameter_mm: Number, *, ratio_limit: Number)
     ----------
     ins-2021
     """
-    outer = check("outer_diameter_mm", outer_diameter_mm)
-    return plain(outer / check("ratio_limit", ratio_limit))
+    return plain(outer_diameter_mm / ratio_limit)
 
 
+@checked
 def largest_outer_diameter_mm(vein_diameter_mm: Number, *, ratio_limit: Number) -> Number:
     """Return the widest catheter that a vein takes within a ratio limit.
 
@@ -209,10 +212,10 @@ def largest_outer_diameter_mm(vein_diameter_mm: Number, *, ratio_limit: Number) 
     ----------
     ins-2021
     """
-    vein = check("vein_diameter_mm", vein_diameter_mm)
-    return plain(vein * check("ratio_limit", ratio_limit))
+    return plain(vein_diameter_mm * ratio_limit)
 
 
+@checked
 def area_share(ratio: Number) -> Number:
     """Return the share of the vein's cross-section that the catheter fills.
 
@@ -242,4 +245,4 @@ def area_share(ratio: Number) -> Number:
     ----------
     common-practice
     """
-    return plain(check("ratio", ratio) ** 2)
+    return plain(ratio**2)

@@ -3,7 +3,7 @@
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import (
     M_PER_MM,
     ML_PER_M3,
@@ -20,6 +20,7 @@ QUADRATIC = 4  # the 4 of b^2 - 4 a c
 BORE_POWER = 4  # laminar flow goes with the fourth power of the bore
 
 
+@checked
 def hydrostatic_pressure_pa(height_mm: Number, *, density_kg_per_m3: Number) -> Number:
     """Return the pressure of a column of fluid.
 
@@ -51,19 +52,20 @@ def hydrostatic_pressure_pa(height_mm: Number, *, density_kg_per_m3: Number) -> 
     ----------
     si-brochure
     """
-    height_m = M_PER_MM * check("height_mm", height_mm)
-    density = check("density_kg_per_m3", density_kg_per_m3)
-    return plain(density * tables.constant("standard-gravity").value * height_m)
+    height_m = M_PER_MM * height_mm
+    return plain(density_kg_per_m3 * tables.constant("standard-gravity").value * height_m)
 
 
+@checked
 def _resistance(inner_diameter_mm: Number, length_mm: Number, viscosity_mpa_s: Number) -> Number:
     """Return the laminar resistance of a round tube in Pa per m3/s."""
-    bore_m = M_PER_MM * check("inner_diameter_mm", inner_diameter_mm)
-    length_m = M_PER_MM * check("length_mm", length_mm)
-    viscosity = PA_S_PER_MPA_S * check("viscosity_mpa_s", viscosity_mpa_s)
+    bore_m = M_PER_MM * inner_diameter_mm
+    length_m = M_PER_MM * length_mm
+    viscosity = PA_S_PER_MPA_S * viscosity_mpa_s
     return POISEUILLE * viscosity * length_m / bore_m**BORE_POWER
 
 
+@checked("pressure_pa")
 def poiseuille_flow_ml_per_min(
     inner_diameter_mm: Number, *, length_mm: Number, pressure_pa: Number, viscosity_mpa_s: Number
 ) -> Number:
@@ -104,11 +106,18 @@ def poiseuille_flow_ml_per_min(
     ----------
     white-fluid-mechanics
     """
-    pressure = check("pressure_pa", pressure_pa)
     resistance = _resistance(inner_diameter_mm, length_mm, viscosity_mpa_s)
-    return plain(ML_PER_MIN_PER_M3_PER_S * pressure / resistance)
+    return plain(ML_PER_MIN_PER_M3_PER_S * pressure_pa / resistance)
 
 
+@checked(
+    "pressure_pa",
+    "inner_diameter_mm",
+    "length_mm",
+    "viscosity_mpa_s",
+    "density_kg_per_m3",
+    "loss_coefficient",
+)
 def catheter_flow_ml_per_min(
     inner_diameter_mm: Number,
     *,
@@ -164,17 +173,15 @@ def catheter_flow_ml_per_min(
     """
     if loss_coefficient is None:
         loss_coefficient = tables.constant("loss-coefficient").value
-    pressure = check("pressure_pa", pressure_pa)
     linear = _resistance(inner_diameter_mm, length_mm, viscosity_mpa_s)
-    bore_m = M_PER_MM * check("inner_diameter_mm", inner_diameter_mm)
-    density = check("density_kg_per_m3", density_kg_per_m3)
-    losses = check("loss_coefficient", loss_coefficient)
-    squared = losses * KINETIC * density / bore_m**BORE_POWER
+    bore_m = M_PER_MM * inner_diameter_mm
+    squared = loss_coefficient * KINETIC * density_kg_per_m3 / bore_m**BORE_POWER
     # the root written so that nothing cancels, and that K = 0 gives Hagen-Poiseuille
-    root = np.sqrt(linear**2 + QUADRATIC * squared * pressure)
-    return plain(ML_PER_MIN_PER_M3_PER_S * 2 * pressure / (linear + root))
+    root = np.sqrt(linear**2 + QUADRATIC * squared * pressure_pa)
+    return plain(ML_PER_MIN_PER_M3_PER_S * 2 * pressure_pa / (linear + root))
 
 
+@checked
 def reynolds_number(
     flow_ml_per_min: Number,
     *,
@@ -219,14 +226,14 @@ def reynolds_number(
     ----------
     white-fluid-mechanics
     """
-    flow = check("flow_ml_per_min", flow_ml_per_min) / ML_PER_MIN_PER_M3_PER_S
-    bore_m = M_PER_MM * check("inner_diameter_mm", inner_diameter_mm)
-    viscosity = PA_S_PER_MPA_S * check("viscosity_mpa_s", viscosity_mpa_s)
-    density = check("density_kg_per_m3", density_kg_per_m3)
+    flow = flow_ml_per_min / ML_PER_MIN_PER_M3_PER_S
+    bore_m = M_PER_MM * inner_diameter_mm
+    viscosity = PA_S_PER_MPA_S * viscosity_mpa_s
     area = np.pi * bore_m**2 / 4  # 4: area of a circle from its diameter
-    return plain(density * (flow / area) * bore_m / viscosity)
+    return plain(density_kg_per_m3 * (flow / area) * bore_m / viscosity)
 
 
+@checked
 def is_laminar(reynolds: Number) -> bool | np.ndarray:
     """Return whether a flow in a long smooth tube is reliably laminar.
 
@@ -257,10 +264,11 @@ def is_laminar(reynolds: Number) -> bool | np.ndarray:
     ----------
     white-fluid-mechanics
     """
-    laminar = check("reynolds", reynolds) <= tables.constant("laminar-reynolds-limit").value
+    laminar = reynolds <= tables.constant("laminar-reynolds-limit").value
     return bool(laminar) if np.ndim(laminar) == 0 else laminar
 
 
+@checked("inner_diameter_mm", "reynolds")
 def entrance_length_mm(reynolds: Number, *, inner_diameter_mm: Number) -> Number:
     """Return the length of tube that laminar flow needs to settle.
 
@@ -293,10 +301,10 @@ def entrance_length_mm(reynolds: Number, *, inner_diameter_mm: Number) -> Number
     white-fluid-mechanics
     """
     factor = tables.constant("entrance-length-per-reynolds").value
-    bore = check("inner_diameter_mm", inner_diameter_mm)
-    return plain(factor * check("reynolds", reynolds) * bore)
+    return plain(factor * reynolds * inner_diameter_mm)
 
 
+@checked
 def flow_after_bore_change_ml_per_min(
     flow_ml_per_min: Number, *, inner_diameter_mm: Number, new_inner_diameter_mm: Number
 ) -> Number:
@@ -332,12 +340,10 @@ def flow_after_bore_change_ml_per_min(
     ----------
     white-fluid-mechanics, cannula-flow-2007
     """
-    flow = check("flow_ml_per_min", flow_ml_per_min)
-    before = check("inner_diameter_mm", inner_diameter_mm)
-    after = check("new_inner_diameter_mm", new_inner_diameter_mm)
-    return plain(flow * (after / before) ** BORE_POWER)
+    return plain(flow_ml_per_min * (new_inner_diameter_mm / inner_diameter_mm) ** BORE_POWER)
 
 
+@checked
 def annulus_flow_share(ratio: Number) -> Number:
     """Return the share of the vein's flow that is left round a catheter in its middle.
 
@@ -368,7 +374,7 @@ def annulus_flow_share(ratio: Number) -> Number:
     ----------
     nifong-2011, white-fluid-mechanics
     """
-    k = np.asarray(check("ratio", ratio))
+    k = np.asarray(ratio)
     inside = (k > 0) & (k < 1)
     safe = np.where(inside, k, 0.5)
     share = 1 - safe**4 - (1 - safe**2) ** 2 / -np.log(safe)  # 4: fourth power of the radius

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import KELVIN_AT_0_C, MPA_S_PER_UPA_S, Number, plain
 
 
@@ -19,6 +19,7 @@ class Fluid:
     density_kg_per_m3: Number
 
 
+@checked
 def water_viscosity_mpa_s(temperature_c: Number) -> Number:
     """Return the viscosity of water at atmospheric pressure.
 
@@ -48,12 +49,13 @@ def water_viscosity_mpa_s(temperature_c: Number) -> Number:
     iapws-sr6-08
     """
     water = tables.water()
-    kelvin = check("temperature_c", temperature_c) + KELVIN_AT_0_C
+    kelvin = temperature_c + KELVIN_AT_0_C
     scaled = np.asarray(kelvin / water.reference_temperature_k)
     powers = zip(water.viscosity_a, water.viscosity_b, strict=True)
     return plain(MPA_S_PER_UPA_S * sum(a * scaled**b for a, b in powers))
 
 
+@checked
 def water_density_kg_per_m3(temperature_c: Number) -> Number:
     """Return the density of water at atmospheric pressure.
 
@@ -83,7 +85,7 @@ def water_density_kg_per_m3(temperature_c: Number) -> Number:
     kell-1975
     """
     water = tables.water()
-    celsius = np.asarray(check("temperature_c", temperature_c))
+    celsius = np.asarray(temperature_c)
     numerator = sum(n * celsius**i for i, n in enumerate(water.density_numerator))
     return plain(numerator / (1 + water.density_denominator * celsius))
 

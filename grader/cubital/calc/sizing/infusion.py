@@ -1,9 +1,10 @@
 """Drip rate, infusion rate and time to infuse."""
 
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import checked
 from cubital.calc.shared.units import MINUTES_PER_HOUR, Number, plain
 
 
+@checked
 def drip_rate_per_min(rate_ml_per_h: Number, *, drop_factor_per_ml: Number) -> Number:
     """Return the drops to count in a minute.
 
@@ -35,10 +36,10 @@ def drip_rate_per_min(rate_ml_per_h: Number, *, drop_factor_per_ml: Number) -> N
     ----------
     iso-8536-4
     """
-    rate = check("rate_ml_per_h", rate_ml_per_h)
-    return plain(rate * check("drop_factor_per_ml", drop_factor_per_ml) / MINUTES_PER_HOUR)
+    return plain(rate_ml_per_h * drop_factor_per_ml / MINUTES_PER_HOUR)
 
 
+@checked
 def infusion_time_h(volume_ml: Number, *, rate_ml_per_h: Number) -> Number:
     """Return the time that a volume takes at a rate.
 
@@ -70,9 +71,10 @@ def infusion_time_h(volume_ml: Number, *, rate_ml_per_h: Number) -> Number:
     ----------
     common-practice
     """
-    return plain(check("volume_ml", volume_ml) / check("rate_ml_per_h", rate_ml_per_h))
+    return plain(volume_ml / rate_ml_per_h)
 
 
+@checked
 def infusion_rate_ml_per_h(volume_ml: Number, *, time_h: Number) -> Number:
     """Return the rate that infuses a volume in a time.
 
@@ -104,4 +106,4 @@ def infusion_rate_ml_per_h(volume_ml: Number, *, time_h: Number) -> Number:
     ----------
     common-practice
     """
-    return plain(check("volume_ml", volume_ml) / check("time_h", time_h))
+    return plain(volume_ml / time_h)

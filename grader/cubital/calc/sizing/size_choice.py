@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import isclose
 
 from cubital import tables
-from cubital.calc.shared.quantities import remarks, single, written
+from cubital.calc.shared.quantities import checked, remarks, single, written
 from cubital.calc.sizing.catheter import catheter_to_vein_ratio
 from cubital.calc.sizing.catheter import gauge as gauge_row
 
@@ -61,6 +61,7 @@ def _flow_remarks(needed: float, row: tables.Gauge) -> tuple[str, ...]:
     )
 
 
+@checked("flow_needed_ml_per_min", "ratio_limit", "vein_diameter_mm", form=single)
 def size_catheter(
     *,
     flow_needed_ml_per_min: float,
@@ -115,9 +116,9 @@ def size_catheter(
     ----------
     ins-2021, flow-teaching-pages
     """
-    needed = single("flow_needed_ml_per_min", flow_needed_ml_per_min)
-    limit = single("ratio_limit", ratio_limit)
-    vein = None if vein_diameter_mm is None else single("vein_diameter_mm", vein_diameter_mm)
+    needed = flow_needed_ml_per_min
+    limit = ratio_limit
+    vein = None if vein_diameter_mm is None else vein_diameter_mm
     if measured_by not in MEASURED_BY:
         raise ValueError(
             f"measured_by is {measured_by!r}: it must be one of {', '.join(MEASURED_BY)}"

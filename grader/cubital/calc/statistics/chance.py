@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check, shown, whole, written
+from cubital.calc.shared.quantities import check, checked, shown, whole, written
 from cubital.calc.shared.units import Number, plain
 
 
@@ -25,6 +25,7 @@ def counts(
     return x, n
 
 
+@checked
 def chance_of_at_least(successes: Number, *, trials: Number, success_share: Number) -> Number:
     """Return the chance of that many successes or more.
 
@@ -61,9 +62,8 @@ def chance_of_at_least(successes: Number, *, trials: Number, success_share: Numb
     from scipy.special import betainc  # noqa: PLC0415 - on use: it is slow to load
 
     x, n = counts("successes", successes, "trials", trials)
-    share = check("success_share", success_share)
     some = np.maximum(x, 1)  # none or more is certain
-    return plain(np.where(x > 0, betainc(some, n - some + 1, share), 1.0))
+    return plain(np.where(x > 0, betainc(some, n - some + 1, success_share), 1.0))
 
 
 def success_within_attempts(success_shares: Sequence[float]) -> float:

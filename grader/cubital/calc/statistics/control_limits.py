@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.shared.quantities import single, single_whole
+from cubital.calc.shared.quantities import checked, single, single_whole
 from cubital.calc.statistics.learning_curve import Weights, cusum_weights, learning_curve_weights
 
 FALSE_SIGNALS = 0.05  # the customary chance of a signal that should not be
@@ -76,6 +76,7 @@ def _chance(
     return SignalChance(found, _standard_error(found, runs), runs)
 
 
+@checked("acceptable_failure_rate", "unacceptable_failure_rate", form=single)
 def cusum_limit(
     acceptable_failure_rate: float,
     *,
@@ -125,12 +126,12 @@ def cusum_limit(
     ----------
     steiner-2000, cusum-r-package
     """
-    p0 = single("acceptable_failure_rate", acceptable_failure_rate)
-    p1 = single("unacceptable_failure_rate", unacceptable_failure_rate)
-    weights = cusum_weights(p0, unacceptable_failure_rate=p1)
+    p0 = acceptable_failure_rate
+    weights = cusum_weights(p0, unacceptable_failure_rate=unacceptable_failure_rate)
     return _limit(weights, p0, attempts=attempts, chance=false_signal_chance, runs=runs, seed=seed)
 
 
+@checked("acceptable_failure_rate", "unacceptable_failure_rate", form=single)
 def learning_curve_limit(
     acceptable_failure_rate: float,
     *,
@@ -180,12 +181,12 @@ def learning_curve_limit(
     ----------
     biau-2008, biau-porcher-2010
     """
-    p0 = single("acceptable_failure_rate", acceptable_failure_rate)
-    p1 = single("unacceptable_failure_rate", unacceptable_failure_rate)
-    weights = learning_curve_weights(p0, p1)
+    p1 = unacceptable_failure_rate
+    weights = learning_curve_weights(acceptable_failure_rate, p1)
     return _limit(weights, p1, attempts=attempts, chance=false_signal_chance, runs=runs, seed=seed)
 
 
+@checked("acceptable_failure_rate", "unacceptable_failure_rate", form=single)
 def cusum_signal_chance(
     control_limit: float,
     *,
@@ -238,12 +239,12 @@ def cusum_signal_chance(
     ----------
     steiner-2000, cusum-r-package
     """
-    p0 = single("acceptable_failure_rate", acceptable_failure_rate)
-    p1 = single("unacceptable_failure_rate", unacceptable_failure_rate)
-    weights = cusum_weights(p0, unacceptable_failure_rate=p1)
+    p1 = unacceptable_failure_rate
+    weights = cusum_weights(acceptable_failure_rate, unacceptable_failure_rate=p1)
     return _chance(weights, control_limit, failure_rate, attempts=attempts, runs=runs, seed=seed)
 
 
+@checked("acceptable_failure_rate", "unacceptable_failure_rate", form=single)
 def learning_curve_signal_chance(
     control_limit: float,
     *,
@@ -296,7 +297,5 @@ def learning_curve_signal_chance(
     ----------
     biau-2008, biau-porcher-2010
     """
-    p0 = single("acceptable_failure_rate", acceptable_failure_rate)
-    p1 = single("unacceptable_failure_rate", unacceptable_failure_rate)
-    weights = learning_curve_weights(p0, p1)
+    weights = learning_curve_weights(acceptable_failure_rate, unacceptable_failure_rate)
     return _chance(weights, control_limit, failure_rate, attempts=attempts, runs=runs, seed=seed)

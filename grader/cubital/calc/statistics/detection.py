@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check, whole
+from cubital.calc.shared.quantities import check, checked, whole
 from cubital.calc.shared.units import Number, plain
 from cubital.calc.statistics.intervals import CONFIDENCE, Estimate, wilson_interval
 
@@ -37,6 +37,7 @@ def _share(found: Number, missed: Number, confidence: float) -> Estimate:
     return Estimate(plain(found / n), low, high, n if np.ndim(n) else int(n))
 
 
+@checked("hits", "misses", form=whole)
 def sensitivity(hits: Number, *, misses: Number, confidence: float = CONFIDENCE) -> Estimate:
     """Return the share of those with the finding that are called so, with Wilson's interval.
 
@@ -70,9 +71,10 @@ def sensitivity(hits: Number, *, misses: Number, confidence: float = CONFIDENCE)
     ----------
     stanislaw-todorov-1999, wilson-1927
     """
-    return _share(whole("hits", hits), whole("misses", misses), confidence)
+    return _share(hits, misses, confidence)
 
 
+@checked("correct_rejections", "false_alarms", form=whole)
 def specificity(
     correct_rejections: Number, *, false_alarms: Number, confidence: float = CONFIDENCE
 ) -> Estimate:
@@ -108,10 +110,10 @@ def specificity(
     ----------
     stanislaw-todorov-1999, wilson-1927
     """
-    rejections = whole("correct_rejections", correct_rejections)
-    return _share(rejections, whole("false_alarms", false_alarms), confidence)
+    return _share(correct_rejections, false_alarms, confidence)
 
 
+@checked
 def d_prime(hit_rate: Number, *, false_alarm_rate: Number) -> Number:
     """Return how far apart signal and noise lie for an observer, whatever their caution.
 
@@ -143,10 +145,11 @@ def d_prime(hit_rate: Number, *, false_alarm_rate: Number) -> Number:
     ----------
     stanislaw-todorov-1999
     """
-    hits, alarms = check("hit_rate", hit_rate), check("false_alarm_rate", false_alarm_rate)
+    hits, alarms = hit_rate, false_alarm_rate
     return plain(_normal_score(hits) - _normal_score(alarms))
 
 
+@checked
 def criterion(hit_rate: Number, *, false_alarm_rate: Number) -> Number:
     """Return how cautious an observer is, apart from how well they see.
 
@@ -177,10 +180,11 @@ def criterion(hit_rate: Number, *, false_alarm_rate: Number) -> Number:
     ----------
     stanislaw-todorov-1999
     """
-    hits, alarms = check("hit_rate", hit_rate), check("false_alarm_rate", false_alarm_rate)
+    hits, alarms = hit_rate, false_alarm_rate
     return plain(-(_normal_score(hits) + _normal_score(alarms)) / 2)
 
 
+@checked(form=whole)
 def detection_from_counts(
     hits: Number, *, misses: Number, false_alarms: Number, correct_rejections: Number
 ) -> Detection:
@@ -220,11 +224,9 @@ def detection_from_counts(
     ----------
     hautus-1995, stanislaw-todorov-1999
     """
-    hit, miss = whole("hits", hits), whole("misses", misses)
-    alarm = whole("false_alarms", false_alarms)
-    rejection = whole("correct_rejections", correct_rejections)
-    signals, noise = check("trials", hit + miss), check("trials", alarm + rejection)
-    hit_rate, alarm_rate = (hit + 0.5) / (signals + 1), (alarm + 0.5) / (noise + 1)
+    hit, miss = hits, misses
+    signals, noise = check("trials", hit + miss), check("trials", false_alarms + correct_rejections)
+    hit_rate, alarm_rate = (hit + 0.5) / (signals + 1), (false_alarms + 0.5) / (noise + 1)
     z_hit, z_alarm = _normal_score(hit_rate), _normal_score(alarm_rate)
     apart = z_hit - z_alarm
     found = (hit_rate, alarm_rate, apart, -(z_hit + z_alarm) / 2, _normal_share(apart / np.sqrt(2)))

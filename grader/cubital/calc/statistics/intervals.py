@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from cubital.calc.shared.quantities import single, single_whole
+from cubital.calc.shared.quantities import checked, single, single_whole
 from cubital.calc.shared.units import Number, plain
 from cubital.calc.statistics.chance import counts
 
@@ -28,12 +28,12 @@ class Estimate(NamedTuple):
     n: int
 
 
+@checked(form=single)
 def normal_quantile(confidence: float) -> float:
     """Return how many standard errors a two-sided interval reaches to each side."""
     from statistics import NormalDist  # noqa: PLC0415 - on use: it doubles this module's import
 
-    level = single("confidence", confidence)
-    return NormalDist().inv_cdf(0.5 + level / 2)
+    return NormalDist().inv_cdf(0.5 + confidence / 2)
 
 
 def wilson_interval(

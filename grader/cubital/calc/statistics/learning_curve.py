@@ -4,7 +4,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from cubital.calc.shared.quantities import check, written
+from cubital.calc.shared.quantities import check, checked, written
 from cubital.calc.shared.units import Number, plain
 from cubital.calc.statistics.item_analysis import numbers
 
@@ -24,10 +24,11 @@ class SprtLines(NamedTuple):
     upper: Number
 
 
+@checked(acceptable="acceptable_failure_rate", unacceptable="unacceptable_failure_rate")
 def rates(acceptable: Number, unacceptable: Number) -> tuple[Number, Number]:
     """Return an acceptable and an unacceptable failure rate, the second the higher one."""
-    low = check("acceptable_failure_rate", acceptable)
-    high = check("unacceptable_failure_rate", unacceptable)
+    low = acceptable
+    high = unacceptable
     wrong = np.greater_equal(low, high)
     if wrong.any():
         first = [written(np.broadcast_to(one, wrong.shape)[wrong].flat[0]) for one in (high, low)]
@@ -37,6 +38,7 @@ def rates(acceptable: Number, unacceptable: Number) -> tuple[Number, Number]:
     return low, high
 
 
+@checked
 def failure_rate_after_odds(failure_rate: Number, *, odds_multiplier: Number) -> Number:
     """Return the failure rate at which the odds of failure are multiplied.
 
@@ -68,7 +70,7 @@ def failure_rate_after_odds(failure_rate: Number, *, odds_multiplier: Number) ->
     ----------
     steiner-2000
     """
-    p, ratio = check("failure_rate", failure_rate), check("odds_multiplier", odds_multiplier)
+    p, ratio = failure_rate, odds_multiplier
     return plain(ratio * p / (1 - p + ratio * p))
 
 
@@ -250,6 +252,7 @@ def first_signal(path: Any, *, control_limit: float) -> int | None:
     return int(reached[0]) + 1 if reached.size else None
 
 
+@checked
 def sprt_lines(
     acceptable_failure_rate: Number,
     *,
@@ -301,7 +304,7 @@ def sprt_lines(
     failure, success = cusum_weights(
         acceptable_failure_rate, unacceptable_failure_rate=unacceptable_failure_rate
     )
-    a, b = check("false_alarm_chance", false_alarm_chance), check("missed_chance", missed_chance)
+    a, b = false_alarm_chance, missed_chance
     whole = failure - success
     lower, upper = -np.log((1 - a) / b) / whole, np.log((1 - b) / a) / whole
     return SprtLines(plain(-success / whole), plain(lower), plain(upper))

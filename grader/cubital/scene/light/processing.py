@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from cubital import tables
-from cubital.calc.shared.quantities import check
+from cubital.calc.shared.quantities import check, checked
 from cubital.calc.shared.units import Number, plain
 from cubital.scene.anatomy.vessels import Scene, View
 from cubital.scene.light import geometry, picture
@@ -65,6 +65,7 @@ def _left(spread: Number) -> Number:
     return spread / np.hypot(spread, 1) - spread / np.hypot(spread, WIDER)
 
 
+@checked(kernel_mm="processing_kernel_mm")
 def passed_share(band_width_mm: Number, *, kernel_mm: Number) -> Number:
     """Return the share of a long straight band's contrast that processing leaves before the gain.
 
@@ -76,12 +77,12 @@ def passed_share(band_width_mm: Number, *, kernel_mm: Number) -> Number:
     >>> [round(passed_share(width, kernel_mm=4.0), 2) for width in (1.0, 4.0, 16.0)]
     [0.47, 1.0, 0.34]
     """
-    width = np.asarray(check("band_width_mm", band_width_mm))
     best = _spread_of_band()
-    spread = best * width / check("processing_kernel_mm", kernel_mm)
+    spread = best * np.asarray(band_width_mm) / kernel_mm
     return plain(_left(spread) / _left(best))
 
 
+@checked(kernel_mm="processing_kernel_mm")
 def width_range_mm(kernel_mm: float, *, least_share: float = 0.5) -> tuple[float, float]:
     """Return the narrowest and the widest band of which a share of the contrast is left [mm].
 
@@ -93,15 +94,13 @@ def width_range_mm(kernel_mm: float, *, least_share: float = 0.5) -> tuple[float
     """
     from scipy.optimize import brentq  # noqa: PLC0415 - on use
 
-    width = check("processing_kernel_mm", kernel_mm)
-    share = check("least_share", least_share)
     best = _spread_of_band()
 
     def above(log_ratio: float) -> float:
-        return _left(best * math.exp(log_ratio)) / _left(best) - share
+        return _left(best * math.exp(log_ratio)) / _left(best) - least_share
 
     ends = (brentq(above, *sides) for sides in ((-12, 0), (0, 12)))  # 12: of logarithms, far beyond
-    narrow, wide = (width * math.exp(end) for end in ends)
+    narrow, wide = (kernel_mm * math.exp(end) for end in ends)
     return narrow, wide
 
 

@@ -6,7 +6,7 @@ from typing import NamedTuple, TypeVar
 
 import numpy as np
 
-from cubital.calc.shared.quantities import single_whole
+from cubital.calc.shared.quantities import checked, single_whole
 
 FEWEST = 100  # batches at least: a standard error is then itself known to 7 %
 LARGEST = 50_000  # photons: so that progress is reported and cores end together
@@ -51,6 +51,7 @@ def batch_seed(seed: int, number: int) -> np.ndarray:
     return np.random.SeedSequence([seed, number]).generate_state(words, np.uint64)
 
 
+@checked(form=single_whole)
 def available_cores(cores: int | None) -> int:
     """Return how many cores to use: as asked, or all that this process may use.
 
@@ -62,7 +63,7 @@ def available_cores(cores: int | None) -> int:
     import os  # noqa: PLC0415 - on use, as the next: importing the calculations stays quick
 
     if cores is not None:
-        return single_whole("cores", cores)
+        return cores
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1

@@ -8,7 +8,7 @@ import numpy as np
 
 from cubital.calc.light.media import Layer, Medium, Vein
 from cubital.calc.light.transport.batches import batch_seed, batch_sizes, in_order
-from cubital.calc.light.transport.launching import EVERYTHING_DEG, Scene, checked
+from cubital.calc.light.transport.launching import EVERYTHING_DEG, Scene, checked_medium
 from cubital.calc.shared.quantities import shown, single, single_whole
 
 SAME = 0.0  # in place of a vein's scattering: that of its surroundings
@@ -128,7 +128,7 @@ def sums(
 def _rows(layers: Sequence[Layer]) -> np.ndarray:
     """Check layers and lay them out as the compiled core takes them."""
     scene = Scene.of(layers, (), AIR, AIR)
-    media = [checked(layer.medium) for layer in layers]
+    media = [checked_medium(layer.medium) for layer in layers]
     for medium in media:
         if medium.scattering_per_mm == 0:
             raise ValueError("the scattering coefficient is 0 1/mm: it must be above 0 1/mm")
@@ -216,7 +216,7 @@ def dimmed(
     >>> round(float(dimming[0, 0]), 9) + 0.0, float(together(others)[0, 0]) < 1e-9
     (0.0, True)
     """
-    vein_medium = checked(vein_medium)
+    vein_medium = checked_medium(vein_medium)
     for depth, diameter in veins:
         Scene.of(layers, [Vein(vein_medium, depth, diameter)], AIR, AIR)
     job |= {

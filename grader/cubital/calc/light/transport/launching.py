@@ -1,4 +1,4 @@
-"""Layers, veins and detection, checked and laid out as the compiled core takes them."""
+"""Layers, veins and detection, checked_medium and laid out as the compiled core takes them."""
 
 import math
 from collections.abc import Callable, Iterator, Sequence
@@ -42,7 +42,7 @@ class Scene(NamedTuple):
             raise ValueError("there is no layer: there must be at least 1")
         _named(layers, Layer, "it must be a Layer of a Medium and a thickness in mm")
         _named(veins, Vein, "it must be a Vein of a Medium, depth and diameter in mm")
-        media = [checked(part.medium) for part in (*layers, *veins)]
+        media = [checked_medium(part.medium) for part in (*layers, *veins)]
         rows, depth = [], 0.0
         for number, (layer, medium) in enumerate(zip(layers, media, strict=False)):
             is_last = number == len(layers) - 1
@@ -69,12 +69,12 @@ def _named(parts: Sequence, kind: type, wanted: str) -> None:
             raise ValueError(f"{name} {number} is {shown(part)}: {wanted}")
 
 
-def checked(medium: Medium) -> Medium:
+def checked_medium(medium: Medium) -> Medium:
     """Return a medium whose coefficients are all possible.
 
     Examples
     --------
-    >>> checked(Medium(0.02, 10, 1.2, 1.4))
+    >>> checked_medium(Medium(0.02, 10, 1.2, 1.4))
     Traceback (most recent call last):
     ValueError: anisotropy is 1.2: it must be from -0.99 to 0.999
     """

@@ -8,7 +8,7 @@ import numpy as np
 from cubital.calc.light.media import Layer, Vein
 from cubital.calc.light.transport.batches import Moments, Score, in_order
 from cubital.calc.light.transport.launching import Bins, Job, Scene
-from cubital.calc.shared.quantities import check, single_whole, written
+from cubital.calc.shared.quantities import checked, single_whole, written
 
 SHARE_OF_LOWEST = 0.5  # below half the run's absorption the error of a weight has no bound
 
@@ -60,7 +60,7 @@ def photon_paths(
 ) -> PhotonPaths:
     """Return the detected photons of a run with the way each went through each medium.
 
-    `weight = w * exp(-sum of mua_i * L_i)`: the way L_i in each medium gives a photon's weight at
+    `weight = w * exp(-sum of mu_a_i * L_i)`: the way L_i in each medium gives a photon's weight at
     any absorption.
 
     Parameters
@@ -140,7 +140,7 @@ def reweighted_reflectance(
 ) -> ReweightedReflectance:
     """Return the reflectance that the same photons give at other absorptions.
 
-    `R = sum of w * exp(-sum of mua_i * L_i) / N` (Beer and Lambert)
+    `R = sum of w * exp(-sum of mu_a_i * L_i) / N` (Beer and Lambert)
 
     Parameters
     ----------
@@ -206,10 +206,11 @@ def reweighted_reflectance(
     )
 
 
+@checked(absorptions_per_mm="absorption_per_mm")
 def _sets(found: PhotonPaths, absorptions_per_mm: Sequence) -> np.ndarray:
-    """Return the sets of absorptions, checked against the run's."""
+    """Return the sets of absorptions, checked_medium against the run's."""
     own = found.job.scene.media[:, 0]
-    sets = np.asarray(check("absorption_per_mm", absorptions_per_mm))
+    sets = np.asarray(absorptions_per_mm)
     if sets.ndim not in (1, 2) or sets.shape[-1] != len(own):
         raise ValueError(
             f"absorptions are of shape {sets.shape}: each set must have {len(own)}, "
