@@ -1,6 +1,8 @@
 """The data tables: complete, sourced, consistent with each other, and strict on bad input."""
 
+import ast
 import csv
+import functools
 import json
 import re
 import tomllib
@@ -75,6 +77,46 @@ def test_every_entry_of_the_bibliography_says_its_year_and_how_far_it_was_seen()
     for key, reference in tables.bibliography().items():
         assert reference.seen in tables.SEEN, key
         assert 1900 < reference.year < 2100, key
+
+
+@functools.cache
+def names_in(*folders):
+    """Return the names, texts and f-strings of Python files: a set, and patterns."""
+    names, patterns = set(), set()
+    nodes = (
+        node
+        for folder in folders
+        for path in (CHECKOUT / folder).rglob("*.py")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+    )
+    for node in nodes:
+        match node:
+            case ast.JoinedStr(values):
+                parts = [getattr(part, "value", "") for part in values]
+                texts = [part if isinstance(part, str) else "" for part in parts]
+                if max(map(len, texts), default=0) >= len("valve-"):
+                    patterns.add("".join(re.escape(text) or r"[\w-]+" for text in texts))
+            case ast.Constant(str(name)) | ast.arg(name) | ast.AnnAssign(ast.Name(name)):
+                names.add(name)
+    return names, re.compile("|".join(patterns))
+
+
+def unused(keys, *folders):
+    names, patterns = names_in(*folders)
+    return [key for key in keys if key not in names and not patterns.fullmatch(key)]
+
+
+COMPARED = ("grader", "tests/modules", "tests/published", "tests/scene")
+
+
+def test_every_constant_is_used_by_the_course_or_compared_by_a_test():
+    assert unused(tables.constants(), *COMPARED) == []
+    assert unused(["reliability-low"], *COMPARED) == ["reliability-low"]
+
+
+def test_every_quantity_is_checked_or_shown_by_the_course():
+    assert unused(tables.limits(), "grader") == []
+    assert unused(["event_depth_mm"], "grader") == ["event_depth_mm"]
 
 
 def test_a_constant_lies_within_its_own_range():
