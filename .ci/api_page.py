@@ -16,6 +16,7 @@ from typing import Any
 import generated
 
 from cubital import calc, tables
+from cubital.calc.shared.quantities import written
 
 CHECKOUT = Path(__file__).resolve().parents[1]
 DOCS = CHECKOUT / "assets" / "docs"
@@ -30,8 +31,10 @@ INTRODUCTION = f"""# Calculations, by topic
 
 Every public function of `cubital.calc`, as `from cubital import calc` gives it. Arguments after
 `*` go by name; arrays broadcast where an argument takes a number or an array. A unit stands in
-brackets, `-` where there is none. Range of validity, what a model leaves out, and an example are
-in each docstring: `help(calc.french_size)`. Sources are at the end, with how far each was opened.
+brackets, `-` where there is none; before it stand the symbol of the equations and the range that
+the argument must lie in, both from `assets/quantities.csv`. Range of validity, what a model leaves
+out, and an example are in each docstring: `help(calc.french_size)`. Sources are at the end, with
+how far each was opened.
 
 For training. Local policy, the device's instructions for use and licensed practice decide.
 
@@ -72,6 +75,15 @@ def equation(part: dict[str, str]) -> str:
     return ", ".join(EQUATION.findall(flat(part.get("Notes", ""))))
 
 
+def symbol_and_range(name: str) -> str:
+    """Return what the table of quantities says of an argument, or nothing."""
+    limit = tables.limits().get(name)
+    if limit is None:
+        return ""
+    symbol = f", {limit.symbol.replace('*', chr(92) + '*')}" if limit.symbol else ""
+    return f"{symbol}, {written(limit.low)} to {written(limit.high)}"
+
+
 def function_entry(function: Callable[..., Any]) -> str:
     """Return the entry of one function."""
     part = sections(inspect.getdoc(function) or "")
@@ -79,7 +91,7 @@ def function_entry(function: Callable[..., Any]) -> str:
     lines = [f"### `{signature(function)}`", "", summary, "", equation(part), ""]
     for name, text in entries(part.get("Parameters", "")):
         units = ", ".join(UNIT.findall(text))
-        lines.append(f"- `{name}` [{units}]: {UNIT.sub('', text)}")
+        lines.append(f"- `{name}`{symbol_and_range(name)} [{units}]: {UNIT.sub('', text)}")
     lines += [f"- returns: {text}" for _, text in entries(part.get("Returns", ""))]
     keys = re.split(r"[,\s]+", part.get("References", "").strip())
     lines += ["", "Sources: " + ", ".join(f"[{key}](#{key})" for key in keys), ""]

@@ -16,6 +16,8 @@ HEADING = re.compile(r"^(\w+)\n-{3,}\n", re.MULTILINE)
 UNIT = re.compile(r"\[([^\[\]]+)\]")
 NUMBER = r"(-?\d+(?:\.\d+)?(?:e\d+)?)"
 RANGE = re.compile(f"{NUMBER} to {NUMBER}")
+# Symbols of the field: these quantities go into a medium, or stand in equations by their words.
+OF_THE_FIELD = {"wavelength_nm", "scattering_per_mm", "anisotropy", "refractive_index"}
 PAIRED_DATA = {"successes trials", "item_scores rest_scores"}
 
 
@@ -32,8 +34,11 @@ def entries(section: str) -> dict[str, str]:
     return {name.partition(" : ")[0].strip("* "): text for name, text in pairs}
 
 
-def faults(doc: str, names: list[str]) -> list[str]:
-    """Say what a docstring of a function with these parameters lacks."""
+def faults(doc: str, names: list[str], quantity: str = "") -> list[str]:
+    """Say what a docstring of a function with these parameters lacks.
+
+    A function that is named after a quantity returns it, and so has its unit.
+    """
     part = sections(doc)
     lacking = [
         f"no section {name}"
@@ -54,15 +59,11 @@ def faults(doc: str, names: list[str]) -> list[str]:
     limits = tables.limits()
     ranges = {(float(low), float(high)) for low, high in RANGE.findall(_flat(part["Notes"]))}
     for name, text in described.items():
-        unit = UNIT.search(text)
-        if unit is None:
-            found.append(f"no [unit] on {name}")
-        elif name in limits and unit[1] != (limits[name].unit or "-"):
-            found.append(f"{name} is in {limits[name].unit}, not in {unit[1]}")
+        found += unit_faults(text, name, called=name)
         if name in limits and (limits[name].low, limits[name].high) not in ranges:
             found.append(f"the range of {name} is not stated")
-    if not all(UNIT.search(text) for text in entries(part["Returns"]).values()):
-        found.append("no [unit] on the return")
+    for text in entries(part["Returns"]).values():
+        found += unit_faults(text, quantity, called="the return")
     if ">>> " not in part["Examples"]:
         found.append("no executed example")
     for key in re.split(r"[,\s]+", part["References"].strip()):
@@ -71,13 +72,24 @@ def faults(doc: str, names: list[str]) -> list[str]:
     return found
 
 
+def unit_faults(text: str, quantity: str, called: str) -> list[str]:
+    """Say whether a description lacks its unit, or has another than its quantity."""
+    unit, limit = UNIT.search(text), tables.limits().get(quantity)
+    if unit is None:
+        return [f"no [unit] on {called}"]
+    if limit and unit[1] != (limit.unit or "-"):
+        return [f"{called} is in {limit.unit}, not in {unit[1]}"]
+    return []
+
+
 def _flat(text: str) -> str:
     return " ".join(text.split())
 
 
 @pytest.mark.parametrize("function", FUNCTIONS, ids=lambda function: function.__name__)
 def test_a_public_docstring_is_complete(function):
-    assert faults(inspect.getdoc(function), list(inspect.signature(function).parameters)) == []
+    names = list(inspect.signature(function).parameters)
+    assert faults(inspect.getdoc(function), names, function.__name__) == []
 
 
 @pytest.mark.parametrize("function", FUNCTIONS, ids=lambda function: function.__name__)
@@ -122,6 +134,28 @@ def test_a_fault_in_a_docstring_is_found(old, new, fault):
     names = ["outer_diameter_mm", "vein_diameter_mm"]
     assert faults(GOOD, names) == []
     assert fault in faults(GOOD.replace(old, new), names)
+
+
+def test_a_return_in_another_unit_than_its_quantity_is_found():
+    doc, names = inspect.getdoc(calc.outer_diameter_mm), ["french"]
+    assert faults(doc, names, "outer_diameter_mm") == []
+    wrong = doc.replace("[mm]", "[cm]")
+    assert faults(wrong, names, "outer_diameter_mm") == ["the return is in mm, not in cm"]
+
+
+@pytest.mark.parametrize(
+    "name",
+    [name for name, row in tables.limits().items() if row.symbol and name not in OF_THE_FIELD],
+)
+def test_a_symbol_stands_in_an_equation_of_what_takes_or_returns_the_quantity(name):
+    docs = [
+        inspect.getdoc(function)
+        for function in FUNCTIONS
+        if name in {function.__name__, *inspect.signature(function).parameters}
+    ]
+    symbol = re.escape(tables.limits()[name].symbol)
+    equations = " ".join(equation for doc in docs for equation in re.findall("`[^`]*`", doc))
+    assert re.search(rf"(?<![\w']){symbol}(?![\w'])", equations)
 
 
 def test_a_parameter_without_a_description_is_found():

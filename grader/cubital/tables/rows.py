@@ -61,11 +61,13 @@ class Limit(NamedTuple):
     """What a quantity may be: impossible outside low..high, implausible outside usual.
 
     Set by the course, so that a slip of unit or of decimal point shows; none is a clinical limit.
+    ``symbol`` is the one of the equations, empty where they write the quantity's words.
     """
 
     topic: str
     name: str
     quantity: str
+    symbol: str
     unit: str
     low: float
     high: float
