@@ -148,11 +148,11 @@ TOPICS = {
         "skin_colour_class",
         "skin_layers",
     ),
-    "light.skin_reach": ("skin_deepest_visible_mm",),
     "light.skin_visibility": (
         "VeinAndArtery",
         "skin_apparent_width_mm",
         "skin_brightness_share",
+        "skin_deepest_visible_mm",
         "skin_vein_contrast",
         "vein_and_artery_contrast",
     ),

@@ -89,7 +89,7 @@ def _by_power(row: light.Scattering, relative: Number) -> Number:
 
 
 def _by_rayleigh_mie(row: light.Scattering, relative: Number) -> Number:
-    rayleigh = row.rayleigh_share * relative**-4  # 4: particles much smaller than a wavelength
+    rayleigh = row.rayleigh_share * relative**-4  # particles much smaller than a wavelength
     mie = (1 - row.rayleigh_share) * relative**-row.mie_b
     return row.mie_a_per_cm * (rayleigh + mie) / MM_PER_CM
 

@@ -41,7 +41,7 @@ def _by_series(k: np.ndarray, eccentricity: np.ndarray) -> np.ndarray:
     terms = 2 * n * np.exp(-2 * n * beta[..., None]) / apart
     fourfold = 4 * c**2 * m2  # 4 c^2 M^2 of the formula
     inner = fourfold / (beta - alpha) + 2 * fourfold * terms.sum(axis=-1)
-    return 1 - k**4 - inner  # 4: fourth power of the radius
+    return 1 - k**4 - inner
 
 
 @checked

@@ -377,5 +377,5 @@ def annulus_flow_share(ratio: Number) -> Number:
     k = np.asarray(ratio)
     inside = (k > 0) & (k < 1)
     safe = np.where(inside, k, 0.5)
-    share = 1 - safe**4 - (1 - safe**2) ** 2 / -np.log(safe)  # 4: fourth power of the radius
+    share = 1 - safe**4 - (1 - safe**2) ** 2 / -np.log(safe)
     return plain(np.where(inside, np.clip(share, 0, 1), np.where(k > 0, 0.0, 1.0)))

@@ -216,14 +216,8 @@ def _thin(exits, s):
 
 @compiled()
 def trace(photons, seeds, media, layers, veins, outside, window, tally, exits):
-    """Follow photons to their ends; add their fates to `tally`; return how many `exits` hold.
-
-    Examples
-    --------
-    >>> callable(trace)
-    True
-    """
-    s = (seeds[0], seeds[1], seeds[2], seeds[3])  # 3: the state has four words
+    """Follow photons to their ends; add their fates to `tally`; return how many `exits` hold."""
+    s = (seeds[0], seeds[1], seeds[2], seeds[3])
     n_layers, n_media = len(layers), len(media)
     stack, paths = np.zeros((STACK, PATHS + n_media)), np.zeros(n_media)
     listed, one_in = 0, 1.0

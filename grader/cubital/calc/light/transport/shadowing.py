@@ -1,7 +1,7 @@
 # ruff: noqa: PLR0912, PLR0915, PLR0917 - compiled as one piece, by position
 """The compiled core of vein shadows: one photon's path, and many veins laid across it.
 
-Loaded on use by `visibility`, for it needs numba. Under broad even light nothing depends on the
+Loaded on use by `dimming`, for it needs numba. Under broad even light nothing depends on the
 place across the skin, so each path may be shifted until it leaves at the pixel looked at. The
 same paths therefore serve every depth, diameter and place of a vein: its absorption dims a path
 by the length inside, and its reduced scattering by the ratio of the path's chances.
@@ -15,7 +15,7 @@ from cubital.calc.light.transport.photons import _free_path, _fresnel, _next, _t
 from cubital.calc.shared.compiling import compiled
 
 STEPS = 200_000  # a path longer than this many steps is given up and counted
-BOTTOM, SCATTERING, ANISOTROPY, INDEX, ABSORPTION = range(5)  # 5: columns of a layer
+BOTTOM, SCATTERING, ANISOTROPY, INDEX, ABSORPTION = range(5)
 CENTRE_Z, RADIUS = range(2)
 
 
@@ -24,11 +24,6 @@ def _walk(s, layers, outside, xs, zs, ways, places):
     """Follow one photon until it leaves; return the state, steps, layer of exit and cosine.
 
     The cosine outside is 0 for a photon that was absorbed, left below or was given up (-1).
-
-    Examples
-    --------
-    >>> callable(_walk)
-    True
     """
     x, z, ux, uy, uz, layer = 0.0, 0.0, 0.0, 0.0, 1.0, 0
     last = len(layers) - 1
@@ -109,13 +104,8 @@ def cast(
     the veins' own, a scattering of 0 meaning that of the surroundings. Returns the sum of weights
     by set; the sum of losses by set, scattering, absorption, vein and place; and the photons that
     were given up.
-
-    Examples
-    --------
-    >>> callable(cast)
-    True
     """
-    s = (seeds[0], seeds[1], seeds[2], seeds[3])  # 3: the last of four words of state
+    s = (seeds[0], seeds[1], seeds[2], seeds[3])
     xs, zs, ways = np.zeros(STEPS), np.zeros(STEPS), np.zeros(STEPS)
     places = np.zeros(STEPS, np.int64)
     n_layers, n_sets = len(layers), len(backgrounds)
