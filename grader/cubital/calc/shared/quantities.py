@@ -5,12 +5,14 @@ import inspect
 import math
 import reprlib
 from collections.abc import Callable, Mapping
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args, overload
 
 import numpy as np
 
 from cubital import tables
 from cubital.calc.shared.units import Number
+
+Calculation = TypeVar("Calculation", bound=Callable[..., Any])
 
 LARGEST_SHOWN = 10**15  # a whole number beyond is shown by its power of ten
 
@@ -195,6 +197,12 @@ def single_whole(quantity: str, value: Any) -> int:
     return int(whole(quantity, single(quantity, value)))
 
 
+@overload
+def checked(function: Calculation, /) -> Calculation: ...
+@overload
+def checked(
+    *names: str, form: Callable[..., Any] = ..., **quantities: str
+) -> Callable[[Calculation], Calculation]: ...
 def checked(*names: Any, form: Callable[..., Any] = check, **quantities: str) -> Any:
     """Return a decorator that checks a function's arguments before the function runs.
 
