@@ -103,7 +103,8 @@ STATED = {
             100 * inserted().ratio,
             inserted("24-19", 30).in_vein_mm,
         ),
-        "the order in 4.8 minutes": (inserted().order_time_min,),
+        "let the order through in 4.8 minutes": (inserted().order_time_min,),
+        "set to the 30 minutes of the order": (WHO.order_min,),
         "at 25 degrees takes 33.9 %, within the limit, and has 17.9 mm": (
             25,
             100 * inserted("22-25", 25).ratio,

@@ -13,6 +13,7 @@ from cubital.explore.patient.follow_up import PatientFollowUp
 from cubital.explore.patient.insertion import PatientInsertion
 from cubital.explore.patient.read_back import PatientReadBack, read_back_table
 from cubital.items.patient.case import GOOD, MEND, STOP
+from cubital.items.patient.case_insertion import insertion_steps
 from cubital.scene.truth import truth
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -68,7 +69,6 @@ def test_with_every_choice_safe_nothing_is_missing(phase):
         (PatientAssessment, {"vein": "C"}),
         (PatientAssessment, {"asked": "none"}),
         (PatientAssessment, {"cleaned": "chlorhexidine"}),
-        (PatientInsertion, {"vein": "C"}),
         (PatientInsertion, {"attempt": 3}),
         (PatientInsertion, {"attempt": 4}),
         (PatientInsertion, {"after_blood": "straight"}),
@@ -84,6 +84,24 @@ def test_one_critical_choice_outweighs_all_that_went_well(phase, change):
     assert n.stops == 1
     assert not n.safe
     assert n.verdict == "Stop: 1 not acceptable, whatever else went well"
+
+
+@pytest.mark.parametrize("after_blood", ["lower", "slide", "straight", "bed"])
+def test_in_an_artery_nothing_is_as_it_should_be_and_blood_means_out_and_press(after_blood):
+    n = numbers(PatientInsertion, vein="C", after_blood=after_blood)
+    steps = {row.name: row for row in insertion_steps(n)}
+    assert not any(row.verdict == GOOD for row in steps.values())
+    blood = steps["When blood shows"]
+    assert blood.verdict == STOP
+    assert "needle and catheter out, press firmly for 5 to 10 minutes" in blood.safer
+    assert n.stops == 3
+
+
+def test_the_size_names_the_rate_of_the_order_and_not_how_fast_it_could_run():
+    # the order: 100 mL over 30 min
+    _, note = step(PatientInsertion, "Size")
+    assert "over 30\xa0min: set that rate" in note
+    assert "soonest" not in note
 
 
 @pytest.mark.parametrize("how", ["picture", "tourniquet", "eye", "none"])
@@ -337,7 +355,7 @@ class Cells(HTMLParser):
 def test_the_read_back_follows_the_choices_and_names_what_is_not_acceptable():
     one = OnePatient()
     read_back = PatientReadBack(one)
-    assert "Stop: 4 not acceptable" in read_back.value
+    assert "Stop: 6 not acceptable" in read_back.value
     for name, value in SAFE.items():
         setattr(one, name, value)
     assert "Go on: nothing is missing" in read_back.value

@@ -27,6 +27,20 @@ ESCALATE = (
     "central line; in an emergency, bone."
 )
 
+IN_AN_ARTERY = {
+    "lower": "The blood is an artery's, bright and in beats, and the catheter goes on into it.",
+    "slide": "The blood is an artery's, bright and in beats, and the catheter slides into it.",
+    "straight": "Through the artery's far wall: it bleeds on both sides, on a thinner longer.",
+    "bed": "An artery bleeds, and the next hand finds the needle.",
+}
+"""What each way to go on leads to where the vessel pulsates."""
+ARTERY_FIRST = (
+    "Stop: inject nothing, tourniquet off, needle and catheter out, press firmly for 5 to 10 "
+    "minutes or longer; then pulse, colour and warmth of the hand, and again later."
+)
+
+NOT_HERE = "It is an artery: choose a vein first."
+
 NOT_RECKONED = (
     "The chance is not reckoned: the ward's count is of catheters within the local limit."
 )
@@ -180,10 +194,12 @@ def _size(n: InsertionNumbers) -> Step:
     limit = tables.profile().ratio_limit
     leads = (
         f"Takes {percent(n.ratio, 1)} of the vein (local limit {percent(limit)}); nominal "
-        f"{measure(n.flow_ml_per_min, 'mL/min', 0)}, so the order runs in "
-        f"{measure(n.order_time_min, 'min', 1)} at the soonest."
+        f"{measure(n.flow_ml_per_min, 'mL/min', 0)}, enough for the order, which is to run over "
+        f"{measure(patient().order_min, 'min', 0)}: set that rate."
     )
     name, choice = "Size", catheter_words()[n.catheter]
+    if patient().veins[n.vein].pulsates:
+        return Step(name, choice, leads, MEND, NOT_HERE)
     if n.ratio > limit:
         return Step(name, choice, leads, MEND, "A thinner catheter or a wider vein.")
     return Step(name, choice, leads, GOOD)
@@ -198,6 +214,8 @@ def _lies(n: InsertionNumbers) -> Step:
         f"Far wall {measure(n.room_mm, 'mm', 1)} behind the near one."
     )
     name, choice = "Length and angle", measure(n.insertion_angle_deg, "degrees", 0)
+    if patient().veins[n.vein].pulsates:
+        return Step(name, choice, leads.replace("in the vein", "in the artery"), MEND, NOT_HERE)
     if n.in_vein_mm > n.straight_mm:
         safer = f"Only {measure(n.straight_mm, 'mm', 0)} are straight: a shorter catheter."
         return Step(name, choice, leads, MEND, safer)
@@ -209,6 +227,8 @@ def _lies(n: InsertionNumbers) -> Step:
 
 def _when_blood(n: InsertionNumbers) -> Step:
     key = n.after_blood
+    if patient().veins[n.vein].pulsates:
+        return Step("When blood shows", AFTER_BLOOD[key], IN_AN_ARTERY[key], STOP, ARTERY_FIRST)
     room = measure(n.lowered_room_mm, "mm", 1)
     lead = measure(n.needle_lead_mm, "mm", 0)
     leads, verdict, safer = {
@@ -236,11 +256,12 @@ def _attempts(n: InsertionNumbers) -> Step:
         f"This attempt {percent(n.chance_here)}, within the {limit} allowed "
         f"{percent(n.chance_allowed)}."
     )
-    if patient().veins[n.vein].pulsates:
-        leads = "No attempt on an artery ends in a vein."
-    elif not n.is_reckoned:
-        leads = NOT_RECKONED
     name, choice = "Attempt", f"number {number}"
+    if patient().veins[n.vein].pulsates:
+        leads = f"No attempt on an artery ends in a vein; local policy allows {limit} in all."
+        return Step(name, choice, leads, STOP, "Another vessel, after pressing; or hand on.")
+    if not n.is_reckoned:
+        leads = NOT_RECKONED
     if number > limit:
         here = f" This attempt: {percent(n.chance_here)}." if n.is_reckoned else ""
         leads = f"Local policy allows {limit}.{here}"
