@@ -48,6 +48,8 @@ def test_one_quantity_however_it_is_written(typed, unit, number):
         ("", "mm", "Nothing is typed yet"),
         ("wide", "mm", "is not a number"),
         ("2.5", "mm", "The unit is missing"),
+        ("5h46", "h", "“5h46” ends in a number without a unit. Type every unit, as in 2 h 30 min."),
+        ("8 h 20", "h", "ends in a number without a unit"),
         ("2.5 mL", "mm", "does not measure this. The answer is a length"),
         ("3.3 mm", "Fr", "The answer is a French size"),
         ("0.4 mm", "", "The answer is a ratio"),

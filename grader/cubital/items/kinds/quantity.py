@@ -182,6 +182,10 @@ def read_quantity(typed: str, unit: str) -> Quantity:
             f"That is longer than {_MAX_LENGTH} characters. Type one number{_with_unit(unit)}."
         )
     parts = _parts(text, unit)
+    if len(parts) > 1 and not parts[-1][1]:  # 5h46: its hours must not be dropped
+        raise UnreadableAnswerError(
+            f"“{text}” ends in a number without a unit. Type every unit, as in 2 h 30 min."
+        )
     total = sum(_in_unit(number, spelled, unit) for number, spelled in parts)
     return Quantity(float(total), typed.strip(), bare=not any(spelled for _, spelled in parts))
 
