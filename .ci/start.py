@@ -22,12 +22,12 @@ from pathlib import Path
 CHECKOUT = Path(__file__).resolve().parents[1]
 ENVIRONMENT = CHECKOUT / ".venv"
 LOCK = CHECKOUT / "requirements.lock"
-# Three files of tests at a time, also on two cores: a browser's tests mostly wait for it. Each
-# file's own stay together and share what they set up, and they go in the order of their names, so
-# that the browser's are not the last; the long ones go singly, since a file of them may take longer
-# than all others together.
-AT_ONCE = ("--numprocesses", "3", "--dist", "loadfile", "--no-loadscope-reorder")
-LONG_AT_ONCE = ("--numprocesses", "3", "--dist", "worksteal", "--long", "-m", "long")
+# Two files of tests at a time: with three, on two cores, a page can wait for its kernel so long
+# that it gives up. Each file's own stay together and share what they set up, and they go in the
+# order of their names, so that the browser's are not the last; the long ones go singly, since a
+# file of them may take longer than all others together.
+AT_ONCE = ("--numprocesses", "2", "--dist", "loadfile", "--no-loadscope-reorder")
+LONG_AT_ONCE = ("--numprocesses", "2", "--dist", "worksteal", "--long", "-m", "long")
 LONG_CHECKS: tuple[tuple[str, ...], ...] = (("repeat_published.py",), ("mutants.py",))
 DEBIAN_PACKAGES = {"chromium": "chromium"}  # what a test needs on the path -> who ships it
 

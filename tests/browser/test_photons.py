@@ -58,7 +58,7 @@ def test_the_button_fills_the_bar_and_shows_contrasts_with_their_errors(page, ph
     assert page.evaluate(FAULTS, EXPLORER) == []
     assert axe_faults(page, EXPLORER) == []
     photons.get_by_role("combobox").select_option(index=1)
-    expect(readings).to_contain_text("not run yet")
+    expect(readings).to_contain_text("not run yet", timeout=PATIENT_MS)
     button.press("Enter")
     expect(readings).to_contain_text("±", timeout=PATIENT_MS)
     expect(photons.locator("svg text", has_text="Run 2, 8,000 photons")).to_be_attached()

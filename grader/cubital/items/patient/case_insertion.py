@@ -258,7 +258,7 @@ def _attempts(n: InsertionNumbers) -> Step:
     )
     name, choice = "Attempt", f"number {number}"
     if patient().veins[n.vein].pulsates:
-        leads = f"No attempt on an artery ends in a vein; local policy allows {limit} in all."
+        leads = f"Attempt {number} of {limit} allowed: none on an artery ends in a vein."
         return Step(name, choice, leads, STOP, "Another vessel, after pressing; or hand on.")
     if not n.is_reckoned:
         leads = NOT_RECKONED
