@@ -93,7 +93,8 @@ def test_in_an_artery_nothing_is_as_it_should_be_and_blood_means_out_and_press(a
     assert not any(row.verdict == GOOD for row in steps.values())
     blood = steps["When blood shows"]
     assert blood.verdict == STOP
-    assert "needle and catheter out, press firmly for 5 to 10 minutes" in blood.safer
+    assert "inject nothing, tourniquet off. Take the needle out and press firmly" in blood.safer
+    assert "a wide catheter already in: leave it, call for help" in blood.safer
     assert n.stops == 3
 
 

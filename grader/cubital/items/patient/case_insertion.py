@@ -30,15 +30,10 @@ ESCALATE = (
 IN_AN_ARTERY = {
     "lower": "The blood is an artery's, bright and in beats, and the catheter goes on into it.",
     "slide": "The blood is an artery's, bright and in beats, and the catheter slides into it.",
-    "straight": "Through the artery's far wall: it bleeds on both sides, on a thinner longer.",
+    "straight": "Through its far wall: it bleeds on both sides, and a blood thinner lets it go on.",
     "bed": "An artery bleeds, and the next hand finds the needle.",
 }
 """What each way to go on leads to where the vessel pulsates."""
-ARTERY_FIRST = (
-    "Stop: inject nothing, tourniquet off, needle and catheter out, press firmly for 5 to 10 "
-    "minutes or longer; then pulse, colour and warmth of the hand, and again later."
-)
-
 NOT_HERE = "It is an artery: choose a vein first."
 
 NOT_RECKONED = (
@@ -228,7 +223,8 @@ def _lies(n: InsertionNumbers) -> Step:
 def _when_blood(n: InsertionNumbers) -> Step:
     key = n.after_blood
     if patient().veins[n.vein].pulsates:
-        return Step("When blood shows", AFTER_BLOOD[key], IN_AN_ARTERY[key], STOP, ARTERY_FIRST)
+        safer = " ".join(calc.first_actions("arterial_puncture").steps)
+        return Step("When blood shows", AFTER_BLOOD[key], IN_AN_ARTERY[key], STOP, safer)
     room = measure(n.lowered_room_mm, "mm", 1)
     lead = measure(n.needle_lead_mm, "mm", 0)
     leads, verdict, safer = {
