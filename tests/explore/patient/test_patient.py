@@ -91,6 +91,8 @@ def test_in_an_artery_nothing_is_as_it_should_be_and_blood_means_out_and_press(a
     n = numbers(PatientInsertion, vein="C", after_blood=after_blood)
     steps = {row.name: row for row in insertion_steps(n)}
     assert not any(row.verdict == GOOD for row in steps.values())
+    assert "none failed" not in steps["Length and angle"].leads_to
+    assert "rate" not in steps["Size"].leads_to
     blood = steps["When blood shows"]
     assert blood.verdict == STOP
     assert "inject nothing, tourniquet off. Take the needle out and press firmly" in blood.safer

@@ -194,7 +194,7 @@ def _size(n: InsertionNumbers) -> Step:
     )
     name, choice = "Size", catheter_words()[n.catheter]
     if patient().veins[n.vein].pulsates:
-        return Step(name, choice, leads, MEND, NOT_HERE)
+        return Step(name, choice, f"Takes {percent(n.ratio, 1)} of the vessel.", MEND, NOT_HERE)
     if n.ratio > limit:
         return Step(name, choice, leads, MEND, "A thinner catheter or a wider vein.")
     return Step(name, choice, leads, GOOD)
@@ -210,7 +210,8 @@ def _lies(n: InsertionNumbers) -> Step:
     )
     name, choice = "Length and angle", measure(n.insertion_angle_deg, "degrees", 0)
     if patient().veins[n.vein].pulsates:
-        return Step(name, choice, leads.replace("in the vein", "in the artery"), MEND, NOT_HERE)
+        leads = f"{inside} would lie in the artery."
+        return Step(name, choice, leads, MEND, NOT_HERE)
     if n.in_vein_mm > n.straight_mm:
         safer = f"Only {measure(n.straight_mm, 'mm', 0)} are straight: a shorter catheter."
         return Step(name, choice, leads, MEND, safer)
