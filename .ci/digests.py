@@ -155,7 +155,7 @@ def _judged(item: Any, values: Mapping[str, Any], truth: Any, typed: Any) -> Any
         if item.kind == "code":
             return [item.judge_results([values], answer["results"]), item.in_words(values, answer)]
         if truth is not None:
-            return [item.judge_seen(values, answer, truth), item.in_words(values, answer)]
+            return [item.judge(values, answer, truth), item.in_words(values, answer)]
         return [answer, item.judge(values, answer), item.in_words(values, answer)]
     except Exception as error:  # the error is what is compared
         return [type(error).__name__, str(error)]

@@ -134,16 +134,15 @@ def marked(read: Read, folder: Path) -> Marked:
 
 def _result(read: Read, item: Item, values: Values, folder: Path) -> ItemResult:
     release = release_of(read.worksheet)
+    question = release.question(item, read.learner, NAME)
     if read.answer == "":
-        return mark(release, item, read.learner, None)
+        return mark(question, None)
     if isinstance(item, CodeItem):
         run = _tried(item, values, str(read.answer))
-        return mark_code(release, item, read.learner, run, NAME)
+        return mark_code(question, run)
     beside = AnswerStore(folder / read.learner / read.worksheet, release, read.learner)
     entry = beside.save(item, typed(item, values, read.answer))
-    return mark(
-        release, item, read.learner, entry, lambda name: rendered(read.worksheet, name).truth
-    )
+    return mark(question, entry, lambda name: rendered(read.worksheet, name).truth)
 
 
 def _tried(item: CodeItem, values: Values, line: str) -> CodeRun:

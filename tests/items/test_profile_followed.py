@@ -84,11 +84,11 @@ def test_key_and_mark_follow_each_figure(name, tmp_path):
     values = own.values(item, "ada")
     answer = item.read(item.solution(values), values)
     entry = Entry("2026-01-01T00:00:00+00:00", values, answer)
-    assert mark(own, item, "ada", entry).outcome == "right"
+    assert mark(own.question(item, "ada"), entry).outcome == "right"
     # read again, after the folder's figure is another one: the release stands
     (tmp_path / tables.PROFILE_FILE).write_text("[policy]\nratio_limit = 0.5\n", encoding="utf-8")
-    assert mark(read_release(tmp_path), item, "ada", entry).outcome == "right"
-    assert mark(new_release("autumn", worksheet), item, "ada", entry).outcome == "refused"
+    assert mark(read_release(tmp_path).question(item, "ada"), entry).outcome == "right"
+    assert mark(new_release("autumn", worksheet).question(item, "ada"), entry).outcome == "refused"
 
 
 def test_the_stated_depth_is_the_slip_that_is_told(tmp_path):

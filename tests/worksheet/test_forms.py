@@ -166,12 +166,12 @@ def test_marks_on_every_fork_are_right_and_one_too_many_costs_its_share(desk, po
     assert f"Right. {len(there)} of {len(there)} found" in form.status
     form._receive(form, {"reveal": True}, [])
     assert sorted(form.there) == sorted(there)
-    judged = FORKS.judge_seen(
+    judged = FORKS.judge(
         {"picture": "aaaa"}, {"marks": [*there, [5, 5]]}, truth(pool, "bifurcation")
     )
     assert judged.points == pytest.approx(2 * len(there) / (len(there) + 1), abs=0.01)
     assert judged.slip == "invented"
-    fewer = FORKS.judge_seen({"picture": "aaaa"}, {"marks": there[1:]}, truth(pool, "bifurcation"))
+    fewer = FORKS.judge({"picture": "aaaa"}, {"marks": there[1:]}, truth(pool, "bifurcation"))
     assert fewer.slip == "missed"
     assert "passes over it" in fewer.message
 
@@ -200,7 +200,7 @@ def test_a_series_is_marked_by_what_when_and_where(desk, pool):
         (right | {"frame": None, "mark": None}, 2),
         ({"what": "no-change"}, 0),
     ):
-        assert SERIES.judge_seen(SEEN, SERIES.read(answer, SEEN), told).points == points
+        assert SERIES.judge(SEEN, SERIES.read(answer, SEEN), told).points == points
     form.enter({"what": "bruise", "frame": 40})
     assert "The frame is 40: it must be a whole number from 0 to 39" in form.status
     form.enter({"what": "", "frame": 4})
@@ -210,8 +210,8 @@ def test_a_series_is_marked_by_what_when_and_where(desk, pool):
 def test_where_no_frame_shows_it_that_alone_gives_all(pool):
     told = truth(pool, "series-haematoma")
     hidden = told | {"events": [told["events"][0] | {"visible": False}]}
-    assert SERIES.judge_seen(SEEN, SERIES.read({"what": "no-change"}, SEEN), hidden).points == 4
-    wrong = SERIES.judge_seen(SEEN, SERIES.read({"what": "bruise"}, SEEN), hidden)
+    assert SERIES.judge(SEEN, SERIES.read({"what": "no-change"}, SEEN), hidden).points == 4
+    wrong = SERIES.judge(SEEN, SERIES.read({"what": "bruise"}, SEEN), hidden)
     assert (wrong.points, wrong.slip) == (0, "not-no-change")
 
 

@@ -76,6 +76,7 @@ def _picture(
     if workspace is None or not (isinstance(item, PictureItem) and release.pictures.get(item.id)):
         return None, None
     pool = pictures.pool_folder(workspace, release.worksheet, release.name)
-    form = item.form(release.values(item, learner))
+    values = release.values(item, learner)
+    form, key = item.form(values), item.key(values)
     told = pictures.truths(pool)(form.picture)
-    return told["truth"], pictures.shown(item, form, None, told, pictures.frames(pool, form))
+    return told["truth"], pictures.shown(form, key, None, told, pictures.frames(pool, form))

@@ -3,15 +3,13 @@
 import functools
 
 from cubital import tables
-from cubital.items import Item
 from cubital.tables.course import lessons
 
 
-def where_to_read(item: Item) -> str:
+def where_to_read(item_id: str, section: str) -> str:
     """Name the section that teaches an item, and its lesson where an objective tells it."""
-    lesson = _lesson_titles().get(item.id)
-    section = f"“{item.section}”"
-    return f"{section} in the lesson {lesson}" if lesson else f"{section} in the lesson"
+    lesson = _lesson_titles().get(item_id)
+    return f"“{section}” in the lesson {lesson}" if lesson else f"“{section}” in the lesson"
 
 
 @functools.cache

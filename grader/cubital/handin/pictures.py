@@ -21,6 +21,7 @@ from cubital.handin.files import read_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
 from cubital.items import Item, PictureForm, PictureItem
+from cubital.items.kinds.pictured import PictureKey
 from cubital.scene import NOTICE
 from cubital.scene.files import picture_files, planning
 
@@ -213,8 +214,8 @@ def described(told: Sealed) -> str:
 
 
 def shown(
-    item: PictureItem,
     form: PictureForm,
+    key: PictureKey,
     answer: Mapping[str, Any] | None,
     told: Sealed,
     pixels: np.ndarray,
@@ -226,8 +227,8 @@ def shown(
     from PIL import Image, ImageDraw  # noqa: PLC0415 - on use
 
     truth = told["truth"]
-    there, marked = item.there(truth), form.marks(answer or {})
-    frame, happening = item.frame_to_show(truth), item.happening(truth)
+    there, marked = key.there(form, truth), form.marks(answer or {})
+    frame, happening = key.frame_to_show(truth), key.happening(truth)
     image = Image.fromarray(pixels[frame]).convert("RGB")
     scale = _SHOWN_PX / image.width
     image = image.resize((_SHOWN_PX, round(image.height * scale)))

@@ -8,6 +8,7 @@ from typing import Any
 from cubital import items, tables
 from cubital.handin.files import read_json, write_json, write_text
 from cubital.handin.own import OwnFile, check_sum, read_sources, released_item
+from cubital.handin.questions import Question
 from cubital.items import Item
 
 FILE = "release.json"
@@ -54,6 +55,12 @@ class Release:
     def values(self, item: Item, learner: str) -> dict[str, Any]:
         """Draw the values that this learner is asked about."""
         return item.values(self.name, learner, self.policy, self.pictures.get(item.id, ()))
+
+    def question(self, item: Item, learner: str, seal: str = "") -> Question:
+        """Return an item as this learner is asked it; ``seal`` fixes what is hidden of its key."""
+        values = self.values(item, learner)
+        described = item.id in self.described
+        return Question(item.form(values), item.key(values, seal=seal), values, described)
 
     def listed(self) -> list[Item]:
         """Return the release's items; one of another version raises with what to do."""

@@ -9,7 +9,10 @@ from typing import Any, NamedTuple, get_args, get_type_hints
 
 from cubital.handin.files import read_json, write_json
 from cubital.handin.mending import where_to_read
-from cubital.items import CodeItem, Item, Judgement, TextItem
+from cubital.handin.questions import Question
+from cubital.items.kinds.code import CodeForm
+from cubital.items.kinds.form import Form
+from cubital.items.kinds.key import Judgement
 
 FORMAT = "cubital-result/1"
 
@@ -145,9 +148,8 @@ def _is_a(value: Any, kind: Any) -> bool:
 
 
 def item_result(
-    item: Item,
+    question: Question,
     judgement: Judgement,
-    values: Mapping[str, Any],
     answer: Mapping[str, Any] | None,
     confidence: float | None = None,
     *,
@@ -157,29 +159,30 @@ def item_result(
 
     A text that is refused waits for a person, like any other text: nbgrader asks for it too.
     """
+    form = question.form
     refused = judgement.outcome == REFUSED
-    waits = judgement.outcome == WAITING or (refused and isinstance(item, TextItem))
+    waits = judgement.outcome == WAITING or (refused and form.by_hand)
     return ItemResult(
-        item=item.id,
+        item=form.id,
         outcome=judgement.outcome,
         points=None if waits else judgement.points,
-        max_points=item.points,
+        max_points=form.points,
         message=judgement.message,
-        answer="" if answer is None else _saved(item, values, answer),
+        answer="" if answer is None else _saved(form, answer),
         slip=judgement.slip,
-        route=item.route_to(values) if values else "",
+        route=question.key.route,
         confidence=confidence,
         misconception=judgement.misconception,
         action=action,
-        is_text=isinstance(item, TextItem),
+        is_text=form.by_hand,
     )
 
 
-def _saved(item: Item, values: Mapping[str, Any], answer: Mapping[str, Any]) -> str:
+def _saved(form: Form, answer: Mapping[str, Any]) -> str:
     """Say a saved answer in words, of whatever form it is."""
     try:
-        return item.in_words(values, answer) or _EMPTY
-    except Exception:  # whatever another form than the item's makes of it
+        return form.in_words(answer) or _EMPTY
+    except Exception:  # whatever another form than this makes of it
         return _as_it_is(answer)
 
 
@@ -193,11 +196,11 @@ def _as_it_is(answer: Mapping[str, Any]) -> str:
     return words if len(words) <= _LONGEST_SAVED else f"{words[:_LONGEST_SAVED]} …"
 
 
-def feedback(item: Item, result: ItemResult, question: str) -> list[Row]:
+def feedback(question: Question, result: ItemResult) -> list[Row]:
     """Return the rows of the feedback on one item."""
     rows = [
-        Row("Question", question),
-        Row("Your answer", result.answer or _no_answer(item, result)),
+        Row("Question", question.form.question),
+        Row("Your answer", result.answer or _no_answer(question.form, result)),
         Row("Mark", mark_in_words(result)),
         Row("Why", result.message),
     ]
@@ -207,8 +210,8 @@ def feedback(item: Item, result: ItemResult, question: str) -> list[Row]:
         rows.append(Row("The way to it", result.route))
     if result.confidence is not None:
         rows.append(Row("How sure you were", f"{100 * result.confidence:.0f} %"))
-    if _lost(item, result):
-        rows.append(Row("Read again", where_to_read(item)))
+    if _lost(question.form, result):
+        rows.append(Row("Read again", where_to_read(result.item, question.key.section)))
     return rows
 
 
@@ -220,27 +223,27 @@ def mark_in_words(result: ItemResult) -> str:
     return f"{result.points:g} of {result.max_points:g}{', refused' if refused else ''}"
 
 
-def _no_answer(item: Item, result: ItemResult) -> str:
-    if not isinstance(item, CodeItem):
+def _no_answer(form: Form, result: ItemResult) -> str:
+    if not isinstance(form, CodeForm):
         return "none saved"
     return "no line written" if result.outcome == "blank" else "a line that gave no number"
 
 
-def _lost(item: Item, result: ItemResult) -> bool:
-    if isinstance(item, TextItem):
+def _lost(form: Form, result: ItemResult) -> bool:
+    if form.by_hand:
         return result.points is not None and result.points < result.max_points
     return result.outcome in {"slip", "wrong", "blank"}
 
 
-def as_text(item: Item, result: ItemResult, question: str) -> str:
+def as_text(question: Question, result: ItemResult) -> str:
     """Write the feedback on one item as plain text."""
-    return "\n".join(f"{label}: {words}" for label, words in feedback(item, result, question))
+    return "\n".join(f"{label}: {words}" for label, words in feedback(question, result))
 
 
-def as_html(item: Item, result: ItemResult, question: str) -> str:
+def as_html(question: Question, result: ItemResult) -> str:
     """Write the feedback on one item as HTML, with everything escaped."""
     rows = "".join(
         f"<dt>{escape(label)}</dt><dd>{escape(words)}</dd>"
-        for label, words in feedback(item, result, question)
+        for label, words in feedback(question, result)
     )
     return f'<dl class="cubital-feedback cubital-{escape(result.outcome)}">{rows}</dl>'

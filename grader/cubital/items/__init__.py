@@ -5,11 +5,12 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import TYPE_CHECKING
 
-from cubital.items.kinds import KINDS, form_of
-from cubital.items.kinds.base import Item, Judgement, Mistake, Slip
+from cubital.items.kinds import KINDS, form_of, key_of
+from cubital.items.kinds.base import Item, Mistake, Slip
 from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.code import CodeItem
 from cubital.items.kinds.form import Form
+from cubital.items.kinds.key import Judgement, Key
 from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.ordering import Before, OrderItem, Step
 from cubital.items.kinds.pictured import PictureForm, PictureItem
@@ -30,6 +31,7 @@ __all__ = [
     "Form",
     "Item",
     "Judgement",
+    "Key",
     "Mistake",
     "NumberItem",
     "Option",
@@ -46,6 +48,7 @@ __all__ = [
     "UnreadableAnswerError",
     "find",
     "form_of",
+    "key_of",
     "knowing",
 ]
 

@@ -26,7 +26,7 @@ from cubital.handin.trial import (
     run_as_data,
     try_function,
 )
-from cubital.items import CodeItem, TextItem, find
+from cubital.items import CodeItem, find
 from cubital.worksheet.sitting import Sitting, sitting
 
 
@@ -58,26 +58,24 @@ def _tried(
     here: Sitting, item: CodeItem, function: Callable[..., Any] | None
 ) -> tuple[CodeRun, ItemResult]:
     seal = here.release.name  # no secret is at hand where learners' code runs
-    run = try_function(function, item.cases(here.release.values(item, here.learner), seal))
-    return run, mark_code(here.release, item, here.learner, run, seal)
+    question = here.release.question(item, here.learner, seal)
+    run = try_function(function, item.cases(question.values, seal))
+    return run, mark_code(question, run)
 
 
 def _autograde(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> float | None:
     item = here.release.item(item_id)
-    question = item.ask(here.release.values(item, here.learner))
+    question = here.release.question(item, here.learner)
     entry = here.store.read().last(item_id)
     data = {}
     if isinstance(item, CodeItem):
         run, result = _tried(here, item, function)
         data = {RUN_TYPE: run_as_data(item.id, run)}
     else:
-        result = mark(here.release, item, here.learner, entry, here.truths)
-    shown = {
-        "text/plain": as_text(item, result, question),
-        "text/html": as_html(item, result, question),
-    }
+        result = mark(question, entry, here.truths)
+    shown = {"text/plain": as_text(question, result), "text/html": as_html(question, result)}
     display(shown | data, raw=True)
-    return None if isinstance(item, TextItem) else float(result.points or 0.0)
+    return None if question.form.by_hand else float(result.points or 0.0)
 
 
 def _validate(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> None:

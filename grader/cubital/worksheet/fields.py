@@ -15,7 +15,8 @@ from cubital.handin.mending import where_to_read
 from cubital.handin.release import AT_ONCE
 from cubital.handin.results import ItemResult
 from cubital.handin.reviews import WORKSHEET as REVIEWS
-from cubital.items import AskedBackError, Form, Item, PictureForm, PictureItem
+from cubital.items import AskedBackError, Form, Item, PictureForm
+from cubital.items.kinds.pictured import PictureKey
 from cubital.tables.files import script
 from cubital.worksheet.reviewing import keep_review, waiting_words
 from cubital.worksheet.sitting import Sitting
@@ -64,7 +65,8 @@ class AnswerField(anywidget.AnyWidget):
     def __init__(self, here: Sitting, item: Item) -> None:
         self._here = here
         self._item = item
-        self._form = form = item.form(here.release.values(item, here.learner))
+        self._question = here.release.question(item, here.learner)
+        self._form = form = self._question.form
         fault = ""
         try:
             parts = _parts(here, form)
@@ -140,14 +142,14 @@ class AnswerField(anywidget.AnyWidget):
             return f"{words}, not marked yet."
         if to_do := waiting_words(self._here, self._item):
             return f"{words}. {to_do}"
-        result = mark(self._here.release, self._item, self._here.learner, entry, self._here.truths)
+        result = mark(self._question, entry, self._here.truths)
         return f"{words}. {self._told_at_once(result)}"
 
     def _told_at_once(self, result: ItemResult) -> str:
         words = "Not right yet. " if result.outcome == "slip" else ""
         words += result.message
         if result.outcome in {"slip", "wrong"}:
-            words += f" Read again: {where_to_read(self._item)}."
+            words += f" Read again: {where_to_read(result.item, self._question.key.section)}."
         tries = len(self._here.store.read().items.get(self._item.id, ()))
         if result.route and (result.outcome == "right" or tries >= _TRIES):
             words += f" The way to it: {_sentence(result.route)}"
@@ -173,13 +175,13 @@ class AnswerField(anywidget.AnyWidget):
 
     def _reveal(self) -> None:
         """In practice, once something is answered, show what is there over the picture."""
-        item, form = self._item, self._form
-        if not isinstance(item, PictureItem) or not isinstance(form, PictureForm):
+        form, key = self._form, self._question.key
+        if not isinstance(form, PictureForm) or not isinstance(key, PictureKey):
             return
-        saved = self._here.store.read().last(item.id)
+        saved = self._here.store.read().last(form.id)
         if saved is None or self._here.release.feedback != AT_ONCE:
             return
-        self.there = item.there(self._here.truths(form.picture)["truth"])
+        self.there = key.there(form, self._here.truths(form.picture)["truth"])
 
 
 def field(here: Sitting, item: Item) -> AnswerField:

@@ -35,7 +35,7 @@ def keep_review(here: Sitting, item: Item, entry: Entry, *, final: bool) -> str:
         return ""
     if _rows_are_missing(item, entry):
         return f" {_ROWS}"
-    outcome = mark(here.release, item, here.learner, entry).outcome
+    outcome = mark(here.release.question(item, here.learner), entry).outcome
     try:
         add_review(
             here.folder.parent,

@@ -1,6 +1,6 @@
 """A new kind is a form and a judgement: all else takes it with no change of its own."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
@@ -11,10 +11,11 @@ from cubital.handin.bank import Bank
 from cubital.handin.marks import mark
 from cubital.handin.release import AT_ONCE, new_release, write_release
 from cubital.handin.results import feedback
-from cubital.items import Form, Item, Judgement, Mistake, UnreadableAnswerError, form_of
+from cubital.items import Form, Item, Judgement, Key, Mistake, UnreadableAnswerError, form_of
 from cubital.items.kinds import KINDS, Kind
-from cubital.items.kinds.base import Truth, Values
+from cubital.items.kinds.base import Values
 from cubital.items.kinds.form import Answer
+from cubital.items.kinds.key import Truth
 from cubital.items.kinds.rules import faults
 from cubital.records.bank import page, summary
 from cubital.records.bank.space import space
@@ -44,6 +45,19 @@ class SideForm(Form):
         return f"the {answer['side']} arm"
 
 
+@dataclass(frozen=True, kw_only=True)
+class SideKey(Key):
+    kind: ClassVar[str] = "side"
+
+    right: str
+    why: str
+
+    def _judge(self, form: SideForm, answer: Answer, truth: Truth | None) -> Judgement:
+        if answer["side"] == self.right:
+            return self.judged("right", "Right.")
+        return self.slipped("This is the arm of someone who", "other-arm", self.why)
+
+
 @dataclass(frozen=True)
 class SideItem(Item):
     """Which of two arms; who takes the other one has a reason."""
@@ -62,10 +76,8 @@ class SideItem(Item):
             sides=("left", "right"),
         )
 
-    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
-        if answer["side"] == self.right(values):
-            return self.judged("right", "Right.")
-        return self.slipped("This is the arm of someone who", "other-arm", self.why)
+    def key(self, values: Values, *, seal: str = "") -> SideKey:
+        return SideKey(**self.key_parts(values), right=self.right(values), why=self.why)
 
     def solution(self, values: Values, truth: Truth | None = None) -> str:
         return self.right(values)
@@ -100,7 +112,7 @@ RELEASE = new_release("autumn", "arms", feedback=AT_ONCE, listed=(ARM,))
 @pytest.fixture(autouse=True)
 def registered(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(items.WORKSHEETS, "arms", (ARM,))
-    monkeypatch.setitem(KINDS, SideForm.kind, Kind(SideForm, SideItem))
+    monkeypatch.setitem(KINDS, SideForm.kind, Kind(SideForm, SideKey, SideItem))
 
 
 @pytest.fixture
@@ -127,9 +139,9 @@ def test_it_is_asked_refused_saved_and_shown_again(here: Sitting) -> None:
 def test_it_is_judged_and_explained(here: Sitting) -> None:
     values = RELEASE.values(ARM, "ada.alder")
     entry = here.store.save(ARM, ARM.slip_answers(values)["other-arm"])
-    result = mark(RELEASE, ARM, "ada.alder", entry)
+    result = mark(RELEASE.question(ARM, "ada.alder"), entry)
     assert (result.outcome, result.points, result.slip) == ("slip", 0, "other-arm")
-    rows = dict(feedback(ARM, result, ARM.ask(values)))
+    rows = dict(feedback(RELEASE.question(ARM, "ada.alder"), result))
     assert rows["Your answer"] == f"the {values['fistula']} arm"
     assert rows["Why"] == "This is the arm of someone who passes over the fistula."
 

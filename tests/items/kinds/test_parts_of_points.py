@@ -129,7 +129,7 @@ SERIES = SeriesItem(
     ],
 )
 def test_of_a_series_what_is_worth_half_and_when_and_where_a_quarter_each(frame, mark, points):
-    judgement = SERIES.judge_seen(
+    judgement = SERIES.judge(
         {"picture": "one"}, {"what": "bruise", "frame": frame, "mark": mark}, TRUTH
     )
     assert judgement.points == points
@@ -138,4 +138,4 @@ def test_of_a_series_what_is_worth_half_and_when_and_where_a_quarter_each(frame,
 
 def test_when_and_where_count_only_if_what_is_right():
     answer = {"what": "no-change", "frame": 10, "mark": [200, 150]}
-    assert SERIES.judge_seen({"picture": "one"}, answer, TRUTH).points == 0
+    assert SERIES.judge({"picture": "one"}, answer, TRUTH).points == 0

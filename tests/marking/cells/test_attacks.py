@@ -26,7 +26,7 @@ CASE = {"outer_diameter_mm": 1.2, "vein_diameter_mm": 3.0}  # 1.2 / 3.0 = 0.4
 UNPROTECTED = """
 import json, sys
 from cubital import calc, items
-from cubital.handin import marks
+from cubital.handin import marks, questions
 cell, case = json.load(sys.stdin)
 space = {"calc": calc}
 exec(cell, space)
@@ -36,7 +36,9 @@ print(json.dumps({
     "given": given,
     "judged": item.judge_results([case], [given]).outcome,
     "wanted": item.answer(case),
-    "marked": marks.mark_code(None, item, "ann", None, "seal"),
+    "marked": marks.mark_code(
+        questions.Question(item.form(case), item.key_of(case, [case]), case), None
+    ),
     "close": space["numpy"].isclose(1.0, 2.0),
     "finite": space["math"].isfinite(float("inf")),
 }))

@@ -280,7 +280,7 @@ def test_an_answer_counts_only_where_it_was_asked(play: Play) -> None:
     ).submission.answers
     entry = answers.last("read-forks")
     item = find("read-forks")
-    alone = mark(play.release, item, "cannot-see", entry, play.course.truths(play.release))
+    alone = mark(play.release.question(item, "cannot-see"), entry, play.course.truths(play.release))
     assert alone.outcome == "refused"
     elsewhere = play.course.workspace / "elsewhere"  # where no described version was made
     assert pictures.asked(elsewhere, play.release, answers) == play.release
@@ -316,9 +316,7 @@ def test_nbgraders_own_marking_finds_the_version_by_the_answers(
         here = sitting(folder)
         for item_id in PICTURED:
             row = mark(
-                here.release,
-                find(item_id),
-                learner,
+                here.release.question(find(item_id), learner),
                 here.store.read().last(item_id),
                 here.truths,
             )

@@ -35,10 +35,11 @@ def test_right_gets_all_nothing_none_and_each_slip_loses_its_points(
             answer = json.loads(json.dumps(item.read(typed, values)))  # as it is saved
             return Entry("2031-03-04T09:00:00+00:00", json.loads(json.dumps(values)), answer)
 
-        assert mark(release, item, learner, given(item.solution(values))).points == item.points
-        assert mark(release, item, learner, None).points == 0
+        question = release.question(item, learner)
+        assert mark(question, given(item.solution(values))).points == item.points
+        assert mark(question, None).points == 0
         for key, (typed, stays) in slips(item, values).items():
-            row = mark(release, item, learner, given(typed))
+            row = mark(question, given(typed))
             assert (row.outcome, row.slip) == ("slip", key), (learner, values)
             assert row.points == pytest.approx(stays, abs=0.01)
             named.add(key)

@@ -204,7 +204,7 @@ def answered(worksheet, job):
     else:
         read = words_reader.movement if worksheet == "reading-the-vein" else words_reader.leaking
         given = {"frame": None, "mark": None} | read(words)
-    return item.judge_seen({"picture": job.name}, given, truth_of["truth"]).points / item.points
+    return item.judge({"picture": job.name}, given, truth_of["truth"]).points / item.points
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""The kinds of item, each one module: the learner's form and the educator's judgement.
+"""The kinds of item, each one module: the learner's form, the key, and the item that makes both.
 
 A new kind is a module here and a line in `KINDS`; a field of its own on the page is a function
 in ``worksheet/``, unless one of those there takes its answers.
@@ -8,35 +8,37 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from cubital.items.kinds.base import Item
-from cubital.items.kinds.choice import ChoiceForm, ChoiceItem
-from cubital.items.kinds.code import CodeForm, CodeItem
+from cubital.items.kinds.choice import ChoiceForm, ChoiceItem, ChoiceKey
+from cubital.items.kinds.code import CodeForm, CodeItem, CodeKey
 from cubital.items.kinds.form import Form
-from cubital.items.kinds.number import NumberForm, NumberItem
-from cubital.items.kinds.ordering import OrderForm, OrderItem
-from cubital.items.kinds.placing import PlaceForm, PlaceItem
-from cubital.items.kinds.series import SeriesForm, SeriesItem
-from cubital.items.kinds.tabling import TableForm, TableItem
-from cubital.items.kinds.text import TextForm, TextItem
+from cubital.items.kinds.key import Key
+from cubital.items.kinds.number import NumberForm, NumberItem, NumberKey
+from cubital.items.kinds.ordering import OrderForm, OrderItem, OrderKey
+from cubital.items.kinds.placing import PlaceForm, PlaceItem, PlaceKey
+from cubital.items.kinds.series import SeriesForm, SeriesItem, SeriesKey
+from cubital.items.kinds.tabling import TableForm, TableItem, TableKey
+from cubital.items.kinds.text import TextForm, TextItem, TextKey
 
 
 class Kind(NamedTuple):
-    """The two halves of a kind of item."""
+    """What a kind of item is made of: what is asked, what decides, and what makes the two."""
 
     form: type[Form]
+    key: type[Key]
     item: type[Item]
 
 
 KINDS: dict[str, Kind] = {
-    form.kind: Kind(form, item)
-    for form, item in (
-        (NumberForm, NumberItem),
-        (ChoiceForm, ChoiceItem),
-        (OrderForm, OrderItem),
-        (TableForm, TableItem),
-        (TextForm, TextItem),
-        (CodeForm, CodeItem),
-        (PlaceForm, PlaceItem),
-        (SeriesForm, SeriesItem),
+    form.kind: Kind(form, key, item)
+    for form, key, item in (
+        (NumberForm, NumberKey, NumberItem),
+        (ChoiceForm, ChoiceKey, ChoiceItem),
+        (OrderForm, OrderKey, OrderItem),
+        (TableForm, TableKey, TableItem),
+        (TextForm, TextKey, TextItem),
+        (CodeForm, CodeKey, CodeItem),
+        (PlaceForm, PlaceKey, PlaceItem),
+        (SeriesForm, SeriesKey, SeriesItem),
     )
 }
 
@@ -49,7 +51,22 @@ def form_of(data: Mapping[str, Any]) -> Form:
     ValueError
         There is no such kind, or the data are not of its form; the text names what is wrong.
     """
+    return _kind(data).form.of(data)
+
+
+def key_of(data: Mapping[str, Any]) -> Key:
+    """Return the key that `Key.data` gave, with no item at hand.
+
+    Raises
+    ------
+    ValueError
+        As `form_of` does.
+    """
+    return _kind(data).key.of(data)
+
+
+def _kind(data: Mapping[str, Any]) -> Kind:
     kind = data.get("kind")
     if kind not in KINDS:
         raise ValueError(f"there is no kind {kind!r:.40}; there are: {', '.join(KINDS)}")
-    return KINDS[kind].form.of(data)
+    return KINDS[kind]

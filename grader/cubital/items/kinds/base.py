@@ -8,10 +8,9 @@ from typing import Any, ClassVar
 
 from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.form import Form
-from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.items.kinds.key import Judgement, Key, Truth
 
 Values = Mapping[str, Any]
-Truth = Mapping[str, Any]
 
 # Redraws before an item's author is told that its slips cannot be told apart.
 _MOST_DRAWS = 200
@@ -40,22 +39,6 @@ class Mistake:
     key: str
     leads_to: str
     misconception: str
-
-
-@dataclass(frozen=True)
-class Judgement:
-    """What the marker decides on one answer.
-
-    ``outcome`` is ``right``, ``slip`` (a known mistake), ``wrong``, ``blank``, ``refused``
-    (an answer that is not in the form of this item) or ``waiting`` (for hand-marking).
-    ``misconception`` says what the slip rests on: presumed, until learners say so themselves.
-    """
-
-    outcome: str
-    points: float
-    message: str
-    slip: str | None = None
-    misconception: str = ""
 
 
 @dataclass(frozen=True)
@@ -118,28 +101,27 @@ class Item:
 
     # -------------------------------------------------------------------------- the judgement
 
-    def judged(
-        self, outcome: str, message: str, slip: str | None = None, misconception: str = ""
-    ) -> Judgement:
-        """Return a judgement with all points for ``right`` and none otherwise."""
-        points = self.points if outcome == "right" else 0.0
-        return Judgement(outcome, points, message, slip, misconception)
-
-    def slipped(self, opening: str, key: str, misconception: str) -> Judgement:
-        """Return the judgement of a known mistake; ``opening`` leads up to what it rests on."""
-        return self.judged("slip", f"{opening} {misconception}.", key, misconception)
-
-    def judge(self, values: Values, answer: Mapping[str, Any] | None) -> Judgement:
-        """Mark an answer that `read` returned; anything else is refused with no points."""
-        if answer is None:
-            return self.judged("blank", "Not answered.")
-        try:
-            return self._judge(values, answer)
-        except (KeyError, TypeError, ValueError, UnreadableAnswerError) as error:
-            return self.judged("refused", f"The saved answer is not of this item's form: {error}")
-
-    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
+    def key(self, values: Values, *, seal: str = "") -> Key:
+        """Return what answers at these values are judged by; ``seal`` fixes what is hidden."""
         raise NotImplementedError
+
+    def key_parts(self, values: Values) -> dict[str, Any]:
+        """Return what the keys of all kinds have."""
+        return {
+            "points": self.points,
+            "section": self.section,
+            "route": self.route_to(values),
+            "version": self.version,
+        }
+
+    def judge(
+        self, values: Values, answer: Mapping[str, Any] | None, truth: Truth | None = None
+    ) -> Judgement:
+        """Mark an answer that `read` returned; anything else is refused with no points.
+
+        ``truth`` is that of the picture that the item is about, if it is.
+        """
+        return self.key(values).judge(self.form(values), answer, truth)
 
     # ------------------------------------------------------------------------ what is known
 

@@ -1,11 +1,13 @@
 """One of several options."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, ClassVar
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar, Self
 
-from cubital.items.kinds.base import Item, Judgement, Mistake, Truth, Values, repeated
-from cubital.items.kinds.form import Answer, Form, Offered, keyed
+from cubital.items.kinds.base import Item, Mistake, Values, repeated
+from cubital.items.kinds.form import Answer, Form, keyed, renamed
+from cubital.items.kinds.key import Believed, Judgement, Key, Truth
+from cubital.items.kinds.plain import Offered
 from cubital.items.kinds.quantity import UnreadableAnswerError
 
 _FEWEST_OPTIONS = 4
@@ -50,6 +52,14 @@ class ChoiceForm(Form):
         """Return the options."""
         return {"options": keyed(self.options)}
 
+    def keys(self) -> tuple[str, ...]:
+        """Return the options' keys."""
+        return tuple(option.key for option in self.options)
+
+    def with_keys(self, names: Mapping[str, str]) -> Self:
+        """Return the form with other keys for the options."""
+        return replace(self, options=renamed(self.options, names))
+
     def read(self, typed: Any) -> dict[str, Any]:
         """Return the chosen option's key."""
         if typed not in [option.key for option in self.options]:
@@ -61,6 +71,23 @@ class ChoiceForm(Form):
         for option in self.options:
             if option.key == answer["choice"]:
                 return option.text
+        raise ValueError("the option is not one that this learner was offered")
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChoiceKey(Key):
+    """What is believed by who chooses each option."""
+
+    kind: ClassVar[str] = ChoiceForm.kind
+
+    options: tuple[Believed, ...]
+
+    def _judge(self, form: ChoiceForm, answer: Answer, truth: Truth | None) -> Judgement:
+        for key, misconception in self.options:
+            if key == answer["choice"]:
+                if not misconception:
+                    return self.judged("right", "Right.")
+                return self.slipped(CHOSEN_BY, key, misconception)
         raise ValueError("the option is not one that this learner was offered")
 
 
@@ -82,13 +109,10 @@ class ChoiceItem(Item):
             options=tuple(option.offered for option in self.options(values)),
         )
 
-    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
-        for option in self.options(values):
-            if option.key == answer["choice"]:
-                if option.right:
-                    return self.judged("right", "Right.")
-                return self.slipped(CHOSEN_BY, option.key, option.misconception)
-        raise ValueError("the option is not one that this learner was offered")
+    def key(self, values: Values, *, seal: str = "") -> ChoiceKey:
+        """Return the key at these values."""
+        options = tuple(Believed(one.key, one.misconception) for one in self.options(values))
+        return ChoiceKey(**self.key_parts(values), options=options)
 
     def solution(self, values: Values, truth: Truth | None = None) -> str:
         """Return the right option's key."""

@@ -1,21 +1,20 @@
 """A number with its unit: computed from the learner's values, read in the spelling of the ward."""
 
 import itertools
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Any, ClassVar
+from typing import Any, ClassVar, NamedTuple
 
 from cubital import calc, tables
 from cubital.items.kinds.base import (
     COMES_OUT_WHEN,
-    Judgement,
-    Truth,
     Values,
     plain_number,
     repeated,
 )
 from cubital.items.kinds.computed import TOLERANCES_APART, ComputedItem
 from cubital.items.kinds.form import Answer, Form
+from cubital.items.kinds.key import Judgement, Key, Truth
 from cubital.items.kinds.quantity import (
     MEASURES,
     AskedBackError,
@@ -87,6 +86,35 @@ class NumberForm(Form):
     def saved_as(self, answer: Answer) -> str:
         """Say the number as it was read."""
         return f" as {self.in_words(answer)}"
+
+
+class SlipNumber(NamedTuple):
+    """What a slip leads to, and how far from it an answer is told as that slip."""
+
+    key: str
+    number: float
+    reach: float
+    misconception: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberKey(Key):
+    """The right number, how far off is right still, and what the slips lead to."""
+
+    kind: ClassVar[str] = NumberForm.kind
+
+    right: float
+    tolerance: float
+    slips: tuple[SlipNumber, ...]
+
+    def _judge(self, form: NumberForm, answer: Answer, truth: Truth | None) -> Judgement:
+        number = plain_number(answer["number"])
+        if abs(number - self.right) <= self.tolerance:
+            return self.judged("right", "Right.")
+        for slip in self.slips:
+            if abs(number - slip.number) <= slip.reach:
+                return self.slipped(COMES_OUT_WHEN, slip.key, slip.misconception)
+        return self.judged("wrong", "Not right, and not one of the slips this item knows.")
 
 
 @dataclass(frozen=True)
@@ -163,15 +191,18 @@ class NumberItem(ComputedItem):
             return in_per_cent(number, figures)
         return f"{number:.{figures}g} {self.unit}".strip()
 
-    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
-        number = plain_number(answer["number"])
-        if abs(number - self.answer(values)) <= self.tolerance(values):
-            return self.judged("right", "Right.")
-        for slip in self.slips:
-            value = slip.value(values)
-            if value is not None and abs(number - value) <= self.slip_tolerance(values, value):
-                return self.slipped(COMES_OUT_WHEN, slip.key, slip.misconception)
-        return self.judged("wrong", "Not right, and not one of the slips this item knows.")
+    def key(self, values: Values, *, seal: str = "") -> NumberKey:
+        """Return the key at these values."""
+        why = {slip.key: slip.misconception for slip in self.slips}
+        return NumberKey(
+            **self.key_parts(values),
+            right=float(self.answer(values)),
+            tolerance=float(self.tolerance(values)),
+            slips=tuple(
+                SlipNumber(key, number, float(self.slip_tolerance(values, number)), why[key])
+                for key, number in self.slip_values(values).items()
+            ),
+        )
 
     def solution(self, values: Values, truth: Truth | None = None) -> str:
         """Return the right number as it can be typed."""

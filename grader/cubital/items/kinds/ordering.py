@@ -1,12 +1,14 @@
 """Steps to put in order: what comes before what, and who believes otherwise."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import permutations
-from typing import Any, ClassVar
+from typing import Any, ClassVar, NamedTuple, Self
 
-from cubital.items.kinds.base import Item, Judgement, Mistake, Truth, Values, repeated
-from cubital.items.kinds.form import Answer, Form, Offered, keyed
+from cubital.items.kinds.base import Item, Mistake, Values, repeated
+from cubital.items.kinds.form import Answer, Form, keyed, renamed
+from cubital.items.kinds.key import Judgement, Key, Truth
+from cubital.items.kinds.plain import Offered
 from cubital.items.kinds.quantity import UnreadableAnswerError
 
 
@@ -18,8 +20,7 @@ class Step:
     text: str
 
 
-@dataclass(frozen=True)
-class Before:
+class Before(NamedTuple):
     """A rule: ``first`` comes before ``then``; else someone "believes that ``misconception``"."""
 
     key: str
@@ -51,6 +52,14 @@ class OrderForm(Form):
         """Return the steps."""
         return {"steps": keyed(self.steps)}
 
+    def keys(self) -> tuple[str, ...]:
+        """Return the steps' keys."""
+        return tuple(step.key for step in self.steps)
+
+    def with_keys(self, names: Mapping[str, str]) -> Self:
+        """Return the form with other keys for the steps."""
+        return replace(self, steps=renamed(self.steps, names))
+
     def read(self, typed: Any) -> dict[str, Any]:
         """Return the order as a list of the steps' keys, each once."""
         texts = dict(self.steps)
@@ -70,6 +79,22 @@ class OrderForm(Form):
         texts = dict(self.steps)
         numbered = enumerate(answer["order"], 1)
         return "; ".join(f"{number}. {texts[key].rstrip('.')}" for number, key in numbered) + "."
+
+
+@dataclass(frozen=True, kw_only=True)
+class OrderKey(Key):
+    """The rules that a right order keeps; of several broken ones the first is told."""
+
+    kind: ClassVar[str] = OrderForm.kind
+
+    rules: tuple[Before, ...]
+
+    def _judge(self, form: OrderForm, answer: Answer, truth: Truth | None) -> Judgement:
+        broken = broken_rules(self.rules, form.read(answer["order"])["order"])
+        if not broken:
+            return self.judged("right", "Right.")
+        first = broken[0]
+        return self.slipped("This is the order of someone who", first.key, first.misconception)
 
 
 @dataclass(frozen=True)
@@ -100,19 +125,15 @@ class OrderItem(Item):
 
     def broken(self, order: Sequence[str]) -> list[Before]:
         """Return the rules that an order of keys breaks, in the rules' own order."""
-        place = {key: at for at, key in enumerate(order)}
-        return [rule for rule in self.rules if place[rule.first] > place[rule.then]]
+        return broken_rules(self.rules, order)
 
     def collides(self, values: Values) -> bool:
         """Tell whether the steps are shown in a right order already."""
         return not self.broken(values["shown"])
 
-    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
-        broken = self.broken(self.read(answer["order"], values)["order"])
-        if not broken:
-            return self.judged("right", "Right.")
-        first = broken[0]
-        return self.slipped("This is the order of someone who", first.key, first.misconception)
+    def key(self, values: Values, *, seal: str = "") -> OrderKey:
+        """Return the key, which is the same for every learner."""
+        return OrderKey(**self.key_parts(values), rules=self.rules)
 
     def solution(self, values: Values, truth: Truth | None = None) -> list[str]:
         """Return a right order."""
@@ -163,6 +184,12 @@ class OrderItem(Item):
             yield f"the steps as listed break the rule {rule.key!r}"
         untold = {rule.key for rule in self.rules} - set(self.slip_answers(values))
         yield from (f"no order is told as breaking the rule {key!r}" for key in sorted(untold))
+
+
+def broken_rules(rules: Sequence[Before], order: Sequence[str]) -> list[Before]:
+    """Return the rules that an order of keys breaks, in the rules' own order."""
+    place = {key: at for at, key in enumerate(order)}
+    return [rule for rule in rules if place[rule.first] > place[rule.then]]
 
 
 def _one_moved(order: list[str]) -> list[list[str]]:

@@ -8,8 +8,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from cubital.items.kinds.base import Item, Judgement, Truth, Values
+from cubital.items.kinds.base import Item, Values
 from cubital.items.kinds.form import Answer, Form
+from cubital.items.kinds.key import Key, MissingTruthError, Truth
 from cubital.items.kinds.quantity import UnreadableAnswerError
 from cubital.scene.files.planning import Size, usual_sizes
 
@@ -55,6 +56,25 @@ class PictureForm(Form):
         return {"most": self.most, "none": self.none}
 
 
+@dataclass(frozen=True, kw_only=True)
+class PictureKey(Key):
+    """What decides with the truth of a picture, and what that shows."""
+
+    needs: ClassVar[str] = "truth"
+
+    def there(self, form: Any, truth: Truth) -> list[list[int]]:
+        """Return the columns and rows of all that the picture shows."""
+        raise NotImplementedError
+
+    def frame_to_show(self, truth: Truth) -> int:
+        """Return the frame on which feedback shows what is there."""
+        return 0
+
+    def happening(self, truth: Truth) -> str:
+        """Say what happens in the picture; empty where the places say all."""
+        return ""
+
+
 @dataclass(frozen=True)
 class PictureItem(Item):
     """An item on a picture of the release's pool; ``pool`` says how many of each kind to render.
@@ -64,7 +84,7 @@ class PictureItem(Item):
     """
 
     kind: ClassVar[str] = "picture"
-    needs: ClassVar[str] = "truth"
+    needs: ClassVar[str] = PictureKey.needs
     size_name: ClassVar[str] = "picture"
 
     pool: Mapping[str, int] | None = None
@@ -78,34 +98,9 @@ class PictureItem(Item):
         """The size of its pictures."""
         return usual_sizes()[self.size_name]
 
-    def judge_seen(
-        self, values: Values, answer: Mapping[str, Any] | None, truth: Truth
-    ) -> Judgement:
-        """Mark an answer against the truth of the picture that it is about."""
-        if answer is None:
-            return self.judged("blank", "Not answered.")
-        try:
-            return self._judge_seen(values, answer, truth)
-        except (KeyError, TypeError, ValueError) as error:
-            return self.judged("refused", f"The saved answer is not of this item's form: {error}")
-
-    def _judge_seen(self, values: Values, answer: Mapping[str, Any], truth: Truth) -> Judgement:
+    def key(self, values: Values, *, seal: str = "") -> PictureKey:
+        """Return the key, which the picture's truth completes."""
         raise NotImplementedError
-
-    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
-        raise ValueError("items on pictures are judged with the picture's truth")
-
-    def there(self, truth: Truth) -> list[list[int]]:
-        """Return the columns and rows of all that the picture shows."""
-        raise NotImplementedError
-
-    def frame_to_show(self, truth: Truth) -> int:
-        """Return the frame on which feedback shows what is there."""
-        return 0
-
-    def happening(self, truth: Truth) -> str:
-        """Say what happens in the picture; empty where the places say all."""
-        return ""
 
     def slip_keys(self, draws: Iterable[Values]) -> set[str]:
         """Return the keys of the slips, which are the same whatever a picture shows."""
@@ -115,5 +110,5 @@ class PictureItem(Item):
 def known(truth: Truth | None) -> Truth:
     """Return the truth, or raise: without it nobody can say what is right."""
     if truth is None:
-        raise ValueError("the truth of the picture is not at hand")
+        raise MissingTruthError("the truth of the picture is not at hand")
     return truth

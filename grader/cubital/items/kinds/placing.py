@@ -1,12 +1,13 @@
 """Mark on a simulated picture every place where something is."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from cubital.items.kinds.base import Judgement, Mistake, Truth, Values
+from cubital.items.kinds.base import Mistake, Values
 from cubital.items.kinds.form import Answer
-from cubital.items.kinds.pictured import SEALED, PictureForm, PictureItem, known
+from cubital.items.kinds.key import Judgement, Truth
+from cubital.items.kinds.pictured import SEALED, PictureForm, PictureItem, PictureKey, known
 from cubital.items.kinds.quantity import UnreadableAnswerError
 from cubital.scene.truth import scoring
 
@@ -65,6 +66,53 @@ class PlaceForm(PictureForm):
         return f": {number} {'mark' if number == 1 else 'marks'}" if number else ": there is none"
 
 
+@dataclass(frozen=True, kw_only=True)
+class PlaceKey(PictureKey):
+    """What is looked for, how near a mark must lie, and what marks too few or too many tell."""
+
+    kind: ClassVar[str] = PlaceForm.kind
+
+    what: str
+    within_mm: float
+    missed: str
+    invented: str
+
+    def score(self, form: PlaceForm, answer: Answer, truth: Truth) -> scoring.Score:
+        """Compare the marks of a saved answer with the truth."""
+        marks = form.read(answer["marks"])["marks"]
+        return scoring.score_marks(marks, truth, what=self.what, within_mm=self.within_mm)
+
+    def _judge(self, form: PlaceForm, answer: Answer, truth: Truth | None) -> Judgement:
+        score = self.score(form, answer, known(truth))
+        shown = score.hits + score.misses
+        words = f"{score.hits} of {shown} found." if shown else "There is none."
+        if score.false_alarms:
+            words += f" {score.false_alarms} marked where there is none."
+        if score.place_error_mm is not None:
+            words += f" Your marks lie {score.place_error_mm:.1f} mm off, by the median."
+        if score.share == 1:
+            return self.judged("right", f"Right. {words}")
+        points = round(self.points * score.share, 2)
+        key = "missed" if score.misses >= score.false_alarms else "invented"
+        why = self.missed if key == "missed" else self.invented
+        words = f"{words} Most often this is someone who {why}."
+        return Judgement("slip", points, words, key, why)
+
+    def there(self, form: PlaceForm, truth: Truth) -> list[list[int]]:
+        """Return the columns and rows of all that is to be seen."""
+        seen, _ = scoring.structures(truth, self.what)
+        rows = truth[scoring.LISTS[self.what]]
+        by_key = {row["key"]: row for row in rows}
+        wide, high = form.width_px - 1, form.height_px - 1
+        return [
+            [
+                min(max(round(by_key[one.key]["column"]), 0), wide),
+                min(max(round(by_key[one.key]["row"]), 0), high),
+            ]
+            for one in seen
+        ]
+
+
 @dataclass(frozen=True)
 class PlaceItem(PictureItem):
     """Mark every place where something is; hits, misses and false alarms give the points.
@@ -97,50 +145,25 @@ class PlaceItem(PictureItem):
             many=self.many,
         )
 
-    def score(self, values: Values, answer: Mapping[str, Any], truth: Truth) -> scoring.Score:
-        """Compare the marks of a saved answer with the truth."""
-        marks = self.read(answer["marks"], values)["marks"]
-        return scoring.score_marks(marks, truth, what=self.what, within_mm=self.within_mm)
-
-    def _judge_seen(self, values: Values, answer: Mapping[str, Any], truth: Truth) -> Judgement:
-        score = self.score(values, answer, truth)
-        shown = score.hits + score.misses
-        words = f"{score.hits} of {shown} found." if shown else "There is none."
-        if score.false_alarms:
-            words += f" {score.false_alarms} marked where there is none."
-        if score.place_error_mm is not None:
-            words += f" Your marks lie {score.place_error_mm:.1f} mm off, by the median."
-        if score.share == 1:
-            return self.judged("right", f"Right. {words}")
-        points = round(self.points * score.share, 2)
-        key = "missed" if score.misses >= score.false_alarms else "invented"
-        why = self.missed if key == "missed" else self.invented
-        words = f"{words} Most often this is someone who {why}."
-        return Judgement("slip", points, words, key, why)
-
-    def there(self, truth: Truth) -> list[list[int]]:
-        """Return the columns and rows of all that is to be seen."""
-        seen, _ = scoring.structures(truth, self.what)
-        rows = truth[scoring.LISTS[self.what]]
-        by_key = {row["key"]: row for row in rows}
-        wide, high = self.size.width_px - 1, self.size.height_px - 1
-        return [
-            [
-                min(max(round(by_key[one.key]["column"]), 0), wide),
-                min(max(round(by_key[one.key]["row"]), 0), high),
-            ]
-            for one in seen
-        ]
+    def key(self, values: Values, *, seal: str = "") -> PlaceKey:
+        """Return the key, which the picture's truth completes."""
+        return PlaceKey(
+            **self.key_parts(values),
+            what=self.what,
+            within_mm=self.within_mm,
+            missed=self.missed,
+            invented=self.invented,
+        )
 
     def solution(self, values: Values, truth: Truth | None = None) -> list[list[int]]:
         """Return a mark on everything that is to be seen."""
-        return self.there(known(truth))
+        return self.key(values).there(self.form(values), known(truth))
 
     def slip_answers(
         self, values: Values, truth: Truth | None = None
     ) -> dict[str, list[list[int]]]:
         """Return one mark too many and, where something is there, one too few."""
-        there = self.there(known(truth))
+        there = self.solution(values, truth)
         fewer = {"missed": there[:-1]} if there else {}
         return {"invented": [*there, [0, 0]]} | fewer
 
@@ -148,7 +171,7 @@ class PlaceItem(PictureItem):
         """Say where everything is, if the truth is at hand."""
         if not truth:
             return SEALED
-        return self.in_words(values, {"marks": self.there(truth)})
+        return self.in_words(values, {"marks": self.solution(values, truth)})
 
     def tolerance_in_words(self, values: Values) -> str:
         """Say how far off a mark may lie."""

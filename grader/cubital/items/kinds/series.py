@@ -1,13 +1,15 @@
 """Say what happens in a simulated series of frames, when it begins, and where."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, ClassVar
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar, Self
 
-from cubital.items.kinds.base import Judgement, Mistake, Truth, Values
+from cubital.items.kinds.base import Mistake, Values
 from cubital.items.kinds.choice import CHOSEN_BY, Option
-from cubital.items.kinds.form import Answer, Offered, keyed
-from cubital.items.kinds.pictured import SEALED, PictureForm, PictureItem, known
+from cubital.items.kinds.form import Answer, keyed, renamed
+from cubital.items.kinds.key import Believed, Judgement, Truth
+from cubital.items.kinds.pictured import SEALED, PictureForm, PictureItem, PictureKey, known
+from cubital.items.kinds.plain import Offered
 from cubital.items.kinds.quantity import UnreadableAnswerError
 from cubital.scene.truth import scoring
 
@@ -35,6 +37,15 @@ class SeriesForm(PictureForm):
     def parts(self) -> dict[str, object]:
         """Return also the options."""
         return super().parts() | {"options": keyed(self.options)}
+
+    def keys(self) -> tuple[str, ...]:
+        """Return the options' keys."""
+        return tuple(option.key for option in self.options)
+
+    def with_keys(self, names: Mapping[str, str]) -> Self:
+        """Return the form with other keys for the options."""
+        options = renamed(self.options, names)
+        return replace(self, options=options, unseen=names.get(self.unseen, self.unseen))
 
     def read(self, typed: Any) -> dict[str, Any]:
         """Return what was chosen, with frame and mark as far as they are given."""
@@ -73,6 +84,69 @@ class SeriesForm(PictureForm):
         return text + "."
 
 
+@dataclass(frozen=True, kw_only=True)
+class SeriesKey(PictureKey):
+    """The option that is right for each kind of event, and how near frame and mark must lie.
+
+    ``believed`` says what is believed by who takes another option where one is right.
+    """
+
+    kind: ClassVar[str] = SeriesForm.kind
+
+    happened: tuple[tuple[str, str], ...]
+    unseen: str
+    believed: tuple[Believed, ...]
+    within_frames: int
+    within_mm: float
+
+    def right_key(self, truth: Truth) -> str:
+        """Return the option that is right for a truth."""
+        (event,) = truth["events"]
+        return dict(self.happened)[event["kind"]] if event["visible"] else self.unseen
+
+    def _judge(self, form: SeriesForm, answer: Answer, truth: Truth | None) -> Judgement:
+        given, seen = form.read(answer), known(truth)
+        right = self.right_key(seen)
+        if given["what"] != right:
+            return self.slipped(CHOSEN_BY, f"not-{right}", dict(self.believed)[right])
+        if right == self.unseen:
+            return self.judged("right", "Right: no frame shows it, and that rules nothing out.")
+        (event,) = seen["events"]
+        timed = given["frame"] is not None and (
+            abs(given["frame"] - event["onset_frame"]) <= self.within_frames
+        )
+        placed = given["mark"] is not None and bool(
+            scoring.score_marks([given["mark"]], seen, what="event", within_mm=self.within_mm).hits
+        )
+        if timed and placed:
+            return self.judged("right", "Right: what, when and where.")
+        said = [("when", timed, "frame"), ("where", placed, "mark")]
+        words = " ".join(
+            f"{name.capitalize()}: "
+            + ("right." if good else "not given." if given[key] is None else "not right.")
+            for name, good, key in said
+        )
+        points = round(self.points * (0.5 + (timed + placed) / 4), 2)  # 4: a quarter each
+        return Judgement("wrong", points, f"What: right. {words}")
+
+    def there(self, form: SeriesForm, truth: Truth) -> list[list[int]]:
+        """Return the column and row of the event, if it has a place."""
+        (event,) = truth["events"]
+        return [] if event["column"] is None else [[round(event["column"]), round(event["row"])]]
+
+    def frame_to_show(self, truth: Truth) -> int:
+        """Return the last frame if something begins, since it shows most; else the first."""
+        (event,) = truth["events"]
+        return int(truth["frames"]) - 1 if event["onset_frame"] is not None else 0
+
+    def happening(self, truth: Truth) -> str:
+        """Say what the series shows and from when on."""
+        (event,) = truth["events"]
+        if not event["visible"]:
+            return "No frame shows a change."
+        return f"{event['seen']} It begins in frame {event['onset_frame']}."
+
+
 @dataclass(frozen=True)
 class SeriesItem(PictureItem):
     """Say what happens in a series of frames, when it begins, and where.
@@ -107,57 +181,21 @@ class SeriesItem(PictureItem):
             unseen=self.unseen,
         )
 
-    def right_key(self, truth: Truth) -> str:
-        """Return the option that is right for a truth."""
-        (event,) = truth["events"]
-        return (self.happened or {})[event["kind"]] if event["visible"] else self.unseen
-
-    def _judge_seen(self, values: Values, answer: Mapping[str, Any], truth: Truth) -> Judgement:
-        given = self.read(answer, values)
-        right = self.right_key(truth)
-        if given["what"] != right:
-            why = (self.misconceptions or {})[right]
-            return self.slipped(CHOSEN_BY, f"not-{right}", why)
-        if right == self.unseen:
-            return self.judged("right", "Right: no frame shows it, and that rules nothing out.")
-        (event,) = truth["events"]
-        timed = given["frame"] is not None and (
-            abs(given["frame"] - event["onset_frame"]) <= self.within_frames
+    def key(self, values: Values, *, seal: str = "") -> SeriesKey:
+        """Return the key, which the picture's truth completes."""
+        why = self.misconceptions or {}
+        return SeriesKey(
+            **self.key_parts(values),
+            happened=tuple((self.happened or {}).items()),
+            unseen=self.unseen,
+            believed=tuple(Believed(*one) for one in why.items()),
+            within_frames=self.within_frames,
+            within_mm=self.within_mm,
         )
-        placed = given["mark"] is not None and bool(
-            scoring.score_marks([given["mark"]], truth, what="event", within_mm=self.within_mm).hits
-        )
-        if timed and placed:
-            return self.judged("right", "Right: what, when and where.")
-        said = [("when", timed, "frame"), ("where", placed, "mark")]
-        words = " ".join(
-            f"{name.capitalize()}: "
-            + ("right." if good else "not given." if given[key] is None else "not right.")
-            for name, good, key in said
-        )
-        points = round(self.points * (0.5 + (timed + placed) / 4), 2)  # 4: a quarter each
-        return Judgement("wrong", points, f"What: right. {words}")
-
-    def there(self, truth: Truth) -> list[list[int]]:
-        """Return the column and row of the event, if it has a place."""
-        (event,) = truth["events"]
-        return [] if event["column"] is None else [[round(event["column"]), round(event["row"])]]
-
-    def frame_to_show(self, truth: Truth) -> int:
-        """Return the last frame if something begins, since it shows most; else the first."""
-        (event,) = truth["events"]
-        return truth["frames"] - 1 if event["onset_frame"] is not None else 0
-
-    def happening(self, truth: Truth) -> str:
-        """Say what the series shows and from when on."""
-        (event,) = truth["events"]
-        if not event["visible"]:
-            return "No frame shows a change."
-        return f"{event['seen']} It begins in frame {event['onset_frame']}."
 
     def solution(self, values: Values, truth: Truth | None = None) -> dict[str, Any]:
         """Return the right answer for a truth."""
-        what = self.right_key(known(truth))
+        what = self.key(values).right_key(known(truth))
         if what == self.unseen:
             return {"what": what}
         (event,) = known(truth)["events"]
@@ -166,7 +204,7 @@ class SeriesItem(PictureItem):
 
     def slip_answers(self, values: Values, truth: Truth | None = None) -> dict[str, dict[str, str]]:
         """Return another option than the right one."""
-        right = self.right_key(known(truth))
+        right = self.key(values).right_key(known(truth))
         wrong = [option.key for option in self.options(values) if option.key != right]
         return {f"not-{right}": {"what": wrong[-1]}} if wrong else {}
 

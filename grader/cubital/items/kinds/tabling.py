@@ -1,11 +1,13 @@
 """A table to fill in: one of the same few columns for each row."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, ClassVar
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar, NamedTuple, Self
 
-from cubital.items.kinds.base import Item, Judgement, Mistake, Truth, Values, repeated
-from cubital.items.kinds.form import Answer, Form, Offered, keyed
+from cubital.items.kinds.base import Item, Mistake, Values, repeated
+from cubital.items.kinds.form import Answer, Form, keyed, renamed
+from cubital.items.kinds.key import Believed, Judgement, Key, Truth
+from cubital.items.kinds.plain import Offered
 from cubital.items.kinds.quantity import UnreadableAnswerError
 
 
@@ -56,6 +58,15 @@ class TableForm(Form):
         """Return the rows and the columns."""
         return {"rows": keyed(self.rows), "columns": keyed(self.columns)}
 
+    def keys(self) -> tuple[str, ...]:
+        """Return the rows' keys and the columns'."""
+        return tuple(dict.fromkeys(one.key for one in (*self.rows, *self.columns)))
+
+    def with_keys(self, names: Mapping[str, str]) -> Self:
+        """Return the form with other keys for rows and columns."""
+        rows, columns = renamed(self.rows, names), renamed(self.columns, names)
+        return replace(self, rows=rows, columns=columns)
+
     def read(self, typed: Any) -> dict[str, Any]:
         """Return the column chosen for each row, as far as the table is filled in."""
         if not isinstance(typed, Mapping) or not typed:
@@ -85,6 +96,43 @@ class TableForm(Form):
         return len(answer["cells"]) >= len(self.rows)
 
 
+class RowKey(NamedTuple):
+    """A row's right column, and what is believed by who takes another."""
+
+    key: str
+    text: str
+    right: str
+    wrong: tuple[Believed, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class TableKey(Key):
+    """The right column of each row; each gives its share of the points."""
+
+    kind: ClassVar[str] = TableForm.kind
+
+    rows: tuple[RowKey, ...]
+
+    def _judge(self, form: TableForm, answer: Answer, truth: Truth | None) -> Judgement:
+        cells, rows = form.read(answer["cells"])["cells"], self.rows
+        right = [row for row in rows if cells.get(row.key) == row.right]
+        wrong = [row for row in rows if row.key in cells and row not in right]
+        if len(right) == len(rows):
+            return self.judged("right", "Right.")
+        words = f"{len(right)} of {len(rows)} rows are right."
+        for row in wrong:
+            why = dict(row.wrong)[cells[row.key]]
+            words += f" “{row.text.rstrip('.')}” is put there by someone who {why}."
+        if len(right) + len(wrong) < len(rows):
+            words += f" {len(rows) - len(right) - len(wrong)} are not filled in."
+        points = round(self.points * len(right) / len(rows), 2)
+        if not wrong:
+            return Judgement("wrong", points, words)
+        first, column = wrong[0], cells[wrong[0].key]
+        why = f"“{first.text.rstrip('.')}”: {dict(first.wrong)[column]}"
+        return Judgement("slip", points, words, slip_key(first.key, column), why)
+
+
 @dataclass(frozen=True)
 class TableItem(Item):
     """A table to fill in; each row gives its share of the points."""
@@ -105,29 +153,18 @@ class TableItem(Item):
             columns=tuple(Offered(one.key, one.text) for one in self.columns(values)),
         )
 
-    def slip_key(self, row: str, column: str) -> str:
-        """Return the name of the slip of putting a row into a wrong column."""
-        return f"{row}-as-{column}"
-
-    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
-        cells = self.read(answer["cells"], values)["cells"]
-        rows = self.rows(values)
-        right = [row for row in rows if cells.get(row.key) == row.right]
-        wrong = [row for row in rows if row.key in cells and row not in right]
-        if len(right) == len(rows):
-            return self.judged("right", "Right.")
-        words = f"{len(right)} of {len(rows)} rows are right."
-        for row in wrong:
-            why = row.misconceptions[cells[row.key]]
-            words += f" “{row.text.rstrip('.')}” is put there by someone who {why}."
-        if len(right) + len(wrong) < len(rows):
-            words += f" {len(rows) - len(right) - len(wrong)} are not filled in."
-        points = round(self.points * len(right) / len(rows), 2)
-        if not wrong:
-            return Judgement("wrong", points, words)
-        first, column = wrong[0], cells[wrong[0].key]
-        why = f"“{first.text.rstrip('.')}”: {first.misconceptions[column]}"
-        return Judgement("slip", points, words, self.slip_key(first.key, column), why)
+    def key(self, values: Values, *, seal: str = "") -> TableKey:
+        """Return the key at these values."""
+        rows = tuple(
+            RowKey(
+                row.key,
+                row.text,
+                row.right,
+                tuple(Believed(*one) for one in row.misconceptions.items()),
+            )
+            for row in self.rows(values)
+        )
+        return TableKey(**self.key_parts(values), rows=rows)
 
     def solution(self, values: Values, truth: Truth | None = None) -> dict[str, str]:
         """Return the table filled in right."""
@@ -137,7 +174,7 @@ class TableItem(Item):
         """Return, for each slip, the table with just that one row wrong."""
         right = self.solution(values)
         return {
-            self.slip_key(row.key, column): right | {row.key: column}
+            slip_key(row.key, column): right | {row.key: column}
             for row in self.rows(values)
             for column in row.misconceptions
         }
@@ -146,7 +183,7 @@ class TableItem(Item):
         """Return each row in each wrong column."""
         columns = {column.key: column.text for column in self.columns(values)}
         return [
-            Mistake(self.slip_key(row.key, key), f"{row.text.rstrip('.')}: {columns[key]}", why)
+            Mistake(slip_key(row.key, key), f"{row.text.rstrip('.')}: {columns[key]}", why)
             for row in self.rows(values)
             for key, why in row.misconceptions.items()
         ]
@@ -173,3 +210,8 @@ class TableItem(Item):
                 yield f"row {row.key!r}: right is {row.right!r}, which is no column"
             elif set(row.misconceptions) != set(columns) - {row.right}:
                 yield f"row {row.key!r} needs one misconception for each column but the right one"
+
+
+def slip_key(row: str, column: str) -> str:
+    """Return the name of the slip of putting a row into a wrong column."""
+    return f"{row}-as-{column}"

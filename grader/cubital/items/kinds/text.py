@@ -1,11 +1,12 @@
 """A free text, marked by hand against a mark scheme."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
-from cubital.items.kinds.base import Item, Judgement, Truth, Values
+from cubital.items.kinds.base import Item, Values
 from cubital.items.kinds.form import Answer, Form
+from cubital.items.kinds.key import Judgement, Key, Truth
 from cubital.items.kinds.quantity import UnreadableAnswerError
 
 _LONGEST_TEXT = 4000
@@ -42,12 +43,26 @@ class TextForm(Form):
         return str(answer["text"])
 
 
+@dataclass(frozen=True, kw_only=True)
+class TextKey(Key):
+    """What gives each point: read by the person who marks."""
+
+    kind: ClassVar[str] = TextForm.kind
+    needs: ClassVar[str] = "person"
+
+    mark_scheme: tuple[str, ...]
+
+    def _judge(self, form: TextForm, answer: Answer, truth: Truth | None) -> Judgement:
+        form.read(answer["text"])
+        return self.judged("waiting", "Waits to be marked by hand.")
+
+
 @dataclass(frozen=True)
 class TextItem(Item):
     """A free text; ``mark_scheme`` says what gives each point."""
 
     kind: ClassVar[str] = TextForm.kind
-    needs: ClassVar[str] = "person"
+    needs: ClassVar[str] = TextKey.needs
 
     mark_scheme: tuple[str, ...] = field(default=())
 
@@ -55,9 +70,9 @@ class TextItem(Item):
         """Return the form at these values."""
         return TextForm(id=self.id, title=self.title, points=self.points, question=self.ask(values))
 
-    def _judge(self, values: Values, answer: Mapping[str, Any]) -> Judgement:
-        self.read(answer["text"], values)
-        return self.judged("waiting", "Waits to be marked by hand.")
+    def key(self, values: Values, *, seal: str = "") -> TextKey:
+        """Return the mark scheme."""
+        return TextKey(**self.key_parts(values), mark_scheme=tuple(self.mark_scheme))
 
     def solution(self, values: Values, truth: Truth | None = None) -> str:
         """Return a text that says all that the mark scheme asks for."""

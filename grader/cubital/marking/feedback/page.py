@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from cubital.handin.questions import Question
 from cubital.handin.release import Release
 from cubital.handin.results import ItemResult, Row, feedback, mark_in_words
 from cubital.handin.stubs import CODE_STUB
-from cubital.items import Item, TextItem
+from cubital.items import Item
 from cubital.marking import notebooks
 from cubital.marking.marks.hand_marks import Hand, with_hand
 
@@ -75,11 +76,11 @@ def page(
             continue
         item = release.item(cell.metadata.nbgrader.grade_id)
         row = with_hand(computed[item.id], hands.get(item.id))
-        question = item.ask(release.values(item, learner))
-        part = _part(len(parts) + 1, item, row, feedback(item, row, question))
-        if row.manual and not isinstance(item, TextItem):
-            part.rows = _changed(item, computed[item.id], row, question)
-        _add_cells(part, item, row, holders.get(item.id))
+        question = release.question(item, learner)
+        part = _part(len(parts) + 1, item, row, feedback(question, row))
+        if row.manual and not question.form.by_hand:
+            part.rows = _changed(question, computed[item.id], row)
+        _add_cells(part, row, holders.get(item.id))
         part.picture = pictures.get(item.id)
         parts.append(part)
         points, most = points + (row.points or 0.0), most + row.max_points
@@ -107,16 +108,16 @@ def _part(number: int, item: Item, row: ItemResult, rows: list[Row]) -> Part:
     )
 
 
-def _changed(item: Item, computed: ItemResult, row: ItemResult, question: str) -> list[Row]:
+def _changed(question: Question, computed: ItemResult, row: ItemResult) -> list[Row]:
     """Return the rows of a computed mark that a person changed: its reasons, and both marks."""
-    rows = feedback(item, replace(computed, points=row.points), question)
+    rows = feedback(question, replace(computed, points=row.points))
     was = f"{computed.points or 0:g} of {computed.max_points:g}"
     if computed.points != row.points:
         rows.append(Row("Changed by the marker", f"The computed mark was {was}."))
     return rows
 
 
-def _add_cells(part: Part, item: Item, row: ItemResult, holder: Any) -> None:
+def _add_cells(part: Part, row: ItemResult, holder: Any) -> None:
     """Add what stands in the answer's cell: the learner's line, and the marker's comment."""
     if holder is None:
         return
@@ -124,7 +125,7 @@ def _add_cells(part: Part, item: Item, row: ItemResult, holder: Any) -> None:
     part.comment = "" if comment == _NO_RESPONSE else comment
     if row.earlier is not None:
         part.comment_label = f"The marker wrote on an earlier {'text' if row.is_text else 'answer'}"
-    line = "" if isinstance(item, TextItem) else notebooks.source_text(holder)
+    line = "" if row.is_text else notebooks.source_text(holder)
     part.line = "" if CODE_STUB in line else line
 
 

@@ -14,7 +14,6 @@ from cubital.handin.files import read_json
 from cubital.handin.pictures import Shown
 from cubital.handin.release import Release, read_release
 from cubital.handin.results import SubmissionResult, as_html, as_text
-from cubital.items import TextItem
 from cubital.marking import notebooks
 from cubital.marking.feedback import kept
 from cubital.marking.feedback.page import page
@@ -70,16 +69,12 @@ class WriteMarks(NbGraderPreprocessor):
             return cell, resources
         row = self.rows[cell.metadata.nbgrader.grade_id]
         kept.keep(cell, row)
-        item = self.release.item(row.item)
-        if isinstance(item, TextItem):
+        question = self.release.question(self.release.item(row.item), self.learner)
+        if question.form.by_hand:
             return cell, resources
-        question = item.ask(self.release.values(item, self.learner))
-        shown = {
-            "text/plain": as_text(item, row, question),
-            "text/html": as_html(item, row, question),
-        }
+        shown = {"text/plain": as_text(question, row), "text/html": as_html(question, row)}
         number = {"text/plain": repr(float(row.points or 0.0))}
-        seen = [self.shown[item.id].bundle] if item.id in self.shown else []
+        seen = [self.shown[row.item].bundle] if row.item in self.shown else []
         cell.outputs = [
             *(nbformat.v4.new_output("display_data", bundle) for bundle in seen),
             nbformat.v4.new_output("display_data", shown),

@@ -23,14 +23,15 @@ def shown_from(
     asked = pictures.asked(workspace, release, answers)
     truths = pictures.sealed_truths(workspace, release)
     for item in asked.listed():
-        if isinstance(item, PictureItem):
-            form = item.form(asked.values(item, learner))
-            entry = answers.last(item.id) if answers else None
-            said = entry.answer if entry else None
-            told = truths(form.picture)
-            pixels = pictures.frames(pictures.folder_of(workspace, asked, item.id), form)
-            try:
-                found[item.id] = pictures.shown(item, form, said, told, pixels)
-            except (TypeError, KeyError, AttributeError):  # an answer of another form, refused
-                found[item.id] = pictures.shown(item, form, None, told, pixels)
+        if not isinstance(item, PictureItem):
+            continue
+        form, key = item.form(values := asked.values(item, learner)), item.key(values)
+        entry = answers.last(item.id) if answers else None
+        told = truths(form.picture)
+        pixels = pictures.frames(pictures.folder_of(workspace, asked, item.id), form)
+        try:
+            given = entry.answer if entry else None
+            found[item.id] = pictures.shown(form, key, given, told, pixels)
+        except (TypeError, KeyError, AttributeError):  # an answer of another form, refused
+            found[item.id] = pictures.shown(form, key, None, told, pixels)
     return found

@@ -7,10 +7,10 @@ from cubital.handin.answers import Answers
 from cubital.handin.files import printable
 from cubital.handin.marks import mark, mark_code
 from cubital.handin.pictures import Truths
+from cubital.handin.questions import Question
 from cubital.handin.release import Release
 from cubital.handin.results import MARKED, SYSTEM_ERROR, ItemResult, SubmissionResult, item_result
 from cubital.handin.trial import CodeRun
-from cubital.items import CodeItem, Item, TextItem
 from cubital.marking import notebooks
 from cubital.marking.marks.inspecting import Submission
 
@@ -84,13 +84,14 @@ def item_results(
     release = basis.release
     rows = []
     for item in release.listed():
-        if isinstance(item, CodeItem):
-            row = mark_code(release, item, learner, runs.get(item.id), basis.seal)
+        question = release.question(item, learner, basis.seal)
+        if question.key.needs == "results":
+            row = mark_code(question, runs.get(item.id))
         else:
             entry = answers.last(item.id) if answers else None
-            row = mark(release, item, learner, entry, basis.truths)
-            if isinstance(item, TextItem) and entry is None:
-                row = _written_in_cell(row, item, notebook, basis.released)
+            row = mark(question, entry, basis.truths)
+            if question.form.by_hand and entry is None:
+                row = _written_in_cell(row, question, notebook, basis.released)
         rows.append(replace(row, answer=row.answer[:_LONGEST_WORDS]))
     return rows
 
@@ -112,14 +113,14 @@ def system_error(
 
 
 def _written_in_cell(
-    row: ItemResult, item: Item, notebook: notebooks.Notebook, released: notebooks.Notebook
+    row: ItemResult, question: Question, notebook: notebooks.Notebook, released: notebooks.Notebook
 ) -> ItemResult:
     """Let a text that stands in the page's cell, and was not saved in its field, be read too."""
-    text, stub = (_text(book, item.id) for book in (notebook, released))
+    text, stub = (_text(book, row.item) for book in (notebook, released))
     if text.strip() in {"", stub.strip()}:
         return row
-    waiting = item.judged("waiting", "Waits to be marked by hand.")
-    return item_result(item, waiting, {}, {"text": text})
+    waiting = question.key.judge(question.form, {"text": text})
+    return item_result(question, waiting, {"text": text})
 
 
 def _text(notebook: notebooks.Notebook, grade_id: str) -> str:
