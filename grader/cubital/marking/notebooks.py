@@ -4,7 +4,6 @@ Locked cells come from the release; of a submission only the sources of answer c
 cells that the learner added count, and its metadata, outputs and order do not.
 """
 
-import copy
 import itertools
 from collections import defaultdict
 from typing import Any
@@ -115,8 +114,11 @@ def mend(submitted: Notebook, released: Notebook) -> Notebook:
     A deleted cell is back, a moved one in its place; an answer cell that was emptied is as it was
     released, so that nbgrader too takes it for not answered. Of cells with the same name the last
     counts, as in nbgrader; the others stay where they stood, as cells that the learner added.
+
+    The metadata are the release's own, not copies: who changes them puts others in their place.
     """
     keys = [_key(cell) for cell in released["cells"]]
+    known = set(keys)
     plain = {
         (cell["cell_type"], source_text(cell)): key
         for key, cell in zip(keys, released["cells"], strict=True)
@@ -126,7 +128,7 @@ def mend(submitted: Notebook, released: Notebook) -> Notebook:
     placed = []
     for number, cell in enumerate(submitted["cells"]):
         key: tuple[str, str] | None = _key(cell)
-        if key not in keys:
+        if key not in known:
             key = plain.get((cell["cell_type"], source_text(cell)))
         placed.append(key)
         if key is not None:
@@ -145,7 +147,7 @@ def mend(submitted: Notebook, released: Notebook) -> Notebook:
         cells.extend(_own(own) for own in added[key])
     for number, cell in enumerate(cells, 1):
         cell.setdefault("id", f"added-{number}")
-    return {key: copy.deepcopy(value) for key, value in released.items()} | {"cells": cells}
+    return released | {"cells": cells}
 
 
 def _key(cell: Cell) -> tuple[str, str]:
@@ -154,7 +156,7 @@ def _key(cell: Cell) -> tuple[str, str]:
 
 
 def _official(cell: Cell, given: Cell | None) -> Cell:
-    cell = copy.deepcopy(cell) | {"source": source_text(cell)}
+    cell = cell | {"source": source_text(cell)}
     source = source_text(given) if given is not None else ""
     empty = is_solution(cell) and source.strip() in {"", cell["source"].strip()}
     if given is not None and (is_solution(cell) or not marks_of(cell)) and not empty:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from cubital import cli
 from cubital.handin.release import read_release
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import (
@@ -259,30 +260,21 @@ def test_a_later_hand_in_that_cannot_be_read_leaves_the_earlier_marks_where_they
     assert "marks of an earlier hand-in stay in the gradebook" in row.action
 
 
-BROKEN = """
-from nbgrader.preprocessors import SaveAutoGrades
-
-class Broken(SaveAutoGrades):
-    def preprocess(self, nb, resources):
-        raise OSError("no space left")
-
-c.Autograde.autograde_preprocessors = [Broken]
-"""
 FAILURES = {
     "seal": "is missing: release",
-    "gradebook": "nbgrader's Autograde failed",
-    "disk": "OSError: no space left",
+    "no gradebook": "gradebook.db does not have “catheter-sizing”: release it again",
+    "disk": "FileExistsError",
 }
 
 
 def let_fail(course: Course, what: str) -> None:
     if what == "seal":
         (course.workspace / "sealed" / f"{WORKSHEET}.json").unlink()
-    elif what == "gradebook":
+    elif what == "no gradebook":
         (course.workspace / "gradebook.db").unlink()
     else:
-        path = course.workspace / "nbgrader_config.py"
-        path.write_text(path.read_text(encoding="utf-8") + BROKEN, encoding="utf-8")
+        (course.workspace / "autograded").mkdir()
+        (course.workspace / "autograded" / "ann").touch()
 
 
 @pytest.mark.parametrize("what", FAILURES)
@@ -298,6 +290,19 @@ def test_what_fails_in_marking_is_a_system_error_and_no_zero(
     assert FAILURES[what] in rows[0].reason
     assert rows[0].items == ()
     assert in_gradebook(course, "ann") is None
+
+
+@pytest.mark.parametrize("step", ["mark", "report"])
+def test_a_damaged_gradebook_is_named_with_what_to_do(
+    copy_course: Any, tmp_path: Path, capsys: pytest.CaptureFixture, step: str
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann"])
+    path = course.workspace / "gradebook.db"
+    path.write_text("a letter")
+    assert cli.main(["cohort", step, WORKSHEET, "--workspace", str(course.workspace)]) == 1
+    said = capsys.readouterr().err
+    assert f"{path} cannot be used: file is not a database" in said
+    assert "put a copy back" in said
 
 
 def test_a_workspace_that_marks_nothing_yet_says_so(copy_course: Any, tmp_path: Path) -> None:

@@ -130,7 +130,7 @@ def hand_in(course: Course, desk: Any, tampered: Callable, home: Path) -> None:
     for who, (cell, _) in CELLS.items():
         desk(course, who, home).answer().write_cell(cell).hand_in()
     for who in OURS:
-        desk(course, who, home).hand_in()
+        desk(course, who, home).answer().hand_in()
     # A name that is not UTF-8: of a whole hand-in, of a broken one, of a letter.
     path = desk(course, "named-oddly", home).answer().hand_in()
     os.rename(path, os.fsencode(course.inbox) + b"/\xff.zip")
@@ -212,7 +212,7 @@ def cohort(
     where = tmp_path_factory.mktemp("one-file")
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("HOME", str(where))
-        inspect, check, convert = submissions.inspect, checker.check, writer.convert
+        inspect, check, mended = submissions.inspect, checker.check, writer.with_free_text
         patch.setattr(submissions, "inspect", failing(inspect, lambda _, who, *rest: who, OURS[0]))
         patch.setattr(checker, "check", failing(check, lambda given, *rest: given.learner, OURS[1]))
         run = decisions.run_code
@@ -223,7 +223,9 @@ def cohort(
                 {} if given.learner in {*OURS, "named-oddly"} else run(given, *rest, **more)
             ),
         )
-        patch.setattr(writer, "convert", failing(convert, lambda *given: given[3], OURS[2]))
+        patch.setattr(
+            writer, "with_free_text", failing(mended, lambda _, answers: answers.learner, OURS[2])
+        )
         return Cohort(copy_course, desk, tampered, where)
 
 

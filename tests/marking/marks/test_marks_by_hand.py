@@ -14,7 +14,8 @@ from cubital import cli
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import returning
-from cubital.marking.marks import gradebook, marker, writer
+from cubital.marking.marks import booking, gradebook, marker
+from cubital.marking.marks.marked_folders import MarkedFolders
 
 WORKSHEET = "catheter-sizing"
 TEXT = "sizing-reasons"
@@ -144,34 +145,47 @@ def test_a_text_that_comes_back_has_the_mark_that_it_was_given(ann: Round) -> No
     assert ann.seen() == (3, False)
 
 
+CUTS = {
+    "before the folder": (MarkedFolders, "write", False),
+    "between folder and rows": (booking, "enter", False),
+    "after the rows": (booking, "enter", True),
+}
+
+
 @pytest.mark.parametrize(
-    "text",
+    ("text", "cut"),
     [
-        pytest.param(FIRST, id="the same text", marks=pytest.mark.long),
-        pytest.param(SECOND, id="another text"),
+        pytest.param(FIRST, "before the folder", marks=pytest.mark.long),
+        pytest.param(FIRST, "between folder and rows", marks=pytest.mark.long),
+        pytest.param(FIRST, "after the rows", marks=pytest.mark.long),
+        pytest.param(SECOND, "before the folder", marks=pytest.mark.long),
+        (SECOND, "between folder and rows"),
+        pytest.param(SECOND, "after the rows", marks=pytest.mark.long),
     ],
+    ids=lambda value: {FIRST: "the same text", SECOND: "another text"}.get(value, value),
 )
 def test_marking_that_is_cut_off_gives_no_text_anothers_mark(
-    ann: Round, monkeypatch: pytest.MonkeyPatch, text: str
+    ann: Round, monkeypatch: pytest.MonkeyPatch, text: str, cut: str
 ) -> None:
     ann.mark(sizing_reasons=FIRST)
     ann.give(3)
     ann.hand_in(sizing_reasons=text)
-    done = writer.convert
+    place, step, done = CUTS[cut]
+    whole = getattr(place, step)
 
     class CutOffError(BaseException):
         """What a killed process looks like to what it had begun."""
 
-    def cut_off(course: Course, step: Any, *told: Any, **settings: Any) -> None:
-        settings["autograde_preprocessors"] = []  # the notebook is written, no mark is
-        done(course, step, *told, **settings)
+    def cut_off(*given: Any) -> None:
+        if done:
+            whole(*given)
         raise CutOffError
 
-    with monkeypatch.context() as cut:
-        cut.setattr(writer, "convert", cut_off)
+    with monkeypatch.context() as cutting:
+        cutting.setattr(place, step, cut_off)
         with pytest.raises(CutOffError):
             marker.mark(ann.course, WORKSHEET)
-    assert ann.asked()
+    assert ann.asked() is not (done and text == FIRST)
     marker.mark(ann.course, WORKSHEET)
     assert ann.seen() == ((3, False) if text == FIRST else (None, True))
 

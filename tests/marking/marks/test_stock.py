@@ -1,20 +1,26 @@
 """nbgrader's own commands, run in the workspace, mark and return the same."""
 
+import csv
 import shutil
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import nbformat
 import pytest
 from nbconvert.exporters import HTMLExporter
+from nbgrader.apps.api import NbGraderAPI
+from nbgrader.coursedir import CourseDirectory
 from nbgrader.plugins import FileNameCollectorPlugin
 
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import kept, returning
-from cubital.marking.marks import marker
+from cubital.marking.marks import gradebook, marker
 from cubital.marking.marks.hand_marks import Hand
+
+from .. import rows
 
 WORKSHEET = "catheter-sizing"
 FRENCH = "sizing-french"
@@ -74,6 +80,156 @@ def test_nbgrader_and_the_course_give_the_same_automatic_points(
     assert totals["solved"] == totals["mended"] == 24
     assert (totals["half"], totals["untouched"]) == (4, 0)
     assert totals["slipped"] in {18, 20}
+
+
+def test_each_row_of_the_gradebook_is_the_one_that_nbgrader_writes(
+    both: tuple[Course, Course],
+) -> None:
+    ours, theirs = (rows.without_names(rows.of(book(course))) for course in both)
+    assert len(ours["grade"]) == 5 * 13
+    assert len(ours["comment"]) == 5 * 2
+    assert ours == theirs
+    named = {
+        row["id"]: (row["first_name"], row["last_name"])
+        for row in rows.of(book(both[0]))["student"]
+    }
+    assert named == {who: (who.title(), "Moss") for who in both[0].roster()}
+
+
+def test_the_marked_notebooks_are_those_that_nbgrader_writes_but_for_what_cells_show(
+    both: tuple[Course, Course],
+) -> None:
+    for learner in both[0].roster():
+        ours, theirs = (course.autograded(learner, WORKSHEET) for course in both)
+        files = {path.name for path in ours.iterdir()}
+        assert files == {path.name for path in theirs.iterdir()}
+        for name in files - {f"{WORKSHEET}.ipynb"}:
+            assert (ours / name).read_bytes() == (theirs / name).read_bytes()
+        assert unmarked(ours) == unmarked(theirs)
+
+
+def unmarked(folder: Path) -> dict[str, Any]:
+    """A marked notebook without what its cells show, and without the kept results."""
+    notebook = nbformat.read(folder / f"{WORKSHEET}.ipynb", 4)
+    nbformat.validate(notebook)
+    del notebook.metadata["language_info"]  # as the kernel tells it
+    for cell in notebook.cells:
+        cell.metadata.pop(kept.KEY, None)
+        cell.metadata.pop("execution", None)  # when the kernel ran it
+        if cell.cell_type == "code":
+            cell.outputs, cell.execution_count = [], None
+    return notebook
+
+
+def test_marking_again_by_the_other_changes_no_row(
+    both: tuple[Course, Course], nbgrader: Any, tmp_path: Path
+) -> None:
+    """Neither are rows added, nor does one get another id."""
+    before = [rows.with_ids(book(course)) for course in both]
+    ours, theirs = (
+        Course(shutil.copytree(course.workspace, tmp_path / course.workspace.name))
+        for course in both
+    )
+    nbgrader(ours.workspace, "autograde", WORKSHEET, "--force")
+    assert rows.with_ids(book(ours)) == before[0]
+    marker.mark(theirs, WORKSHEET)
+    assert rows.without_names(rows.with_ids(book(theirs))) == rows.without_names(before[1])
+
+
+def test_marking_again_from_the_start_gives_equal_ids(
+    both: tuple[Course, Course], tmp_path: Path
+) -> None:
+    again = Course(shutil.copytree(both[0].workspace, tmp_path / "again"))
+    with again.gradebook() as opened:
+        for learner in again.roster():
+            opened.remove_submission(WORKSHEET, learner)
+            opened.remove_student(learner)
+    assert rows.with_ids(book(again))["grade"] == []
+    marker.mark(again, WORKSHEET)
+    assert rows.with_ids(book(again)) == rows.with_ids(book(both[0]))
+
+
+def test_nbgraders_feedback_export_and_form_grader_work_on_our_marks(
+    both: tuple[Course, Course], nbgrader: Any, tmp_path: Path
+) -> None:
+    ours = Course(shutil.copytree(both[0].workspace, tmp_path / "ours"))
+    nbgrader(ours.workspace, "generate_feedback", WORKSHEET)
+    assert all(ours.feedback(learner, WORKSHEET).is_file() for learner in ours.roster())
+    nbgrader(ours.workspace, "export")
+    with (ours.workspace / "grades.csv").open(encoding="utf-8", newline="") as file:
+        exported = {row["student_id"]: row for row in csv.DictReader(file)}
+    assert {who: float(row["score"]) for who, row in exported.items()} == {
+        result.learner: result.points for result in gradebook.results(ours, WORKSHEET)
+    }
+    assert {row["max_score"] for row in exported.values()} == {"27.0"}
+    where = CourseDirectory(config=ours.config, root=str(ours.workspace))
+    api = NbGraderAPI(where, config=ours.config)
+    assert api.get_autograded_students(WORKSHEET) == set(ours.roster())
+    shown = api.get_submission(WORKSHEET, "solved")
+    assert (shown["autograded"], shown["score"], shown["needs_manual_grade"]) == (True, 24, True)
+    (listed,) = (
+        row
+        for row in api.get_notebook_submissions(WORKSHEET, WORKSHEET)
+        if row["student"] == "solved"
+    )
+    config = ours.config.copy()
+    config.HTMLExporter.template_name = "formgrade"
+    page, _ = HTMLExporter(config=config).from_filename(
+        str(ours.autograded("solved", WORKSHEET) / f"{WORKSHEET}.ipynb"),
+        resources={"submission_id": listed["id"], "student": "solved", "base_url": "", "index": 0}
+        | {"total": 5, "notebook_id": WORKSHEET, "assignment_id": WORKSHEET, "notebook_path": ""}
+        | {"first_name": "Solved", "last_name": "Moss"},
+    )
+    assert page.count("cubital-feedback cubital-right") == 12
+
+
+LATE = """
+from datetime import timedelta
+from nbgrader.plugins import LateSubmissionPlugin
+
+class AnHourAPoint(LateSubmissionPlugin):
+    def late_submission_penalty(self, student_id, score, total_seconds_late):
+        return None if total_seconds_late < 600 else total_seconds_late / 3600
+
+c.AssignLatePenalties.plugin_class = AnHourAPoint
+"""
+
+
+@pytest.mark.long
+def test_what_comes_after_its_due_date_loses_what_nbgraders_rule_says(
+    copy_course: Any, desk: Any, moment: Callable, nbgrader: Any, tmp_path: Path
+) -> None:
+    ours = copy_course(tmp_path / "ours", ["early", "barely", "late", "later", "extended"])
+    path = ours.workspace / "nbgrader_config.py"
+    path.write_text(path.read_text(encoding="utf-8") + LATE, encoding="utf-8")
+    with ours.gradebook() as opened:
+        due = moment(9).replace(tzinfo=None)
+        opened.update_or_create_assignment(WORKSHEET, duedate=due)
+        opened.add_student("extended")
+        opened.add_submission(WORKSHEET, "extended")
+        opened.grant_extension(WORKSHEET, "extended", hours=1)
+    for learner, late in (
+        ("early", -1),
+        ("barely", 0.1),
+        ("late", 3),
+        ("later", 99),
+        ("extended", 2.5),
+    ):
+        at = desk(ours, learner, tmp_path)
+        at.answer() if learner != "later" else at
+        at.hand_in(moment(9) + timedelta(hours=late))
+    assert collecting.collect(ours, WORKSHEET) == []
+    theirs = Course(shutil.copytree(ours.workspace, tmp_path / "theirs"))
+    marker.mark(ours, WORKSHEET)
+    nbgrader(theirs.workspace, "autograde", WORKSHEET)
+    written = [rows.without_names(rows.of(book(course))) for course in (ours, theirs)]
+    assert written[0] == written[1]
+    taken = [row["late_submission_penalty"] for row in written[0]["submitted_notebook"]]
+    assert sorted(taken, key=str) == [0.0, 1.5, 3.0, None, None]
+
+
+def book(course: Course) -> Path:
+    return course.workspace / "gradebook.db"
 
 
 def test_nbgrader_asks_for_the_same_texts_to_be_read(both: tuple[Course, Course]) -> None:
@@ -155,8 +311,8 @@ def test_points_that_the_answer_does_not_give_are_told_as_to_be_looked_at(
     notebook = nbformat.read(marked / f"{WORKSHEET}.ipynb", 4)
     booked = {FRENCH: Hand(2.0, None, None, asked=False)}
     release = course.release(WORKSHEET)
-    rows = kept.results(notebook, release, "ann", booked, course.workspace)
-    row = rows[FRENCH]
+    found = kept.results(notebook, release, "ann", booked, course.workspace)
+    row = found[FRENCH]
     assert (row.points, row.outcome) == (2.0, "wrong")
     assert "0 points, and the gradebook has 2" in row.message
     assert "look at this hand-in" in row.message

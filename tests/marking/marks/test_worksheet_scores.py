@@ -17,6 +17,8 @@ from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
 
+from .. import rows
+
 
 class Counted(NamedTuple):
     """Points counted by hand in a worksheet, its text, and the fewest slips it names."""
@@ -64,7 +66,8 @@ def lost(item: Item, values: dict[str, Any], slip: str, truth: Any = None) -> fl
 class Play(NamedTuple):
     """A marked course, and which slip each learner made on each item.
 
-    ``theirs`` holds the same hand-ins, marked by nbgrader's own command.
+    ``theirs`` holds the same hand-ins, marked by nbgrader's own command; ``written`` are the rows
+    of both gradebooks after that.
     """
 
     worksheet: str
@@ -74,6 +77,7 @@ class Play(NamedTuple):
     values: dict[tuple[str, str], dict[str, Any]]
     truths: dict[tuple[str, str], dict[str, Any]]
     results: dict[str, Any]
+    written: list[rows.Rows]
 
 
 @pytest.fixture(scope="module", params=SHEETS)
@@ -116,7 +120,10 @@ def play(
     nbgrader(theirs.workspace, "autograde", worksheet)
     results = {row.learner: row for row in marker.mark(course, worksheet)}
     assert {row.state for row in results.values()} == {MARKED}
-    return Play(worksheet, course, theirs, made, drawn, truths, results)
+    written = [
+        rows.without_names(rows.of(one.workspace / "gradebook.db")) for one in (course, theirs)
+    ]
+    return Play(worksheet, course, theirs, made, drawn, truths, results, written)
 
 
 def test_the_solution_scores_all_automatic_points_and_all_after_hand_marking(
@@ -150,7 +157,7 @@ def test_each_slip_loses_exactly_its_points_and_is_named(
     play: Play, in_gradebook: Callable, learner: str
 ) -> None:
     points = in_gradebook(play.course, learner, play.worksheet)
-    rows = {row.item: row for row in play.results[learner].items}
+    found = {row.item: row for row in play.results[learner].items}
     told = play.made[learner]
     costs = 0.0
     for item in WORKSHEETS[play.worksheet]:
@@ -160,7 +167,7 @@ def test_each_slip_loses_exactly_its_points_and_is_named(
             if item.id in told:
                 cost = lost(item, play.values[key], told[item.id], play.truths.get(key))
             assert points[item.id] == pytest.approx(item.points - cost, abs=0.01), item.id
-            assert rows[item.id].slip == told.get(item.id)
+            assert found[item.id].slip == told.get(item.id)
             costs += cost
     given = sum(value or 0 for value in points.values())
     assert given == pytest.approx(POINTS[play.worksheet].automatic - costs, abs=0.02)
@@ -171,6 +178,12 @@ def test_nbgraders_own_marking_agrees(play: Play, in_gradebook: Callable, learne
     ours = in_gradebook(play.course, learner, play.worksheet)
     assert len(ours) == len(WORKSHEETS[play.worksheet])
     assert in_gradebook(play.theirs, learner, play.worksheet) == ours
+
+
+def test_each_row_of_the_gradebook_is_the_one_that_nbgrader_writes(play: Play) -> None:
+    ours, theirs = play.written
+    assert len(ours["grade"]) == 4 * len(WORKSHEETS[play.worksheet])
+    assert ours == theirs
 
 
 def test_the_page_names_the_section_that_mends_each_slip(play: Play) -> None:

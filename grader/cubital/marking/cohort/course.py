@@ -197,13 +197,30 @@ class Course:
 
     @contextmanager
     def gradebook(self) -> Iterator[Any]:
-        """Open nbgrader's gradebook of this course."""
+        """Open nbgrader's gradebook of this course.
+
+        Raises
+        ------
+        CourseError
+            It is damaged, another program holds it, or it cannot be read or written.
+        """
         from nbgrader.api import Gradebook  # noqa: PLC0415 - it takes a second to import
         from nbgrader.coursedir import CourseDirectory  # noqa: PLC0415
+        from sqlalchemy import make_url  # noqa: PLC0415
+        from sqlalchemy.exc import DatabaseError, OperationalError  # noqa: PLC0415
 
         where = CourseDirectory(config=self.config, root=str(self.workspace))
-        with tools_found(), Gradebook(where.db_url, where.course_id) as book:
-            yield book
+        try:
+            with tools_found(), Gradebook(where.db_url, where.course_id) as book:
+                yield book
+        except DatabaseError as error:
+            if type(error) not in {DatabaseError, OperationalError}:  # a fault in what was asked
+                raise
+            raise CourseError(
+                f"the gradebook {make_url(where.db_url)} cannot be used: {error.orig}. If another "
+                "program is at work with it, let that end and try again; if it is damaged, put a "
+                "copy back in its place"
+            ) from error
 
 
 @contextmanager

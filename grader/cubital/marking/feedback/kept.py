@@ -6,7 +6,7 @@ that a code item's function gave: the results are computed from the answers once
 """
 
 from collections.abc import Mapping
-from dataclasses import asdict, replace
+from dataclasses import replace
 from math import isclose
 from pathlib import Path
 from typing import Any
@@ -22,7 +22,7 @@ from cubital.marking import notebooks
 from cubital.marking.marks.checker import Basis, item_results
 from cubital.marking.marks.hand_marks import Hand
 
-KEY = "cubital_result"
+KEY = "cubital_result"  # where a grade cell's metadata hold it
 NOT_KEPT = (
     "The reason for this mark was not kept. Ask your educator to mark the worksheet again with "
     "“cubital cohort mark”."
@@ -32,11 +32,6 @@ SUSPECT = (
     "hand-in may have set. Ask your educator to look at this hand-in and to mark the worksheet "
     "again with “cubital cohort mark”."
 )
-
-
-def keep(cell: Any, row: ItemResult) -> None:
-    """Keep an item's result in its grade cell."""
-    cell.metadata[KEY] = asdict(row)
 
 
 def forget(cell: Any) -> None:

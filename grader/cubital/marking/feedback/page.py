@@ -13,9 +13,9 @@ from cubital.handin.results import ItemResult, Row, feedback, mark_in_words
 from cubital.handin.stubs import CODE_STUB
 from cubital.items import Item
 from cubital.marking import notebooks
+from cubital.marking.marks.booking import NO_RESPONSE
 from cubital.marking.marks.hand_marks import Hand, with_hand
 
-_NO_RESPONSE = "No response."  # nbgrader's own comment on an answer cell that did not change
 Picture = tuple[str, str]
 
 
@@ -122,7 +122,7 @@ def _add_cells(part: Part, row: ItemResult, holder: Any) -> None:
     if holder is None:
         return
     comment = notebooks.marks_of(holder).get("comment") or ""
-    part.comment = "" if comment == _NO_RESPONSE else comment
+    part.comment = "" if comment == NO_RESPONSE else comment
     if row.earlier is not None:
         part.comment_label = f"The marker wrote on an earlier {'text' if row.is_text else 'answer'}"
     line = "" if row.is_text else notebooks.source_text(holder)

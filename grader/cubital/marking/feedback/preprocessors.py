@@ -1,7 +1,6 @@
-"""What nbgrader runs on a notebook for this course: put it in order, write marks, make the page."""
+"""What nbgrader runs on a notebook for this course: put it in order, and make the page."""
 
 import base64
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -11,9 +10,7 @@ from nbgrader.preprocessors import NbGraderPreprocessor
 
 from cubital.handin.bundle import with_free_text
 from cubital.handin.files import read_json
-from cubital.handin.pictures import Shown
 from cubital.handin.release import Release, read_release
-from cubital.handin.results import SubmissionResult, as_html, as_text
 from cubital.marking import notebooks
 from cubital.marking.feedback import kept
 from cubital.marking.feedback.page import page
@@ -40,47 +37,6 @@ class Mend(NbGraderPreprocessor):
         if answers is not None:
             mended = with_free_text(mended, answers)
         return nbformat.from_dict(mended), resources
-
-
-class WriteMarks(NbGraderPreprocessor):
-    """Write each item's computed mark and feedback into its grade cell, instead of running it."""
-
-    def __init__(
-        self,
-        release: Release,
-        result: SubmissionResult,
-        shown: Mapping[str, Shown],
-        **kwargs: Any,
-    ) -> None:
-        super().__init__(**kwargs)
-        self.shown = shown
-        self.release = release
-        self.rows = {row.item: row for row in result.items}
-        self.learner = result.learner
-
-    def preprocess_cell(self, cell: Any, resources: Resources, index: int) -> tuple[Any, Resources]:
-        """Give a grade cell one display with the feedback and one result, a plain number.
-
-        The result itself goes into the cell's metadata, from which the feedback page takes it.
-        """
-        if cell.cell_type == "code":
-            cell.outputs = []
-        if not notebooks.is_grade(cell):
-            return cell, resources
-        row = self.rows[cell.metadata.nbgrader.grade_id]
-        kept.keep(cell, row)
-        question = self.release.question(self.release.item(row.item), self.learner)
-        if question.form.by_hand:
-            return cell, resources
-        shown = {"text/plain": as_text(question, row), "text/html": as_html(question, row)}
-        number = {"text/plain": repr(float(row.points or 0.0))}
-        seen = [self.shown[row.item].bundle] if row.item in self.shown else []
-        cell.outputs = [
-            *(nbformat.v4.new_output("display_data", bundle) for bundle in seen),
-            nbformat.v4.new_output("display_data", shown),
-            nbformat.v4.new_output("execute_result", number, execution_count=index),
-        ]
-        return cell, resources
 
 
 class Page(NbGraderPreprocessor):

@@ -5,31 +5,32 @@ the answers that a person has marked are kept as check sums in ``hand-marks/``; 
 that is still the same has its mark afterwards, and any other is to be looked at again.
 """
 
+import functools
 import hashlib
 import json
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, NamedTuple, TypedDict
+from typing import Any, TypedDict
 
 from nbgrader.api import (
     Assignment,
     Comment,
     Grade,
     GradeCell,
-    MissingEntry,
     SolutionCell,
     Student,
     SubmittedAssignment,
     SubmittedNotebook,
 )
+from sqlalchemy import or_
 
-from cubital.handin.answers import BrokenAnswersError, read_answers
+from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
 from cubital.handin.files import read_json, write_json
 from cubital.handin.results import REFUSED, WAITING, ItemResult
 from cubital.marking.cohort.course import Course
-from cubital.marking.notebooks import answer_cells, source_text
+from cubital.marking.marks.booking import Given
+from cubital.marking.notebooks import Cell, Notebook, answer_cells, source_text
 
 FORMAT = "cubital-hand-marks/1"
 BY_HAND = "Marked by hand."
@@ -143,70 +144,78 @@ def with_hand(row: ItemResult, hand: Hand | None, comment: str = "") -> ItemResu
 # ------------------------------------------------------------------- marking a hand-in again
 
 
-def ask_again(course: Course, worksheet: str, learner: str) -> None:
+def ask_again(course: Course, worksheet: str, learners: Collection[str]) -> None:
     """Keep which answers a person has marked, and have all of them looked at again.
 
     It is done before anything of a new marking is written, so that a marking that is cut off
-    leaves no mark on an answer that it was not given for; `settle` comes after.
+    leaves no mark on an answer that it was not given for; what `asking` returns decides after.
     """
-    with _given_by_hand(course, worksheet, learner) as (grades, marked, now):
-        if not grades:
-            return
-        for grade in grades:
-            if not grade.needs_manual_grade and grade.name in now:
-                marked[grade.name] = _mark(now[grade.name], grade)
-        write_json(
-            _file(course, worksheet, learner),
-            {"format": FORMAT, "learner": learner, "worksheet": worksheet, "items": marked},
-        )
-        for grade in grades:
-            grade.needs_manual_grade = True
-
-
-def settle(course: Course, worksheet: str, learner: str) -> None:
-    """Let the marks stand that a person gave for the very answers that were marked now."""
-    with _given_by_hand(course, worksheet, learner) as (grades, marked, now):
-        for grade in grades:
-            answer = now.get(grade.name)
-            same = answer is not None and marked.get(grade.name) == _mark(answer, grade)
-            text_alone = grade.manual_score is None and grade.auto_score is None
-            grade.needs_manual_grade = text_alone or not same
-
-
-class _GivenByHand(NamedTuple):
-    """The grades that a person touched, what is kept of them, and each answer's check sum now."""
-
-    grades: list[Any]
-    marked: dict[str, KeptMark]
-    now: dict[str, str]
-
-
-@contextmanager
-def _given_by_hand(course: Course, worksheet: str, learner: str) -> Iterator[_GivenByHand]:
-    """Open what a person marked of a hand-in; changes of its grades are kept in the gradebook."""
     with course.gradebook() as book:
-        grades = list(_touched(book, worksheet, learner))
-        if not grades:
-            yield _GivenByHand([], {}, {})
-            return
-        now = _answers(course.autograded(learner, worksheet), worksheet)
-        yield _GivenByHand(grades, _kept(course, worksheet, learner), now)
+        for learner, grades in _touched(book, worksheet, learners).items():
+            now = _answers_in(course.autograded(learner, worksheet), worksheet)
+            marked = _kept(course, worksheet, learner)
+            for item, grade in grades.items():
+                if not grade.needs_manual_grade and item in now:
+                    marked[item] = _mark(now[item], grade.manual_score, grade.extra_credit)
+                grade.needs_manual_grade = True
+            write_json(
+                _file(course, worksheet, learner),
+                {"format": FORMAT, "learner": learner, "worksheet": worksheet, "items": marked},
+            )
         book.db.commit()
 
 
-def _touched(book: Any, worksheet: str, learner: str) -> Iterator[Any]:
-    try:
-        submission = book.find_submission(worksheet, learner)
-    except MissingEntry:
-        return
-    for notebook in submission.notebooks:
-        for grade in notebook.grades:
-            if grade.manual_score is not None or grade.extra_credit is not None:
-                yield grade
+def asking(
+    course: Course,
+    worksheet: str,
+    learner: str,
+    notebook: Notebook,
+    answers: Answers | None,
+) -> Callable[[str, Given], bool]:
+    """Return what tells whether a person is to look at an item of a hand-in.
+
+    A person looks where no points are computed. Points that a person gave stand for the very
+    answer that they were given for, and for no other.
+
+    Parameters
+    ----------
+    notebook, answers
+        What is marked now: the hand-in's notebook, mended, with the saved texts in their cells,
+        and what was saved.
+    """
+
+    @functools.cache
+    def known() -> tuple[dict[str, KeptMark], dict[str, str]]:
+        return _kept(course, worksheet, learner), answer_sums(notebook, answers)
+
+    def asks(item: str, given: Given) -> bool:
+        if not given.by_hand:
+            return given.auto is None
+        marked, now = known()
+        mark = _mark(now[item], given.manual, given.extra) if item in now else None
+        same = mark is not None and marked.get(item) == mark
+        text_alone = given.manual is None and given.auto is None
+        return text_alone or not same
+
+    return asks
 
 
-def _mark(answer: str, grade: Any) -> KeptMark:
-    return {"sha256": answer, "points": grade.manual_score, "extra": grade.extra_credit}
+def _touched(book: Any, worksheet: str, learners: Collection[str]) -> dict[str, dict[str, Any]]:
+    """Return the grades that a person touched, by learner and item."""
+    touched = or_(Grade.manual_score.is_not(None), Grade.extra_credit.is_not(None))
+    rows = (
+        _of(book, Grade, GradeCell, worksheet, None)
+        .filter(touched, Student.id.in_(learners))
+        .with_entities(Student.id, GradeCell.name, Grade)
+    )
+    found: dict[str, dict[str, Any]] = {}
+    for learner, item, grade in rows:
+        found.setdefault(learner, {})[item] = grade
+    return found
+
+
+def _mark(answer: str, points: float | None, extra: float | None) -> KeptMark:
+    return {"sha256": answer, "points": points, "extra": extra}
 
 
 def _file(course: Course, worksheet: str, learner: str) -> Path:
@@ -221,20 +230,24 @@ def _kept(course: Course, worksheet: str, learner: str) -> dict[str, KeptMark]:
         return {}  # then a person looks again
 
 
-def _answers(folder: Path, worksheet: str) -> dict[str, str]:
-    """Return the check sum of each item's answer in a marked hand-in: its cell and its field."""
+def _answers_in(folder: Path, worksheet: str) -> dict[str, str]:
+    """Return the check sums of the answers in a marked hand-in's folder; none if it is odd."""
     try:
         notebook = read_json(folder / f"{worksheet}.ipynb", largest=_LARGEST_NOTEBOOK)
-        answers = read_answers(folder)
+        return answer_sums(notebook, read_answers(folder))
     except (OSError, ValueError, BrokenAnswersError):
         return {}
+
+
+def answer_sums(notebook: Notebook, answers: Answers | None) -> dict[str, str]:
+    """Return the check sum of each item's answer: what stands in its cell, and in its field."""
     holders = answer_cells(notebook)
     items = {*holders, *(answers.items if answers else ())}
     code = [source_text(cell) for cell in notebook["cells"] if cell["cell_type"] == "code"]
     return {item: _sum(item, holders, answers, code) for item in items}
 
 
-def _sum(item: str, holders: Mapping[str, Any], answers: Any, code: list[str]) -> str:
+def _sum(item: str, holders: Mapping[str, Cell], answers: Answers | None, code: list[str]) -> str:
     """Return a check sum of an answer; one in code is all the code, which it may call upon."""
     holder, entry = holders.get(item), answers.last(item) if answers else None
     told: list[Any] = [source_text(holder) if holder else None]

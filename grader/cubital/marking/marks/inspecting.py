@@ -33,13 +33,18 @@ ASK_WHO = "Ask both learners who answered; each hands in from their own folder."
 
 @dataclass(frozen=True)
 class Submission:
-    """A submission that can be marked."""
+    """A submission that can be marked; ``handed_in`` is the time in UTC that it says, if any."""
 
     learner: str
     folder: Path
     notebook: Notebook
     answers: Answers | None
-    submitted_at: str
+    handed_in: datetime | None
+
+    @property
+    def submitted_at(self) -> str:
+        """The time that it says, to the second; empty if it says none."""
+        return _written(self.handed_in)
 
 
 @dataclass(frozen=True)
@@ -61,7 +66,7 @@ class _Refused(Exception):  # noqa: N818 - it carries a finding, not a fault of 
 
 def inspect(folder: Path, learner: str, release: Release) -> Inspection:
     """Inspect a learner's submitted folder; nothing in it is run or followed out of it."""
-    at = ""
+    at = None
     try:
         _check_files(folder, release.worksheet)
         at = _time(folder)
@@ -70,9 +75,13 @@ def inspect(folder: Path, learner: str, release: Release) -> Inspection:
         answers = _answers(folder, learner, release)
     except _Refused as refused:
         found = refused.finding
-        return Inspection(found.state, found.reason, found.action, at)
+        return Inspection(found.state, found.reason, found.action, _written(at))
     ready = Submission(learner, folder, notebook, answers, at)
-    return Inspection(READY, submitted_at=at, submission=ready)
+    return Inspection(READY, submitted_at=ready.submitted_at, submission=ready)
+
+
+def _written(moment: datetime | None) -> str:
+    return "" if moment is None else moment.isoformat(timespec="seconds")
 
 
 def _check_files(folder: Path, worksheet: str) -> None:
@@ -104,14 +113,14 @@ def _check_files(folder: Path, worksheet: str) -> None:
         raise _Refused(UNREADABLE, f"the submission holds {count} files; {_MOST_FILES} are taken")
 
 
-def _time(folder: Path) -> str:
+def _time(folder: Path) -> datetime | None:
     path = folder / TIMESTAMP_FILE
     if not path.is_file():
-        return ""
+        return None
     try:
         if path.stat().st_size > 100:  # a time has some 30 characters
             raise ValueError("it is too long")
-        return read_time(path.read_text(encoding="utf-8")).isoformat(timespec="seconds")
+        return read_time(path.read_text(encoding="utf-8"))
     except ValueError as error:
         raise _Refused(UNREADABLE, f"{TIMESTAMP_FILE} does not hold a time: {error}") from error
 

@@ -47,8 +47,5 @@ def mark(
             course, release, released, ready, timeout_s=timeout_s, workers=workers, ran=ran
         )
         writer.write_unmarked(course, release, found)
-        for number, (submission, result) in enumerate(zip(ready, decided, strict=True), 1):
-            writer.write_marks(course, release, submission, result)
-            if progress is not None:
-                progress(number, len(ready), submission.learner)
+        writer.Writer(course, release, released).write(ready, decided, progress)
         return gradebook.results(course, worksheet)

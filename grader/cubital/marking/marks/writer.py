@@ -1,21 +1,27 @@
-"""Write what marking decided: results as files, marks by nbgrader's own step into its gradebook."""
+"""Write what marking decided: marks into nbgrader's gradebook, marked notebooks, and results.
 
-from collections.abc import Mapping
-from typing import Any
+Hand-ins are written a hundred at a time. Of these first the marked notebooks, then all rows of the
+gradebook in one transaction, then the results: whatever is cut off there, marking again ends with
+the same.
+"""
 
-from nbgrader.api import MissingEntry
-from nbgrader.converters import Autograde
-from nbgrader.preprocessors import Execute
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
 
-from cubital.handin.files import close_folder, printable
+from cubital.handin.bundle import with_free_text
+from cubital.handin.files import printable
 from cubital.handin.release import Release
 from cubital.handin.results import MARKED, SubmissionResult, write_result
-from cubital.marking.cohort.course import Course
-from cubital.marking.feedback.converting import convert
-from cubital.marking.feedback.preprocessors import WriteMarks
+from cubital.marking import notebooks
+from cubital.marking.cohort.course import Course, Progress
+from cubital.marking.errors import CourseError
 from cubital.marking.feedback.showing import shown
-from cubital.marking.marks import checker, gradebook, hand_marks
+from cubital.marking.marks import booking, checker, gradebook, hand_marks, marked_notebook
 from cubital.marking.marks.inspecting import Inspection, Submission
+from cubital.marking.marks.marked_folders import MarkedFolders
+
+_AT_ONCE = 100  # hand-ins: their notebooks are held in memory
 
 
 def write_unmarked(course: Course, release: Release, found: Mapping[str, Inspection]) -> None:
@@ -50,68 +56,122 @@ def _not_marked(
     )
 
 
-def write_marks(
-    course: Course, release: Release, submission: Submission, result: SubmissionResult
-) -> None:
-    """Write one hand-in's marks; what fails in that is this learner's state and nobody else's."""
-    try:
-        booked = _into_gradebook(course, release, submission, result)
-        write_result(course.results_folder, booked)
-    except Exception as error:
-        failed = checker.system_error(submission.learner, release, error, submission.submitted_at)
-        write_result(course.results_folder, failed)
+@dataclass(frozen=True)
+class _Prepared:
+    """A hand-in whose marks are decided, and what is to be written of it."""
+
+    learner: str
+    submitted: Path
+    notebook: notebooks.Notebook
+    booked: booking.HandIn
 
 
-def _into_gradebook(
-    course: Course, release: Release, submission: Submission, result: SubmissionResult
-) -> SubmissionResult:
-    """Have nbgrader write the marks and the marked notebook; a failure is told in the result."""
-    if result.state != MARKED:
-        return result
-    learner, worksheet = submission.learner, release.worksheet
-    known = True
-    try:
-        steps = [
-            WriteMarks(release, result, shown(course, release, submission))
-            if step is Execute
-            else step
-            for step in _autograde_steps(course)
+class Writer:
+    """Writes the marks of one worksheet; what fails in that is its learner's state alone."""
+
+    def __init__(self, course: Course, release: Release, released: notebooks.Notebook) -> None:
+        self._course, self._release, self._released = course, release, released
+        self._roster = course.roster()
+        self._folders = MarkedFolders(course, release.worksheet)
+
+    def write(
+        self,
+        submissions: Sequence[Submission],
+        decided: Sequence[SubmissionResult],
+        progress: Progress | None = None,
+    ) -> None:
+        """Write the marks of hand-ins; ``progress`` is called for each when it is written."""
+        for start in range(0, len(decided), _AT_ONCE):
+            some = slice(start, start + _AT_ONCE)
+            for result in self._written(submissions[some], decided[some]):
+                write_result(self._course.results_folder, result)
+            for number, result in enumerate(decided[some], start + 1):
+                if progress is not None:
+                    progress(number, len(decided), result.learner)
+
+    def _written(
+        self, submissions: Sequence[Submission], decided: Sequence[SubmissionResult]
+    ) -> list[SubmissionResult]:
+        """Write notebooks and gradebook, and return the results with what failed in that."""
+        prepared: dict[str, _Prepared] = {}
+        failed: dict[str, Exception] = {}
+        for submission, result in zip(submissions, decided, strict=True):
+            if result.state == MARKED:
+                try:
+                    prepared[result.learner] = self._prepared(submission, result)
+                except Exception as error:
+                    failed[result.learner] = error
+        for step in (self._ask_again, self._write_folders, self._enter):
+            failed |= _tried(step, [row for row in prepared.values() if row.learner not in failed])
+        at = {row.learner: row.submitted_at for row in decided}
+        return [
+            checker.system_error(who, self._release, failed[who], at[who]) if who in failed else row
+            for row in decided
+            for who in (row.learner,)
         ]
-        known = _book_learner(course, worksheet, learner)
-        hand_marks.ask_again(course, worksheet, learner)
-        convert(course, Autograde, worksheet, learner, force=True, autograde_preprocessors=steps)
-        close_folder(course.autograded(learner, worksheet).parent)
-        hand_marks.settle(course, worksheet, learner)
-    except Exception as error:  # a locked gradebook too must not cost anybody points
-        if not known:
-            _forget(course, worksheet, learner)
-        return checker.system_error(learner, release, error, submission.submitted_at)
-    return result
 
-
-def _autograde_steps(course: Course) -> list[Any]:
-    own = course.config.Autograde.get("autograde_preprocessors")
-    return list(own or Autograde.autograde_preprocessors.default_args[0])
-
-
-def _book_learner(course: Course, worksheet: str, learner: str) -> bool:
-    """Put the learner's name into the gradebook; tell whether it has a submission already."""
-    row = course.roster()[learner]
-    with course.gradebook() as book:
-        book.update_or_create_student(
-            learner, first_name=row.first_name or None, last_name=row.last_name or None
+    def _prepared(self, submission: Submission, result: SubmissionResult) -> _Prepared:
+        learner, worksheet = submission.learner, self._release.worksheet
+        notebook = notebooks.mend(submission.notebook, self._released)
+        if submission.answers is not None:
+            notebook = with_free_text(notebook, submission.answers)
+        rows = {row.item: row for row in result.items}
+        seen = shown(self._course, self._release, submission)
+        displays = {
+            row.item: marked_notebook.outputs(
+                self._release.question(self._release.item(row.item), learner),
+                row,
+                seen.get(row.item),
+            )
+            for row in result.items
+            if not row.is_text
+        }
+        named = self._roster[learner]
+        return _Prepared(
+            learner=learner,
+            submitted=submission.folder,
+            notebook=marked_notebook.marked(notebook, rows, displays),
+            booked=booking.HandIn(
+                learner=learner,
+                first_name=named.first_name,
+                last_name=named.last_name,
+                handed_in=submission.handed_in,
+                scores=marked_notebook.scores(notebook, rows),
+                unanswered=marked_notebook.unanswered(notebook),
+                asks=hand_marks.asking(
+                    self._course, worksheet, learner, notebook, submission.answers
+                ),
+            ),
         )
+
+    def _ask_again(self, prepared: Sequence[_Prepared]) -> None:
+        learners = [row.learner for row in prepared]
+        hand_marks.ask_again(self._course, self._release.worksheet, learners)
+
+    def _write_folders(self, prepared: Sequence[_Prepared]) -> None:
+        for row in prepared:
+            self._folders.write(row.learner, row.submitted, row.notebook)
+
+    def _enter(self, prepared: Sequence[_Prepared]) -> None:
         try:
-            book.find_submission(worksheet, learner)
-        except MissingEntry:
-            return False
-        return True
+            booking.enter(self._course, self._release.worksheet, [row.booked for row in prepared])
+        except Exception:
+            for row in prepared:  # as nbgrader does: no marked notebook without its marks
+                self._folders.remove(row.learner)
+            raise
 
 
-def _forget(course: Course, worksheet: str, learner: str) -> None:
-    """Take out the empty submission that a failed conversion leaves: it would read as 0."""
-    with course.gradebook() as book:
-        try:
-            book.remove_submission(worksheet, learner)
-        except MissingEntry:
-            return
+def _tried(
+    step: Callable[[Sequence[_Prepared]], None], prepared: Sequence[_Prepared]
+) -> dict[str, Exception]:
+    """Take a step for hand-ins together, and if it fails for each alone; return whose failed.
+
+    Where the gradebook itself cannot be used it fails for all.
+    """
+    try:
+        step(prepared)
+    except Exception as error:
+        if len(prepared) <= 1 or isinstance(error, CourseError):
+            return {row.learner: error for row in prepared}
+        return {who: error for row in prepared for who, error in _tried(step, [row]).items()}
+    return {}

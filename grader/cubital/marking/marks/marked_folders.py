@@ -1,0 +1,77 @@
+"""The folders of marked hand-ins, ``autograded/<learner>/<worksheet>``, as nbgrader lays them out.
+
+In each lie the marked notebook, what was handed in beside it, and over that the files that stand
+beside the worksheet's source. A folder is replaced as a whole; only its owner can read it.
+"""
+
+import fnmatch
+import json
+import os
+import shutil
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from nbgrader.coursedir import CourseDirectory
+
+from cubital.handin.files import OWNERS_FILE, OWNERS_FOLDER, own_folder
+from cubital.marking.cohort.course import Course
+from cubital.marking.notebooks import Notebook
+
+_PART, _OLD = "part", "old"
+
+
+class MarkedFolders:
+    """Writes the folders of one worksheet's marked hand-ins; what is left half written goes."""
+
+    def __init__(self, course: Course, worksheet: str) -> None:
+        self._course, self._worksheet = course, worksheet
+        self._ignored = tuple(CourseDirectory(config=course.config).ignore)
+        kept = course.config.Autograde.get("exclude_overwriting", {}).get(worksheet, ())
+        source = course.source(worksheet)
+        self._source = {
+            name: (source / name).read_bytes() for name in self._files(source) if name not in kept
+        }
+        own_folder(course.workspace / "autograded")
+        for suffix in (_PART, _OLD):
+            for left in course.workspace.glob(f"autograded/*/.{worksheet}.{suffix}"):
+                shutil.rmtree(left)
+
+    def write(self, learner: str, submitted: Path, notebook: Notebook) -> None:
+        """Replace a learner's folder."""
+        folder = self._course.autograded(learner, self._worksheet)
+        part, old = (folder.with_name(f".{folder.name}.{end}") for end in (_PART, _OLD))
+        text = json.dumps(notebook, ensure_ascii=False, allow_nan=False)
+        files = {name: submitted / name for name in self._files(submitted)}
+        contents = {name: path.read_bytes() for name, path in files.items()}
+        contents |= self._source | {f"{self._worksheet}.ipynb": text.encode()}
+        own_folder(folder.parent)
+        part.mkdir(mode=OWNERS_FOLDER)
+        for name, data in contents.items():
+            for outer in reversed(Path(name).parents[:-1]):
+                (part / outer).mkdir(mode=OWNERS_FOLDER, exist_ok=True)
+            with open(part / name, "xb", opener=_owners) as file:
+                file.write(data)
+        if folder.exists():
+            folder.rename(old)
+        part.rename(folder)
+        shutil.rmtree(old, ignore_errors=True)
+
+    def remove(self, learner: str) -> None:
+        """Take a learner's folder out, as nbgrader does where its own marking failed."""
+        shutil.rmtree(self._course.autograded(learner, self._worksheet), ignore_errors=True)
+
+    def _files(self, folder: Path) -> Iterator[str]:
+        """Name the files of a folder but its notebooks."""
+        for where, folders, files in os.walk(folder):
+            folders[:] = [name for name in folders if not _matches(name, self._ignored)]
+            for name in files:
+                if not _matches(name, (*self._ignored, "*.ipynb")):
+                    yield (Path(where) / name).relative_to(folder).as_posix()
+
+
+def _owners(path: str, flags: int) -> int:
+    return os.open(path, flags, OWNERS_FILE)
+
+
+def _matches(name: str, patterns: Sequence[str]) -> bool:
+    return any(fnmatch.fnmatch(name, pattern) for pattern in patterns)
