@@ -110,6 +110,7 @@ def test_a_cohorts_folder_is_closed_also_one_that_was_open_before(cohort, cohort
     [
         "gradebook.db",
         "results",
+        "results.db",
         "sealed",
         "source",
         "release",

@@ -2,19 +2,15 @@
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field
 from html import escape
-from pathlib import Path
-from typing import Any, NamedTuple, get_args, get_type_hints
+from typing import Any, NamedTuple
 
-from cubital.handin.files import read_json, write_json
 from cubital.handin.mending import where_to_read
 from cubital.handin.questions import Question
 from cubital.items.kinds.code import CodeForm
 from cubital.items.kinds.form import Form
 from cubital.items.kinds.key import Judgement
-
-FORMAT = "cubital-result/1"
 
 MARKED = "marked"
 HELD = "held"
@@ -107,44 +103,6 @@ class SubmissionResult:
     def waiting(self) -> tuple[str, ...]:
         """Items that wait for hand-marking."""
         return tuple(row.item for row in self.items if row.points is None)
-
-
-def write_result(folder: Path, result: SubmissionResult) -> Path:
-    """Write one result as ``<folder>/<worksheet>/<learner>.json`` and return the path."""
-    path = folder / result.worksheet / f"{result.learner}.json"
-    write_json(path, {"format": FORMAT} | asdict(result))
-    return path
-
-
-def read_result(path: Path) -> SubmissionResult:
-    """Read one result; what is broken or of another form raises ValueError, which says why."""
-    data = read_json(path)
-    if not isinstance(data, dict) or data.pop("format", None) != FORMAT:
-        raise ValueError(f"{path.name} is not a marking result of format {FORMAT!r}")
-    try:
-        rows = tuple(ItemResult(**row) for row in data.pop("items"))
-        result = SubmissionResult(items=rows, **data)
-    except (KeyError, TypeError, AttributeError) as error:
-        raise ValueError(f"{path.name} lacks a part of a marking result, or has another") from error
-    every: list[ItemResult | SubmissionResult] = [result, *rows]
-    odd = [part for row in every for part in _odd_parts(row)]
-    if odd or result.state not in STATES:
-        raise ValueError(f"{path.name} has an odd {(odd or ['state'])[0]}")
-    return result
-
-
-def _odd_parts(row: ItemResult | SubmissionResult) -> list[str]:
-    """Name the fields that do not hold what they are declared to."""
-    kinds = get_type_hints(type(row))
-    declared = {name: kind for name, kind in kinds.items() if name != "items"}
-    return [name for name, kind in declared.items() if not _is_a(getattr(row, name), kind)]
-
-
-def _is_a(value: Any, kind: Any) -> bool:
-    kinds = get_args(kind) or (kind,)
-    if isinstance(value, bool):
-        return bool in kinds
-    return isinstance(value, (*kinds, int) if float in kinds else kinds)
 
 
 def item_result(

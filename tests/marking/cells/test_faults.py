@@ -18,6 +18,7 @@ from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
+from cubital.marking.marks.store import Store
 
 WORKSHEET = "catheter-sizing"
 CODE = "sizing-ratio-code"
@@ -452,6 +453,7 @@ def test_pages_show_what_learners_wrote_as_letters(faulty: Faulty) -> None:
         for path in (faulty.course.workspace / kept).rglob("*"):
             if path.is_file():
                 assert seal.encode() not in path.read_bytes(), path
+    assert seal.encode() not in Store(faulty.course.workspace).path.read_bytes()
 
 
 def test_a_corrected_hand_in_replaces_the_state(

@@ -18,6 +18,7 @@ from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import Course, CourseError, Learner, create, write_roster
 from cubital.marking.feedback import returning
 from cubital.marking.marks import decisions, gradebook, marker
+from cubital.marking.marks.store import Store
 
 WORKSHEET = "catheter-sizing"
 AT_WORK = """
@@ -81,7 +82,9 @@ CHANGED = (
     "gradebook.db",
     "gradebook.db-journal",
     "gradebook.db-wal",
-    f"results/{WORKSHEET}/cy.json",
+    "results.db",
+    "results.db-journal",
+    f"results/{WORKSHEET}.problems.json",
     f"hand-marks/{WORKSHEET}/cy.json",
 )
 CHANGES = """
@@ -101,12 +104,13 @@ def test_a_cell_that_changes_the_workspaces_own_files_stops_the_marking(
     changes = CHANGES.format(names=CHANGED, workspace=str(course.workspace))
     desk(course, "ben", tmp_path).write_cell(changes).hand_in()
     collecting.collect(course, WORKSHEET)
+    before = Store(course.workspace).path.read_bytes()
     with pytest.raises(CourseError) as told:
         marker.mark(course, WORKSHEET, workers=1)
     for name in CHANGED:
         assert name in str(told.value)
     assert "while the cells of “ben” ran, so nothing was marked" in str(told.value)
-    assert not (course.workspace / "results" / WORKSHEET / "ben.json").exists()
+    assert Store(course.workspace).path.read_bytes() == before + b"# mine\n"
     assert not (course.workspace / "autograded").exists()
 
 
@@ -124,8 +128,8 @@ def test_who_left_the_roster_is_named_and_keeps_the_marks(
     collecting.collect(course, WORKSHEET)
     marker.mark(course, WORKSHEET)
     marks = in_gradebook(course, "ben")
-    kept = course.results_folder / WORKSHEET / "ben.json"
-    before = kept.read_bytes()
+    kept = Store(course.workspace)
+    before = kept.results(WORKSHEET)["ben"]
     write_roster(course.roster_file, [Learner("ann")])
     marker.mark(course, WORKSHEET)
     told = [row for row in collecting.read_problems(course, WORKSHEET) if "ben" in row.file]
@@ -133,7 +137,7 @@ def test_who_left_the_roster_is_named_and_keeps_the_marks(
     assert "is not on the roster any more" in told[1].reason
     assert "db student remove ben" in told[1].action
     assert in_gradebook(course, "ben") == marks
-    assert kept.read_bytes() == before
+    assert kept.results(WORKSHEET)["ben"] == before
     assert [row.learner for row in gradebook.results(course, WORKSHEET)] == ["ann"]
 
 

@@ -184,7 +184,9 @@ class Cohort:
         self.statuses["collect"] = self.run("collect", self.course)
         place_by_hand(self.course, desk, where / "homes")
         written = [self.course.workspace / name for name in ("results", "autograded")]
-        written += [self.course.workspace / name for name in ("gradebook.db", ".at-work.lock")]
+        written += [
+            self.course.workspace / name for name in ("gradebook.db", "results.db", ".at-work.lock")
+        ]
         self.before = sums(where, but=(*written,))
         self.statuses["mark"] = self.run("mark", self.course)
         self.after = sums(where, but=(*written,))

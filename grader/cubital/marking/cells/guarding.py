@@ -21,6 +21,7 @@ GUARDED = (
     "roster.csv",
     "standard*",
     "gradebook.db*",  # with the journals that the next to open it plays back
+    "results.db*",
 )
 GUARDED_FOLDERS = ("items", "sealed", "source", "release", "hand-marks", "results")
 FORMAT = "cubital-guarded/1"

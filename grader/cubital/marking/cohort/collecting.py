@@ -13,8 +13,10 @@ from cubital.handin.files import read_json, write_json
 from cubital.handin.results import HELD, SYSTEM_ERROR, UNREADABLE
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.receiving import INBOX, Inbox, Received
+from cubital.marking.marks.attempts import Attempt, sum_of_files
 from cubital.marking.marks.checker import REPORT_IT
 from cubital.marking.marks.inspecting import AGAIN, read_time
+from cubital.marking.marks.store import Store
 
 FORMAT = "cubital-problems/1"
 SUBMITTED = "submitted"
@@ -67,6 +69,13 @@ class _HandIn:
             told.update(hashlib.sha256(data).digest() + name.encode())
         return told.hexdigest()
 
+    @property
+    def attempt(self) -> Attempt:
+        """What is kept of it for good."""
+        at = self.at.astimezone(UTC).isoformat(timespec="seconds")
+        files = sum_of_files(self.bundle.files)
+        return Attempt(self.bundle.worksheet, self.learner, self.bundle.release, at, files)
+
 
 def collect(course: Course, worksheet: str, *, now: datetime | None = None) -> list[Problem]:
     """Put the latest hand-in of each learner where it is marked; return what was not taken.
@@ -86,9 +95,11 @@ def collect(course: Course, worksheet: str, *, now: datetime | None = None) -> l
                 problems.append(found)
             elif found is not None:
                 hand_ins.append(found)
+        now = now or datetime.now(UTC)
+        Store(course.workspace).add((row.attempt for row in hand_ins), arrived=now)
         latest = {row.learner: row for row in sorted(hand_ins, key=lambda row: (row.at, row.file))}
         odd = [
-            *_ahead(hand_ins, now or datetime.now(UTC)),
+            *_ahead(hand_ins, now),
             *_passed_over(course, worksheet, hand_ins),
             *_of_several_places(hand_ins, latest),
         ]

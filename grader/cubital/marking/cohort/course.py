@@ -55,7 +55,7 @@ class Course:
 
     @property
     def results_folder(self) -> Path:
-        """Where marking writes its results."""
+        """Where it is kept what was not taken."""
         return self.workspace / "results"
 
     @property

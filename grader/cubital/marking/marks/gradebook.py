@@ -2,24 +2,16 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
 
 from nbgrader.api import MissingEntry
 
 from cubital.handin.files import read_json
-from cubital.handin.results import (
-    HELD,
-    MARKED,
-    MISSING,
-    NOTHING,
-    SYSTEM_ERROR,
-    SubmissionResult,
-    read_result,
-)
+from cubital.handin.results import HELD, MARKED, MISSING, NOTHING, SubmissionResult
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
 from cubital.marking.errors import CourseError
 from cubital.marking.marks.hand_marks import Hand, comments, hands, with_hand
+from cubital.marking.marks.store import Store
 from cubital.marking.notebooks import answer_cells, marks_of
 
 _MOST_NAMED = 3
@@ -33,9 +25,14 @@ def results(course: Course, worksheet: str) -> list[SubmissionResult]:
     cells = _comment_cells(course, worksheet)
     with course.gradebook() as book:
         given, written = hands(book, worksheet), comments(book, worksheet)
+    kept = Store(course.workspace).results(worksheet)
+    release = course.release(worksheet).name
+    unread = collecting.unread(course, worksheet)
     found = []
     for learner in course.roster():
-        result = _result(course, worksheet, learner)
+        result = kept.get(learner)
+        if result is None:
+            result = _without_result(course, worksheet, learner, release, unread)
         if result.state == MARKED:
             said = {item: written.get(learner, {}).get(cell, "") for item, cell in cells.items()}
             result = _with_hands(result, given.get(learner, {}), said)
@@ -43,16 +40,14 @@ def results(course: Course, worksheet: str) -> list[SubmissionResult]:
     return found
 
 
-def _result(course: Course, worksheet: str, learner: str) -> SubmissionResult:
-    path = course.results_folder / worksheet / f"{learner}.json"
-    if path.exists():
-        return _kept(course, path, learner, worksheet)
-    release = course.release(worksheet).name
+def _without_result(
+    course: Course, worksheet: str, learner: str, release: str, unread: list[str]
+) -> SubmissionResult:
     if course.submitted(learner, worksheet).exists():
         return SubmissionResult(
             learner, worksheet, release, HELD, "handed in, not marked yet", "Mark the worksheet."
         )
-    if unread := collecting.unread(course, worksheet):
+    if unread:
         named = ", ".join(unread[:_MOST_NAMED]) + (", ..." if unread[_MOST_NAMED:] else "")
         reason = f"no hand-in was found, and something unread lies in the inbox: {named}"
         return SubmissionResult(learner, worksheet, release, MISSING, reason, collecting.UNPACK)
@@ -64,24 +59,6 @@ def _result(course: Course, worksheet: str, learner: str) -> SubmissionResult:
         NOTHING,
         "Ask the learner, and collect and mark again when it is there.",
     )
-
-
-def _kept(course: Course, path: Path, learner: str, worksheet: str) -> SubmissionResult:
-    """Read a kept result; what its file has against it is this learner's state."""
-    try:
-        result = read_result(path)
-        if (result.learner, result.worksheet) != (learner, worksheet):
-            raise ValueError(f"it is of “{result.learner}” and “{result.worksheet}”")
-    except (OSError, ValueError) as error:
-        return SubmissionResult(
-            learner,
-            worksheet,
-            course.release(worksheet).name,
-            SYSTEM_ERROR,
-            f"what marking decided cannot be read from {path}: {error}",
-            f"Move the file away and mark “{worksheet}” again.",
-        )
-    return result
 
 
 def _with_hands(

@@ -49,13 +49,17 @@ class Submission:
 
 @dataclass(frozen=True)
 class Inspection:
-    """What was found: ready to be marked, or why not and what to do."""
+    """What was found: ready to be marked, or why not and what to do.
+
+    ``sha256`` is a check sum of the files that were looked at.
+    """
 
     state: str
     reason: str = ""
     action: str = ""
     submitted_at: str = ""
     submission: Submission | None = None
+    sha256: str = ""
 
 
 class _Refused(Exception):  # noqa: N818 - it carries a finding, not a fault of the program

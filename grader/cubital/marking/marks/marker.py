@@ -47,5 +47,5 @@ def mark(
             course, release, released, ready, timeout_s=timeout_s, workers=workers, ran=ran
         )
         writer.write_unmarked(course, release, found)
-        writer.Writer(course, release, released).write(ready, decided, progress)
+        writer.Writer(course, release, released).write(found, decided, progress)
         return gradebook.results(course, worksheet)

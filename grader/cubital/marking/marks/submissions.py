@@ -1,6 +1,7 @@
 """Inspect all hand-ins of a worksheet: whose can be marked, and who or what is left and why."""
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from cubital.handin.files import printable
 from cubital.handin.ids import canonical_id
@@ -9,6 +10,7 @@ from cubital.handin.results import HELD, SYSTEM_ERROR, UNREADABLE
 from cubital.marking.cohort.collecting import SUBMITTED, Problem, read_problems, write_problems
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import checker, gradebook
+from cubital.marking.marks.attempts import sum_of_folder
 from cubital.marking.marks.inspecting import AGAIN, Inspection, inspect
 
 
@@ -43,7 +45,7 @@ def _inspected(course: Course, learner: str, release: Release) -> Inspection:
     folder = course.submitted(learner, release.worksheet)
     where = f"{SUBMITTED}/{learner}/{release.worksheet}"
     try:
-        return inspect(folder, learner, release)
+        return replace(inspect(folder, learner, release), sha256=sum_of_folder(folder))
     except (OSError, UnicodeError, OverflowError, RecursionError) as error:
         return Inspection(UNREADABLE, f"{where} cannot be read: {error}", AGAIN)
     except Exception as error:

@@ -12,14 +12,16 @@ from pathlib import Path
 from cubital.handin.bundle import with_free_text
 from cubital.handin.files import printable
 from cubital.handin.release import Release
-from cubital.handin.results import MARKED, SubmissionResult, write_result
+from cubital.handin.results import MARKED, SubmissionResult
 from cubital.marking import notebooks
 from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.errors import CourseError
 from cubital.marking.feedback.showing import shown
 from cubital.marking.marks import booking, checker, gradebook, hand_marks, marked_notebook
+from cubital.marking.marks.attempts import Attempt
 from cubital.marking.marks.inspecting import Inspection, Submission
 from cubital.marking.marks.marked_folders import MarkedFolders
+from cubital.marking.marks.store import Store
 
 _AT_ONCE = 100  # hand-ins: their notebooks are held in memory
 
@@ -27,17 +29,27 @@ _AT_ONCE = 100  # hand-ins: their notebooks are held in memory
 def write_unmarked(course: Course, release: Release, found: Mapping[str, Inspection]) -> None:
     """Write the results of who handed in and is not marked, and why.
 
-    The result of who is on the roster and has handed in nothing any more is taken out.
+    Of who is on the roster and has handed in nothing any more, no attempt counts.
     """
-    roster = course.roster()
     booked = gradebook.marked(course, release.worksheet)
-    for path in (course.results_folder / release.worksheet).glob("*.json"):
-        if path.stem in roster and path.stem not in found:
-            path.unlink()
-    for learner, seen in found.items():
-        if seen.submission is None:
-            result = _not_marked(learner, release, seen, earlier=learner in booked)
-            write_result(course.results_folder, result)
+    store = Store(course.workspace)
+    store.count_none(release.worksheet, course.roster().keys() - found.keys())
+    store.put(
+        [
+            (
+                attempt(learner, release, seen),
+                _not_marked(learner, release, seen, earlier=learner in booked),
+            )
+            for learner, seen in found.items()
+            if seen.submission is None
+        ]
+    )
+
+
+def attempt(learner: str, release: Release, seen: Inspection) -> Attempt:
+    """Return the attempt that an inspected hand-in is."""
+    answers = release.name if seen.submission is not None else ""
+    return Attempt(release.worksheet, learner, answers, seen.submitted_at, seen.sha256)
 
 
 def _not_marked(
@@ -73,18 +85,29 @@ class Writer:
         self._course, self._release, self._released = course, release, released
         self._roster = course.roster()
         self._folders = MarkedFolders(course, release.worksheet)
+        self._store = Store(course.workspace)
 
     def write(
         self,
-        submissions: Sequence[Submission],
+        found: Mapping[str, Inspection],
         decided: Sequence[SubmissionResult],
         progress: Progress | None = None,
     ) -> None:
-        """Write the marks of hand-ins; ``progress`` is called for each when it is written."""
+        """Write what was decided of hand-ins; ``progress`` is called for each when it is written.
+
+        Raises
+        ------
+        CourseError
+            The store of results cannot be used.
+        """
         for start in range(0, len(decided), _AT_ONCE):
             some = slice(start, start + _AT_ONCE)
-            for result in self._written(submissions[some], decided[some]):
-                write_result(self._course.results_folder, result)
+            seen = [found[result.learner] for result in decided[some]]
+            submissions = [row.submission for row in seen if row.submission is not None]
+            written = self._written(submissions, decided[some])
+            self._keep(
+                [(attempt(row.learner, self._release, found[row.learner]), row) for row in written]
+            )
             for number, result in enumerate(decided[some], start + 1):
                 if progress is not None:
                     progress(number, len(decided), result.learner)
@@ -109,6 +132,21 @@ class Writer:
             for row in decided
             for who in (row.learner,)
         ]
+
+    def _keep(self, rows: Sequence[tuple[Attempt, SubmissionResult]]) -> None:
+        """Keep results together, and if that fails each alone, with its fault for its marks."""
+        try:
+            self._store.put(rows)
+        except CourseError:
+            raise
+        except Exception as error:
+            if len(rows) > 1:
+                for row in rows:
+                    self._keep([row])
+                return
+            ((seen, result),) = rows
+            failed = checker.system_error(result.learner, self._release, error, result.submitted_at)
+            self._store.put([(seen, failed)])
 
     def _prepared(self, submission: Submission, result: SubmissionResult) -> _Prepared:
         learner, worksheet = submission.learner, self._release.worksheet

@@ -1,0 +1,74 @@
+"""A hand-in that was seen, known again by what it says and what its files hold."""
+
+import hashlib
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from uuid import UUID, uuid5
+
+from cubital.handin.bundle import TIMESTAMP_FILE
+
+_NAMESPACE = UUID("0d3c1b5e-8a52-5f0e-b6a7-53c1d6b0a7f4")  # of attempts alone
+
+
+@dataclass(frozen=True)
+class Attempt:
+    """A hand-in that was seen.
+
+    Attributes
+    ----------
+    worksheet, learner
+        Of what, and whose it says to be.
+    release
+        The release that it answers; empty if that is not known.
+    said_at
+        The time that it says, in UTC; empty if it says none.
+    sha256
+        A check sum of its files; empty if they could not be read.
+    number
+        Which of the learner's attempts it is, where it says so itself.
+    """
+
+    worksheet: str
+    learner: str
+    release: str = ""
+    said_at: str = ""
+    sha256: str = ""
+    number: int | None = None
+
+    @property
+    def id(self) -> str:
+        """The same for what is handed in again without a change."""
+        told = "\n".join((self.worksheet, self.learner, self.said_at, self.sha256))
+        return uuid5(_NAMESPACE, told).hex
+
+
+def sum_of_files(files: Mapping[str, bytes]) -> str:
+    """Return a check sum of what a hand-in holds, by name; its time is not part of that."""
+    return _sum({name: hashlib.sha256(data).digest() for name, data in files.items()})
+
+
+def sum_of_folder(folder: Path) -> str:
+    """Return the same of a submitted folder; empty if it cannot be read as plain files."""
+    digests = {}
+    try:
+        for where, folders, files in os.walk(folder):
+            for path in (Path(where) / name for name in (*folders, *files)):
+                if path.is_symlink() or not (path.is_file() or path.is_dir()):
+                    return ""
+                if path.is_file():
+                    with path.open("rb") as file:
+                        digest = hashlib.file_digest(file, "sha256").digest()
+                    digests[path.relative_to(folder).as_posix()] = digest
+        return _sum(digests) if digests else ""
+    except (OSError, UnicodeError):
+        return ""
+
+
+def _sum(digests: Mapping[str, bytes]) -> str:
+    told = hashlib.sha256()
+    for name, digest in sorted(digests.items()):
+        if name != TIMESTAMP_FILE:
+            told.update(digest + name.encode("utf-8"))
+    return told.hexdigest()
