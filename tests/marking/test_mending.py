@@ -5,6 +5,7 @@ import random
 from pathlib import Path
 from typing import Any
 
+import nbformat
 import pytest
 
 from cubital.marking import notebooks
@@ -82,3 +83,56 @@ def test_of_two_cells_with_one_name_the_last_counts(released: dict[str, Any]) ->
 )
 def test_what_is_no_notebook_is_told(notebook: Any, words: str) -> None:
     assert words in notebooks.faults(notebook)
+
+
+ODD = (None, 7, -0.5, True, "", "word", [], [1], ["a", "b"], {}, {"a": 1}, {"a": {"b": [1]}})
+
+
+def places(data: Any, here: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
+    """The way to each value in a notebook."""
+    if not isinstance(data, dict | list):
+        return []
+    found = []
+    for key, value in data.items() if isinstance(data, dict) else enumerate(data):
+        found += [(*here, key), *places(value, (*here, key))]
+    return found
+
+
+def test_what_has_no_fault_is_read_by_nbgrader_too(released: dict[str, Any]) -> None:
+    """A notebook with one odd value is named as faulty, or nbgrader's reading takes it."""
+    whole = copied(released)
+    whole["cells"] = (
+        whole["cells"][:3] + [cell for cell in whole["cells"] if cell["cell_type"] == "code"][:2]
+    )
+    whole["cells"][0]["attachments"] = {"a.png": {"image/png": ["x", "y"]}}
+    whole["cells"][-1]["outputs"] = [
+        {"output_type": "stream", "name": "stdout", "text": ["a\n", "b"]},
+        {"output_type": "display_data", "metadata": {}, "data": {"text/plain": ["a"]}},
+    ]
+    assert notebooks.faults(whole) == ""
+    chance, faulty = random.Random(3), 0
+    ways = places(whole)
+    assert len(ways) > 60
+    for way in ways:
+        for odd in chance.sample(ODD, 6):
+            torn = copied(whole)
+            at = torn
+            for key in way[:-1]:
+                at = at[key]
+            at[way[-1]] = odd
+            if notebooks.faults(torn):
+                faulty += 1
+            else:
+                nbformat.convert(nbformat.v4.reads(json.dumps(torn)), 4)
+    assert faulty > 60
+
+
+def test_a_notebook_that_lacks_metadata_or_they_of_a_cell_is_faulty(
+    released: dict[str, Any],
+) -> None:
+    for torn, at in ((copied(released), []), (copied(released), ["cells", 1])):
+        inner = torn
+        for key in at:
+            inner = inner[key]
+        del inner["metadata"]
+        assert "metadata" in notebooks.faults(torn)

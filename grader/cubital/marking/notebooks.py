@@ -87,25 +87,47 @@ def faults(notebook: Any) -> str:
     cells = notebook.get("cells")
     if not isinstance(cells, list) or not cells:
         return "it has no cells"
-    return next(filter(None, map(_fault, cells, itertools.count(1))), "")
+    lacks = "" if "metadata" in notebook else "it lacks its metadata"
+    return next(filter(None, map(_fault, cells, itertools.count(1))), lacks)
 
 
 def _fault(cell: Any, number: int) -> str:
-    """Say what is wrong with the form of a cell; what it lacks is no fault."""
+    """Say what is wrong with the form of a cell: all that nbgrader too would stumble over."""
     if not isinstance(cell, dict) or cell.get("cell_type") not in TYPES:
         return f"its cell {number} is not a cell"
-    source = cell.get("source", "")
-    if not isinstance(source, str) and not (
-        isinstance(source, list) and all(isinstance(line, str) for line in source)
-    ):
+    if not _is_text(cell.get("source", "")):
         return f"its cell {number} holds no text"
-    metadata = cell.get("metadata", {})
+    metadata = cell.get("metadata")
     marks = metadata.get("nbgrader", {}) if isinstance(metadata, dict) else None
     if not isinstance(marks, dict) or not isinstance(marks.get("grade_id", ""), str):
         return f"the metadata of its cell {number} are not those of a notebook"
     if not isinstance(cell.get("id", ""), str):
         return f"the id of its cell {number} is not a word"
+    attached = cell.get("attachments", {})
+    outputs = cell.get("outputs", []) if cell["cell_type"] == "code" else []
+    if not (_are_attachments(attached) and _are_outputs(outputs)):
+        return f"what is attached to its cell {number}, or its output, is not as in a notebook"
     return ""
+
+
+def _are_attachments(attached: Any) -> bool:
+    return isinstance(attached, dict) and all(isinstance(one, dict) for one in attached.values())
+
+
+def _is_text(source: Any) -> bool:
+    return isinstance(source, str) or (
+        isinstance(source, list) and all(isinstance(line, str) for line in source)
+    )
+
+
+def _are_outputs(outputs: Any) -> bool:
+    return isinstance(outputs, list) and all(
+        isinstance(output, dict)
+        and isinstance(output.get("output_type", ""), str)
+        and isinstance(output.get("data", {}), dict)
+        and (not isinstance(text := output.get("text", ""), list) or _is_text(text))
+        for output in outputs
+    )
 
 
 def mend(submitted: Notebook, released: Notebook) -> Notebook:

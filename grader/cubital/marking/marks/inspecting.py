@@ -3,12 +3,9 @@
 import os
 import re
 import stat
-import warnings
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-
-import nbformat
 
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
@@ -158,12 +155,6 @@ def _notebook(folder: Path, worksheet: str) -> Notebook:
     wrong = faults(notebook)
     if wrong:
         raise _Refused(UNREADABLE, f"{name} cannot be marked: {wrong}")
-    try:  # as nbgrader will read it
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            nbformat.convert(nbformat.v4.reads(path.read_text(encoding="utf-8")), 4)
-    except Exception as error:  # a library's word on a learner's file
-        raise _Refused(UNREADABLE, f"{name} cannot be marked: {error!r:.200}") from error
     return notebook
 
 

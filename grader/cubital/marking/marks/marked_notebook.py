@@ -1,7 +1,6 @@
 """The notebook that shows a hand-in's marks, as nbgrader's form grader and feedback read it."""
 
 from collections.abc import Mapping
-from dataclasses import asdict
 from typing import Any
 
 import nbformat
@@ -56,7 +55,7 @@ def _with_result(
     displays: Mapping[str, list[Output]],
 ) -> notebooks.Cell:
     row = rows[str(notebooks.marks_of(cell)["grade_id"])]
-    with_row = cell | {"metadata": cell["metadata"] | {kept.KEY: asdict(row)}}
+    with_row = cell | {"metadata": cell["metadata"] | {kept.KEY: dict(vars(row))}}
     if not _is_run(cell):
         return with_row
     result: Output = {
