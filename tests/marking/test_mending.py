@@ -136,3 +136,17 @@ def test_a_notebook_that_lacks_metadata_or_they_of_a_cell_is_faulty(
             inner = inner[key]
         del inner["metadata"]
         assert "metadata" in notebooks.faults(torn)
+
+
+def test_what_is_kept_of_a_notebook_mends_to_the_same(released: dict[str, Any]) -> None:
+    chance = random.Random(11)
+    for _ in range(20):
+        torn = copied(released)
+        torn["cells"] = chance.sample(torn["cells"], chance.randrange(1, len(torn["cells"])))
+        for cell in chance.sample(torn["cells"], min(3, len(torn["cells"]))):
+            cell["source"] = ["mine\n", "too"]
+            cell["metadata"] |= {"nbgrader": {}} if chance.random() < 0.5 else {}
+        torn["cells"].append({"cell_type": "code", "metadata": {"x": 1}, "source": "added"})
+        assert notebooks.mend(notebooks.lean(torn), released) == notebooks.mend(torn, released)
+    twice = [notebooks.lean(copied(released))["cells"] for _ in range(2)]
+    assert all(one is other for one, other in zip(*twice, strict=True))

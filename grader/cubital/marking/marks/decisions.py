@@ -77,7 +77,7 @@ def decide_all(
     decided = []
     try:
         guard.keep(scratch / GUARDED_FILE)
-        with Runs() as runs, ThreadPoolExecutor(workers) as pool:
+        with Runs() as runs, ThreadPoolExecutor(workers if runs_cells else 1) as pool:
             try:
                 for result in pool.map(watched, ready):
                     decided.append(result)

@@ -14,7 +14,7 @@ from cubital.handin.files import printable, read_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
 from cubital.handin.results import HELD, UNREADABLE
-from cubital.marking.notebooks import Notebook, faults
+from cubital.marking.notebooks import Notebook, faults, lean
 
 READY = "ready"
 _LARGEST_NOTEBOOK = 8_000_000  # bytes, as the hand-in takes
@@ -30,7 +30,10 @@ ASK_WHO = "Ask both learners who answered; each hands in from their own folder."
 
 @dataclass(frozen=True)
 class Submission:
-    """A submission that can be marked; ``handed_in`` is the time in UTC that it says, if any."""
+    """A submission that can be marked; ``handed_in`` is the time in UTC that it says, if any.
+
+    Of its notebook it holds what can count, see `notebooks.lean`.
+    """
 
     learner: str
     folder: Path
@@ -155,7 +158,7 @@ def _notebook(folder: Path, worksheet: str) -> Notebook:
     wrong = faults(notebook)
     if wrong:
         raise _Refused(UNREADABLE, f"{name} cannot be marked: {wrong}")
-    return notebook
+    return lean(notebook)
 
 
 def _check_release(folder: Path, release: Release) -> None:

@@ -5,7 +5,6 @@ beside the worksheet's source. A folder is replaced as a whole; only its owner c
 """
 
 import fnmatch
-import json
 import os
 import shutil
 from collections.abc import Iterator, Sequence
@@ -15,7 +14,6 @@ from nbgrader.coursedir import CourseDirectory
 
 from cubital.handin.files import OWNERS_FILE, OWNERS_FOLDER, own_folder
 from cubital.marking.cohort.course import Course
-from cubital.marking.notebooks import Notebook
 
 _PART, _OLD = "part", "old"
 
@@ -36,14 +34,13 @@ class MarkedFolders:
             for left in course.workspace.glob(f"autograded/*/.{worksheet}.{suffix}"):
                 shutil.rmtree(left)
 
-    def write(self, learner: str, submitted: Path, notebook: Notebook) -> None:
-        """Replace a learner's folder."""
+    def write(self, learner: str, submitted: Path, notebook: bytes) -> None:
+        """Replace a learner's folder by the marked notebook and what was handed in beside it."""
         folder = self._course.autograded(learner, self._worksheet)
         part, old = (folder.with_name(f".{folder.name}.{end}") for end in (_PART, _OLD))
-        text = json.dumps(notebook, ensure_ascii=False, allow_nan=False)
         files = {name: submitted / name for name in self._files(submitted)}
         contents = {name: path.read_bytes() for name, path in files.items()}
-        contents |= self._source | {f"{self._worksheet}.ipynb": text.encode()}
+        contents |= self._source | {f"{self._worksheet}.ipynb": notebook}
         own_folder(folder.parent)
         part.mkdir(mode=OWNERS_FOLDER)
         for name, data in contents.items():

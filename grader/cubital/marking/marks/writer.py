@@ -1,10 +1,11 @@
 """Write what marking decided: marks into nbgrader's gradebook, marked notebooks, and results.
 
-Hand-ins are written a hundred at a time. Of these first the marked notebooks, then all rows of the
-gradebook in one transaction, then the results: whatever is cut off there, marking again ends with
-the same.
+Hand-ins are written two hundred at a time: first their marked notebooks, then their rows of the
+gradebook in one transaction, then their results. Whatever is cut off there, marking again ends
+with the same.
 """
 
+import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,7 +24,7 @@ from cubital.marking.marks.inspecting import Inspection, Submission
 from cubital.marking.marks.marked_folders import MarkedFolders
 from cubital.marking.marks.store import Store
 
-_AT_ONCE = 100  # hand-ins: their notebooks are held in memory
+_AT_ONCE = 200  # hand-ins: their notebooks are held in memory
 
 
 def write_unmarked(course: Course, release: Release, found: Mapping[str, Inspection]) -> None:
@@ -74,7 +75,7 @@ class _Prepared:
 
     learner: str
     submitted: Path
-    notebook: notebooks.Notebook
+    notebook: bytes
     booked: booking.HandIn
 
 
@@ -164,11 +165,12 @@ class Writer:
             for row in result.items
             if not row.is_text
         }
+        marked = marked_notebook.marked(notebook, rows, displays)
         named = self._roster[learner]
         return _Prepared(
             learner=learner,
             submitted=submission.folder,
-            notebook=marked_notebook.marked(notebook, rows, displays),
+            notebook=json.dumps(marked, ensure_ascii=False, allow_nan=False).encode(),
             booked=booking.HandIn(
                 learner=learner,
                 first_name=named.first_name,
