@@ -10,6 +10,7 @@ from cubital.educator.left import Left, unmarked
 from cubital.educator.workspace import opened
 from cubital.handin.bank import Bank, read_bank
 from cubital.handin.release import FILE as RELEASE_FILE
+from cubital.handin.results import SubmissionResult
 from cubital.items import knowing
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.changed import Changes, changes_since
@@ -65,20 +66,26 @@ def report(
     """
     course = opened(workspace)
     with course.at_work(f"reporting on “{worksheet}”"):
+        results = gradebook.results(course, worksheet)
         page, marks, overview = _written(
-            course, worksheet, made_at or datetime.now(UTC), invented=invented
+            course, worksheet, results, made_at or datetime.now(UTC), invented=invented
         )
     return Reported(
         page=page,
         marks=marks,
         overview=overview,
         changes=changes_since(course, worksheet),
-        left=unmarked(course, worksheet, gradebook.results(course, worksheet)),
+        left=unmarked(course, worksheet, results),
     )
 
 
 def _written(
-    course: Course, worksheet: str, made_at: datetime, *, invented: bool
+    course: Course,
+    worksheet: str,
+    results: list[SubmissionResult],
+    made_at: datetime,
+    *,
+    invented: bool,
 ) -> tuple[Path, Path, Path]:
     """Write the report's page, the marks as CSV and the overview, and return their paths."""
     folder = course.workspace / "report"
@@ -92,7 +99,7 @@ def _written(
     }
     problems = collecting.read_problems(course, worksheet)
     written = records.build(
-        gradebook.results(course, worksheet),
+        results,
         folder / worksheet,
         worksheet=worksheet,
         release=release.name,
@@ -106,16 +113,23 @@ def _written(
     )
     (folder / records.MARKS).unlink(missing_ok=True)  # of when there was one report for all
     sheets = [
-        _sheet(course, name, bank, folder)
+        _sheet(
+            course,
+            name,
+            results if name == worksheet else gradebook.results(course, name),
+            bank,
+            folder,
+        )
         for name in course.worksheets()
         if (course.source(name) / RELEASE_FILE).is_file()
     ]
     return written.page, written.marks, write_overview(folder, sheets, **head)
 
 
-def _sheet(course: Course, worksheet: str, bank: Bank, folder: Path) -> Sheet:
+def _sheet(
+    course: Course, worksheet: str, results: list[SubmissionResult], bank: Bank, folder: Path
+) -> Sheet:
     release = course.release(worksheet)
-    results = gradebook.results(course, worksheet)
     try:
         asked = release.listed()
         with knowing(asked):
