@@ -1,4 +1,4 @@
-"""What fails in writing is its learner's fault alone, and all are told where nothing can be written."""
+"""A fault in writing is its learner's alone; where nothing can be written, all are told."""
 
 from collections.abc import Sequence
 from types import SimpleNamespace
