@@ -48,9 +48,11 @@ def check(
     notebook: notebooks.Notebook,
     runs: Mapping[str, CodeRun],
     basis: Basis,
+    *,
+    asked: dict[str, Question] | None = None,
 ) -> SubmissionResult:
     """Mark each item of a submission; see `item_results`."""
-    rows = item_results(submission.learner, submission.answers, notebook, runs, basis)
+    rows = item_results(submission.learner, submission.answers, notebook, runs, basis, asked=asked)
     return SubmissionResult(
         learner=submission.learner,
         worksheet=basis.release.worksheet,
@@ -67,6 +69,8 @@ def item_results(
     notebook: notebooks.Notebook,
     runs: Mapping[str, CodeRun],
     basis: Basis,
+    *,
+    asked: dict[str, Question] | None = None,
 ) -> list[ItemResult]:
     """Mark each item.
 
@@ -80,6 +84,8 @@ def item_results(
         What each code item's function gave, as plain data.
     basis
         What the marks are decided by.
+    asked
+        Where to put the questions, by item, for whoever shows them afterwards.
     """
     release = basis.release
     rows = []
@@ -93,6 +99,8 @@ def item_results(
             if question.form.by_hand and entry is None:
                 row = _written_in_cell(row, question, notebook, basis.released)
         rows.append(replace(row, answer=row.answer[:_LONGEST_WORDS]))
+        if asked is not None:
+            asked[row.item] = question
     return rows
 
 

@@ -4,14 +4,16 @@ Nothing is written here, so that no cell meets a gradebook that is being written
 """
 
 import shutil
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import nullcontext
+from dataclasses import dataclass
 
 from cubital.handin import pictures
 from cubital.handin.files import read_json
+from cubital.handin.questions import Question
 from cubital.handin.release import Release
 from cubital.handin.results import SubmissionResult
+from cubital.handin.trial import CodeRun
 from cubital.marking import notebooks
 from cubital.marking.cells.guarding import Guard
 from cubital.marking.cells.running import Runs, run_code
@@ -20,6 +22,8 @@ from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.errors import CourseError
 from cubital.marking.marks import checker
 from cubital.marking.marks.inspecting import Submission
+
+_AT_ONCE = 200  # hand-ins: their questions are held in memory
 
 
 def released_notebook(course: Course, worksheet: str) -> notebooks.Notebook:
@@ -37,6 +41,40 @@ def released_notebook(course: Course, worksheet: str) -> notebooks.Notebook:
     return notebook
 
 
+@dataclass(frozen=True)
+class Decided:
+    """What was decided of a hand-in, and its questions by item."""
+
+    result: SubmissionResult
+    asked: Mapping[str, Question]
+
+
+def runs_cells(release: Release) -> bool:
+    """Whether the hand-ins of a release hold code that is run to mark them."""
+    return any(item.needs == "results" for item in release.listed())
+
+
+def decide_in_parts(
+    course: Course,
+    release: Release,
+    released: notebooks.Notebook,
+    ready: Sequence[Submission],
+    *,
+    ran: Progress | None = None,
+) -> Iterator[list[Decided]]:
+    """Check hand-ins of which no cell is run, and yield what is decided, some at a time.
+
+    ``ran`` is called after each, see `Progress`.
+    """
+    for start in range(0, len(ready), _AT_ONCE):
+        decided = []
+        for number, submission in enumerate(ready[start : start + _AT_ONCE], start + 1):
+            decided.append(_decided(course, release, released, submission, lambda *_: {}))
+            if ran is not None:
+                ran(number, len(ready), submission.learner)
+        yield decided
+
+
 def decide_all(
     course: Course,
     release: Release,
@@ -46,8 +84,8 @@ def decide_all(
     timeout_s: float,
     workers: int,
     ran: Progress | None = None,
-) -> list[SubmissionResult]:
-    """Run and check hand-ins, and return their results in the same order.
+) -> list[Decided]:
+    """Run and check hand-ins, and return what is decided in the same order.
 
     When this returns, nothing that their cells started is left.
 
@@ -68,21 +106,30 @@ def decide_all(
     scratch = course.workspace / SCRATCH
     guard = Guard(course.workspace)
 
-    runs_cells = any(item.needs == "results" for item in release.listed())
+    def run(submission: Submission, notebook: notebooks.Notebook) -> dict[str, CodeRun]:
+        return run_code(
+            submission,
+            notebook,
+            release,
+            course.seal(release.worksheet),
+            runs=runs,
+            scratch=scratch,
+            timeout_s=timeout_s,
+        )
 
-    def watched(submission: Submission) -> SubmissionResult:
-        with guard.running(submission.learner) if runs_cells else nullcontext():
-            return _decided(course, release, released, runs, submission, timeout_s=timeout_s)
+    def watched(submission: Submission) -> Decided:
+        with guard.running(submission.learner):
+            return _decided(course, release, released, submission, run)
 
-    decided = []
+    decided: list[Decided] = []
     try:
         guard.keep(scratch / GUARDED_FILE)
-        with Runs() as runs, ThreadPoolExecutor(workers if runs_cells else 1) as pool:
+        with Runs() as runs, ThreadPoolExecutor(workers) as pool:
             try:
-                for result in pool.map(watched, ready):
-                    decided.append(result)
+                for submission, found in zip(ready, pool.map(watched, ready), strict=True):
+                    decided.append(found)
                     if ran is not None:
-                        ran(len(decided), len(ready), result.learner)
+                        ran(len(decided), len(ready), submission.learner)
             except BaseException:
                 runs.stop()
                 pool.shutdown(wait=False, cancel_futures=True)
@@ -96,30 +143,21 @@ def _decided(
     course: Course,
     release: Release,
     released: notebooks.Notebook,
-    runs: Runs,
     submission: Submission,
-    *,
-    timeout_s: float,
-) -> SubmissionResult:
+    run: Callable[[Submission, notebooks.Notebook], dict[str, CodeRun]],
+) -> Decided:
     """Run and check one hand-in; what that does to us is this learner's state and nobody else's."""
+    asked: dict[str, Question] = {}
     try:
         notebook = notebooks.mend(submission.notebook, released)
-        seal = course.seal(release.worksheet)
-        given = run_code(
-            submission,
-            notebook,
-            release,
-            seal,
-            runs=runs,
-            scratch=course.workspace / SCRATCH,
-            timeout_s=timeout_s,
-        )
+        given = run(submission, notebook)
         basis = checker.Basis(
             release=pictures.asked(course.workspace, release, submission.answers),
             released=released,
-            seal=seal,
+            seal=course.seal(release.worksheet),
             truths=course.truths(release),
         )
-        return checker.check(submission, notebook, given, basis)
+        return Decided(checker.check(submission, notebook, given, basis, asked=asked), asked)
     except Exception as error:
-        return checker.system_error(submission.learner, release, error, submission.submitted_at)
+        failed = checker.system_error(submission.learner, release, error, submission.submitted_at)
+        return Decided(failed, {})

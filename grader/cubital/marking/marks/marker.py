@@ -1,5 +1,7 @@
 """Mark a worksheet: inspect each hand-in, run its code elsewhere, check it, write the marks."""
 
+from collections.abc import Iterable
+
 from cubital.handin.results import SubmissionResult
 from cubital.marking.cells import surviving
 from cubital.marking.cells.running import TIMEOUT_S
@@ -43,9 +45,17 @@ def mark(
         released = decisions.released_notebook(course, worksheet)
         found = submissions.inspect_all(course, release, left)
         ready = [seen.submission for seen in found.values() if seen.submission is not None]
-        decided = decisions.decide_all(
-            course, release, released, ready, timeout_s=timeout_s, workers=workers, ran=ran
-        )
+        parts: Iterable[list[decisions.Decided]]
+        if decisions.runs_cells(release):
+            parts = [
+                decisions.decide_all(
+                    course, release, released, ready, timeout_s=timeout_s, workers=workers, ran=ran
+                )
+            ]
+        else:
+            parts = decisions.decide_in_parts(course, release, released, ready, ran=ran)
         writer.write_unmarked(course, release, found)
-        writer.Writer(course, release, released).write(found, decided, progress)
+        writing = writer.Writer(course, release, released, found, progress)
+        for part in parts:
+            writing.write(part)
         return gradebook.results(course, worksheet)

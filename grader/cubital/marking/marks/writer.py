@@ -20,6 +20,7 @@ from cubital.marking.errors import CourseError
 from cubital.marking.feedback.showing import shown
 from cubital.marking.marks import booking, checker, gradebook, hand_marks, marked_notebook
 from cubital.marking.marks.attempts import Attempt
+from cubital.marking.marks.decisions import Decided
 from cubital.marking.marks.inspecting import Inspection, Submission
 from cubital.marking.marks.marked_folders import MarkedFolders
 from cubital.marking.marks.store import Store
@@ -82,19 +83,24 @@ class _Prepared:
 class Writer:
     """Writes the marks of one worksheet; what fails in that is its learner's state alone."""
 
-    def __init__(self, course: Course, release: Release, released: notebooks.Notebook) -> None:
+    def __init__(
+        self,
+        course: Course,
+        release: Release,
+        released: notebooks.Notebook,
+        found: Mapping[str, Inspection],
+        progress: Progress | None = None,
+    ) -> None:
         self._course, self._release, self._released = course, release, released
+        self._found, self._progress = found, progress
+        self._ready = sum(seen.submission is not None for seen in found.values())
+        self._done = 0
         self._roster = course.roster()
         self._folders = MarkedFolders(course, release.worksheet)
         self._store = Store(course.workspace)
 
-    def write(
-        self,
-        found: Mapping[str, Inspection],
-        decided: Sequence[SubmissionResult],
-        progress: Progress | None = None,
-    ) -> None:
-        """Write what was decided of hand-ins; ``progress`` is called for each when it is written.
+    def write(self, decided: Sequence[Decided]) -> None:
+        """Write what was decided of hand-ins; progress is told for each when it is written.
 
         Raises
         ------
@@ -102,36 +108,37 @@ class Writer:
             The store of results cannot be used.
         """
         for start in range(0, len(decided), _AT_ONCE):
-            some = slice(start, start + _AT_ONCE)
-            seen = [found[result.learner] for result in decided[some]]
-            submissions = [row.submission for row in seen if row.submission is not None]
-            written = self._written(submissions, decided[some])
+            written = self._written(decided[start : start + _AT_ONCE])
             self._keep(
-                [(attempt(row.learner, self._release, found[row.learner]), row) for row in written]
+                [
+                    (attempt(row.learner, self._release, self._found[row.learner]), row)
+                    for row in written
+                ]
             )
-            for number, result in enumerate(decided[some], start + 1):
-                if progress is not None:
-                    progress(number, len(decided), result.learner)
+            for row in written:
+                self._done += 1
+                if self._progress is not None:
+                    self._progress(self._done, self._ready, row.learner)
 
-    def _written(
-        self, submissions: Sequence[Submission], decided: Sequence[SubmissionResult]
-    ) -> list[SubmissionResult]:
+    def _written(self, decided: Sequence[Decided]) -> list[SubmissionResult]:
         """Write notebooks and gradebook, and return the results with what failed in that."""
         prepared: dict[str, _Prepared] = {}
         failed: dict[str, Exception] = {}
-        for submission, result in zip(submissions, decided, strict=True):
-            if result.state == MARKED:
+        results = [row.result for row in decided]
+        for row in decided:
+            submission = self._found[row.result.learner].submission
+            if submission is not None and row.result.state == MARKED:
                 try:
-                    prepared[result.learner] = self._prepared(submission, result)
+                    prepared[submission.learner] = self._prepared(submission, row)
                 except Exception as error:
-                    failed[result.learner] = error
+                    failed[submission.learner] = error
         for step in (self._ask_again, self._write_folders, self._enter):
             failed |= _tried(step, [row for row in prepared.values() if row.learner not in failed])
-        at = {row.learner: row.submitted_at for row in decided}
         return [
-            checker.system_error(who, self._release, failed[who], at[who]) if who in failed else row
-            for row in decided
-            for who in (row.learner,)
+            checker.system_error(row.learner, self._release, failed[row.learner], row.submitted_at)
+            if row.learner in failed
+            else row
+            for row in results
         ]
 
     def _keep(self, rows: Sequence[tuple[Attempt, SubmissionResult]]) -> None:
@@ -149,20 +156,16 @@ class Writer:
             failed = checker.system_error(result.learner, self._release, error, result.submitted_at)
             self._store.put([(seen, failed)])
 
-    def _prepared(self, submission: Submission, result: SubmissionResult) -> _Prepared:
+    def _prepared(self, submission: Submission, decided: Decided) -> _Prepared:
         learner, worksheet = submission.learner, self._release.worksheet
         notebook = notebooks.mend(submission.notebook, self._released)
         if submission.answers is not None:
             notebook = with_free_text(notebook, submission.answers)
-        rows = {row.item: row for row in result.items}
+        rows = {row.item: row for row in decided.result.items}
         seen = shown(self._course, self._release, submission)
         displays = {
-            row.item: marked_notebook.outputs(
-                self._release.question(self._release.item(row.item), learner),
-                row,
-                seen.get(row.item),
-            )
-            for row in result.items
+            row.item: marked_notebook.outputs(decided.asked[row.item], row, seen.get(row.item))
+            for row in decided.result.items
             if not row.is_text
         }
         marked = marked_notebook.marked(notebook, rows, displays)
