@@ -117,6 +117,8 @@ def _typed(item: Any, values: Mapping[str, Any]) -> list[Any]:  # noqa: PLR0911 
             return [[number] for number in numbers]
         typed = [item.as_typed(number, figures) for number in numbers for figures in (10, 3)]
         return [*typed, *TEXTS]
+    if kind == "expression":
+        return [item.solution(values), *item.slip_answers(values).values(), *TEXTS]
     if kind == "choice":
         return [*(option.key for option in item.options(values)), *TEXTS[:3]]
     if kind == "order":

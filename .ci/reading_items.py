@@ -115,6 +115,7 @@ _TYPED: dict[str, Callable[[Any, Values, Any], Any]] = {
     "order": _order,
     "table": _table,
     "series": _series,
+    "expression": lambda _i, _v, answer: str(answer).strip().removeprefix("return "),
 }
 
 

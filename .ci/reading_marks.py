@@ -1,7 +1,6 @@
 """The readers' answers: kept as they were given, and marked against the items as they are now."""
 
 import json
-import textwrap
 import tomllib
 from collections.abc import Iterable
 from pathlib import Path
@@ -9,12 +8,11 @@ from typing import Any, NamedTuple
 
 from reading_items import NAME, Values, drawn, frames_of, release_of, rendered, typed
 
-from cubital import calc, items
+from cubital import items
 from cubital.handin.answers import AnswerStore
-from cubital.handin.marks import mark, mark_code
+from cubital.handin.marks import mark
 from cubital.handin.results import ItemResult
-from cubital.handin.trial import CodeRun, try_function
-from cubital.items import CodeItem, Item
+from cubital.items import Item
 
 HEAD = """\
 # What readers without a key answered. `first` is how it was marked then; `mended`, written by hand,
@@ -137,19 +135,6 @@ def _result(read: Read, item: Item, values: Values, folder: Path) -> ItemResult:
     question = release.question(item, read.learner, NAME)
     if read.answer == "":
         return mark(question, None)
-    if isinstance(item, CodeItem):
-        run = _tried(item, values, str(read.answer))
-        return mark_code(question, run)
     beside = AnswerStore(folder / read.learner / read.worksheet, release, read.learner)
     entry = beside.save(item, typed(item, values, read.answer))
     return mark(question, entry, lambda name: rendered(read.worksheet, name).truth)
-
-
-def _tried(item: CodeItem, values: Values, line: str) -> CodeRun:
-    body = textwrap.indent(line.strip(), "    ")
-    made: dict[str, Any] = {"calc": calc}
-    try:
-        exec(f"def {item.function}({', '.join(values)}):\n{body}", made)
-    except SyntaxError as error:
-        return CodeRun(error=f"This is no Python: {error}")
-    return try_function(made[item.function], item.cases(values, NAME))

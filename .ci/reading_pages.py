@@ -50,7 +50,7 @@ FORMS = {
     "place": "marks as [column, row], such as [[120, 45], [300, 210]]; [] says there is none",
     "series": 'such as {what = "B", frame = 12, mark = [160, 120]}; what alone if nothing is seen',
     "text": "three or four sentences",
-    "code": 'the line, such as "return a + b"',
+    "expression": 'the line, such as "return a + b"',
 }
 
 
@@ -104,7 +104,7 @@ def shoot(browser: Browser, address: str, notebook: Path, folder: Path) -> None:
     page.goto(address)
     listed = {item.id: item for item in release.listed()}
     fields = page.locator(".cubital-field")
-    count = sum(item.kind != "code" for item in listed.values())
+    count = sum(item.kind != "expression" for item in listed.values())  # written in a cell
     expect(fields).to_have_count(count, timeout=PATIENT_MS)
     questions = list(by_heading(notebook))
     for one in questions:
@@ -162,7 +162,7 @@ def stacked(found: Iterable[bytes]) -> Image.Image:
 
 def more(item: Item, values: dict, source: Path, target: Path, name: str) -> str:
     """Write a question's bare pictures, and return what the page's words do not say."""
-    if item.kind == "code":
+    if item.kind == "expression":
         inputs = ", ".join(f"{key} = {value}" for key, value in values.items())
         return f"\n[{item.function}({', '.join(values)}); your values: {inputs}]"
     if not isinstance(item, PictureItem):

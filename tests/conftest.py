@@ -11,6 +11,7 @@ import zipfile
 from collections.abc import Callable, Coroutine, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -19,11 +20,14 @@ from hypothesis import settings
 
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import HANDIN_FILE, hand_in
+from cubital.handin.own import read_own_item
 from cubital.handin.release import read_release
 from cubital.items import Item
 
 WORKSHEET = "catheter-sizing"
 RELEASE = "autumn-1"
+OWN_CODE = Path(__file__).parent / "own" / "ratio.py"
+PYTHON_CELLS = {"ratio-line", "own-ratio-function"}  # the course's, and that of `OWN_CODE`
 
 # One setting for all property tests: the same examples each run, no clock, nothing kept.
 settings.register_profile("course", deadline=None, derandomize=True, database=None)
@@ -80,24 +84,27 @@ class Desk:
 
     def answer(self, but: Mapping[str, Any] | None = None, *, line: str = RIGHT_LINE) -> "Desk":
         """Answer every question right, but those in ``but``, and write the line of Python."""
+        in_python = False
         for item in self.release.listed():
-            if item.needs != "results":
+            if item.needs == "results" or item.kind == "expression":
+                in_python = True
+            else:
                 truth = self.truth(item.id) if item.needs == "truth" else None
                 right = right_answer(item, self.values(item.id), truth)
                 self.store.save(item, (but or {}).get(item.id, right))
-        asks_for_code = any(item.needs == "results" for item in self.release.listed())
-        return self.write_line(line) if asks_for_code else self
+        return self.write_line(line) if in_python else self
 
     def write_line(self, line: str) -> "Desk":
-        """Put a body into the function of the code item."""
+        """Put a body into the function that is asked for."""
         body = "\n".join(f"    {part}" for part in line.splitlines())
         return self.write_cell(f"def ratio(outer_diameter_mm, vein_diameter_mm):\n{body}")
 
     def write_cell(self, source: str) -> "Desk":
-        """Replace the whole answer cell of the code item."""
+        """Replace the whole cell that Python is written into."""
 
         def change(notebook: dict[str, Any]) -> None:
-            cell(notebook, "ratio-line")["source"] = source
+            (own,) = (one for one in notebook["cells"] if grade_id(one) in PYTHON_CELLS)
+            own["source"] = source
 
         return self.edit(change)
 
@@ -117,6 +124,11 @@ def cell(notebook: dict[str, Any], grade_id: str) -> dict[str, Any]:
     """The cell of that grade_id."""
     marked = (c for c in notebook["cells"] if "nbgrader" in c["metadata"])
     return next(c for c in marked if c["metadata"]["nbgrader"].get("grade_id") == grade_id)
+
+
+def grade_id(one: dict[str, Any]) -> str:
+    """The grade_id of a cell; empty where it has none."""
+    return one["metadata"].get("nbgrader", {}).get("grade_id", "")
 
 
 def tamper(path: Path, files: Mapping[str, bytes | None] | None = None, **note: str) -> Path:
@@ -158,15 +170,37 @@ def released_workspace(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def copy_course(released_workspace: Path) -> Callable[[Path, Iterable[str]], Any]:
     """Make a released course of one's own with these learners on its roster."""
+    return partial(copied, released_workspace)
+
+
+def copied(released: Path, workspace: Path, learners: Iterable[str]) -> Any:
+    """Copy a workspace and put these learners on its roster."""
     from cubital.marking.cohort import course  # noqa: PLC0415
 
-    def make(workspace: Path, learners: Iterable[str]) -> course.Course:
-        shutil.copytree(released_workspace, workspace)
-        rows = [course.Learner(name, name.title(), "Moss") for name in learners]
-        course.write_roster(workspace / course.ROSTER_FILE, rows)
-        return course.Course(workspace)
+    shutil.copytree(released, workspace)
+    rows = [course.Learner(name, name.title(), "Moss") for name in learners]
+    course.write_roster(workspace / course.ROSTER_FILE, rows)
+    return course.Course(workspace)
 
-    return make
+
+@pytest.fixture(scope="session")
+def own_code() -> Any:
+    """A function of a department's own."""
+    return read_own_item(OWN_CODE).item
+
+
+@pytest.fixture(scope="session")
+def copy_code_course(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Any]:
+    """Make a released course that asks for a function of its own, in place of the course's line."""
+    from cubital.marking.cohort import course, releasing  # noqa: PLC0415
+
+    made = course.create(tmp_path_factory.mktemp("code") / "workspace")
+    (made.workspace / "items").mkdir()
+    shutil.copy(OWN_CODE, made.workspace / "items")
+    off = "[items.sizing-ratio-code]\noff = true\n"
+    (made.workspace / "bank.toml").write_text(off, encoding="utf-8")
+    releasing.release(made, WORKSHEET, RELEASE)
+    return partial(copied, made.workspace)
 
 
 @pytest.fixture(scope="session")

@@ -127,7 +127,7 @@ def test_a_line_of_python_is_tried_on_other_inputs_too(script, tmp_path):
     lines = {
         "return outer_diameter_mm / vein_diameter_mm": "right",
         f"return {ratio!r}": "wrong",
-        "return (": "wrong",
+        "return (": "refused",
     }
     reads = [marks.Read("catheter-sizing", item.id, "bo.birch", drawn, line) for line in lines]
     assert [marks.marked(read, tmp_path).outcome for read in reads] == list(lines.values())

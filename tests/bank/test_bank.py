@@ -16,7 +16,7 @@ from cubital.handin import pictures
 from cubital.handin.bank import read_bank
 from cubital.handin.own import write_template
 from cubital.handin.release import new_release, read_release, write_release
-from cubital.items import CodeItem, NumberItem
+from cubital.items.kinds.computed import ComputedItem
 from cubital.records.bank import space
 from cubital.records.bank.picture import space_svg
 from cubital.scene.files import pools
@@ -54,7 +54,7 @@ def test_all_items_stand_in_the_table_once_with_their_slips_and_points(capsys):
     for item in ALL:
         row = by_id[item.id]
         assert (row["kind"], float(row["points"])) == (item.kind, item.points)
-        if isinstance(item, NumberItem | CodeItem):
+        if isinstance(item, ComputedItem):
             assert int(row["slips"]) == len(item.slips)
     # counted by hand in items/choosing.py: size-from-picture, picture-is-wider, take-the-thinner,
     # zoom-in
@@ -76,15 +76,16 @@ def test_the_table_goes_by_objective_then_kind_and_can_be_narrowed(capsys):
     rows, _ = table(text)
     assert [row["objective"] for row in rows] == [
         *["size-dimensions"] * 2,
-        *["size-ratio"] * 3,
+        *["size-ratio"] * 2,
         *["size-choice"] * 3,
         "measure-vein",
         *["flow"] * 2,
         *["drip"] * 2,
+        "-",
     ]
-    assert [row["kind"] for row in rows[2:5]] == ["code", "number", "number"]
-    _, text = run(capsys, "--objective", "size-ratio", "--kind", "code")
-    assert [row["id"] for row in table(text)[0]] == ["sizing-ratio-code"]
+    assert [row["kind"] for row in rows[4:7]] == ["choice", "number", "text"]
+    _, text = run(capsys, "--objective", "size-choice", "--kind", "text")
+    assert [row["id"] for row in table(text)[0]] == ["sizing-reasons"]
 
 
 @pytest.mark.parametrize("option", ["--kind", "--objective", "--worksheet"])
@@ -140,7 +141,7 @@ def test_of_a_choice_it_tells_how_often_each_option_is_right():
     assert set(places) == {"1", "2", "3", "4"}
 
 
-@pytest.mark.parametrize("kind", ["number", "choice", "code", "text", "order", "table"])
+@pytest.mark.parametrize("kind", ["number", "choice", "expression", "text", "order", "table"])
 def test_every_kind_has_text_and_picture(kind, capsys):
     item = next(item for item in ALL if item.kind == kind)
     code, text = run(capsys, item.id)
@@ -259,9 +260,9 @@ def test_pass_shares_go_by_what_is_left_and_its_points(workspace):
     release = replace(release, off=("sizing-area-share",), own=own, sources=sources)
     curriculum = bank.curriculum(release)
     ratio = curriculum.objective("size-ratio")
-    assert ratio.left == ("sizing-ratio", "sizing-ratio-code", "own-room-left")
-    # judges' means 62.5, 51.25 and the file's 70 per cent, two points each
-    assert ratio.pass_share == pytest.approx((0.625 + 0.5125 + 0.7) / 3)
+    assert ratio.left == ("sizing-ratio", "own-room-left")
+    # judges' mean 62.5 and the file's 70 per cent, two points each
+    assert ratio.pass_share == pytest.approx((0.625 + 0.7) / 2)
     # means 68.75 of 2 points and 67.5 of 3
     assert curriculum.objective("size-dimensions").pass_share == pytest.approx(
         (2 * 0.6875 + 3 * 0.675) / 5

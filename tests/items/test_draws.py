@@ -9,7 +9,7 @@ import pytest
 
 from cubital import items, tables
 from cubital.handin.release import new_release
-from cubital.items import ChoiceItem, CodeItem, NumberItem
+from cubital.items import ChoiceItem, ExpressionItem, NumberItem
 from cubital.items.kinds.draw import Draw
 
 RELEASE = new_release("autumn", "catheter-sizing")
@@ -270,7 +270,7 @@ def test_an_item_that_cannot_keep_its_slips_apart_says_so():
 
 
 def test_hidden_cases_differ_from_what_the_learner_sees():
-    code = next(item for item in ITEMS if isinstance(item, CodeItem))
+    code = next(item for item in ITEMS if isinstance(item, ExpressionItem))
     for learner in LEARNERS[:50]:
         values = RELEASE.values(code, learner)
         shown, *hidden = code.cases(values, "a seal")

@@ -9,7 +9,8 @@ import pytest
 
 from cubital import items
 from cubital.handin.release import new_release
-from cubital.items import CodeItem, NumberItem
+from cubital.items import NumberItem
+from cubital.items.kinds.computed import ComputedItem
 
 RELEASES = {name: new_release("autumn", name) for name in items.WORKSHEETS}
 SHEET = {item.id: name for name, listed in items.WORKSHEETS.items() for item in listed}
@@ -29,7 +30,7 @@ def drawn(item, learner):
 
 def misconceptions(item):
     """Key and words of every wrong answer that an item knows."""
-    if isinstance(item, NumberItem | CodeItem):
+    if isinstance(item, ComputedItem):
         return {(slip.key, slip.misconception) for slip in item.slips}
     found = set()
     if item.kind == "choice":

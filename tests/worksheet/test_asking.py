@@ -1,18 +1,22 @@
 """One call, four callers: by hand, validation, nbgrader's marking and the course's own."""
 
 import json
+from dataclasses import replace
 from html import unescape
+from pathlib import Path
 
 import pytest
 
-from cubital import items
-from cubital.handin import trial
+from cubital import items, tables
+from cubital.handin import own, trial
 from cubital.handin.answers import AnswerStore
-from cubital.handin.release import new_release, write_release
-from cubital.worksheet import ask, asking
+from cubital.handin.release import AT_ONCE, new_release, write_release
+from cubital.handin.stubs import CODE_STUB
+from cubital.worksheet import ask, asking, line
 from cubital.worksheet.fields import AnswerField
 
 RELEASE = new_release("autumn", "catheter-sizing")
+OWN_CODE = Path(__file__).parents[1] / "own" / "ratio.py"
 
 
 @pytest.fixture
@@ -84,13 +88,72 @@ def test_the_learner_under_nbgrader_is_the_folder_whoever_is_logged_in(folder, m
     assert ask("sizing-french") == 0.0
 
 
-def test_a_function_is_tried_on_cases_that_nobody_saw(folder, monkeypatch, shown):
+LINE = "sizing-ratio-code"
+STUB = f"def ratio(outer_diameter_mm, vein_diameter_mm):\n    {CODE_STUB}"
+UPSIDE_DOWN = STUB.replace(CODE_STUB, "return vein_diameter_mm / outer_diameter_mm")
+GOOD = STUB.replace(CODE_STUB, "return outer_diameter_mm / vein_diameter_mm")
+BROKEN = STUB.replace(CODE_STUB, "return outer_diameter_mm /")
+
+
+def write(folder, source):
+    """Save the worksheet's page with that in the cell of the line."""
+    path = (
+        tables.course_folder("exercises") / "source" / "catheter-sizing" / "catheter-sizing.ipynb"
+    )
+    notebook = json.loads(path.read_text(encoding="utf-8"))
+    for cell in notebook["cells"]:
+        if cell["metadata"].get("nbgrader", {}).get("grade_id") == "ratio-line":
+            cell["source"] = source
+    (folder / "catheter-sizing.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
+
+
+def test_nbgrader_gets_the_points_of_the_line_in_the_saved_page(folder, monkeypatch, shown):
     monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
-    values = RELEASE.values(items.find("sizing-ratio-code"), "ada.alder")
-    seen = right_line(**values)
-    assert ask("sizing-ratio-code", right_line) == 2.0
-    assert ask("sizing-ratio-code", lambda outer_diameter_mm, vein_diameter_mm: seen) == 0.0
-    assert "Right on your own values only" in shown[-1]["text/plain"]
+    values = RELEASE.values(items.find(LINE), "ada.alder")
+    seen = values["outer_diameter_mm"] / values["vein_diameter_mm"]
+    for source, points, words in (
+        (GOOD, 2.0, "Right, on your values and on others."),
+        (UPSIDE_DOWN, 0.0, "the vein is divided by the catheter"),
+        (STUB.replace(CODE_STUB, f"return {seen!r}"), 0.0, "Right on your own values only"),
+        (STUB, 0.0, "The line is not written yet."),
+        (BROKEN, 0.0, "is not Python."),
+        (STUB.replace(CODE_STUB, "return open('x', 'w')"), 0.0, "is not taken here."),
+    ):
+        write(folder, source)
+        assert ask(LINE) == points
+        assert words in shown[-1]["text/plain"]
+    assert not (folder / "x").exists()
+
+
+def test_validation_wants_a_line_that_can_be_read_or_none(folder, monkeypatch):
+    monkeypatch.setenv("NBGRADER_EXECUTION", "validate")
+    for source in (GOOD, UPSIDE_DOWN, STUB):
+        write(folder, source)
+        assert ask(LINE) is None
+    write(folder, BROKEN)
+    with pytest.raises(AssertionError, match="is not Python"):
+        ask(LINE)
+
+
+def test_a_line_that_was_saved_in_a_field_counts_before_the_one_in_the_cell(
+    folder, monkeypatch, shown
+):
+    write(folder, UPSIDE_DOWN)
+    save(folder, LINE, "outer_diameter_mm / vein_diameter_mm")
+    monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
+    assert ask(LINE) == 2.0
+
+
+def test_a_line_without_a_cell_is_typed_into_a_field_and_told_what_it_gives(folder):
+    field = ask(LINE)
+    assert isinstance(field, AnswerField)
+    values = RELEASE.values(items.find(LINE), "ada.alder")
+    field.enter("outer_diameter_mm × vein_diameter_mm")
+    assert field.status == "Not saved. “×” cannot be read here. Type * instead."
+    field.enter(" outer_diameter_mm / vein_diameter_mm")
+    number = values["outer_diameter_mm"] / values["vein_diameter_mm"]
+    given = f"as outer_diameter_mm / vein_diameter_mm, which gives {number:.4g} on your values"
+    assert given in field.status
 
 
 class Typed:
@@ -98,38 +161,97 @@ class Typed:
 
     def __init__(self, *cells):
         self.history_manager = self
-        self.input_hist_raw = ["", *cells, 'ask("sizing-ratio-code", ratio)']
+        self.input_hist_raw = ["", *cells, f'ask("{LINE}")']
+
+
+@pytest.mark.parametrize(
+    ("cells", "words"),
+    [
+        ([STUB, GOOD], "On your values it gives {:.6g}."),
+        ([GOOD, BROKEN], "“return outer_diameter_mm /” is not Python."),
+        ([GOOD, BROKEN, "ratio(1, 2)", "print(ratio(1, 2))"], "is not Python."),
+        ([GOOD, GOOD.replace("def", "dfe")], "Leave the line with def as it was"),
+        ([GOOD, STUB], "The line is not written yet."),
+        ([BROKEN, GOOD, "1 +"], "On your values it gives {:.6g}."),
+        (
+            [STUB.replace(CODE_STUB, "return 1 / 0")],
+            "it gives no number. The line divides by zero.",
+        ),
+        ([], "On your values it gives {:.6g}."),
+    ],
+)
+def test_the_page_says_what_the_line_gives_that_was_run_last(
+    folder, monkeypatch, shown, cells, words
+):
+    """Of a page on which no line was run yet, it is the one that was saved."""
+    write(folder, GOOD)
+    monkeypatch.setattr(line, "get_ipython", lambda: Typed(*cells))
+    ask(LINE)
+    values = RELEASE.values(items.find(LINE), "ada.alder")
+    text = unescape(shown[-1]["text/html"])
+    assert words.format(values["outer_diameter_mm"] / values["vein_diameter_mm"]) in text
+    assert "Right" not in text
+
+
+def test_in_practice_the_page_says_at_once_whether_the_line_is_right(folder, monkeypatch, shown):
+    write_release(folder, replace(RELEASE, feedback=AT_ONCE))
+    write(folder, UPSIDE_DOWN)
+    ask(LINE)
+    assert "This is what comes out when the vein is divided" in shown[-1]["text/html"]
+
+
+@pytest.fixture
+def with_code(folder, own_code):
+    """A release that asks for a function of the department's own."""
+    source = OWN_CODE.read_text(encoding="utf-8")
+    row = own.OwnFile("own-ratio.py", own.check_sum(source), "size-ratio")
+    release = new_release("autumn", "catheter-sizing", listed=[own_code])
+    release = replace(release, own={own_code.id: row}, sources={row.file: source})
+    write_release(folder, release)
+    return release
+
+
+def test_a_function_is_tried_on_cases_that_nobody_saw(with_code, own_code, monkeypatch, shown):
+    monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
+    seen = right_line(**with_code.values(own_code, "ada.alder"))
+    assert ask("own-ratio", right_line) == 2.0
+    assert ask("own-ratio", lambda outer_diameter_mm, vein_diameter_mm: seen) == 0.0
+    assert "Right on your own values only" in shown[-1]["text/plain"]
+
+
+class Ran(Typed):
+    """A shell that makes Python of what was typed."""
 
     @staticmethod
     def transform_cell(source):
         return source
 
 
-STUB = "def ratio(a, b):\n    raise NotImplementedError()"
-GOOD = "def ratio(a, b):\n    return a / b"
+STUBBED = "def ratio(a, b):\n    raise NotImplementedError()"
+WORKS = "def ratio(a, b):\n    return a / b"
 
 
 @pytest.mark.parametrize(
     ("cells", "words"),
     [
-        ([STUB, "def ratio(a, b):\n    return a /"], "not valid Python: invalid syntax in line 2."),
-        ([STUB, "def ratio(a, b):\n  return a\n   +b"], "unexpected indent in line 3."),
-        ([STUB, "def ratio(a, b)\n    return a"], "expected ':' in line 1."),
-        ([STUB, "def ratio(a, b):\n    return a /", "ratio(1, 2)"], "not valid Python"),
-        ([GOOD, "dfe ratio(a, b):\n    return a"], "not valid Python"),
-        ([STUB], "The line is not written yet."),
-        ([STUB, "def ratio(a, b):\n    return a /", STUB, "1 +"], "The line is not written yet."),
+        ([STUBBED, "def ratio(a, b):\n    return a /"], "valid Python: invalid syntax in line 2."),
+        ([STUBBED, "def ratio(a, b):\n  return a\n   +b"], "unexpected indent in line 3."),
+        ([STUBBED, "def ratio(a, b)\n    return a"], "expected ':' in line 1."),
+        ([STUBBED, "def ratio(a, b):\n    return a /", "ratio(1, 2)"], "not valid Python"),
+        ([WORKS, "dfe ratio(a, b):\n    return a"], "not valid Python"),
+        ([STUBBED], "The line is not written yet."),
+        ([STUBBED, "def ratio(a, b):\n    return a /", STUBBED, "1 +"], "line is not written yet."),
         ([], "The line is not written yet."),
     ],
 )
-def test_a_line_that_is_no_python_is_not_told_as_unwritten(
-    folder, monkeypatch, shown, cells, words
+def test_a_function_that_is_no_python_is_not_told_as_unwritten(
+    with_code, monkeypatch, shown, cells, words
 ):
     def stub(**_):
         raise NotImplementedError("replace this line")
 
-    monkeypatch.setattr(asking, "get_ipython", lambda: Typed(*cells))
-    ask("sizing-ratio-code", stub)
+    monkeypatch.setattr(asking, "get_ipython", lambda: Ran(*cells))
+    ask("own-ratio", stub)
     text = unescape(shown[-1]["text/html"])
     assert words in text
     assert ("not written" in text) == ("not written" in words)
@@ -138,13 +260,14 @@ def test_a_line_that_is_no_python_is_not_told_as_unwritten(
 def test_the_courses_own_marking_only_takes_results_away(folder, monkeypatch, tmp_path):
     cases, results = tmp_path / "cases.json", tmp_path / "results.jsonl"
     inputs = [{"outer_diameter_mm": 1.0, "vein_diameter_mm": 4.0}]
-    cases.write_text(json.dumps({"sizing-ratio-code": inputs}), encoding="utf-8")
+    cases.write_text(json.dumps({"own-ratio": inputs}), encoding="utf-8")
     monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
     monkeypatch.setenv(trial.CASES_VARIABLE, str(cases))
     monkeypatch.setenv(trial.RESULTS_VARIABLE, str(results))
-    assert ask("sizing-ratio-code", right_line) is None
+    assert ask("own-ratio", right_line) is None
+    assert ask("sizing-french") is None
     row = json.loads(results.read_text(encoding="utf-8"))
-    assert row == {"item": "sizing-ratio-code", "results": [0.25], "error": ""}
+    assert row == {"item": "own-ratio", "results": [0.25], "error": ""}
 
 
 @pytest.mark.parametrize(
@@ -181,8 +304,8 @@ def test_what_leaves_is_a_plain_number(value):
 
 
 @pytest.mark.parametrize("value", ["0.25", None, [0.25], True])
-def test_what_is_no_number_leaves_as_it_is_and_is_refused(value):
+def test_what_is_no_number_leaves_as_it_is_and_is_refused(value, own_code):
     results = trial.try_function(lambda **_: value, [{}]).results
     case = {"outer_diameter_mm": 1.0, "vein_diameter_mm": 4.0}
-    judgement = items.find("sizing-ratio-code").judge_results([case], list(results))
+    judgement = own_code.judge_results([case], list(results))
     assert judgement.outcome == "refused"

@@ -11,17 +11,8 @@ from cubital import tables
 from cubital.handin.answers import LEVELS
 from cubital.handin.ids import canonical_id
 from cubital.handin.release import Release
-from cubital.items import CodeItem, Item, NumberItem, TextItem
+from cubital.items import ExpressionItem, Item, NumberItem, TextItem
 
-# Lines of Python that a learner may write for the code item: the right one, and its slips.
-CODE_LINES = {
-    "right": "return calc.catheter_to_vein_ratio("
-    "outer_diameter_mm, vein_diameter_mm=vein_diameter_mm)",
-    "ratio-upside-down": "return vein_diameter_mm / outer_diameter_mm",
-    "area-for-diameter": "return (outer_diameter_mm / vein_diameter_mm) ** 2",
-    "radius-for-diameter": "return outer_diameter_mm / 2 / vein_diameter_mm",
-    "percent-for-ratio": "return 100 * outer_diameter_mm / vein_diameter_mm",
-}
 STANDARD, CORRUPT, ABSENT, COPIED = "standard", "corrupt", "absent", "copied"
 
 
@@ -121,15 +112,16 @@ def _acts(
         else:
             acts.append(_mistake(item, values, chance, demo["play"]["slip_share"]))
     said = random.Random(f"{release.name}|{learner}|how sure")
-    return tuple(_with_confidence(act, said) for act in acts)
+    return tuple(
+        act if isinstance(item, ExpressionItem) else _with_confidence(act, said)
+        for act, item in zip(acts, listed, strict=True)
+    )
 
 
 def _with_confidence(act: Act, chance: random.Random) -> Act:
     """Let a learner say how sure they are of an answer that a field takes, or not say it."""
     play = tables.demo_cohort()["play"]
-    in_field = act.outcome in {"right", "slip", "wrong"} and act.entered not in {
-        *CODE_LINES.values()
-    }
+    in_field = act.outcome in {"right", "slip", "wrong"}
     if not in_field or chance.random() >= play["says_how_sure"]:
         return act
     weights = play["sure_when_right" if act.outcome == "right" else "sure_when_not_right"]
@@ -140,13 +132,10 @@ def _with_confidence(act: Act, chance: random.Random) -> Act:
 def _right(item: Item, values: dict[str, Any], chance: random.Random) -> Any:
     if isinstance(item, NumberItem):
         return _typed(item, item.answer(values), chance)
-    return CODE_LINES["right"] if isinstance(item, CodeItem) else item.solution(values)
+    return item.solution(values)
 
 
 def _mistake(item: Item, values: dict[str, Any], chance: random.Random, slip_share: float) -> Act:
-    if isinstance(item, CodeItem):
-        key = chance.choice([slip.key for slip in item.slips])
-        return Act(item.id, "slip", 0.0, CODE_LINES[key], key)
     if not isinstance(item, NumberItem):
         entered = item.slip_answers(values)
         key = chance.choice(list(entered))

@@ -20,7 +20,7 @@ from cubital.educator.report import Reported, report
 from cubital.handin.bundle import hand_in
 from cubital.handin.files import read_json, write_json
 from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE, SubmissionResult
-from cubital.items import CodeItem, find
+from cubital.items import ExpressionItem, find
 from cubital.marking.cohort import course
 from cubital.marking.cohort.roster import Learner, write_roster
 from cubital.marking.marks import gradebook
@@ -180,8 +180,8 @@ def _answer(cohort: course.Course, part: play.Part, parts: list[play.Part]) -> N
         if act.entered is None:
             continue
         item = find(act.item)
-        if isinstance(item, CodeItem):
-            _write_line(opened.notebook, item.function, act.entered)
+        if isinstance(item, ExpressionItem):
+            _write_line(opened.notebook, item.function, f"return {act.entered}")
         else:
             here.store.save(item, act.entered, confidence=act.confidence)
     if part.arrives == play.STANDARD:

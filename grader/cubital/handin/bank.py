@@ -98,7 +98,11 @@ class Bank:
     def _objective(
         self, row: tables.Objective, release: Release, rows: Mapping[str, Expected]
     ) -> tables.Objective:
-        more = tuple(key for key, own in release.own.items() if own.objective == row.key)
+        more = tuple(
+            key
+            for key, own in release.own.items()
+            if own.objective == row.key and not release.item(key).optional
+        )
         listed = row.items + more
         critical = (*row.critical, *(key for key in more if release.item(key).critical))
         off = tuple(key for key in listed if key in release.off)

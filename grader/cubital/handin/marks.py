@@ -10,8 +10,9 @@ from cubital.handin.answers import Entry
 from cubital.handin.pictures import Truths
 from cubital.handin.questions import Question
 from cubital.handin.results import REFUSED, ItemResult, item_result
-from cubital.handin.trial import NOT_REACHED, NOT_WRITTEN, CodeRun
-from cubital.items import PictureForm
+from cubital.handin.trial import NOT_REACHED, CodeRun
+from cubital.items import PictureForm, UnreadableAnswerError
+from cubital.items.kinds.python_cell import NOT_WRITTEN, NotWrittenError
 
 OTHER_VALUES = "This answer was given to other values than this learner's, so it may be a copy."
 ANSWER_AGAIN = "Open the worksheet under your own id, answer again and hand in again."
@@ -46,6 +47,19 @@ def _mark(question: Question, entry: Entry | None, truths: Truths | None) -> Ite
     judgement = key.judge(form, entry.answer, truth)
     action = ANSWER_AGAIN if judgement.outcome == REFUSED else ""
     return item_result(question, judgement, entry.answer, entry.confidence, action=action)
+
+
+def mark_cell(question: Question, source: str) -> ItemResult:
+    """Mark the answer that is written in a cell of the notebook: its text, which is not run."""
+    form, key = question.form, question.key
+    try:
+        answer = form.read_cell(source)
+    except NotWrittenError as error:
+        return item_result(question, key.judged("blank", str(error)), None)
+    except UnreadableAnswerError as error:
+        refused = key.judged(REFUSED, str(error))
+        return item_result(question, refused, {"typed": source}, action=WRITE_AGAIN)
+    return item_result(question, key.judge(form, answer), answer)
 
 
 def mark_code(question: Question, run: CodeRun | None) -> ItemResult:

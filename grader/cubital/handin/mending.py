@@ -2,21 +2,36 @@
 
 import functools
 
-from cubital import tables
+from cubital import items, tables
 from cubital.tables.course import lessons
 
 
 def where_to_read(item_id: str, section: str) -> str:
-    """Name the section that teaches an item, and its lesson where an objective tells it."""
-    lesson = _lesson_titles().get(item_id)
-    return f"“{section}” in the lesson {lesson}" if lesson else f"“{section}” in the lesson"
+    """Name the section that teaches an item, and its lesson where the course tells it."""
+    titles = {lesson.name: lesson.title for lesson in lessons()}
+    lesson = lesson_of(item_id)
+    title = titles.get(lesson, lesson)
+    return f"“{section}” in the lesson {title}" if title else f"“{section}” in the lesson"
+
+
+def lesson_of(item_id: str) -> str:
+    """Return the name of the lesson that teaches an item; empty where the course does not tell it.
+
+    An objective tells it, or the worksheet that an item of no objective stands in.
+    """
+    return _lessons().get(item_id, "")
 
 
 @functools.cache
-def _lesson_titles() -> dict[str, str]:
-    titles = {lesson.name: lesson.title for lesson in lessons()}
-    return {
-        item: titles.get(objective.lesson, objective.lesson)
+def _lessons() -> dict[str, str]:
+    of_worksheets = {
+        item.id: lesson.name
+        for lesson in lessons()
+        for item in items.WORKSHEETS.get(lesson.worksheet, ())
+    }
+    of_objectives = {
+        item: objective.lesson
         for objective in tables.curriculum().objectives
         for item in objective.items
     }
+    return of_worksheets | of_objectives

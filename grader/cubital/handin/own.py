@@ -141,8 +141,8 @@ def read_own_item(path: Path) -> OwnItem:
     if missing:
         raise OwnItemError(f"{path} does not define {' and '.join(missing)}")
     item, share = told["ITEM"], told.get(SHARE)
-    # An own item has no pictures in the pool, and no cell for a function.
-    allowed = [kind.item for kind in KINDS.values() if kind.item.needs in {"", "person"}]
+    # An own item has no pictures in the pool.
+    allowed = [kind.item for kind in KINDS.values() if kind.item.needs != "truth"]
     if type(item) not in allowed:
         kinds = ", ".join(kind.__name__ for kind in allowed)
         raise OwnItemError(f"{path}: ITEM is a {type(item).__name__}: it must be one of {kinds}")

@@ -43,7 +43,7 @@ class ItemResult:
     is ``refused`` for an answer that was saved and cannot be taken; ``message`` says why, and
     ``action`` what to do. ``route`` says how the right answer comes about; ``confidence`` how sure
     the learner was, and never counts. ``described`` tells that the item was asked in the described
-    version.
+    version, ``optional`` that nobody had to answer it.
     """
 
     item: str
@@ -61,6 +61,7 @@ class ItemResult:
     earlier: float | None = None
     is_text: bool = False
     described: bool = False
+    optional: bool = False
 
     @property
     def state(self) -> str:
@@ -133,6 +134,7 @@ def item_result(
         misconception=judgement.misconception,
         action=action,
         is_text=form.by_hand,
+        optional=form.optional,
     )
 
 
@@ -174,22 +176,25 @@ def feedback(question: Question, result: ItemResult) -> list[Row]:
 
 
 def mark_in_words(result: ItemResult) -> str:
-    """Say how many points an item has, that it waits, and whether it was refused."""
+    """Say how many points an item has, that it waits, and whether it was refused or optional."""
     refused = result.outcome == REFUSED
     if result.points is None:
         return f"{'refused, ' if refused else ''}waits to be marked by hand"
-    return f"{result.points:g} of {result.max_points:g}{', refused' if refused else ''}"
+    words = f"{result.points:g} of {result.max_points:g}{', refused' if refused else ''}"
+    return f"{words}, optional" if result.optional else words
 
 
 def _no_answer(form: Form, result: ItemResult) -> str:
-    if not isinstance(form, CodeForm):
-        return "none saved"
-    return "no line written" if result.outcome == "blank" else "a line that gave no number"
+    if result.outcome == "blank":
+        return "no line written" if isinstance(form, CodeForm) or form.in_cell else "none saved"
+    return "a line that gave no number" if isinstance(form, CodeForm) else "none saved"
 
 
 def _lost(form: Form, result: ItemResult) -> bool:
     if form.by_hand:
         return result.points is not None and result.points < result.max_points
+    if form.optional and result.outcome == "blank":
+        return False
     return result.outcome in {"slip", "wrong", "blank"}
 
 

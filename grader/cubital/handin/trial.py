@@ -5,6 +5,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from cubital.items.kinds.python_cell import NOT_WRITTEN
+
 # Set by the course's own marking: a file with the cases to try, and one to add the results to.
 CASES_VARIABLE = "CUBITAL_CASES"
 RESULTS_VARIABLE = "CUBITAL_RESULTS"
@@ -13,7 +15,6 @@ TRACE = "trace.json"  # where the process that runs cells tells how they stopped
 # A run as nbgrader's own marking leaves it in the output of a grade cell.
 RUN_TYPE = "application/vnd.cubital.run+json"
 
-NOT_WRITTEN = "The line is not written yet."
 NOT_REACHED = "The cell with the function was not reached."
 STOPPED = "A cell stopped with"
 LONGEST_TEXT = 300  # characters of an error or of a result that is no number

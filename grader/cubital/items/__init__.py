@@ -9,6 +9,7 @@ from cubital.items.kinds import KINDS, form_of, key_of
 from cubital.items.kinds.base import Item, Mistake, Slip
 from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.code import CodeItem
+from cubital.items.kinds.expression import ExpressionItem
 from cubital.items.kinds.form import Form
 from cubital.items.kinds.key import Judgement, Key
 from cubital.items.kinds.number import NumberItem
@@ -28,6 +29,7 @@ __all__ = [
     "ChoiceItem",
     "CodeItem",
     "Column",
+    "ExpressionItem",
     "Form",
     "Item",
     "Judgement",

@@ -9,33 +9,32 @@ from collections import defaultdict
 from functools import lru_cache
 from typing import Any
 
-Notebook = dict[str, Any]
-Cell = dict[str, Any]
+from cubital.handin.cells import (
+    Cell,
+    Notebook,
+    answer_cells,
+    is_grade,
+    is_solution,
+    marks_of,
+    source_text,
+)
+
+__all__ = [
+    "TYPES",
+    "Cell",
+    "Notebook",
+    "answer_cells",
+    "faults",
+    "grade_points",
+    "is_grade",
+    "is_solution",
+    "marks_of",
+    "mend",
+    "solution_lines",
+    "source_text",
+]
 
 TYPES = ("code", "markdown", "raw")
-
-
-def marks_of(cell: Cell) -> dict[str, Any]:
-    """Return nbgrader's metadata of a cell."""
-    metadata = cell.get("metadata")
-    marks = metadata.get("nbgrader") if isinstance(metadata, dict) else None
-    return marks if isinstance(marks, dict) else {}
-
-
-def source_text(cell: Cell) -> str:
-    """Return a cell's source as one text."""
-    source = cell.get("source", "")
-    return source if isinstance(source, str) else "".join(source)
-
-
-def is_solution(cell: Cell) -> bool:
-    """Whether the learner's answer stands in this cell."""
-    return bool(marks_of(cell).get("solution"))
-
-
-def is_grade(cell: Cell) -> bool:
-    """Whether points are given on this cell."""
-    return bool(marks_of(cell).get("grade"))
 
 
 def grade_points(notebook: Notebook) -> dict[str, float]:
@@ -54,25 +53,6 @@ def solution_lines(notebook: Notebook) -> list[str]:
             elif inside and line.strip():
                 lines.append(line.strip())
     return lines
-
-
-def answer_cells(notebook: Notebook) -> dict[str, Cell]:
-    """Return, by grade_id, the cell that holds each grade cell's answer.
-
-    That is the grade cell itself where it is written into, else the last answer cell between it
-    and the grade cell before.
-    """
-    found: dict[str, Cell] = {}
-    nearest = None
-    for cell in notebook["cells"]:
-        if is_grade(cell):
-            holder = cell if is_solution(cell) else nearest
-            if holder is not None:
-                found[str(marks_of(cell)["grade_id"])] = holder
-            nearest = None
-        elif is_solution(cell):
-            nearest = cell
-    return found
 
 
 def faults(notebook: Any) -> str:

@@ -110,6 +110,11 @@ class Cohort:
     attention: tuple[Attention, ...]
 
     @property
+    def has_optional(self) -> bool:
+        """Whether an item is optional, which no objective and no pass mark counts."""
+        return any(map(_is_optional, self.items))
+
+    @property
     def counts(self) -> dict[str, int]:
         """Learners by state of their submission, all states named."""
         found = Counter(learner.result.state for learner in self.learners)
@@ -164,11 +169,16 @@ def gather(
         statistics=item_statistics(found, order),
         slips=slip_counts(found, curriculum),
         calibration=calibration(found),
-        standard=standard_of(order, rows)
+        standard=standard_of([key for key in order if not _is_optional(key)], rows)
         if pass_share is None
         else standard_set(pass_share, asked or ()),
         attention=(*_problems(problems), *_attention(learners, curriculum)),
     )
+
+
+def _is_optional(item_id: str) -> bool:
+    item = find(item_id)
+    return item is not None and item.optional
 
 
 def _by_learner(results: Sequence[SubmissionResult], worksheet: str) -> dict[str, SubmissionResult]:
@@ -274,9 +284,10 @@ def _refused(learners: list[Learner]) -> list[Case]:
 def _half_done(learners: list[Learner]) -> list[Case]:
     cases = []
     for learner in learners:
-        blank = sum(row.outcome == "blank" for row in learner.rows.values())
-        if blank and blank >= HALF_DONE * len(learner.rows):
-            reason = f"{blank} of {len(learner.rows)} items are blank."
+        rows = [row for row in learner.rows.values() if not row.optional]
+        blank = sum(row.outcome == "blank" for row in rows)
+        if blank and blank >= HALF_DONE * len(rows):
+            reason = f"{blank} of {len(rows)} items are blank."
             action = "Ask whether they meant to hand in; let them finish."
             cases.append(("half done", learner, reason, action))
     return cases

@@ -61,8 +61,9 @@ def cell(sheet: Sheet, result: SubmissionResult) -> Cell:
         f"{len(critical)} critical wrong" if critical else "",
         f"{met} of {len(known)} objectives met" if known else "",
     )
+    counted = [row for row in result.items if not row.optional]
     share = f"{result.points:g} of {result.max_points:g}"
-    everything = all(row.points is not None and is_right(row) for row in result.items)
+    everything = all(row.points is not None and is_right(row) for row in counted)
     return Cell(
         "waiting" if result.waiting else "met" if everything else "marked",
         share + (" so far" if result.waiting else ""),

@@ -44,5 +44,5 @@ def standard_of(item_ids: Sequence[str], rows: Mapping[str, Expected]) -> Standa
 
 def standard_set(share: float, asked: Sequence[Item]) -> Standard:
     """Return the pass mark of a worksheet whose share the educator set instead of judges."""
-    points = sum(item.points for item in asked)
+    points = sum(item.points for item in asked if not item.optional)
     return Standard(share * points, points, 0)

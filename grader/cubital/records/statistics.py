@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import isclose
 
 from cubital import calc, items
+from cubital.handin.mending import lesson_of
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
 from cubital.items import Item
 from cubital.records.objectives import title_of
@@ -82,20 +83,25 @@ def item_statistics(
     """Compute difficulty and discrimination of each item over the marked submissions.
 
     The rest score is the sum of the other items that are marked in every submission, so that
-    an open hand mark lowers nobody's rest.
+    an open hand mark lowers nobody's rest. An optional item is judged over those who answered it,
+    and is in nobody's rest.
     """
-    sheets = [{row.item: row for row in r.items} for r in results if r.state == MARKED]
+    sheets = [
+        {row.item: row for row in r.items if not (row.optional and row.outcome == "blank")}
+        for r in results
+        if r.state == MARKED
+    ]
     whole = [key for key in item_ids if sheets and all(_marked(sheet, key) for sheet in sheets)]
     return tuple(_statistics(sheets, key, whole) for key in item_ids)
 
 
 def _marked(sheet: dict[str, ItemResult], key: str) -> bool:
-    return key in sheet and sheet[key].points is not None
+    return key in sheet and sheet[key].points is not None and not sheet[key].optional
 
 
 def _statistics(sheets: list[dict[str, ItemResult]], key: str, whole: list[str]) -> ItemStatistics:
     held = [sheet for sheet in sheets if key in sheet]
-    waiting = sum(not _marked(sheet, key) for sheet in held)
+    waiting = sum(sheet[key].points is None for sheet in held)
     item = find(key)
     if waiting:
         words = Figure(words=f"hand-marking open for {waiting} of {len(held)}")
@@ -176,4 +182,4 @@ def mended_by(item_id: str, curriculum: Curriculum) -> tuple[str, str]:
     """Return the section that an item is taught in and its lesson; empty where unknown."""
     item = find(item_id)
     lessons = [objective.lesson for objective in curriculum.objectives_of(item_id)]
-    return (item.section if item else ""), (lessons[0] if lessons else "")
+    return (item.section if item else ""), (lessons[0] if lessons else lesson_of(item_id))

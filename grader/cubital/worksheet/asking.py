@@ -1,22 +1,22 @@
 """One call per question of a worksheet, whoever runs the cell.
 
-By hand it shows the answer field. Under nbgrader's validation it checks that an answer of the
-right form is there, and nothing more: a check of the answer itself would be an oracle. Under
-nbgrader's autograding it prints the feedback and returns the points; under the course's own
-marking a learner's function is only tried, and its results leave as plain data.
+By hand it shows the answer field, or what is known of the line of Python in the cell above. Under
+nbgrader's validation it checks that an answer of the right form is there, and nothing more: a check
+of the answer itself would be an oracle. Under nbgrader's autograding it prints the feedback and
+returns the points; under the course's own marking a learner's function is only tried, and its
+results leave as plain data.
 """
 
 import json
 import os
 from collections.abc import Callable
-from html import escape
 from pathlib import Path
 from typing import Any
 
 from IPython import get_ipython
 from IPython.display import display
 
-from cubital.handin.marks import mark, mark_code
+from cubital.handin.marks import mark, mark_cell, mark_code
 from cubital.handin.results import ItemResult, as_html, as_text
 from cubital.handin.trial import (
     CASES_VARIABLE,
@@ -26,7 +26,9 @@ from cubital.handin.trial import (
     run_as_data,
     try_function,
 )
-from cubital.items import CodeItem, find
+from cubital.items import CodeItem, UnreadableAnswerError
+from cubital.items.kinds.python_cell import NotWrittenError
+from cubital.worksheet.line import line_note, note
 from cubital.worksheet.sitting import Sitting, sitting
 
 
@@ -37,8 +39,8 @@ class NotAnsweredError(AssertionError):
 def ask(item_id: str, function: Callable[..., Any] | None = None) -> Any:
     """Ask one question; give a code item's function along."""
     execution = os.environ.get("NBGRADER_EXECUTION", "")
-    if RESULTS_VARIABLE in os.environ and isinstance(item := find(item_id), CodeItem):
-        return _hand_out_results(item, function)
+    if RESULTS_VARIABLE in os.environ:
+        return _hand_out_results(item_id, function)
     here = sitting()
     if execution == "autograde":
         return _autograde(here, item_id, function)
@@ -47,11 +49,13 @@ def ask(item_id: str, function: Callable[..., Any] | None = None) -> Any:
     return _by_hand(here, item_id, function)
 
 
-def _hand_out_results(item: CodeItem, function: Callable[..., Any] | None) -> None:
+def _hand_out_results(item_id: str, function: Callable[..., Any] | None) -> None:
     cases = json.loads(Path(os.environ[CASES_VARIABLE]).read_text(encoding="utf-8"))
-    run = try_function(function, cases[item.id])
+    if item_id not in cases:  # answered in a field
+        return
+    run = try_function(function, cases[item_id])
     with Path(os.environ[RESULTS_VARIABLE]).open("a", encoding="utf-8") as file:
-        file.write(json.dumps(run_as_data(item.id, run)) + "\n")
+        file.write(json.dumps(run_as_data(item_id, run)) + "\n")
 
 
 def _tried(
@@ -65,12 +69,14 @@ def _tried(
 
 def _autograde(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> float | None:
     item = here.release.item(item_id)
-    question = here.release.question(item, here.learner)
+    question = here.release.question(item, here.learner, here.release.name)
     entry = here.store.read().last(item_id)
     data = {}
     if isinstance(item, CodeItem):
         run, result = _tried(here, item, function)
         data = {RUN_TYPE: run_as_data(item.id, run)}
+    elif entry is None and question.form.in_cell and (code := here.saved_code(item_id)) is not None:
+        result = mark_cell(question, code)
     else:
         result = mark(question, entry, here.truths)
     shown = {"text/plain": as_text(question, result), "text/html": as_html(question, result)}
@@ -85,8 +91,22 @@ def _validate(here: Sitting, item_id: str, function: Callable[..., Any] | None) 
         run = try_function(function, [values])
         if run.error:
             raise NotAnsweredError(f"{item.title}: {run.error}")
-    elif here.store.read().last(item_id) is None:
-        raise NotAnsweredError(f"{item.title}: no answer is saved yet")
+        return
+    if here.store.read().last(item_id) is not None:
+        return
+    form = item.form(here.release.values(item, here.learner))
+    fault = "no answer is saved yet"
+    if form.in_cell and (code := here.saved_code(item_id)) is not None:
+        try:
+            form.read_cell(code)
+        except NotWrittenError as error:
+            fault = str(error)
+        except UnreadableAnswerError as error:
+            raise NotAnsweredError(f"{item.title}: {error}") from None
+        else:
+            return
+    if not item.optional:
+        raise NotAnsweredError(f"{item.title}: {fault}")
 
 
 def _by_hand(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> Any:
@@ -95,6 +115,10 @@ def _by_hand(here: Sitting, item_id: str, function: Callable[..., Any] | None) -
     item = here.release.item(item_id)
     if isinstance(item, CodeItem):
         display({"text/html": _code_note(here, item, function)}, raw=True)
+        return None
+    question = here.release.question(item, here.learner)
+    if question.form.in_cell and (code := here.saved_code(item_id)) is not None:
+        display({"text/html": line_note(question, code, here.release.feedback)}, raw=True)
         return None
     return fields.field(here, item)
 
@@ -110,11 +134,7 @@ def _code_note(here: Sitting, item: CodeItem, function: Callable[..., Any] | Non
         state = f"On your values it gives {run.results[0]}."
         if here.release.feedback == "at once":
             state += " " + _tried(here, item, function)[1].message
-    return (
-        f'<div class="cubital-question"><p>{escape(item.ask(values))}</p>'
-        f'<p role="status"><strong>{escape(state)}</strong> After a change, click into the line '
-        "above, hold Shift and press Enter twice; then save the page (Ctrl + S).</p></div>"
-    )
+    return note(item.ask(values), state)
 
 
 def _fault_in_cell(item: CodeItem) -> str:

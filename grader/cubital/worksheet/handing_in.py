@@ -1,15 +1,13 @@
 """The last lines of a worksheet: what is answered, and a button that makes the file to hand in."""
 
 import os
-import re
 from html import escape
 from typing import Any
 
 from cubital.handin.bundle import hand_in
-from cubital.handin.files import read_json
 from cubital.handin.release import AT_ONCE
 from cubital.handin.stubs import CODE_STUB
-from cubital.items import CodeItem
+from cubital.items import Form, UnreadableAnswerError
 from cubital.worksheet.sitting import Sitting, sitting
 
 HANDED_IN = "handed-in"
@@ -55,36 +53,42 @@ def _overview(here: Sitting) -> str:
     """Say in HTML what is answered and what is not."""
     answers = here.store.read()
     listed = here.release.listed()
-    line = _python_line(here)
-    written = bool(line) and CODE_STUB not in line
-    numbers = [
-        f"{number} ({item.title})"
+    cells = {item.id: here.saved_code(item.id) for item in listed}
+    code = {item.id: cell for item in listed if (cell := cells[item.id]) is not None}
+    unanswered = {
+        item.id: f"{number} ({item.title})"
         for number, item in enumerate(listed, 1)
-        if not (written if isinstance(item, CodeItem) else answers.last(item.id))
-    ]
-    if numbers:
+        if answers.last(item.id) is None and not _is_written(code.get(item.id, ""))
+    }
+    left = [unanswered.pop(item.id) for item in listed if item.optional and item.id in unanswered]
+    count = sum(not item.optional for item in listed)
+    if unanswered:
         words = (
-            f"<p><strong>{len(numbers)} of {len(listed)} questions are not answered:</strong> "
-            f"{escape(', '.join(numbers))}.</p>"
+            f"<p><strong>{len(unanswered)} of {count} questions are not answered:</strong> "
+            f"{escape(', '.join(unanswered.values()))}.</p>"
         )
     else:
-        words = f"<p><strong>All {len(listed)} questions are answered.</strong></p>"
-    if written:
-        words += (
-            f"<p>Your line of Python, as this page was last saved: <code>{escape(line)}</code>.</p>"
-        )
-    if not any(isinstance(item, CodeItem) for item in listed):
+        words = f"<p><strong>All {count} questions are answered.</strong></p>"
+    if left:
+        words += f"<p>Nobody has to answer: {escape(', '.join(left))}.</p>"
+    for item in listed:
+        if _is_written(code.get(item.id, "")):
+            words += _line_words(item.form(here.release.values(item, here.learner)), code[item.id])
+    if not code:
         return words
     return f"{words}<p>If you changed the line of Python, save the page first (Ctrl + S).</p>"
 
 
-def _python_line(here: Sitting) -> str:
-    """Return the learner's line as it stands in the saved notebook."""
-    functions = [item.function for item in here.release.listed() if isinstance(item, CodeItem)]
-    notebook = read_json(here.folder / f"{here.release.worksheet}.ipynb", largest=8_000_000)
-    for cell in notebook["cells"]:
-        source = "".join(cell["source"])
-        for name in functions:
-            if re.search(rf"^def {name}\(", source, re.MULTILINE):
-                return source.strip().splitlines()[-1].strip()
-    return ""
+def _is_written(cell: str) -> bool:
+    return bool(cell.strip()) and CODE_STUB not in cell
+
+
+def _line_words(form: Form, cell: str) -> str:
+    """Say which line of Python stands in a cell, and what is wrong with it."""
+    line = cell.strip().splitlines()[-1].strip()
+    if form.in_cell:
+        try:
+            line = str(form.entered(form.read_cell(cell)))
+        except UnreadableAnswerError as error:
+            return f"<p>Your line of Python does not count yet. {escape(str(error))}</p>"
+    return f"<p>Your line of Python, as this page was last saved: <code>{escape(line)}</code>.</p>"

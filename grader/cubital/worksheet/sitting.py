@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cubital.handin.answers import AnswerStore, BrokenAnswersError, read_answers
+from cubital.handin.cells import saved_code
 from cubital.handin.ids import canonical_id
 from cubital.handin.pictures import Truths, asked, truths_beside
 from cubital.handin.release import Release, read_release
@@ -22,6 +23,10 @@ class Sitting:
     def store(self) -> AnswerStore:
         """The learner's answers in this folder."""
         return AnswerStore(self.folder, self.release, self.learner)
+
+    def saved_code(self, item_id: str) -> str | None:
+        """Return what stands in an item's code cell, as the page was saved; None if it has none."""
+        return saved_code(self.folder / f"{self.release.worksheet}.ipynb", item_id)
 
     @property
     def truths(self) -> Truths:

@@ -68,13 +68,7 @@ class SideItem(Item):
     why: str = ""
 
     def form(self, values: Values) -> SideForm:
-        return SideForm(
-            id=self.id,
-            title=self.title,
-            points=self.points,
-            question=self.ask(values),
-            sides=("left", "right"),
-        )
+        return SideForm(**self.form_parts(values), sides=("left", "right"))
 
     def key(self, values: Values, *, seal: str = "") -> SideKey:
         return SideKey(**self.key_parts(values), right=self.right(values), why=self.why)
@@ -167,6 +161,18 @@ def test_the_rules_hold_it_to_what_it_says() -> None:
     assert "right is 'both', which is no side" in faults(broken, draws(broken), learners=20)[0]
     same = replace(ARM, draw_values=lambda _draw: {"fistula": "left", "bed": 1})
     assert "1 different sets of values" in faults(same, draws(same), learners=20)[0]
+
+
+def test_an_optional_item_says_so_in_its_title_and_need_not_be_right_to_pass() -> None:
+    def told(**changed: Any) -> list[str]:
+        item = replace(ARM, optional=True, **changed)
+        return faults(item, lambda learner: RELEASE.values(item, learner), learners=20)
+
+    assert told(title="Optional: which arm") == []
+    assert told() == ["title is 'Which arm': it must say that the question is optional"]
+    assert told(title="Optional: which arm", critical=True) == [
+        "it is optional, and yet must be right to pass"
+    ]
 
 
 def test_its_form_goes_out_as_data_and_comes_back() -> None:

@@ -118,7 +118,6 @@ def test_no_answer_is_blank():
     assert items.find("sizing-ratio").judge(VALUES, None).outcome == "blank"
 
 
-CODE = items.find("sizing-ratio-code")
 CASES = [
     {"outer_diameter_mm": 1.0, "vein_diameter_mm": 4.0},
     {"outer_diameter_mm": 1.2, "vein_diameter_mm": 3.0},
@@ -140,8 +139,8 @@ CASES = [
         ([float("inf"), 0.4], "refused", None),
     ],
 )
-def test_a_function_is_judged_on_all_its_results(results, outcome, slip):
-    judgement = CODE.judge_results(CASES, results)
+def test_a_function_is_judged_on_all_its_results(results, outcome, slip, own_code):
+    judgement = own_code.judge_results(CASES, results)
     assert (judgement.outcome, judgement.slip) == (outcome, slip)
 
 

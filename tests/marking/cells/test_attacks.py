@@ -16,21 +16,23 @@ from typing import Any
 import pytest
 from IPython.core.interactiveshell import InteractiveShell
 
-from cubital import calc, items
+from cubital import calc
 
-from .test_faults import CELLS, CODE, PATCHED, put_in_the_way
+from .test_faults import CELLS, PATCHED, put_in_the_way
 
+OWN_CODE = Path(__file__).parents[2] / "own" / "ratio.py"
 CASE = {"outer_diameter_mm": 1.2, "vein_diameter_mm": 3.0}  # 1.2 / 3.0 = 0.4
 
 # Marks a cell in the process that runs it, as a marker would that is not kept apart.
 UNPROTECTED = """
 import json, sys
-from cubital import calc, items
-from cubital.handin import marks, questions
-cell, case = json.load(sys.stdin)
+from pathlib import Path
+from cubital import calc
+from cubital.handin import marks, own, questions
+cell, case, path = json.load(sys.stdin)
+item = own.read_own_item(Path(path)).item
 space = {"calc": calc}
 exec(cell, space)
-item = items.find("sizing-ratio-code")
 given = space["ratio"](**case)
 print(json.dumps({
     "given": given,
@@ -52,10 +54,12 @@ def run(cell: str) -> dict[str, Any]:
     return space
 
 
-def test_patching_reaches_every_name_and_an_unprotected_marker_calls_the_wrong_line_right() -> None:
+def test_patching_reaches_every_name_and_an_unprotected_marker_calls_the_wrong_line_right(
+    own_code: Any,
+) -> None:
     done = subprocess.run(
         [sys.executable, "-c", UNPROTECTED],
-        input=json.dumps([PATCHED, CASE]),
+        input=json.dumps([PATCHED, CASE, str(OWN_CODE)]),
         capture_output=True,
         text=True,
         check=True,
@@ -69,7 +73,7 @@ def test_patching_reaches_every_name_and_an_unprotected_marker_calls_the_wrong_l
         "close": True,
         "finite": True,
     }
-    assert items.find(CODE).answer(CASE) == pytest.approx(0.4)
+    assert own_code.answer(CASE) == pytest.approx(0.4)
 
 
 def test_a_name_that_is_not_there_any_more_stops_the_attack() -> None:

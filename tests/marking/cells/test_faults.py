@@ -21,7 +21,7 @@ from cubital.marking.marks import gradebook, marker
 from cubital.marking.marks.store import Store
 
 WORKSHEET = "catheter-sizing"
-CODE = "sizing-ratio-code"
+CODE = "own-ratio"
 AUTOMATIC = 24
 TIME_OUT_S = 8.0
 
@@ -43,13 +43,14 @@ def ratio(outer_diameter_mm, vein_diameter_mm):
 """
 PATCHED = """
 import json, math, builtins, numpy
-import cubital.items, cubital.items.sizing.ratio, cubital.handin.marks
+from cubital import calc
+import cubital.items.kinds.code, cubital.items.sizing.ratio, cubital.handin.marks
 def patch(owner, name, value):
     getattr(owner, name)  # one that is not there any more would be no attack
     setattr(owner, name, value)
 patch(calc, "catheter_to_vein_ratio", lambda *a, **k: 0.123)
 patch(cubital.items.sizing.ratio, "vein_ratio", lambda *a, **k: 0.123)
-patch(cubital.items.CodeItem, "judge_results", lambda self, *a: self.judged("right", "Right."))
+patch(cubital.items.kinds.code.CodeKey, "_judge", lambda self, *a: self.judged("right", "Right."))
 patch(cubital.handin.marks, "mark_code", lambda *a, **k: None)
 patch(numpy, "isclose", lambda *a, **k: True)
 patch(math, "isfinite", lambda x: True)
@@ -234,7 +235,7 @@ class Faulty:
 
     def doubled(self, name: str) -> None:
         def change(notebook: dict[str, Any]) -> None:
-            for grade_id in ("ratio-line", CODE, "sizing-french"):
+            for grade_id in ("own-ratio-function", CODE, "sizing-french"):
                 cells = notebook["cells"]
                 at = next(
                     number
@@ -310,10 +311,10 @@ def put_in_the_way(folder: Path) -> None:
 
 @pytest.fixture(scope="module")
 def faulty(
-    copy_course: Any, desk: Any, tampered: Any, tmp_path_factory: pytest.TempPathFactory
+    copy_code_course: Any, desk: Any, tampered: Any, tmp_path_factory: pytest.TempPathFactory
 ) -> Faulty:
     where = tmp_path_factory.mktemp("faults")
-    course = copy_course(where / "here" / "workspace", [*FILES, *CELLS])
+    course = copy_code_course(where / "here" / "workspace", [*FILES, *CELLS])
     with pytest.MonkeyPatch.context() as environment:
         environment.setenv("WARD_SECRET", "not for learners")
         return Faulty(course, desk, where / "homes", tampered)
@@ -472,9 +473,9 @@ def test_a_corrected_hand_in_replaces_the_state(
 
 
 def test_a_zip_whose_check_sums_do_not_agree_is_not_taken(
-    copy_course: Any, desk: Any, tmp_path: Path
+    copy_code_course: Any, desk: Any, tmp_path: Path
 ) -> None:
-    course = copy_course(tmp_path / "workspace", ["ann"])
+    course = copy_code_course(tmp_path / "workspace", ["ann"])
     path = desk(course, "ann", tmp_path).answer().hand_in()
     content = io.BytesIO(path.read_bytes())
     with zipfile.ZipFile(content) as archive, zipfile.ZipFile(path, "w") as changed:

@@ -107,11 +107,11 @@ def pids(tmp_path: Path) -> Iterator[Path]:
     ],
 )
 def test_nothing_that_cells_start_is_there_at_the_first_write(
-    copy_course: Any, desk: Any, pids: Path, monkeypatch: pytest.MonkeyPatch, ways: list[str]
+    copy_code_course: Any, desk: Any, pids: Path, monkeypatch: pytest.MonkeyPatch, ways: list[str]
 ) -> None:
     home = pids.parent
     learners = [f"learner-{number}" for number in range(len(ways))]
-    course = copy_course(home / "w", learners)
+    course = copy_code_course(home / "w", learners)
     for learner, how in zip(learners, ways, strict=True):
         desk(course, learner, home).write_cell(cell(how, pids)).hand_in()
     collecting.collect(course, WORKSHEET)
@@ -144,8 +144,8 @@ os.close(pipe)
 
 
 @pytest.mark.long
-def test_a_chain_of_processes_is_caught(copy_course: Any, desk: Any, tmp_path: Path) -> None:
-    course = copy_course(tmp_path / "w", ["ann"])
+def test_a_chain_of_processes_is_caught(copy_code_course: Any, desk: Any, tmp_path: Path) -> None:
+    course = copy_code_course(tmp_path / "w", ["ann"])
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
     held = os.open(pipe, os.O_RDONLY | os.O_NONBLOCK)
@@ -167,8 +167,10 @@ while True:
 """
 
 
-def test_a_killed_marker_takes_its_runs_along(copy_course: Any, desk: Any, tmp_path: Path) -> None:
-    course = copy_course(tmp_path / "w", ["ann"])
+def test_a_killed_marker_takes_its_runs_along(
+    copy_code_course: Any, desk: Any, tmp_path: Path
+) -> None:
+    course = copy_code_course(tmp_path / "w", ["ann"])
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
     looping = LOOPS.format(pipe=str(pipe))
@@ -203,9 +205,9 @@ WAITS = "import os, signal, sys; os.write(1, b'.'); signal.pause()"
 
 
 def test_the_next_marking_ends_what_outlived_a_killed_one_and_says_whose(
-    copy_course: Any, tmp_path: Path
+    copy_code_course: Any, tmp_path: Path
 ) -> None:
-    course = copy_course(tmp_path / "w", ["ann", "ben"])
+    course = copy_code_course(tmp_path / "w", ["ann", "ben"])
     folder = course.workspace / ".running" / "some"
     (folder / "ann" / WORKSHEET).mkdir(parents=True)
     kept = guarding.Guard(course.workspace)
@@ -236,9 +238,9 @@ def test_the_next_marking_ends_what_outlived_a_killed_one_and_says_whose(
 
 
 def test_what_changed_since_a_killed_marking_stops_the_next_one_once(
-    copy_course: Any, tmp_path: Path
+    copy_code_course: Any, tmp_path: Path
 ) -> None:
-    course = copy_course(tmp_path / "w", ["ann", "ben"])
+    course = copy_code_course(tmp_path / "w", ["ann", "ben"])
     scratch = course.workspace / ".running"
     (scratch / "some" / "ann" / WORKSHEET).mkdir(parents=True)
     guarding.Guard(course.workspace).keep(scratch / "guarded.json")
@@ -274,9 +276,9 @@ while True:
 
 @pytest.mark.long
 def test_a_cell_that_kills_the_marker_is_ended_by_the_next_marking(
-    copy_course: Any, desk: Any, tmp_path: Path
+    copy_code_course: Any, desk: Any, tmp_path: Path
 ) -> None:
-    course = copy_course(tmp_path / "w", ["ann"])
+    course = copy_code_course(tmp_path / "w", ["ann"])
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
     held = os.open(pipe, os.O_RDONLY | os.O_NONBLOCK)

@@ -98,9 +98,9 @@ for name in {names!r}:
 
 
 def test_a_cell_that_changes_the_workspaces_own_files_stops_the_marking(
-    copy_course: Any, desk: Any, tmp_path: Path, in_gradebook: Callable
+    copy_code_course: Any, desk: Any, tmp_path: Path, in_gradebook: Callable
 ) -> None:
-    course = copy_course(tmp_path / "w", ["ben"])
+    course = copy_code_course(tmp_path / "w", ["ben"])
     changes = CHANGES.format(names=CHANGED, workspace=str(course.workspace))
     desk(course, "ben", tmp_path).write_cell(changes).hand_in()
     collecting.collect(course, WORKSHEET)
@@ -166,9 +166,9 @@ def heed_ctrl_c() -> None:
 
 @pytest.mark.long
 def test_ctrl_c_ends_the_run_and_says_what_is_done(
-    copy_course: Any, desk: Any, tmp_path: Path
+    copy_code_course: Any, desk: Any, tmp_path: Path
 ) -> None:
-    course: Course = copy_course(tmp_path / "w", ["ann"])
+    course: Course = copy_code_course(tmp_path / "w", ["ann"])
     pipe = tmp_path / "pipe"
     os.mkfifo(pipe)
     looping = LOOPS.format(pipe=str(pipe))

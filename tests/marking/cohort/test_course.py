@@ -133,7 +133,7 @@ def change_source(course: Course, change: Callable[[list[dict]], None]) -> None:
     path.write_text(json.dumps(notebook), encoding="utf-8")
 
 
-LEAK = "return calc.catheter_to_vein_ratio(outer_diameter_mm, vein_diameter_mm=vein_diameter_mm)"
+LEAK = "return outer_diameter_mm / vein_diameter_mm"
 
 
 def says(text: str) -> Callable[[list[dict]], None]:
@@ -166,7 +166,7 @@ def unclosed(cells: list[dict]) -> None:
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        (says(f"Try this: {LEAK}"), "would give away 'return calc"),
+        (says(f"Try this: {LEAK}"), "would give away 'return outer"),
         (
             says(
                 "- " + "Measure with ultrasound, without a tourniquet, which distends the vein; "

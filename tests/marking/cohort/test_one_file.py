@@ -20,7 +20,7 @@ from cubital.marking.marks import checker, decisions, gradebook, submissions, wr
 
 WORKSHEET = "catheter-sizing"
 NOTEBOOK = f"{WORKSHEET}.ipynb"
-CODE = "sizing-ratio-code"
+CODE = "own-ratio"
 FULL = 24  # points without the text, which waits
 GOOD = "good"
 DEEP = b'{"a":' * 100_000 + b"1" + b"}" * 100_000
@@ -171,10 +171,10 @@ def sums(*folders: Path, but: tuple[Path, ...] = ()) -> dict[Path, str]:
 class Cohort:
     """Good hand-ins, marked alone, and marked among one hand-in of each fault."""
 
-    def __init__(self, copy_course: Any, desk: Any, tampered: Any, where: Path) -> None:
+    def __init__(self, copy_code_course: Any, desk: Any, tampered: Any, where: Path) -> None:
         learners = [GOOD, *NOTEBOOKS, *FILES, *CELLS, *TIMES, "deep-note", "named-oddly"]
-        self.course = copy_course(where / "among", [*learners, *BY_HAND, *OURS])
-        self.alone = copy_course(where / "alone", [GOOD])
+        self.course = copy_code_course(where / "among", [*learners, *BY_HAND, *OURS])
+        self.alone = copy_code_course(where / "alone", [GOOD])
         for course in (self.course, self.alone):
             at = desk(course, GOOD, where / course.workspace.name)
             at.answer({"sizing-french": "3.33 Fr"}).hand_in(MORNING)
@@ -209,7 +209,7 @@ def failing(function: Callable, learner: Callable[..., str], whose: str) -> Call
 
 @pytest.fixture(scope="module")
 def cohort(
-    copy_course: Any, desk: Any, tampered: Any, tmp_path_factory: pytest.TempPathFactory
+    copy_code_course: Any, desk: Any, tampered: Any, tmp_path_factory: pytest.TempPathFactory
 ) -> Cohort:
     where = tmp_path_factory.mktemp("one-file")
     with pytest.MonkeyPatch.context() as patch:
@@ -228,7 +228,7 @@ def cohort(
         patch.setattr(
             writer, "with_free_text", failing(mended, lambda _, answers: answers.learner, OURS[2])
         )
-        return Cohort(copy_course, desk, tampered, where)
+        return Cohort(copy_code_course, desk, tampered, where)
 
 
 @pytest.mark.parametrize("learner", STATES)

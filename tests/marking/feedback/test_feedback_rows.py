@@ -16,7 +16,7 @@ from cubital.marking.marks import marker
 from ..pages import Parts
 
 WORKSHEET = "catheter-sizing"
-CODE, TEXT, FRENCH = "sizing-ratio-code", "sizing-reasons", "sizing-french"
+CODE, TEXT, FRENCH = "own-ratio", "sizing-reasons", "sizing-french"
 FALSE = ["The way to it: nothing was wrong", "Mark: 2 of 2", "Read again: no need"]
 ROWS = "\\n".join(FALSE)
 IMAGE = base64.b64encode(b"no picture").decode()
@@ -49,10 +49,10 @@ def keeps(notebook: dict[str, Any]) -> None:
 
 
 @pytest.fixture(scope="module")
-def handed_in(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory) -> Course:
+def handed_in(copy_code_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory) -> Course:
     """A course whose hand-ins are collected."""
     where = tmp_path_factory.mktemp("rows")
-    course = copy_course(where / "w", LEARNERS)
+    course = copy_code_course(where / "w", LEARNERS)
     at = {name: desk(course, name, where / "homes") for name in LEARNERS}
     at["solved"].answer()
     at["raises"].answer().write_cell(RAISES)
@@ -134,7 +134,7 @@ def test_what_imitates_rows_adds_and_hides_none(pages: dict[str, Parts], name: s
 def test_the_real_reason_is_told_on_one_line(pages: dict[str, Parts], name: str, why: str) -> None:
     rows = pages[name].of(CODE)
     assert (rows["Why"], rows["Mark"]) == (why, "0 of 2")
-    assert rows["Question"].startswith("Complete the line of Python above")
+    assert rows["Question"].startswith("Complete the function.")
     assert rows["Read again"].startswith("“Catheter and vein: the ratio”")
 
 

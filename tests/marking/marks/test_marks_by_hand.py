@@ -255,10 +255,13 @@ def test_a_text_taken_back_is_blank_and_asks_nobody(ann: Round) -> None:
     assert ann.row().outcome == ann.row("sizing-ratio-code").outcome == "blank"
 
 
-def test_a_mark_on_code_waits_when_a_helper_in_a_cell_of_ones_own_changes(ann: Round) -> None:
-    """What the line does may stand elsewhere than in the line."""
+def test_a_mark_on_code_waits_when_a_helper_in_a_cell_of_ones_own_changes(
+    copy_code_course: Any, desk: Any, moment: Callable, tmp_path: Path
+) -> None:
+    """What the function does may stand elsewhere than in it."""
+    ann = Round(copy_code_course(tmp_path / "w", ["ann"]), desk, tmp_path, moment)
     at = ann.desk(ann.course, "ann", ann.home)
-    code = "sizing-ratio-code"
+    code = "own-ratio"
 
     def helper(body: str) -> None:
         def change(notebook: dict[str, Any]) -> None:

@@ -19,7 +19,7 @@ TEXT = "sizing-reasons"
 AUTOMATIC = 24  # twelve items of two points, counted by hand in the worksheet
 ALL = 27  # and three for the text
 
-# Lines that make the code item's slips, written here and not taken from the item.
+# Lines that make the slips in Python, written here and not taken from the item.
 SLIP_LINES = {
     "ratio-upside-down": "return vein_diameter_mm / outer_diameter_mm",
     "area-for-diameter": "return (outer_diameter_mm / vein_diameter_mm) ** 2",
@@ -30,7 +30,7 @@ SLIP_LINES = {
 
 def slips(item: Item, values: dict[str, Any]) -> dict[str, tuple[str, str]]:
     """For each slip that can be made at these values: what to enter, and how it is explained."""
-    entered = SLIP_LINES if item.kind == "code" else item.slip_answers(values)
+    entered = SLIP_LINES if item.kind == "expression" else item.slip_answers(values)
     return {
         known.key: (entered[known.key], known.misconception)
         for known in item.mistakes(values)
@@ -61,7 +61,7 @@ class Play:
                 key, (typed, why) = next(iter(new.items()))
                 seen.add((item.id, key))
                 told[item.id] = (key, why)
-                if item.kind == "code":
+                if item.kind == "expression":
                     line = typed
                 else:
                     entered[item.id] = typed
@@ -144,7 +144,8 @@ def test_the_page_names_each_slip_and_the_section_that_mends_it(play: Play) -> N
             part = page[start : page.index("</section>", start)]
             assert escape(why, quote=False) in part.replace("&#39;", "'").replace("&#34;", '"')
             assert f"<dt>Read again</dt><dd>“{sections[item]}” in the lesson Catheter" in part
-            assert "<dt>Mark</dt><dd>0 of 2</dd>" in part
+            optional = ", optional" if item == "sizing-ratio-code" else ""
+            assert f"<dt>Mark</dt><dd>0 of 2{optional}</dd>" in part
     assert "27 of 27 points" in pages["solved"].read_text(encoding="utf-8")
     assert "0 of 27 points" in pages["untouched"].read_text(encoding="utf-8")
 

@@ -10,6 +10,7 @@ from typing import Any, NamedTuple
 from cubital.items.kinds.base import Item
 from cubital.items.kinds.choice import ChoiceForm, ChoiceItem, ChoiceKey
 from cubital.items.kinds.code import CodeForm, CodeItem, CodeKey
+from cubital.items.kinds.expression import ExpressionForm, ExpressionItem, ExpressionKey
 from cubital.items.kinds.form import Form
 from cubital.items.kinds.key import Key
 from cubital.items.kinds.number import NumberForm, NumberItem, NumberKey
@@ -36,6 +37,7 @@ KINDS: dict[str, Kind] = {
         (OrderForm, OrderKey, OrderItem),
         (TableForm, TableKey, TableItem),
         (TextForm, TextKey, TextItem),
+        (ExpressionForm, ExpressionKey, ExpressionItem),
         (CodeForm, CodeKey, CodeItem),
         (PlaceForm, PlaceKey, PlaceItem),
         (SeriesForm, SeriesKey, SeriesItem),

@@ -48,6 +48,8 @@ class Item:
     A subclass for each kind says how; `cubital.items.kinds.KINDS` lists them. ``needs`` says what
     judging takes beside values and answer: nothing, a picture's ``truth``, the ``results`` of a
     learner's function, or a ``person``. ``leads`` is what a slip's misconception completes.
+    Nobody has to answer an ``optional`` item: it gives evidence for no objective, and no pass mark
+    counts it.
     """
 
     id: str
@@ -58,6 +60,7 @@ class Item:
     ask: Callable[[Values], str]
     version: int = 1
     critical: bool = False
+    optional: bool = False
     minutes: float = 2.0
 
     kind: ClassVar[str] = ""
@@ -90,6 +93,16 @@ class Item:
     def form(self, values: Values) -> Form:
         """Return what the learner's side gets of this item at these values."""
         raise NotImplementedError
+
+    def form_parts(self, values: Values) -> dict[str, Any]:
+        """Return what the forms of all kinds have."""
+        return {
+            "id": self.id,
+            "title": self.title,
+            "points": self.points,
+            "question": self.ask(values),
+            "optional": self.optional,
+        }
 
     def read(self, typed: Any, values: Values) -> dict[str, Any]:
         """Check the form of what a learner entered and return it as plain JSON data."""

@@ -102,10 +102,7 @@ class ChoiceItem(Item):
     def form(self, values: Values) -> ChoiceForm:
         """Return the form at these values."""
         return ChoiceForm(
-            id=self.id,
-            title=self.title,
-            points=self.points,
-            question=self.ask(values),
+            **self.form_parts(values),
             options=tuple(option.offered for option in self.options(values)),
         )
 

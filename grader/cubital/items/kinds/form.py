@@ -20,17 +20,21 @@ class Form(Plain):
     """One question with one learner's values; a subclass for each kind says how it is answered.
 
     ``kind`` names it in data and chooses the page's field; ``holds`` is the key of a saved answer
-    under which it stands as it was entered; ``by_hand`` tells that a person marks it.
+    under which it stands as it was entered; ``by_hand`` tells that a person marks it, ``in_cell``
+    that it may also be written into a cell of the notebook. ``optional`` tells that nobody has to
+    answer it.
     """
 
     called: ClassVar[str] = "a form"
     holds: ClassVar[str] = ""
     by_hand: ClassVar[bool] = False
+    in_cell: ClassVar[bool] = False
 
     id: str
     title: str
     points: float
     question: str
+    optional: bool
 
     @property
     def label(self) -> str:
@@ -53,6 +57,16 @@ class Form(Plain):
 
     def read(self, typed: Any) -> dict[str, Any]:
         """Return what was entered as an answer in plain data.
+
+        Raises
+        ------
+        UnreadableAnswerError
+            It is no answer of this form; the text says what to do.
+        """
+        raise NotImplementedError
+
+    def read_cell(self, source: str) -> dict[str, Any]:
+        """Return what is written in a cell of the notebook as an answer, where ``in_cell``.
 
         Raises
         ------

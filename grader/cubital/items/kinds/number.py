@@ -137,10 +137,7 @@ class NumberItem(ComputedItem):
     def form(self, values: Values) -> NumberForm:
         """Return the form at these values."""
         return NumberForm(
-            id=self.id,
-            title=self.title,
-            points=self.points,
-            question=self.ask(values),
+            **self.form_parts(values),
             unit=self.unit,
             quantity=self.quantity,
             most=self.most,

@@ -116,10 +116,7 @@ class OrderItem(Item):
         """Return the form at these values."""
         texts = {step.key: step.text for step in self.steps(values)}
         return OrderForm(
-            id=self.id,
-            title=self.title,
-            points=self.points,
-            question=self.ask(values),
+            **self.form_parts(values),
             steps=tuple(Offered(key, texts[key]) for key in values["shown"]),
         )
 

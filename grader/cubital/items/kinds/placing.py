@@ -133,10 +133,7 @@ class PlaceItem(PictureItem):
     def form(self, values: Values) -> PlaceForm:
         """Return the form at these values."""
         return PlaceForm(
-            id=self.id,
-            title=self.title,
-            points=self.points,
-            question=self.ask(values),
+            **self.form_parts(values),
             picture=values["picture"],
             width_px=self.size.width_px,
             height_px=self.size.height_px,

@@ -52,6 +52,10 @@ def _plain_faults(item: Item) -> Iterator[str]:
     points = item.points
     if isinstance(points, bool) or not isinstance(points, int | float) or not 0 < points <= 100:
         yield f"points is {points!r}: it must be a number above 0 and at most 100"
+    if item.optional and item.critical:
+        yield "it is optional, and yet must be right to pass"
+    if item.optional and "optional" not in item.title.casefold():
+        yield f"title is {item.title!r}: it must say that the question is optional"
     yield from item.plain_faults()
 
 

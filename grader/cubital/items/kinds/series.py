@@ -169,10 +169,7 @@ class SeriesItem(PictureItem):
     def form(self, values: Values) -> SeriesForm:
         """Return the form at these values."""
         return SeriesForm(
-            id=self.id,
-            title=self.title,
-            points=self.points,
-            question=self.ask(values),
+            **self.form_parts(values),
             picture=values["picture"],
             width_px=self.size.width_px,
             height_px=self.size.height_px,

@@ -145,10 +145,7 @@ class TableItem(Item):
     def form(self, values: Values) -> TableForm:
         """Return the form at these values."""
         return TableForm(
-            id=self.id,
-            title=self.title,
-            points=self.points,
-            question=self.ask(values),
+            **self.form_parts(values),
             rows=tuple(Offered(row.key, row.text) for row in self.rows(values)),
             columns=tuple(Offered(one.key, one.text) for one in self.columns(values)),
         )

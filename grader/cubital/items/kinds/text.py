@@ -68,7 +68,7 @@ class TextItem(Item):
 
     def form(self, values: Values) -> TextForm:
         """Return the form at these values."""
-        return TextForm(id=self.id, title=self.title, points=self.points, question=self.ask(values))
+        return TextForm(**self.form_parts(values))
 
     def key(self, values: Values, *, seal: str = "") -> TextKey:
         """Return the mark scheme."""

@@ -4,8 +4,8 @@ from math import ceil, floor, pi
 
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip
-from cubital.items.kinds.code import CodeItem
 from cubital.items.kinds.draw import Draw
+from cubital.items.kinds.expression import ExpressionItem
 from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.wording import per_cent, with_article
 
@@ -316,9 +316,11 @@ AREA_SHARE = NumberItem(
 
 # ------------------------------------------------------------------------ one line of Python
 
-RATIO_CODE = CodeItem(
+RATIO_CODE = ExpressionItem(
     id="sizing-ratio-code",
-    title="The ratio in one line of Python",
+    version=2,
+    title="Optional: the ratio in one line of Python",
+    optional=True,
     points=2,
     section=RATIO,
     draw_values=lambda draw: {
@@ -333,6 +335,13 @@ RATIO_CODE = CodeItem(
     function="ratio",
     answer=lambda v: vein_ratio(v["outer_diameter_mm"], v["vein_diameter_mm"]),
     relative_tolerance=0.001,
+    line="outer_diameter_mm / vein_diameter_mm",
+    slip_lines={
+        "ratio-upside-down": "vein_diameter_mm / outer_diameter_mm",
+        "area-for-diameter": "(outer_diameter_mm / vein_diameter_mm) ** 2",
+        "radius-for-diameter": "outer_diameter_mm / 2 / vein_diameter_mm",
+        "percent-for-ratio": "100 * outer_diameter_mm / vein_diameter_mm",
+    },
     slips=(
         Slip(
             "ratio-upside-down",

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from cubital.items import Item, TextItem
+from cubital.items import CodeItem, Item, TextItem
 from cubital.marking.notebooks import Cell, Notebook, is_grade, marks_of, source_text
 
 NOTE = "cubital"
@@ -22,6 +22,11 @@ _MUST = re.compile(r"\b([A-Z][a-z-]+|\d+) questions? (?=must be right to pass)")
 _SMALL = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 _TEENS = ("Eleven", "Twelve", "Thirteen", "Fourteen", "Fifteen", "Sixteen", "Seventeen")
 _NUMBERS = (*_SMALL, *_TEENS, "Eighteen", "Nineteen", "Twenty")
+_COMPLETE = (
+    "Complete the function in the grey box below, in Python: leave its first line as it is, and "
+    "write your own in place of everything from *raise* on. Then hold the Shift key and press "
+    "Enter twice."
+)
 
 
 @dataclass(frozen=True)
@@ -126,9 +131,16 @@ def _own_cells(item: Item) -> list[Cell]:
     points = f"{_worth(item.points)}"
     if item.critical:
         points += ", must be right to pass"
+    if item.optional:
+        points += ", optional"
     points += ", marked by hand." if isinstance(item, TextItem) else "."
+    points += f" {_COMPLETE}" if isinstance(item, CodeItem) else ""
     heading = _markdown(f"{item.id}-heading", f"## 0. {item.title}\n\n{points}")
     asking = f'ask("{item.id}")'
+    if isinstance(item, CodeItem):
+        marks = _marks(item.id, grade=True, locked=True) | {"points": item.points}
+        asking = f'ask("{item.id}", {item.function})'
+        return [heading, _function(item), _code(item.id, asking, marks)]
     if not isinstance(item, TextItem):
         marks = _marks(item.id, grade=True, locked=True) | {"points": item.points}
         return [heading, _code(item.id, asking, marks)]
@@ -138,6 +150,17 @@ def _own_cells(item: Item) -> list[Cell]:
     marks = _marks(item.id, grade=True, solution=True) | {"points": item.points}
     answer["metadata"] = {"nbgrader": marks}
     return [heading, field, answer]
+
+
+def _function(item: CodeItem) -> Cell:
+    """Return the cell that an own item's function is written into."""
+    parameters = ", ".join(item.values("", "parameters", {}))
+    name = f"{item.id}-function"
+    solution = "### BEGIN SOLUTION\n    return None  # nothing is kept here\n    ### END SOLUTION"
+    text = f"def {item.function}({parameters}):\n    {solution}"
+    cell = _code(name, text, _marks(name, solution=True))
+    cell["metadata"].pop("jupyter")
+    return cell
 
 
 def _marks(

@@ -69,7 +69,7 @@ def page(
         The picture of each item on one, in base 64, and the same in words.
     """
     parts: list[Part] = []
-    points = most = pending = 0.0
+    points = most = pending = optional = 0.0
     holders = notebooks.answer_cells(notebook)
     for cell in notebook.cells:
         if not notebooks.is_grade(cell):
@@ -85,11 +85,14 @@ def page(
         parts.append(part)
         points, most = points + (row.points or 0.0), most + row.max_points
         pending += row.max_points if row.points is None else 0.0
+        optional += row.max_points if row.optional else 0.0
     return Sheet(
         title=f"Worksheet: {release.worksheet.replace('-', ' ')}",
         learner=learner,
         release=release.name,
-        score=f"{points:g} of {most:g} points" + (" so far" if pending else ""),
+        score=f"{points:g} of {most:g} points"
+        + (" so far" if pending else "")
+        + (f"; {optional:g} of the {most:g} are optional" if optional else ""),
         waiting=f"{pending:g} of these points wait to be marked by hand." if pending else "",
         parts=parts,
         sure=_sure(parts),

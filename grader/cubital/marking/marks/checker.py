@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from cubital.handin.answers import Answers
+from cubital.handin.cells import written_code
 from cubital.handin.files import printable
-from cubital.handin.marks import mark, mark_code
+from cubital.handin.marks import mark, mark_cell, mark_code
 from cubital.handin.pictures import Truths
 from cubital.handin.questions import Question
 from cubital.handin.release import Release
@@ -98,6 +99,9 @@ def item_results(
             row = mark(question, entry, basis.truths)
             if question.form.by_hand and entry is None:
                 row = _written_in_cell(row, question, notebook, basis.released)
+            if question.form.in_cell and entry is None:
+                source = written_code(notebook, item.id)
+                row = row if source is None else mark_cell(question, source)
         rows.append(replace(row, answer=row.answer[:_LONGEST_WORDS]))
         if asked is not None:
             asked[row.item] = question

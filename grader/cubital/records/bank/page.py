@@ -9,6 +9,7 @@ from typing import NamedTuple
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from cubital.handin.mending import lesson_of
 from cubital.handin.pictures import Shown
 from cubital.records.bank.picture import space_svg
 from cubital.records.bank.space import Space
@@ -59,16 +60,15 @@ def facts(drawn: Drawn) -> list[tuple[str, str]]:
     """Return what is to be known about an item, as names and values."""
     item, objective = drawn.item, drawn.objective
     critical = item.critical or bool(objective and item.id in objective.critical)
+    lesson = objective.lesson if objective else lesson_of(item.id)
+    none = "none: nobody has to answer it" if item.optional else "none yet"
     return [
         ("Worksheet", drawn.worksheet),
         ("Kind", item.kind),
         ("Points", f"{item.points:g}" + (", must be right to pass" if critical else "")),
         ("Minutes", f"{item.minutes:g}"),
-        ("Objective", f"{objective.title} ({objective.key})" if objective else "none yet"),
-        (
-            "Mended by",
-            f"“{item.section}”" + (f" in {objective.lesson}" if objective else ""),
-        ),
+        ("Objective", f"{objective.title} ({objective.key})" if objective else none),
+        ("Mended by", f"“{item.section}”" + (f" in {lesson}" if lesson else "")),
         ("Version", str(item.version)),
     ]
 
