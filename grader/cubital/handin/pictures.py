@@ -11,6 +11,7 @@ import io
 import os
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple, TypedDict
 
@@ -28,6 +29,7 @@ from cubital.scene.files import picture_files, planning
 FOLDER = "pictures"
 WORDS = ".txt"  # a picture's described version, where a learner was given it
 _LARGEST_TRUTH = 20_000_000
+_KEPT_TRUTHS, _KEPT_PICTURES = 64, 16  # of the last that were read; 16 series are some 50 MB
 _SHOWN_PX = 640  # how wide feedback shows a picture
 _SKIN_PER_CENT, _SKIN_GREY = 95, 190  # of all pixels, skin among the brightest; grey on a screen
 _QUALITY = 80  # of the JPEG in feedback: the grey stays what it was to the eye
@@ -147,10 +149,15 @@ def truths(*folders: Path) -> Truths:
             raise ValueError(
                 f"the truth of picture {name} is not in {folders[0]}: restore the pool"
             )
-        told: Sealed = read_json(path, largest=_LARGEST_TRUTH)
-        return told
+        return _truth(path, _as_it_lies(path))
 
     return read
+
+
+@lru_cache(maxsize=_KEPT_TRUTHS)
+def _truth(path: Path, _lies: tuple[int, ...]) -> Sealed:
+    told: Sealed = read_json(path, largest=_LARGEST_TRUTH)
+    return told
 
 
 def truths_beside(folder: Path, worksheet: str, release: str) -> Truths:
@@ -167,9 +174,27 @@ def truths_beside(folder: Path, worksheet: str, release: str) -> Truths:
     )
 
 
+def _as_it_lies(path: Path) -> tuple[int, ...]:
+    """Return what a change of a file changes; a pool's files all have the same date."""
+    seen = path.stat()
+    return seen.st_ino, seen.st_size, seen.st_ctime_ns
+
+
 def frames(folder: Path, form: PictureForm) -> np.ndarray:
-    """Read a form's picture in a folder as a screen shows it; as `recorded` otherwise."""
-    return brightened(recorded(folder, form))
+    """Read a form's picture in a folder as a screen shows it; as `recorded` otherwise.
+
+    Learners share the pictures of a release, so that the last ones are kept: nobody writes into
+    what this returns.
+    """
+    path = _file(folder, form)
+    return _frames(path, _as_it_lies(path), _size(form))
+
+
+@lru_cache(maxsize=_KEPT_PICTURES)
+def _frames(path: Path, _lies: tuple[int, ...], size: tuple[int, int, int]) -> np.ndarray:
+    found = brightened(_recorded(path, size))
+    found.flags.writeable = False
+    return found
 
 
 def recorded(folder: Path, form: PictureForm) -> np.ndarray:
@@ -180,13 +205,24 @@ def recorded(folder: Path, form: PictureForm) -> np.ndarray:
     ValueError
         It is not there or not of the form's size; the text says what to do.
     """
+    return _recorded(_file(folder, form), _size(form))
+
+
+def _file(folder: Path, form: PictureForm) -> Path:
     path = folder / FOLDER / f"{form.picture}.png"
     if not path.is_file():
         raise ValueError(
             "its picture is missing: open the worksheet again, as your educator gave it out"
         )
-    found = picture_files.frames_of(path, form.frames)
-    size = form.frames, form.height_px, form.width_px
+    return path
+
+
+def _size(form: PictureForm) -> tuple[int, int, int]:
+    return form.frames, form.height_px, form.width_px
+
+
+def _recorded(path: Path, size: tuple[int, int, int]) -> np.ndarray:
+    found = picture_files.frames_of(path, size[0])
     if found.shape != size:
         raise ValueError(f"the picture {path.name} has the size {found.shape}, not {size}")
     return found
