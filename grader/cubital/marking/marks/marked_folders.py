@@ -1,7 +1,9 @@
 """The folders of marked hand-ins, ``autograded/<learner>/<worksheet>``, as nbgrader lays them out.
 
 In each lie the marked notebook, what was handed in beside it, and over that the files that stand
-beside the worksheet's source. A folder is replaced as a whole; only its owner can read it.
+beside the worksheet's source, but for large ones: nothing reads them there, and nbgrader's own
+marking puts them in where it runs cells. A folder is replaced as a whole; only its owner can read
+it.
 """
 
 import fnmatch
@@ -15,6 +17,7 @@ from nbgrader.coursedir import CourseDirectory
 from cubital.handin.files import OWNERS_FILE, OWNERS_FOLDER, own_folder
 from cubital.marking.cohort.course import Course
 
+_LARGEST_COPIED = 1_000_000  # bytes of a file that is the same for all learners
 _PART, _OLD = "part", "old"
 
 
@@ -27,7 +30,9 @@ class MarkedFolders:
         kept = course.config.Autograde.get("exclude_overwriting", {}).get(worksheet, ())
         source = course.source(worksheet)
         self._source = {
-            name: (source / name).read_bytes() for name in self._files(source) if name not in kept
+            name: (source / name).read_bytes()
+            for name in self._files(source)
+            if name not in kept and (source / name).stat().st_size <= _LARGEST_COPIED
         }
         own_folder(course.workspace / "autograded")
         for suffix in (_PART, _OLD):
