@@ -1,7 +1,6 @@
 """What it costs to mark a hand-in, beside nbgrader's own autograde of the same hand-ins.
 
-A worksheet of fields runs no code, so that marking is reading, judging and writing; one that asks
-for a line of Python has a process of its own for each hand-in. The command is timed as an educator
+Where no cell is run, marking is reading, judging and writing. The command is timed as an educator
 starts it, with the time that Python and its libraries take to load.
 """
 
@@ -31,7 +30,7 @@ from cubital.marking.cohort import releasing
 from cubital.marking.cohort.course import Course, Learner, create
 from cubital.marking.marks import gradebook
 
-CODE_SHEET = "catheter-sizing"
+DEMO_SHEET = "catheter-sizing"
 FIELDS_SHEET = "focal-geometry"
 LEARNERS = 8
 TIMES = 3
@@ -123,30 +122,35 @@ def fields(where: Path) -> list[tuple[str, float, str, str]]:
     ]
 
 
-def code(where: Path) -> list[tuple[str, float, str, str]]:
-    """Mark the same hand-ins with a line of Python by both commands in turn, each anew."""
-    ours, theirs = where / "ours", where / "code-theirs"
+def demonstrated(where: Path) -> list[tuple[str, float, str, str]]:
+    """Mark the demo's hand-ins by both commands in turn, each anew."""
+    ours, theirs = where / "demo", where / "demo-theirs"
     quiet = io.StringIO()
     with contextlib.redirect_stdout(quiet), contextlib.redirect_stderr(quiet):
         demo.run(ours, learners=LEARNERS)
-    results = gradebook.results(Course(ours), CODE_SHEET)
+    results = gradebook.results(Course(ours), DEMO_SHEET)
     marked = {row.learner for row in results if row.state == MARKED}
     for folder in (ours / "submitted").iterdir():
         if folder.name not in marked:
             shutil.rmtree(folder)
     shutil.copytree(ours, theirs)
-    mark = partial(command, ours, "cubital", "cohort", "mark", CODE_SHEET)
-    autograde = partial(command, theirs, "nbgrader", "autograde", CODE_SHEET, "--force")
+    mark = partial(command, ours, "cubital", "cohort", "mark", DEMO_SHEET)
+    autograde = partial(command, theirs, "nbgrader", "autograde", DEMO_SHEET, "--force")
     course_s, stock_s = by_turns(partial(once, mark), partial(once, autograde), times=TIMES)
     n = len(marked)
     return [
-        ("marking with code", course_s / stock_s, f"of nbgrader autograde, {n} hand-ins", ""),
-        ("marking a hand-in with code", course_s / n, "s", ""),
-        ("nbgrader autograde of a hand-in with code", stock_s / n, "s", ""),
+        (
+            "marking the demo's cohort",
+            course_s / stock_s,
+            f"of nbgrader autograde, {n} hand-ins",
+            "",
+        ),
+        ("marking a hand-in of the demo", course_s / n, "s", ""),
+        ("nbgrader autograde of one", stock_s / n, "s", ""),
     ]
 
 
 def rows() -> list[tuple[str, float, str, str]]:
-    """Mark hand-ins with and without code."""
+    """Mark hand-ins of fields, and those of the demo."""
     with tempfile.TemporaryDirectory() as name:
-        return fields(Path(name)) + code(Path(name))
+        return fields(Path(name)) + demonstrated(Path(name))

@@ -6,7 +6,7 @@ Nothing is written here, so that no cell meets a gradebook that is being written
 import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from cubital.handin import pictures
 from cubital.handin.files import read_json
@@ -43,10 +43,11 @@ def released_notebook(course: Course, worksheet: str) -> notebooks.Notebook:
 
 @dataclass(frozen=True)
 class Decided:
-    """What was decided of a hand-in, and its questions by item."""
+    """What was decided of a hand-in: its result, its questions by item, its notebook, mended."""
 
     result: SubmissionResult
-    asked: Mapping[str, Question]
+    asked: Mapping[str, Question] = field(default_factory=dict)
+    notebook: notebooks.Notebook = field(default_factory=dict)
 
 
 def runs_cells(release: Release) -> bool:
@@ -157,7 +158,8 @@ def _decided(
             seal=course.seal(release.worksheet),
             truths=course.truths(release),
         )
-        return Decided(checker.check(submission, notebook, given, basis, asked=asked), asked)
+        result = checker.check(submission, notebook, given, basis, asked=asked)
+        return Decided(result, asked, notebook)
     except Exception as error:
         failed = checker.system_error(submission.learner, release, error, submission.submitted_at)
-        return Decided(failed, {})
+        return Decided(failed)

@@ -55,7 +55,7 @@ def mark(
         else:
             parts = decisions.decide_in_parts(course, release, released, ready, ran=ran)
         writer.write_unmarked(course, release, found)
-        writing = writer.Writer(course, release, released, found, progress)
+        writing = writer.Writer(course, release, found, progress)
         for part in parts:
             writing.write(part)
         return gradebook.results(course, worksheet)

@@ -14,7 +14,6 @@ from cubital.handin.bundle import with_free_text
 from cubital.handin.files import printable
 from cubital.handin.release import Release
 from cubital.handin.results import MARKED, SubmissionResult
-from cubital.marking import notebooks
 from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.errors import CourseError
 from cubital.marking.feedback.showing import shown
@@ -87,11 +86,10 @@ class Writer:
         self,
         course: Course,
         release: Release,
-        released: notebooks.Notebook,
         found: Mapping[str, Inspection],
         progress: Progress | None = None,
     ) -> None:
-        self._course, self._release, self._released = course, release, released
+        self._course, self._release = course, release
         self._found, self._progress = found, progress
         self._ready = sum(seen.submission is not None for seen in found.values())
         self._done = 0
@@ -158,7 +156,7 @@ class Writer:
 
     def _prepared(self, submission: Submission, decided: Decided) -> _Prepared:
         learner, worksheet = submission.learner, self._release.worksheet
-        notebook = notebooks.mend(submission.notebook, self._released)
+        notebook = decided.notebook
         if submission.answers is not None:
             notebook = with_free_text(notebook, submission.answers)
         rows = {row.item: row for row in decided.result.items}
