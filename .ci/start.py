@@ -29,7 +29,8 @@ LOCK = CHECKOUT / "requirements.lock"
 AT_ONCE = ("--numprocesses", "2", "--dist", "loadfile", "--no-loadscope-reorder")
 LONG_AT_ONCE = ("--numprocesses", "2", "--dist", "worksteal", "--long", "-m", "long")
 LONG_CHECKS: tuple[tuple[str, ...], ...] = (("repeat_published.py",), ("mutants.py",))
-DEBIAN_PACKAGES = {"chromium": "chromium"}  # what a test needs on the path -> who ships it
+# What a test needs on the path -> who ships it.
+DEBIAN_PACKAGES = {"chromium": "chromium", "bwrap": "bubblewrap"}
 
 
 def main(arguments: list[str]) -> int:
@@ -76,7 +77,7 @@ def environment(extra: str) -> str:
 
 
 def system_packages() -> None:
-    """Install what the browser tests need where that is allowed; else name it and stop."""
+    """Install what tests need of the system where that is allowed; else name it and stop."""
     missing = [package for tool, package in DEBIAN_PACKAGES.items() if not shutil.which(tool)]
     if not missing:
         return
@@ -91,7 +92,7 @@ def system_packages() -> None:
         subprocess.check_call(["apt-get", "install", "--yes", "--quiet", *missing], **quiet)
         return
     sys.exit(
-        f"The browser tests need {', '.join(missing)}. On Debian, run as root:\n  {command}\n"
+        f"The tests need {', '.join(missing)}. On Debian, run as root:\n  {command}\n"
         "and then this command again."
     )
 

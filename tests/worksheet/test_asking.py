@@ -257,17 +257,13 @@ def test_a_function_that_is_no_python_is_not_told_as_unwritten(
     assert ("not written" in text) == ("not written" in words)
 
 
-def test_the_courses_own_marking_only_takes_results_away(folder, monkeypatch, tmp_path):
-    cases, results = tmp_path / "cases.json", tmp_path / "results.jsonl"
-    inputs = [{"outer_diameter_mm": 1.0, "vein_diameter_mm": 4.0}]
-    cases.write_text(json.dumps({"own-ratio": inputs}), encoding="utf-8")
+def test_the_courses_own_marking_only_takes_the_function(folder, monkeypatch):
+    taken = []
     monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
-    monkeypatch.setenv(trial.CASES_VARIABLE, str(cases))
-    monkeypatch.setenv(trial.RESULTS_VARIABLE, str(results))
+    monkeypatch.setattr(trial, "taker", lambda *given: taken.append(given))
     assert ask("own-ratio", right_line) is None
     assert ask("sizing-french") is None
-    row = json.loads(results.read_text(encoding="utf-8"))
-    assert row == {"item": "own-ratio", "results": [0.25], "error": ""}
+    assert taken == [("own-ratio", right_line), ("sizing-french", None)]
 
 
 @pytest.mark.parametrize(

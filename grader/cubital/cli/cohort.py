@@ -54,6 +54,12 @@ def add_commands(commands: Subcommands) -> None:
         ("report", _report, "write the cohort's report and the marks as CSV"),
     ):
         add_command(steps, name, run, words).add_argument("worksheet")
+    steps.choices["mark"].add_argument(
+        "--unprotected",
+        action="store_true",
+        help="run learners' code without a sandbox: it can then read, send and change all that "
+        "you can",
+    )
     for step in steps.choices.values():
         step.add_argument("--workspace", type=Path, default=Path(), help=_WORKSPACE)
 
@@ -115,7 +121,13 @@ def _mark(given: argparse.Namespace) -> int:
         tqdm(desc="Marking", unit="hand-in") as bar,
     ):
         try:
-            marked = mark(workspace, given.worksheet, progress=_moving(bar), ran=_moving(running))
+            marked = mark(
+                workspace,
+                given.worksheet,
+                progress=_moving(bar),
+                ran=_moving(running),
+                unprotected=given.unprotected,
+            )
         except KeyboardInterrupt:
             running.close()
             bar.close()

@@ -1,9 +1,10 @@
 """What was handed in and left: not taken, not marked, or to be looked at."""
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cubital.handin.results import MARKED, MISSING, SubmissionResult
+from cubital.handin.results import MARKED, MISSING, NOT_RUN, SubmissionResult
 from cubital.marking.cohort.collecting import LOOK, NO_HAND_IN, Problem, read_problems
 from cubital.marking.cohort.course import Course
 
@@ -36,14 +37,29 @@ def passed_over(problems: Iterable[Problem]) -> tuple[Left, ...]:
 def unmarked(
     course: Course, worksheet: str, results: Iterable[SubmissionResult]
 ) -> tuple[Left, ...]:
-    """Return who handed in and is not marked, and what was not taken and has nobody's result."""
+    """Return who handed in and is not marked, whose code was not run, and what was not taken.
+
+    What was not taken is told here where it has nobody's result.
+    """
+    results = [*results]
     learners = (
         Left(row.learner, row.state, row.reason, row.action)
         for row in results
         if row.state not in {MARKED, MISSING}
     )
     nobodys = (row for row in read_problems(course, worksheet) if row.learner is None)
-    return (*learners, *left_files(nobodys))
+    return (*learners, *_not_run(results), *left_files(nobodys))
+
+
+def _not_run(results: Iterable[SubmissionResult]) -> tuple[Left, ...]:
+    """Return the items whose code was not run, with how many hand-ins that is."""
+    open_rows = (row for result in results for row in result.items if row.points is None)
+    rows = [row for row in open_rows if row.outcome == NOT_RUN]
+    counts = Counter((row.item, row.message.rstrip("."), row.action) for row in rows)
+    return tuple(
+        Left(f"“{item}” of {count} hand-ins", NOT_RUN, message, action)
+        for (item, message, action), count in counts.items()
+    )
 
 
 def _of(problem: Problem) -> Left:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from cubital.educator.left import Left, unmarked
 from cubital.educator.workspace import opened
-from cubital.handin.results import REFUSED, SubmissionResult
+from cubital.handin.results import NOT_RUN, REFUSED, SubmissionResult
 from cubital.marking.cohort.changed import Changes, changes_since
 from cubital.marking.cohort.course import Progress
 from cubital.marking.marks import marker
@@ -62,24 +62,31 @@ def mark(
     *,
     ran: Progress | None = None,
     progress: Progress | None = None,
+    unprotected: bool = False,
 ) -> Marked:
     """Mark all hand-ins of a worksheet.
 
     ``ran`` is called after each hand-in whose code cells have run, and ``progress`` after each
-    whose marks are written: with how many are, of how many, and whose it was.
+    whose marks are written: with how many are, of how many, and whose it was. ``unprotected``
+    runs learners' code without a sandbox, with the rights of whoever marks; each result says so.
 
     Raises
     ------
     CourseError
-        Somebody else is at work there, or a file of the workspace changed while cells ran.
+        Somebody else is at work there, or a file of the workspace changed while cells ran
+        unprotected.
     """
     course = opened(workspace)
-    results = marker.mark(course, worksheet, progress=progress, ran=ran)
+    results = marker.mark(course, worksheet, progress=progress, ran=ran, unprotected=unprotected)
     return Marked(
         results=tuple(results),
         states=Counter(result.state for result in results),
         open_items=_open_items(results),
-        waiting=sum(len(result.waiting) for result in results),
+        waiting=sum(
+            row.points is None and row.outcome != NOT_RUN
+            for result in results
+            for row in result.items
+        ),
         described=_described(results),
         changes=changes_since(course, worksheet),
         left=unmarked(course, worksheet, results),

@@ -22,6 +22,7 @@ STATES = (MARKED, HELD, UNREADABLE, SYSTEM_ERROR, MISSING)
 
 REFUSED = "refused"
 WAITING = "waiting"
+NOT_RUN = "not_run"
 _LONGEST_SAVED = 200  # characters of an answer that is in no form of this item
 _EMPTY = "an empty answer"
 
@@ -37,7 +38,8 @@ class Row(NamedTuple):
 class ItemResult:
     """The mark of one item and its reason.
 
-    ``points`` is None while the item waits to be marked by hand. ``manual`` tells a mark that a
+    ``points`` is None while the item waits to be marked by hand, and where its code could not be
+    run, which ``outcome`` tells as ``not_run``. ``manual`` tells a mark that a
     person gave, in nbgrader's form grader, over or instead of the computed one; ``earlier`` the
     points that a person gave for an earlier answer, which do not count for this one. ``outcome``
     is ``refused`` for an answer that was saved and cannot be taken; ``message`` says why, and
@@ -66,6 +68,8 @@ class ItemResult:
     @property
     def state(self) -> str:
         """The item's state in a word or two."""
+        if self.points is None and self.outcome == NOT_RUN:
+            return "not run"
         if self.points is None:
             again = f"{WAITING} again" if self.earlier is not None else WAITING
             return f"{REFUSED}, {again}" if self.outcome == REFUSED else again
@@ -178,6 +182,8 @@ def feedback(question: Question, result: ItemResult) -> list[Row]:
 def mark_in_words(result: ItemResult) -> str:
     """Say how many points an item has, that it waits, and whether it was refused or optional."""
     refused = result.outcome == REFUSED
+    if result.points is None and result.outcome == NOT_RUN:
+        return "not run, so no mark yet"
     if result.points is None:
         return f"{'refused, ' if refused else ''}waits to be marked by hand"
     words = f"{result.points:g} of {result.max_points:g}{', refused' if refused else ''}"
@@ -187,7 +193,9 @@ def mark_in_words(result: ItemResult) -> str:
 def _no_answer(form: Form, result: ItemResult) -> str:
     if result.outcome == "blank":
         return "no line written" if isinstance(form, CodeForm) or form.in_cell else "none saved"
-    return "a line that gave no number" if isinstance(form, CodeForm) else "none saved"
+    if not isinstance(form, CodeForm):
+        return "none saved"
+    return "not run" if result.outcome == NOT_RUN else "a line that gave no number"
 
 
 def _lost(form: Form, result: ItemResult) -> bool:

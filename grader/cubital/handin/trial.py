@@ -7,10 +7,10 @@ from typing import Any
 
 from cubital.items.kinds.python_cell import NOT_WRITTEN
 
-# Set by the course's own marking: a file with the cases to try, and one to add the results to.
-CASES_VARIABLE = "CUBITAL_CASES"
-RESULTS_VARIABLE = "CUBITAL_RESULTS"
-TRACE = "trace.json"  # where the process that runs cells tells how they stopped
+Function = Callable[..., Any]
+# Set where the course's own marking runs cells: takes each question, with its function if it has
+# one. Then nothing is shown or marked there.
+taker: Callable[[str, Function | None], None] | None = None
 
 # A run as nbgrader's own marking leaves it in the output of a grade cell.
 RUN_TYPE = "application/vnd.cubital.run+json"
@@ -28,7 +28,7 @@ class CodeRun:
     error: str = ""
 
 
-def try_function(function: Callable[..., Any] | None, cases: list[dict[str, Any]]) -> CodeRun:
+def try_function(function: Function | None, cases: list[dict[str, Any]]) -> CodeRun:
     """Call a learner's function on each case, in this process."""
     if not callable(function):
         return CodeRun(error="The cell does not hold a function any more.")

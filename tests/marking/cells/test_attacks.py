@@ -33,14 +33,13 @@ cell, case, path = json.load(sys.stdin)
 item = own.read_own_item(Path(path)).item
 space = {"calc": calc}
 exec(cell, space)
+form, key = item.form(case), item.key_of(case, [case])
 given = space["ratio"](**case)
 print(json.dumps({
     "given": given,
-    "judged": item.judge_results([case], [given]).outcome,
+    "judged": key.judge(form, {"results": [given]}).outcome,
     "wanted": item.answer(case),
-    "marked": marks.mark_code(
-        questions.Question(item.form(case), item.key_of(case, [case]), case), None
-    ),
+    "marked": marks.mark_code(questions.Question(form, key, case), None),
     "close": space["numpy"].isclose(1.0, 2.0),
     "finite": space["math"].isfinite(float("inf")),
 }))
@@ -116,12 +115,19 @@ def test_a_python_that_looks_into_its_folder_first_runs_what_lies_there(
         assert done.stdout.strip() == said
 
 
-def test_the_forger_fills_the_file_that_results_go_to(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
-) -> None:
-    monkeypatch.setenv("CUBITAL_RESULTS", str(tmp_path / "results.jsonl"))
-    assert run(CELLS["forges"][0])["ratio"](**CASE) == pytest.approx(0.4)
-    assert (tmp_path / "results.jsonl").read_text().count("{}\n") == 60_000
+def test_the_forger_fills_whatever_is_open(tmp_path: Path) -> None:
+    script, answers = tmp_path / "cell.py", tmp_path / "answers"
+    script.write_text(CELLS["forges"][0] + "print(ratio(1.2, 3.0))")
+    with answers.open("wb") as open_one:
+        done = subprocess.run(
+            [sys.executable, str(script)],
+            pass_fds=[open_one.fileno()],
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+    assert float(done.stdout) == pytest.approx(0.4)
+    assert answers.read_bytes().count(b"{}\n") == 60_000
 
 
 @contextlib.contextmanager

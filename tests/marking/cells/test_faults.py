@@ -65,11 +65,13 @@ def ratio(outer_diameter_mm, vein_diameter_mm):
     return 0.123
 2.0
 """
-FORGED_FILE = """
-import os, json
+FORGED = """
+import contextlib, os
 def ratio(outer_diameter_mm, vein_diameter_mm):
-    with open(os.environ["CUBITAL_RESULTS"], "a") as file:
-        file.write("{}\\n" * 60_000)
+    for descriptor in range(3, 64):  # one of them is where results leave
+        with contextlib.suppress(OSError):
+            for _ in range(60):
+                os.write(descriptor, b"{}\\n" * 1000)
     return outer_diameter_mm / vein_diameter_mm
 """
 WARNS = """
@@ -86,7 +88,7 @@ CELLS = {
     "exits": (f"{RIGHT}\nimport sys\nsys.exit(3)", "right", 2, "Right"),
     "exits-first": (f"exit()\n{RIGHT}", "wrong", 0, "stopped with SystemExit"),
     "leaves": (f"{RIGHT}\nimport os\nos._exit(0)", "wrong", 0, "not reached"),
-    "crashes": ("import os\nos.kill(os.getpid(), 11)", "wrong", 0, "ended Python itself"),
+    "crashes": ("import ctypes\nctypes.string_at(0)", "wrong", 0, "ended Python itself"),
     "loops": ("while True:\n    pass", "wrong", 0, "ran longer than 8 s"),
     "warns": (WARNS, "right", 2, "Right"),
     "sly": (ALWAYS_EQUAL, "wrong", 0, "Not right"),
@@ -118,7 +120,7 @@ CELLS = {
     "misspelled": ("def ratio(a, b)\n    return a / b", "wrong", 0, "stopped with SyntaxError"),
     "patches": (PATCHED, "wrong", 0, "Not right"),
     "shows": (SHOWN, "wrong", 0, "Not right"),
-    "forges": (FORGED_FILE, "wrong", 0, "not in the form"),
+    "forges": (FORGED, "wrong", 0, "not in the form"),
 }
 FILES = (
     "whole",

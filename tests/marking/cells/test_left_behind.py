@@ -1,4 +1,4 @@
-"""No process that a learner's cell starts outlives its run: none is there at the first write."""
+"""Without a sandbox, no process that a cell starts outlives its run, as far as it can be found."""
 
 import os
 import select
@@ -123,7 +123,7 @@ def test_nothing_that_cells_start_is_there_at_the_first_write(
         write(*given)
 
     monkeypatch.setattr(writer, "write_unmarked", first_write)
-    results = marker.mark(course, WORKSHEET, timeout_s=15)
+    results = marker.mark(course, WORKSHEET, timeout_s=15, unprotected=True)
     assert len(set(pids.read_text().split())) == len(ways), "each cell left one behind"
     assert there == [[]]
     assert {row.state for row in results} == {"marked"}
@@ -152,7 +152,7 @@ def test_a_chain_of_processes_is_caught(copy_code_course: Any, desk: Any, tmp_pa
     chained = CHAIN.format(pipe=str(pipe))
     desk(course, "ann", tmp_path).write_cell(chained).hand_in()
     collecting.collect(course, WORKSHEET)
-    marker.mark(course, WORKSHEET)
+    marker.mark(course, WORKSHEET, unprotected=True)
     assert os.read(held, 1) == b".", "it was there"
     assert os.read(held, 1) == b"", "nobody holds the other end"
     os.close(held)
@@ -176,7 +176,7 @@ def test_a_killed_marker_takes_its_runs_along(
     looping = LOOPS.format(pipe=str(pipe))
     desk(course, "ann", tmp_path).write_cell(looping).hand_in()
     collecting.collect(course, WORKSHEET)
-    command = [sys.executable, "-m", "cubital", "cohort", "mark", WORKSHEET]
+    command = [sys.executable, "-m", "cubital", "cohort", "mark", WORKSHEET, "--unprotected"]
     marking = subprocess.Popen(
         command, cwd=course.workspace, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
     )
@@ -192,10 +192,12 @@ def test_a_killed_marker_takes_its_runs_along(
         os.close(ended)
 
 
-def test_a_run_starts_without_the_markers_libraries() -> None:
-    """They take seconds, and every hand-in has a run of its own."""
+@pytest.mark.parametrize("module", ["executing", "forking"])
+def test_a_run_starts_without_the_markers_libraries(module: str) -> None:
+    """They take seconds, and without a sandbox every hand-in waits for its own start."""
     asked = (
-        "import sys, cubital.marking.cells.runner\nprint({'nbformat', 'nbgrader'} & {*sys.modules})"
+        f"import sys, cubital.marking.cells.{module}\n"
+        "print({'nbformat', 'nbgrader'} & {*sys.modules})"
     )
     done = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "set()"
@@ -285,7 +287,7 @@ def test_a_cell_that_kills_the_marker_is_ended_by_the_next_marking(
     kills = KILLS.replace("PIPE", repr(str(pipe)))
     handed_in = desk(course, "ann", tmp_path).write_cell(kills).hand_in()
     collecting.collect(course, WORKSHEET)
-    command = [sys.executable, "-m", "cubital", "cohort", "mark", WORKSHEET]
+    command = [sys.executable, "-m", "cubital", "cohort", "mark", WORKSHEET, "--unprotected"]
     done = subprocess.run(command, cwd=course.workspace, capture_output=True, check=False)
     assert done.returncode == -signal.SIGKILL
     os.set_blocking(held, True)

@@ -97,7 +97,7 @@ for name in {names!r}:
 """
 
 
-def test_a_cell_that_changes_the_workspaces_own_files_stops_the_marking(
+def test_an_unprotected_cell_that_changes_the_workspaces_own_files_stops_the_marking(
     copy_code_course: Any, desk: Any, tmp_path: Path, in_gradebook: Callable
 ) -> None:
     course = copy_code_course(tmp_path / "w", ["ben"])
@@ -106,7 +106,7 @@ def test_a_cell_that_changes_the_workspaces_own_files_stops_the_marking(
     collecting.collect(course, WORKSHEET)
     before = Store(course.workspace).path.read_bytes()
     with pytest.raises(CourseError) as told:
-        marker.mark(course, WORKSHEET, workers=1)
+        marker.mark(course, WORKSHEET, workers=1, unprotected=True)
     for name in CHANGED:
         assert name in str(told.value)
     assert "while the cells of “ben” ran, so nothing was marked" in str(told.value)

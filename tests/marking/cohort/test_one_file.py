@@ -79,13 +79,7 @@ CELLS = {
         'def ratio(**_):\n    raise ValueError("\\udcff")',
         "stopped with ValueError: ?",
     ),
-    "results-removed": (
-        "import os, pathlib, shutil\n"
-        'for name in ("results", "errors.txt", "job.json", "cases.json"):\n'
-        "    path = pathlib.Path.cwd().parent.parent / name\n"
-        "    shutil.rmtree(path) if path.is_dir() else path.unlink()",
-        "not reached",
-    ),
+    "way-out-closed": ("import os\nos.closerange(3, 64)\nratio = abs", "ended Python itself"),
 }
 TIMES = {"after-all-time": "9999-12-31T23:59:59-23:59", "before-all-time": "0001-01-01T00:00+23:59"}
 BY_HAND = ("release-a-folder", "placed-after-all-time", "odd-name-within", "a-file-for-a-folder")
@@ -221,8 +215,8 @@ def cohort(
         patch.setattr(  # no cell of these is asked about
             decisions,
             "run_code",
-            lambda given, *rest, **more: (
-                {} if given.learner in {*OURS, "named-oddly"} else run(given, *rest, **more)
+            lambda learner, *rest, **more: (
+                {} if learner in {*OURS, "named-oddly"} else run(learner, *rest, **more)
             ),
         )
         patch.setattr(

@@ -116,8 +116,8 @@ def play(desk: type, tmp_path_factory: pytest.TempPathFactory) -> Play:
     with pytest.MonkeyPatch.context() as patch:
         told: list[str] = []
         patch.setattr("builtins.print", lambda *words, **_: told.append(" ".join(words)))
-        given = type("Given", (), {"workspace": made.workspace, "worksheet": WORKSHEET})
-        cohort._mark(given)
+        words = {"workspace": made.workspace, "worksheet": WORKSHEET, "unprotected": False}
+        cohort._mark(type("Given", (), words))
     results = {row.learner: row for row in gradebook.results(made, WORKSHEET)}
     assert {row.state for row in results.values()} == {MARKED}
     return Play(made, made.before, described_zip(made), release, version, results, "\n".join(told))

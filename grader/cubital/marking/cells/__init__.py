@@ -1,1 +1,1 @@
-"""A learner's code cells run in another process, watched over, and what they changed found."""
+"""A learner's code cells run in a sandbox, or without one for who asks for that."""

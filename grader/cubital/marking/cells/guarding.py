@@ -1,7 +1,7 @@
-"""Notice that a cell changed the workspace's own files while it ran. This detects; it protects not.
+"""Notice that an unprotected cell changed the workspace's files. This detects; it protects not.
 
-What later commands run or go by must be the same to the byte before and after learners' cells ran:
-else marking stops, and says which file and whose cells ran meanwhile.
+Where cells run without a sandbox, what later commands run or go by must be the same to the byte
+before and after: else marking stops, and says which file and whose cells ran meanwhile.
 """
 
 import hashlib

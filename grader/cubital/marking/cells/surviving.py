@@ -1,7 +1,7 @@
-"""What a marker that was killed left behind: cells that may go on, and files they may have changed.
+"""What a marker that was killed left: unprotected cells that go on, files they may have changed.
 
-A cell can kill the marker and the watcher of its own run. What it started then goes on, until the
-next marking here ends what still has the run in its environment.
+A cell that runs without a sandbox can kill the marker and the watcher of its own run. What it
+started then goes on, until the next marking here ends what still has the run in its environment.
 """
 
 import shutil

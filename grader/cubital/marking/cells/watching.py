@@ -1,4 +1,4 @@
-"""The process that watches over a run of a learner's cells, and ends all that it leaves behind.
+"""The process that watches over an unprotected run of cells, and ends all that it leaves behind.
 
 It starts a command and waits for its end, or for the end of its own standard input: the marker
 closes that to stop the run, and the kernel closes it if the marker is gone. Then every process

@@ -3,21 +3,19 @@
 Nothing is written here, so that no cell meets a gradebook that is being written.
 """
 
-import shutil
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from cubital.handin import pictures
 from cubital.handin.files import read_json
 from cubital.handin.questions import Question
 from cubital.handin.release import Release
-from cubital.handin.results import SubmissionResult
+from cubital.handin.results import NOT_RUN, ItemResult, SubmissionResult
 from cubital.handin.trial import CodeRun
 from cubital.marking import notebooks
-from cubital.marking.cells.guarding import Guard
-from cubital.marking.cells.running import Runs, run_code
-from cubital.marking.cells.surviving import GUARDED_FILE, SCRATCH
+from cubital.marking.cells.places import NotRunError
+from cubital.marking.cells.running import items_to_run, place_for, run_code
 from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.errors import CourseError
 from cubital.marking.marks import checker
@@ -52,7 +50,7 @@ class Decided:
 
 def runs_cells(release: Release) -> bool:
     """Whether the hand-ins of a release hold code that is run to mark them."""
-    return any(item.needs == "results" for item in release.listed())
+    return bool(items_to_run(release))
 
 
 def decide_in_parts(
@@ -85,6 +83,7 @@ def decide_all(
     timeout_s: float,
     workers: int,
     ran: Progress | None = None,
+    unprotected: bool = False,
 ) -> list[Decided]:
     """Run and check hand-ins, and return what is decided in the same order.
 
@@ -98,45 +97,37 @@ def decide_all(
         How many hand-ins' code cells run at the same time.
     ran
         Called after each hand-in, see `Progress`.
+    unprotected
+        Whether cells run without a sandbox, with the rights of whoever marks; each result says so.
 
     Raises
     ------
     TamperedError
-        A file of the workspace changed while cells ran.
+        A file of the workspace changed while cells ran unprotected.
     """
-    scratch = course.workspace / SCRATCH
-    guard = Guard(course.workspace)
-
-    def run(submission: Submission, notebook: notebooks.Notebook) -> dict[str, CodeRun]:
-        return run_code(
-            submission,
-            notebook,
-            release,
-            course.seal(release.worksheet),
-            runs=runs,
-            scratch=scratch,
-            timeout_s=timeout_s,
-        )
-
-    def watched(submission: Submission) -> Decided:
-        with guard.running(submission.learner):
-            return _decided(course, release, released, submission, run)
-
+    seal = course.seal(release.worksheet)
     decided: list[Decided] = []
-    try:
-        guard.keep(scratch / GUARDED_FILE)
-        with Runs() as runs, ThreadPoolExecutor(workers) as pool:
+    with place_for(course.workspace, unprotected=unprotected) as place:
+
+        def run(submission: Submission, notebook: notebooks.Notebook) -> dict[str, CodeRun]:
+            return run_code(
+                submission.learner, notebook, release, seal, place=place, timeout_s=timeout_s
+            )
+
+        def watched(submission: Submission) -> Decided:
+            with place.guarded(submission.learner):
+                return _decided(course, release, released, submission, run, note=place.note)
+
+        with ThreadPoolExecutor(workers) as pool:
             try:
                 for submission, found in zip(ready, pool.map(watched, ready), strict=True):
                     decided.append(found)
                     if ran is not None:
                         ran(len(decided), len(ready), submission.learner)
             except BaseException:
-                runs.stop()
+                place.stop()
                 pool.shutdown(wait=False, cancel_futures=True)
                 raise
-    finally:
-        shutil.rmtree(scratch, ignore_errors=True)
     return decided
 
 
@@ -146,12 +137,22 @@ def _decided(
     released: notebooks.Notebook,
     submission: Submission,
     run: Callable[[Submission, notebooks.Notebook], dict[str, CodeRun]],
+    *,
+    note: str = "",
 ) -> Decided:
-    """Run and check one hand-in; what that does to us is this learner's state and nobody else's."""
+    """Run and check one hand-in; what that does to us is this learner's state and nobody else's.
+
+    ``note`` is what the results of items with code say of how it was run.
+    """
     asked: dict[str, Question] = {}
     try:
         notebook = notebooks.mend(submission.notebook, released)
-        given = run(submission, notebook)
+        given: dict[str, CodeRun] = {}
+        refused = None
+        try:
+            given = run(submission, notebook)
+        except NotRunError as error:
+            refused = error
         basis = checker.Basis(
             release=pictures.asked(course.workspace, release, submission.answers),
             released=released,
@@ -159,7 +160,19 @@ def _decided(
             truths=course.truths(release),
         )
         result = checker.check(submission, notebook, given, basis, asked=asked)
+        if refused is not None or note:
+            coded = {item.id for item in items_to_run(release)}
+            rows = (_told(row, note, refused) if row.item in coded else row for row in result.items)
+            result = replace(result, items=tuple(rows))
         return Decided(result, asked, notebook)
     except Exception as error:
         failed = checker.system_error(submission.learner, release, error, submission.submitted_at)
         return Decided(failed)
+
+
+def _told(row: ItemResult, note: str, refused: NotRunError | None) -> ItemResult:
+    """Say of an item with code how it was run, or that it was not, which is no mark."""
+    if refused is None:
+        return replace(row, message=f"{row.message} ({note})")
+    message = f"The function was not run, so there is no mark: {refused.reason}."
+    return replace(row, outcome=NOT_RUN, points=None, message=message, action=refused.action)

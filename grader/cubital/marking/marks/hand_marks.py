@@ -27,7 +27,7 @@ from sqlalchemy import or_
 
 from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
 from cubital.handin.files import read_json, write_json
-from cubital.handin.results import REFUSED, WAITING, ItemResult
+from cubital.handin.results import NOT_RUN, REFUSED, WAITING, ItemResult
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks.booking import Given
 from cubital.marking.notebooks import Cell, Notebook, answer_cells, source_text
@@ -127,7 +127,7 @@ def with_hand(row: ItemResult, hand: Hand | None, comment: str = "") -> ItemResu
             action="",
             manual=True,
         )
-    outcome = row.outcome if row.outcome == REFUSED else WAITING
+    outcome = row.outcome if row.outcome in {REFUSED, NOT_RUN} else WAITING
     waits = replace(row, points=None, outcome=outcome, slip=None)
     if given is None:
         return waits if row.points is None else replace(waits, message=_WAITS)

@@ -8,7 +8,7 @@ from nbgrader.utils import compute_checksum
 
 from cubital.handin.pictures import Shown
 from cubital.handin.questions import Question
-from cubital.handin.results import ItemResult, as_html, as_text
+from cubital.handin.results import NOT_RUN, ItemResult, as_html, as_text
 from cubital.marking import notebooks
 from cubital.marking.feedback import kept
 
@@ -71,13 +71,15 @@ def scores(notebook: notebooks.Notebook, rows: Mapping[str, ItemResult]) -> dict
     """Return each grade cell's computed points, as nbgrader reads them from a marked notebook.
 
     A cell that is written into has none, for a person to give them, and 0 where nothing is written.
+    One whose code was not run has none either.
     """
     found: dict[str, float | None] = {}
     for cell in notebook["cells"]:
         if notebooks.is_grade(cell):
             grade_id = str(notebooks.marks_of(cell)["grade_id"])
             if _is_run(cell):
-                found[grade_id] = _points(rows[grade_id])
+                row = rows[grade_id]
+                found[grade_id] = None if row.outcome == NOT_RUN else _points(row)
             else:
                 found[grade_id] = 0.0 if notebooks.is_solution(cell) and _unchanged(cell) else None
     return found

@@ -17,6 +17,7 @@ def mark(
     ran: Progress | None = None,
     timeout_s: float = TIMEOUT_S,
     workers: int = 2,
+    unprotected: bool = False,
 ) -> list[SubmissionResult]:
     """Mark all hand-ins of a worksheet and return the result of each learner on the roster.
 
@@ -30,6 +31,8 @@ def mark(
         How long one hand-in's code cells may run [s].
     workers
         How many hand-ins' code cells run at the same time.
+    unprotected
+        Whether cells run without a sandbox, with the rights of whoever marks.
 
     What cannot be marked is held or unreadable with the reason, and the others are marked. No mark
     is written before all cells have run.
@@ -37,7 +40,8 @@ def mark(
     Raises
     ------
     CourseError
-        Somebody else is at work in this workspace, or a file of it changed while cells ran.
+        Somebody else is at work in this workspace, or a file of it changed while cells ran
+        unprotected.
     """
     with course.at_work(f"marking “{worksheet}”"):
         left = surviving.clear(course)
@@ -49,7 +53,14 @@ def mark(
         if decisions.runs_cells(release):
             parts = [
                 decisions.decide_all(
-                    course, release, released, ready, timeout_s=timeout_s, workers=workers, ran=ran
+                    course,
+                    release,
+                    released,
+                    ready,
+                    timeout_s=timeout_s,
+                    workers=workers,
+                    ran=ran,
+                    unprotected=unprotected,
                 )
             ]
         else:

@@ -1,0 +1,331 @@
+"""Cells that attack whoever runs them, and what the sandbox makes of each.
+
+Most try everything of a kind and keep what came of it: their function is right as long as nothing
+did, and else gives the loot.
+"""
+
+# W, HOME and PORT are put in: the workspace, the marker's home, a port that listens on loopback.
+TRIES = """
+import glob, os, sys, time
+loot = []
+def attempt(what, *given, **more):
+    try:
+        loot.append((getattr(what, "__name__", "it"), str(what(*given, **more))[:80]))
+    except BaseException:
+        pass
+def read(path):
+    with open(path, "rb") as file:
+        return file.read(100)
+def write(path, mode="ab"):
+    with open(path, mode) as file:
+        file.write(b"pass_share = 0.01")
+    return path
+def ratio(outer_diameter_mm, vein_diameter_mm):
+    return str(loot) if loot else outer_diameter_mm / vein_diameter_mm
+"""
+RIGHT = """
+def ratio(outer_diameter_mm, vein_diameter_mm):
+    return outer_diameter_mm / vein_diameter_mm
+"""
+
+WRITES = """
+for name in ("nbgrader_config.py", "bank.toml", "gradebook.db", "gradebook.db-wal", "new.py",
+             "sealed/new", "submitted/a-whole/catheter-sizing/answers.json", "results/new.json"):
+    attempt(write, os.path.join(W, name))
+attempt(write, os.path.join(HOME, ".bashrc"))
+attempt(os.rename, os.path.join(W, "roster.csv"), os.path.join(W, "roster"))
+attempt(os.remove, os.path.join(W, "local-profile.toml"))
+attempt(os.chmod, W, 0o777)
+"""
+# What it makes it takes away again: it is meant for where it cannot.
+WRITES_ELSEWHERE = """
+course = os.path.dirname(sys.modules["cubital"].__file__)
+def made(path):
+    os.mkdir(path)
+    os.rmdir(path)
+    return path
+def opened(path):
+    open(path, "ab").close()
+    return path
+for folder in ("/", "/tmp", "/var/tmp", "/dev/shm", "/dev", "/run", "/etc", "/usr", "/root",
+               "/home", "/proc", "/sys", sys.prefix, os.path.dirname(os.__file__), course):
+    attempt(made, os.path.join(folder, "folder-of-a-cell"))
+attempt(opened, os.path.join(course, "__init__.py"))
+attempt(opened, os.__file__)
+attempt(os.utime, course)
+"""
+READS = """
+attempt(os.listdir, W)
+attempt(os.listdir, os.path.dirname(W))
+attempt(os.listdir, HOME)
+for name in ("roster.csv", "gradebook.db", "nbgrader_config.py",
+             "submitted/a-whole/catheter-sizing/answers.json",
+             "source/catheter-sizing/catheter-sizing.ipynb"):
+    attempt(read, os.path.join(W, name))
+loot += glob.glob(os.path.join(W, "sealed", "*"))
+from cubital.tables import course_folder
+attempt(os.listdir, str(course_folder("exercises")))
+"""
+SECRETS = """
+import ctypes
+loot += list(os.environ)
+environ = ctypes.POINTER(ctypes.c_char_p).in_dll(ctypes.CDLL(None), "environ")
+loot += [environ[0]] if environ and environ[0] else []
+for path in (os.path.join(HOME, "token"), "/etc/passwd", "/etc/hostname", "/etc/resolv.conf",
+             "/root/.bashrc", "/proc/1/environ", "/proc/self/environ", "/proc/self/maps",
+             "/proc/self/mounts", "/sys/kernel/mm", "/dev/sda", "/dev/mem"):
+    attempt(read, path)
+for folder in (HOME, "/proc/1", "/proc/self", "/sys", "/var", "/run"):
+    attempt(os.listdir, folder)
+"""
+DETACHES = """
+import signal, subprocess, threading
+LATER = "import time; time.sleep(1); open(%r, 'w').write('late')" % os.path.join(W, "late")
+def daemon():
+    if os.fork() == 0:
+        os.setsid()
+        if os.fork() == 0:
+            time.sleep(1)
+            write(os.path.join(W, "late"))
+        os._exit(0)
+    return "forked"
+attempt(daemon)
+attempt(subprocess.Popen, [sys.executable, "-c", LATER], start_new_session=True)
+attempt(os.posix_spawn, sys.executable, [sys.executable, "-c", LATER], {})
+os.system("touch by-a-shell")
+loot += glob.glob("by-a-shell")
+def thread():
+    threading.Thread(target=time.sleep, args=(1,)).start()
+    return "a thread"
+attempt(thread)
+import multiprocessing
+attempt(lambda: multiprocessing.Pool(2).map(str, [1]))
+"""
+BOMBS = """
+def child():
+    pid = os.fork()
+    if pid == 0:
+        time.sleep(60)
+        os._exit(0)
+    return pid
+for _ in range(10_000):
+    attempt(child)
+"""
+NETWORK = """
+import socket, urllib.request
+for family in (socket.AF_INET, socket.AF_INET6, socket.AF_UNIX, socket.AF_NETLINK,
+               socket.AF_PACKET):
+    for kind in (socket.SOCK_STREAM, socket.SOCK_DGRAM, socket.SOCK_RAW):
+        attempt(socket.socket, family, kind)
+attempt(socket.create_connection, ("127.0.0.1", PORT), 2)
+attempt(socket.create_connection, ("192.0.2.1", 80), 2)
+attempt(socket.getaddrinfo, "example.org", 80)
+attempt(urllib.request.urlopen, "http://127.0.0.1:%d/" % PORT, timeout=2)
+attempt(socket.socketpair)
+"""
+LINKS = """
+for name in ("answers", "results.jsonl", "catheter-sizing.ipynb", "out"):
+    os.symlink(os.path.join(W, "gradebook.db"), name)
+    attempt(write, name)
+    attempt(read, name)
+os.symlink(W, "folder")
+attempt(os.listdir, "folder")
+attempt(os.link, "/usr/bin/env", "linked")
+attempt(os.mkfifo, "pipe")
+attempt(os.mknod, "device", 0o600 | 0o020000, os.makedev(1, 1))
+"""
+NOTES = """
+places = [".", "/hand-in", "/tmp", "/var/tmp", "/dev/shm", "/run"]
+def notes():
+    found = [p for place in places for p in glob.glob(os.path.join(place, "note-*"))]
+    return [p for p in found if not p.endswith(MINE)]
+until = time.monotonic() + 1.5
+while time.monotonic() < until:
+    for place in places:
+        try:
+            write(os.path.join(place, MINE), "wb")
+        except OSError:
+            pass
+    loot += notes()
+loot = loot[:3]
+"""
+KILLS = """
+import signal
+for pid in (os.getppid(), 0, 1, -1, *range(2, 60)):
+    for number in (signal.SIGKILL, signal.SIGSTOP, signal.SIGTERM):
+        if pid != os.getpid() and (pid or number != signal.SIGTERM):
+            attempt(os.kill, pid, number)
+attempt(os.killpg, 0, signal.SIGTERM)
+attempt(os.pidfd_open, 1)
+attempt(os.setpriority, os.PRIO_PROCESS, 1, 5)
+"""
+CALLS = """
+import ctypes, platform
+libc = ctypes.CDLL(None, use_errno=True)
+assert platform.machine() == "x86_64"  # whose numbers these are
+room = ctypes.create_string_buffer(4096)
+for name, number, *given in (
+    ("ptrace", 101, 0, 0, 0, 0),
+    ("clone", 56, 17, 0, 0, 0, 0),
+    ("clone3", 435, room, 88),
+    ("vfork", 58),
+    ("execve", 59, b"/bin/true", 0, 0),
+    ("execveat", 322, -100, b"/bin/true", 0, 0, 0),
+    ("unshare", 272, 0x10000000),
+    ("setns", 308, 3, 0),
+    ("mount", 165, b"none", b"/hand-in", b"tmpfs", 0, 0),
+    ("umount2", 166, b"/proc", 2),
+    ("pivot_root", 155, b".", b"."),
+    ("chroot", 161, b"."),
+    ("open_tree", 428, -100, b".", 1),
+    ("fsopen", 430, b"tmpfs", 0),
+    ("move_mount", 429, -100, b".", -100, b"/", 0),
+    ("io_uring_setup", 425, 8, room),
+    ("memfd_create", 319, b"x", 0),
+    ("userfaultfd", 323, 0),
+    ("bpf", 321, 0, room, 64),
+    ("perf_event_open", 298, room, 0, -1, -1, 0),
+    ("keyctl", 250, 0, -3, 0),
+    ("add_key", 248, b"user", b"x", b"y", 1, -3),
+    ("shmget", 29, 0, 4096, 0o1600),
+    ("msgget", 68, 0, 0o1600),
+    ("semget", 64, 0, 1, 0o1600),
+    ("mq_open", 240, b"x", 0o102, 0o600, 0),
+    ("setuid", 105, 0),
+    ("prctl", 157, 38, 1, 0, 0, 0),
+    ("seccomp", 317, 1, 0, room),
+    ("process_vm_readv", 310, 1, room, 1, room, 1, 0),
+    ("tgkill", 234, 1, 1, 9),
+    ("pidfd_open", 434, 1, 0),
+    ("name_to_handle_at", 303, -100, b".", room, room, 0),
+    ("fanotify_init", 300, 0, 0),
+    ("inotify_init", 253),
+    ("timer_create", 222, 1, 0, room),
+    ("kexec_load", 246, 0, 0, 0, 0),
+    ("landlock", 444, 0, 0, 1),
+    ("socketpair", 53, 1, 1, 0, room),
+    ("sendmsg", 46, 3, room, 0),
+    ("personality", 135, 0x0040000),
+):
+    words = (ctypes.c_long(one) if isinstance(one, int) else one for one in given)
+    if libc.syscall(ctypes.c_long(number), *words) >= 0:
+        loot.append(name)
+"""
+FILLS = """
+def filled(folder):
+    total = 0
+    for number in range(100):
+        with open(os.path.join(folder, str(number)), "wb") as file:
+            total += file.write(bytes(2**19))
+    return total
+attempt(filled, ".")
+held = sum(os.path.getsize(name) for name in os.listdir("."))
+if held > 17_000_000:
+    loot.append(held)
+for name in os.listdir("."):
+    os.remove(name)
+def many():
+    for number in range(1000):
+        open(str(number), "wb").close()
+    return number
+attempt(many)
+"""
+
+# No process, folder or user but its own.
+PLACE = """
+here = (os.getpid(), os.getppid(), os.getcwd(), os.listdir("."), os.getuid() == os.geteuid() != 0)
+if here != (1, 0, "/hand-in", [], True):
+    loot.append(here)
+"""
+PRINTS = """
+import os, sys
+for _ in range(512):
+    os.write(1, bytes(2**20))
+    os.write(2, bytes(2**20))
+for stream in (sys.stdout, sys.stderr):
+    stream.write("x" * 2**24)
+"""
+HOLDS = "held = bytearray(5 * 10**9)\n"
+HOARDS = "import numpy\nheld = []\nwhile True:\n    held.append(numpy.empty(10**7))\n"
+FLOODS = """
+import os
+for descriptor in range(3, 64):
+    try:
+        for _ in range(1024):
+            os.write(descriptor, b'{"item": 1}\\n' * 90_000)
+    except OSError:
+        pass
+"""
+# Says of itself what marking decides; the run of the function is never reached.
+FORGES = """
+import json, os
+row = {"item": "own-ratio", "results": [0.4] * 4, "error": ""}
+for descriptor in range(3, 64):
+    for more in ({"points": 2, "outcome": "right"}, {}):
+        try:
+            os.write(descriptor, json.dumps(row | more).encode() + b"\\n")
+        except OSError:
+            pass
+"""
+MARKS = FORGES.replace(", {})", ",)") + "os._exit(0)\n"
+
+SWALLOWS = """
+while True:
+    try:
+        time.sleep(9)
+    except BaseException:
+        pass
+"""
+IS_RIGHT = ("right", 2, "Right, on your values and on others.")
+# Cell, and the outcome of its item, its points and words of the reason.
+CELLS = {
+    "a-whole": (RIGHT, *IS_RIGHT),
+    "writes": (TRIES + WRITES, *IS_RIGHT),
+    "writes-elsewhere": (TRIES + WRITES_ELSEWHERE, *IS_RIGHT),
+    "reads": (TRIES + READS, *IS_RIGHT),
+    "secrets": (TRIES + SECRETS, *IS_RIGHT),
+    "detaches": (TRIES + DETACHES, *IS_RIGHT),
+    "bombs": (TRIES + BOMBS, *IS_RIGHT),
+    "network": (TRIES + NETWORK, *IS_RIGHT),
+    "links": (TRIES + LINKS, *IS_RIGHT),
+    "note-one": (TRIES + "MINE = 'note-one'" + NOTES, *IS_RIGHT),
+    "note-two": (TRIES + "MINE = 'note-two'" + NOTES, *IS_RIGHT),
+    "kills": (TRIES + KILLS, *IS_RIGHT),
+    "calls": (TRIES + CALLS, *IS_RIGHT),
+    "fills": (TRIES + FILLS, *IS_RIGHT),
+    "looks-around": (TRIES + PLACE, *IS_RIGHT),
+    "prints": (PRINTS + RIGHT, *IS_RIGHT),
+    "holds": (HOLDS + RIGHT, "wrong", 0, "A cell stopped with MemoryError"),
+    "hoards": (HOARDS + RIGHT, "wrong", 0, "MemoryError"),
+    "floods": (RIGHT + FLOODS, "wrong", 0, "results are not in the form that is taken"),
+    "forges": (FORGES, "wrong", 0, "Not right"),
+    "forges-marks": (MARKS, "wrong", 0, "results are not in the form that is taken"),
+    "loops": ("while True:\n    pass", "wrong", 0, "ran longer than 6 s and were stopped"),
+    "loops-on": (
+        "import time" + SWALLOWS,
+        "wrong",
+        0,
+        "ran longer than 6 s and were stopped",
+    ),
+    "leaves": ("import os\nos._exit(0)", "wrong", 0, "was not reached"),
+    "leaves-angry": ("import os\nos._exit(3)", "wrong", 0, "ended Python itself"),
+    "crashes": ("import ctypes\nctypes.string_at(0)", "wrong", 0, "ended Python itself"),
+    "overflows": (
+        "import sys\nsys.setrecursionlimit(10**8)\ndef ratio(**_):\n    return ratio(**_)\nratio()",
+        "wrong",
+        0,
+        "",
+    ),
+    "commands": (f"%matplotlib inline\n{RIGHT}", "wrong", 0, "is a command of the notebook"),
+    "shells": (f"found = !ls\n{RIGHT}", "wrong", 0, "is a command of the notebook"),
+    "scipy": (
+        "import scipy.stats, matplotlib.pyplot as plt\nplt.plot([1, 2])\n" + RIGHT,
+        *IS_RIGHT,
+    ),
+    "z-whole": (RIGHT, *IS_RIGHT),
+}
+
+
+def cell(name: str, workspace: str, home: str, port: int) -> str:
+    """The cell of that name for these places."""
+    return f"W, HOME, PORT = {workspace!r}, {home!r}, {port}\n{CELLS[name][0]}"
