@@ -97,7 +97,7 @@ def expect_whole(page, name):
     assert shown >= len(code) - 2  # imports show nothing, nor does a function still to be written
     if name in WORKSHEETS:
         # a line of Python is written in a cell of the notebook, not in a field
-        fields = sum(item.kind != "code" for item in WORKSHEETS[name])
+        fields = sum(item.kind != "expression" for item in WORKSHEETS[name])
         expect(panel.locator(".cubital-field")).to_have_count(fields, timeout=PATIENT_MS)
     expect(page.locator(".jp-Dialog")).to_have_count(0)
 
