@@ -24,7 +24,7 @@ from cubital.marking.cohort import collecting
 from . import hostile
 
 WORKSHEET = "catheter-sizing"
-SECONDS = "6"
+SECONDS = "10"
 NOBODY = 65534
 DRIVER = Path(__file__).with_name("deciding.py")
 CHECKOUT = Path(__file__).resolve().parents[3]
