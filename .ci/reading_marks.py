@@ -136,5 +136,5 @@ def _result(read: Read, item: Item, values: Values, folder: Path) -> ItemResult:
     if read.answer == "":
         return mark(question, None)
     beside = AnswerStore(folder / read.learner / read.worksheet, release, read.learner)
-    entry = beside.save(item, typed(item, values, read.answer))
+    entry = beside.save(item.id, typed(item, values, read.answer))
     return mark(question, entry, lambda name: rendered(read.worksheet, name).truth)

@@ -19,6 +19,10 @@ from playwright.sync_api import Browser, Page, expect, sync_playwright
 from reading_items import LEARNERS, NAME, drawn, pool_seed, release_of
 
 from cubital.handin import pictures
+from cubital.handin.papers import write_papers
+from cubital.handin.release import Release
+from cubital.handin.sealed import drawn as drawn_on_paper
+from cubital.handin.sealed import folder_of, write_sealed
 from cubital.items import Item, PictureItem
 from cubital.marking.cohort import course, releasing
 from cubital.scene.files import pools
@@ -89,10 +93,24 @@ def released(cohort: course.Course, worksheet: str) -> Path:
     if counts:
         seed = pool_seed(worksheet)
         pools.render_pool(cohort.pool(wanted), jobs=counts, seed=seed)
-    handout = releasing.release(cohort, worksheet, NAME)
+    releasing.release(cohort, worksheet, NAME)
     if cohort.release(worksheet) != wanted:
         raise SystemExit(f"{worksheet} was released with other values than it is marked with")
-    return handout
+    return given_out(cohort, wanted)
+
+
+def given_out(cohort: course.Course, release: Release) -> Path:
+    """Give each reader a paper of values that are drawn by name, as `reading_marks` draws them."""
+    papers = cohort.sealed(release)
+    for learner in cohort.roster():
+        paper = papers.papers.paper_of(learner)
+        for item in release.listed():
+            form, row = drawn_on_paper(item, release.values(item, learner), release.name)
+            papers.papers.forms[paper][item.id], papers.rows[paper][item.id] = form, row
+    write_sealed(folder_of(cohort.workspace, release.worksheet, release.name), papers)
+    for folder in (cohort.source(release.worksheet), cohort.released(release.worksheet)):
+        write_papers(folder, papers.papers)
+    return releasing.make_handout(cohort, release.worksheet)
 
 
 def shoot(browser: Browser, address: str, notebook: Path, folder: Path) -> None:

@@ -21,13 +21,17 @@ from hypothesis import settings
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import HANDIN_FILE, hand_in
 from cubital.handin.own import read_own_item
-from cubital.handin.release import read_release
+from cubital.handin.papers import read_papers, seated, write_papers
+from cubital.handin.questions import Question
+from cubital.handin.release import Release, read_release, write_release
+from cubital.handin.sealed import Sealed, folder_of, made, seed_of, write_sealed
 from cubital.items import Item
 
 WORKSHEET = "catheter-sizing"
 RELEASE = "autumn-1"
 OWN_CODE = Path(__file__).parent / "own" / "ratio.py"
 PYTHON_CELLS = {"ratio-line", "own-ratio-function"}  # the course's, and that of `OWN_CODE`
+SECRET = "5e" * 32  # what the papers of the tests are drawn from
 
 # One setting for all property tests: the same examples each run, no clock, nothing kept.
 settings.register_profile("course", deadline=None, derandomize=True, database=None)
@@ -71,12 +75,20 @@ class Desk:
             with zipfile.ZipFile(course.handout(self.WORKSHEET)) as archive:
                 archive.extractall(home / learner)
         self.release = read_release(self.folder)
-        self.store = AnswerStore(self.folder, self.release, learner)
+        self.store = AnswerStore(self.folder, self.release, learner, read_papers(self.folder))
         self.path = self.folder / f"{self.WORKSHEET}.ipynb"
+
+    def question(self, item_id: str) -> Question:
+        """A question of the learner's paper with its key, as only the educator has it."""
+        return self.course.sealed(self.release).question(self.store.paper, item_id)
 
     def values(self, item_id: str) -> dict[str, Any]:
         """The learner's own values of an item."""
-        return self.release.values(self.release.item(item_id), self.learner)
+        return dict(self.question(item_id).values)
+
+    def save(self, item_id: str, typed: Any) -> Any:
+        """Save an answer, with options under the item's own keys."""
+        return self.store.save(item_id, self.question(item_id).as_entered(typed))
 
     def truth(self, item_id: str) -> dict[str, Any]:
         """The truth of the learner's own picture of an item, as only the educator has it."""
@@ -85,13 +97,13 @@ class Desk:
     def answer(self, but: Mapping[str, Any] | None = None, *, line: str = RIGHT_LINE) -> "Desk":
         """Answer every question right, but those in ``but``, and write the line of Python."""
         in_python = False
-        for item in self.release.listed():
+        for item in self.course.release(self.WORKSHEET).listed():
             if item.needs == "results" or item.kind == "expression":
                 in_python = True
             else:
                 truth = self.truth(item.id) if item.needs == "truth" else None
                 right = right_answer(item, self.values(item.id), truth)
-                self.store.save(item, (but or {}).get(item.id, right))
+                self.save(item.id, (but or {}).get(item.id, right))
         return self.write_line(line) if in_python else self
 
     def write_line(self, line: str) -> "Desk":
@@ -162,9 +174,10 @@ def released_workspace(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A workspace with the worksheet released; copy it, do not change it."""
     from cubital.marking.cohort import course, releasing  # noqa: PLC0415 - slow, and not for every test
 
-    made = course.create(tmp_path_factory.mktemp("released") / "workspace")
-    releasing.release(made, WORKSHEET, RELEASE)
-    return made.workspace
+    cohort = course.create(tmp_path_factory.mktemp("released") / "workspace")
+    cohort.make_seal(WORKSHEET, SECRET)
+    releasing.release(cohort, WORKSHEET, RELEASE)
+    return cohort.workspace
 
 
 @pytest.fixture(scope="session")
@@ -174,13 +187,20 @@ def copy_course(released_workspace: Path) -> Callable[[Path, Iterable[str]], Any
 
 
 def copied(released: Path, workspace: Path, learners: Iterable[str]) -> Any:
-    """Copy a workspace and put these learners on its roster."""
-    from cubital.marking.cohort import course  # noqa: PLC0415
+    """Copy a workspace, put these learners on its roster and give each a paper of their own."""
+    from cubital.marking.cohort import course, releasing  # noqa: PLC0415
 
     shutil.copytree(released, workspace)
     rows = [course.Learner(name, name.title(), "Moss") for name in learners]
     course.write_roster(workspace / course.ROSTER_FILE, rows)
-    return course.Course(workspace)
+    cohort = course.Course(workspace)
+    release = cohort.release(WORKSHEET)  # released for nobody: now they get their seats
+    papers = drawn(release, (row.id for row in rows), cohort.seal(WORKSHEET))
+    write_sealed(folder_of(workspace, WORKSHEET, release.name), papers)
+    for folder in (cohort.source(WORKSHEET), cohort.released(WORKSHEET)):
+        write_papers(folder, papers.papers)
+    releasing.make_handout(cohort, WORKSHEET)
+    return cohort
 
 
 @pytest.fixture(scope="session")
@@ -194,13 +214,33 @@ def copy_code_course(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., 
     """Make a released course that asks for a function of its own, in place of the course's line."""
     from cubital.marking.cohort import course, releasing  # noqa: PLC0415
 
-    made = course.create(tmp_path_factory.mktemp("code") / "workspace")
-    (made.workspace / "items").mkdir()
-    shutil.copy(OWN_CODE, made.workspace / "items")
+    cohort = course.create(tmp_path_factory.mktemp("code") / "workspace")
+    (cohort.workspace / "items").mkdir()
+    shutil.copy(OWN_CODE, cohort.workspace / "items")
     off = "[items.sizing-ratio-code]\noff = true\n"
-    (made.workspace / "bank.toml").write_text(off, encoding="utf-8")
-    releasing.release(made, WORKSHEET, RELEASE)
-    return partial(copied, made.workspace)
+    (cohort.workspace / "bank.toml").write_text(off, encoding="utf-8")
+    cohort.make_seal(WORKSHEET, SECRET)
+    releasing.release(cohort, WORKSHEET, RELEASE)
+    return partial(copied, cohort.workspace)
+
+
+def drawn(release: Release, learners: Iterable[str], secret: str = SECRET) -> Sealed:
+    """The papers of a release with their keys, with a seat for each of these learners."""
+    seating = seated(seed_of(secret, release.name, release.attempt), learners)
+    return made(release, release.listed(), secret=secret, seating=seating)
+
+
+@pytest.fixture(scope="session")
+def given_out() -> Callable[[Path, Release], Sealed]:
+    """Write a release with its papers into a learner's folder for it, and return them."""
+
+    def write(folder: Path, release: Release) -> Sealed:
+        papers = drawn(release, [folder.parent.name])
+        write_release(folder, release)
+        write_papers(folder, papers.papers)
+        return papers
+
+    return write
 
 
 @pytest.fixture(scope="session")

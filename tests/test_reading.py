@@ -35,7 +35,7 @@ def script(monkeypatch):
 
 def shown(release, item, learner, folder):
     """Return what stands on the page, with letters and numbers as a reader counts them."""
-    parts = fields.field(Sitting(folder, release, learner), item).parts
+    parts = fields.field(Sitting(folder, release, learner), item.id).parts
     letters = parts.get("options") or parts.get("columns") or []
     numbers = parts.get("steps") or parts.get("rows") or []
     return (

@@ -15,7 +15,9 @@ from cubital import cli, items
 from cubital.handin import pictures
 from cubital.handin.bank import read_bank
 from cubital.handin.own import write_template
+from cubital.handin.papers import seated
 from cubital.handin.release import new_release, read_release, write_release
+from cubital.handin.sealed import folder_of, made, write_sealed
 from cubital.items.kinds.computed import ComputedItem
 from cubital.records.bank import space
 from cubital.records.bank.picture import space_svg
@@ -99,8 +101,8 @@ def test_what_there_is_not_is_told_with_what_there_is(capsys, option):
 
 def test_an_item_is_drawn_for_any_learner_with_answer_and_slips(capsys):
     for learner in ("ann", "ben.b"):
-        outer = outer_diameter("spring", learner)
-        _, text = run(capsys, "sizing-french", "--learner", learner, "--release", "spring")
+        outer = outer_diameter("preview", learner)
+        _, text = run(capsys, "sizing-french", "--learner", learner)
         words = " ".join(text.split())
         assert f"A catheter measures {outer:.2f} mm across its outside." in words
         assert f"Right: {3 * outer:.6g} Fr" in words
@@ -172,14 +174,14 @@ class Page(HTMLParser):
 
 def test_the_page_stands_alone_and_is_read_without_seeing(tmp_path, capsys):
     path = tmp_path / "page.html"
-    code, text = run(capsys, "sizing-french", "--release", "spring", "--to", path)
+    code, text = run(capsys, "sizing-french", "--to", path)
     assert (code, "keep it from learners" in text) == (0, True)
     html = path.read_text(encoding="utf-8")
     page = Page(html)
     assert all(link.startswith("data:") for link in page.links)
     assert "<script" not in html
     (image,) = page.images
-    by_hand = [3 * outer_diameter("spring", f"learner-{n:03d}") for n in range(500)]
+    by_hand = [3 * outer_diameter("preview", f"learner-{n:03d}") for n in range(500)]
     assert f"right answer from {min(by_hand):.3g} to {max(by_hand):.3g}" in image["alt"]
     assert set(page.headers) == {"col", "row"}
     assert page.captions == html.count("<table") == 4
@@ -239,12 +241,27 @@ def test_an_own_item_with_faults_is_told_what_they_are(workspace, capsys):
     assert re.search(r"room_left\.py: for learner-000, line \d+: KeyError: 'gage'", text)
 
 
-def test_released_values_are_those_of_the_course_folders_release(workspace, capsys):
-    folder = workspace / "source" / "catheter-sizing"
-    write_release(folder, new_release("autumn", "catheter-sizing"))
-    _, text = run(capsys, "sizing-french", "--workspace", workspace, "--learner", "ann")
-    assert f"measures {outer_diameter('autumn', 'ann'):.2f} mm" in " ".join(text.split())
-    assert "As learner ann of release autumn gets it" in text
+def release_there(workspace, release, learners=("ann",)):
+    """Release a worksheet in a workspace as far as the bank looks at it; return its papers."""
+    papers = made(release, release.listed(), secret="s", seating=seated("seed", learners))
+    sealed = folder_of(workspace, release.worksheet, release.name)
+    for folder in (workspace / "source" / release.worksheet, sealed):
+        write_release(folder, release)
+    write_sealed(sealed, papers)
+    return papers
+
+
+def test_released_values_are_those_of_the_paper_and_known_in_its_workspace_alone(workspace, capsys):
+    papers = release_there(workspace, new_release("autumn", "catheter-sizing"))
+    (outer,) = papers.asked("sizing-french", "ann", None)[0].values.values()
+    for more in ((), ("--release", "autumn")):
+        _, text = run(capsys, "sizing-french", "--workspace", workspace, "--learner", "ann", *more)
+        assert f"measures {outer:.2f} mm" in " ".join(text.split())
+        assert "As learner ann of release autumn gets it" in text
+    for where in ((), ("--workspace", workspace)):
+        code, text = run(capsys, "sizing-french", "--release", "spring", *where)
+        assert code == 1
+        assert "known only in the workspace that made it" in " ".join(text.split())
 
 
 # ---------------------------------------------------------------------- pass shares, by hand
@@ -305,10 +322,11 @@ def test_an_own_item_goes_to_an_objective_of_its_worksheet_whatever_the_lesson(w
 
 def test_with_a_released_pool_the_page_shows_picture_and_truth(tmp_path, capsys):
     pool = pictures.pool_folder(tmp_path, "reading-the-vein", "spring")
-    made = pools.render_pool(pool, jobs={"bifurcation": 1}, seed="bank", processes=1)
-    (name,) = (job.name for job in made.jobs)
+    rendered = pools.render_pool(pool, jobs={"bifurcation": 1}, seed="bank", processes=1)
+    (name,) = (job.name for job in rendered.jobs)
     release = replace(new_release("spring", "reading-the-vein"), pictures={"read-forks": (name,)})
-    write_release(tmp_path / "source" / "reading-the-vein", release)
+    left = replace(release, items={"read-forks": release.items["read-forks"]})
+    release_there(tmp_path, left, ("learner-000",))
     path = tmp_path / "page.html"
     assert run(capsys, "read-forks", "--workspace", tmp_path, "--to", path)[0] == 0
     html = path.read_text(encoding="utf-8")

@@ -1,6 +1,7 @@
-"""A learner's computer asks an educator's own question only from the file that was released."""
+"""An educator's own question is asked of its form alone; its file is run where it was released."""
 
 import json
+import shutil
 import zipfile
 from functools import partial
 from pathlib import Path
@@ -8,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from cubital.handin import own
-from cubital.handin.answers import AnswerStore
+from cubital.handin.marks import mark
 from cubital.handin.release import new_release, read_release
+from cubital.handin.sealed import folder_of
 from cubital.items import WORKSHEETS
 from cubital.items.kinds import rules
 from cubital.marking.cohort import course, releasing
@@ -23,66 +25,77 @@ FILE = "own-room_left.py"
 
 
 @pytest.fixture(scope="module")
-def handout(tmp_path_factory):
+def cohort(tmp_path_factory):
     made = course.create(tmp_path_factory.mktemp("own") / "w", [course.Learner("ann")])
     own.write_template(made.workspace, "room_left")
-    return releasing.release(made, WORKSHEET, "spring")
+    releasing.release(made, WORKSHEET, "spring")
+    return made
 
 
 @pytest.fixture
-def opened(handout, tmp_path):
-    return folders.lay_out(tmp_path / "learners", "ann", str(handout)).notebook.parent
+def opened(cohort, tmp_path):
+    given_out = str(cohort.handout(WORKSHEET))
+    return folders.lay_out(tmp_path / "learners", "ann", given_out).notebook.parent
 
 
-def test_the_zip_holds_the_file_and_the_release_its_check_sum(handout):
-    with zipfile.ZipFile(handout) as archive:
-        assert f"{WORKSHEET}/{FILE}" in archive.namelist()
+@pytest.fixture
+def sealed(cohort, tmp_path):
+    """What the workspace keeps of the release, to be changed."""
+    there = folder_of(cohort.workspace, WORKSHEET, "spring")
+    return Path(shutil.copytree(there, tmp_path / "sealed"))
+
+
+def test_the_file_stays_in_the_workspace_and_learners_get_the_question_alone(cohort):
+    with zipfile.ZipFile(cohort.handout(WORKSHEET)) as archive:
+        assert not [name for name in archive.namelist() if name.endswith(".py")]
         told = json.loads(archive.read(f"{WORKSHEET}/release.json"))
+        text = b"".join(archive.read(name) for name in archive.namelist()).decode()
     assert told["own"]["own-room-left"]["file"] == FILE
     assert len(told["own"]["own-room-left"]["sha256"]) == 64
+    item = cohort.release(WORKSHEET).item("own-room-left")
+    assert not [slip.misconception for slip in item.slips if slip.misconception in text]
+    assert (folder_of(cohort.workspace, WORKSHEET, "spring") / FILE).is_file()
 
 
-def test_the_question_is_asked_and_its_answer_saved(opened, monkeypatch):
+def test_the_question_is_asked_and_its_answer_saved(cohort, opened, monkeypatch):
     monkeypatch.chdir(opened)
     monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
     field = ask("own-room-left")
     assert isinstance(field, AnswerField)
     assert "lies in the middle of it" in field.question
-    release = sitting(opened).release
-    item = release.item("own-room-left")
-    values = release.values(item, "ann")
-    field.enter(f"{item.answer(values):.2f} mm")
+    release = cohort.release(WORKSHEET)
+    question, _ = cohort.sealed(release).asked("own-room-left", "ann", None)
+    field.enter(f"{release.item('own-room-left').answer(question.values):.2f} mm")
     assert field.state == "saved"
-    saved = AnswerStore(opened, release, "ann").read().last("own-room-left")
-    assert saved.values == values
+    answers = sitting(opened).store.read()
+    assert mark(*cohort.sealed(release).asked("own-room-left", "ann", answers)).outcome == "right"
 
 
-def test_a_file_that_was_changed_is_not_run(opened, tmp_path):
+def test_a_file_that_was_changed_is_not_run(sealed, tmp_path):
     trap = tmp_path / "trap.txt"
-    path = opened / FILE
+    path = sealed / FILE
     path.write_text(path.read_text() + f"\nopen({str(trap)!r}, 'w').close()\n", encoding="utf-8")
     with pytest.raises(ValueError, match="is not the file that was released, so it is not run"):
-        read_release(opened).item("own-room-left")
+        read_release(sealed).item("own-room-left")
     assert not trap.exists()
 
 
-def test_a_missing_file_is_told_and_opening_again_brings_it_back(opened, handout, tmp_path):
-    for damage in (Path.unlink, lambda path: path.write_text("x = 1\n")):
-        damage(opened / FILE)
-        with pytest.raises(ValueError, match="open the worksheet again, as your educator gave"):
-            read_release(opened).listed()
-        folders.lay_out(tmp_path / "learners", "ann", str(handout))
-        assert read_release(opened).listed()[-1].id == "own-room-left"
+def test_a_missing_file_is_told_and_the_other_items_are_known_all_the_same(sealed):
+    (sealed / FILE).unlink()
+    with pytest.raises(ValueError, match="is missing"):
+        read_release(sealed).listed()
+    known = [item.id for item in read_release(sealed).known()]
+    assert known == [item.id for item in WORKSHEETS[WORKSHEET]]
 
 
 @pytest.mark.parametrize("name", ["../own-x.py", "own-x.py/../y", "answers.json", "own-X.py", ""])
-def test_a_release_that_names_another_file_is_refused(opened, name):
-    path = opened / "release.json"
+def test_a_release_that_names_another_file_is_refused(sealed, name):
+    path = sealed / "release.json"
     told = json.loads(path.read_text(encoding="utf-8"))
     told["own"]["own-room-left"]["file"] = name
     path.write_text(json.dumps(told), encoding="utf-8")
     with pytest.raises(ValueError, match="cannot be the file of an own item"):
-        read_release(opened)
+        read_release(sealed)
 
 
 @pytest.mark.parametrize("name", ["Room", "1room", "", "a" * 41, "../x", "room left"])

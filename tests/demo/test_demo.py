@@ -8,12 +8,16 @@ import pytest
 from cubital import cli
 from cubital.demo import play, run
 from cubital.demo.run import compare
+from cubital.handin.papers import seated
 from cubital.handin.release import new_release
 from cubital.handin.results import ItemResult, SubmissionResult
+from cubital.handin.sealed import made
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import gradebook
 
 RELEASE = new_release("demo-autumn", "catheter-sizing")
+SEATING = seated("a seed", [names[0] for names in play.names(24)])
+PAPERS = made(RELEASE, RELEASE.listed(), secret="a secret", seating=SEATING)
 
 
 @pytest.fixture(scope="module")
@@ -79,13 +83,13 @@ def test_an_impossible_number_of_learners_is_refused_with_the_range(tmp_path, le
 
 
 def test_the_same_seed_plays_the_same_and_another_does_not():
-    assert play.cast(RELEASE, 24, 1) == play.cast(RELEASE, 24, 1)
-    assert play.cast(RELEASE, 24, 1) != play.cast(RELEASE, 24, 2)
+    assert play.cast(PAPERS, 24, 1) == play.cast(PAPERS, 24, 1)
+    assert play.cast(PAPERS, 24, 1) != play.cast(PAPERS, 24, 2)
 
 
 @pytest.mark.parametrize("seed", range(10))
 def test_a_cohort_has_learners_who_slip_stop_half_way_and_do_well(seed):
-    parts = play.cast(RELEASE, 24, seed)
+    parts = play.cast(PAPERS, 24, seed)
     assert len({part.learner for part in parts}) == 24
     assert [p.arrives for p in parts].count(play.STANDARD) == 21
     outcomes = [act.outcome for part in parts for act in part.acts]
@@ -110,7 +114,7 @@ def _marked(part):
 
 
 def test_one_mark_that_differs_fails_the_demo():
-    (part,) = play.cast(RELEASE, 1, 1)
+    (part,) = play.cast(PAPERS, 1, 1)
     result = _marked(part)
     assert compare([part], [result]) == []
     first = result.items[0]

@@ -21,7 +21,7 @@ def store(folder, learner="ada.alder", release=RELEASE):
 
 
 def test_what_is_saved_is_there_for_the_next_process(tmp_path):
-    store(tmp_path).save(FRENCH, "4.2 Fr")
+    store(tmp_path).save(FRENCH.id, "4.2 Fr")
     entry = store(tmp_path).read().last("sizing-french")
     assert entry.answer == {"number": 4.2, "typed": "4.2 Fr"}
     assert entry.values == RELEASE.values(FRENCH, "ada.alder")
@@ -29,19 +29,19 @@ def test_what_is_saved_is_there_for_the_next_process(tmp_path):
 
 def test_a_later_answer_counts_and_the_earlier_one_is_kept(tmp_path):
     here = store(tmp_path)
-    here.save(FRENCH, "4.2 Fr")
-    here.save(FRENCH, "4.5 Fr")
+    here.save(FRENCH.id, "4.2 Fr")
+    here.save(FRENCH.id, "4.5 Fr")
     assert here.read().last("sizing-french").answer["number"] == 4.5
     assert [e.answer["number"] for e in here.read().items["sizing-french"]] == [4.2, 4.5]
 
 
 def test_a_refused_answer_changes_nothing(tmp_path):
     here = store(tmp_path)
-    here.save(FRENCH, "4.2 Fr")
+    here.save(FRENCH.id, "4.2 Fr")
     before = (tmp_path / "answers.json").read_bytes()
     for typed in ("4.2 mL", "", "many", "0 Fr", "4.2"):
         with pytest.raises(ValueError, match=r"."):
-            here.save(FRENCH, typed)
+            here.save(FRENCH.id, typed)
     assert (tmp_path / "answers.json").read_bytes() == before
 
 
@@ -55,10 +55,10 @@ def test_a_refused_answer_changes_nothing(tmp_path):
 )
 def test_half_a_character_is_refused_in_a_sentence_that_says_where(tmp_path, item, typed, where):
     here = store(tmp_path)
-    here.save(FRENCH, "4.2 Fr")
+    here.save(FRENCH.id, "4.2 Fr")
     before = (tmp_path / "answers.json").read_bytes()
     with pytest.raises(ValueError, match=f"half a character stands {where}.*type that") as refused:
-        here.save(RELEASE.item(item), typed)
+        here.save(item, typed)
     assert not isinstance(refused.value, UnicodeError)
     str(refused.value).encode("utf-8")
     assert (tmp_path / "answers.json").read_bytes() == before
@@ -67,8 +67,8 @@ def test_half_a_character_is_refused_in_a_sentence_that_says_where(tmp_path, ite
 def test_two_windows_do_not_undo_each_other(tmp_path):
     first, second = store(tmp_path), store(tmp_path)
     first.read(), second.read()
-    first.save(FRENCH, "4.2 Fr")
-    second.save(AREA, "20 %")
+    first.save(FRENCH.id, "4.2 Fr")
+    second.save(AREA.id, "20 %")
     assert set(first.read().items) == {"sizing-french", "sizing-area-share"}
 
 
@@ -81,7 +81,7 @@ from cubital.handin.release import new_release
 folder, item, unit = sys.argv[1:]
 store = AnswerStore(Path(folder), new_release("autumn", "catheter-sizing"), "ada.alder")
 for number in range(1, 21):
-    store.save(items.find(item), f"{number} {unit}")
+    store.save(item, f"{number} {unit}")
 """
 
 
@@ -96,26 +96,26 @@ def test_processes_that_save_at_once_lose_nothing(tmp_path):
 
 
 def test_another_learners_folder_is_neither_read_nor_written(tmp_path):
-    store(tmp_path).save(FRENCH, "4.2 Fr")
+    store(tmp_path).save(FRENCH.id, "4.2 Fr")
     before = (tmp_path / "answers.json").read_bytes()
     with pytest.raises(OtherLearnerError, match=r"answers of learner “ada.alder”.*“bo.birch”"):
-        store(tmp_path, "bo.birch").save(FRENCH, "4.5 Fr")
+        store(tmp_path, "bo.birch").save(FRENCH.id, "4.5 Fr")
     assert (tmp_path / "answers.json").read_bytes() == before
 
 
 def test_another_release_is_kept_apart(tmp_path):
-    store(tmp_path).save(FRENCH, "4.2 Fr")
+    store(tmp_path).save(FRENCH.id, "4.2 Fr")
     with pytest.raises(OtherLearnerError, match="release “autumn”"):
         store(tmp_path, release=new_release("spring", "catheter-sizing")).read()
 
 
 def test_a_truncated_file_is_named_and_left_as_it_is(tmp_path):
-    store(tmp_path).save(FRENCH, "4.2 Fr")
+    store(tmp_path).save(FRENCH.id, "4.2 Fr")
     path = tmp_path / "answers.json"
     path.write_bytes(path.read_bytes()[:-20])
     before = path.read_bytes()
     with pytest.raises(BrokenAnswersError, match="not whole JSON"):
-        store(tmp_path).save(FRENCH, "4.5 Fr")
+        store(tmp_path).save(FRENCH.id, "4.5 Fr")
     assert path.read_bytes() == before
 
 
@@ -140,7 +140,7 @@ def test_any_other_text_is_broken_answers(tmp_path, text):
 
 
 def test_a_write_that_fails_leaves_the_old_file(tmp_path, monkeypatch):
-    store(tmp_path).save(FRENCH, "4.2 Fr")
+    store(tmp_path).save(FRENCH.id, "4.2 Fr")
     before = (tmp_path / "answers.json").read_bytes()
 
     def full_disk(_handle):
@@ -148,7 +148,7 @@ def test_a_write_that_fails_leaves_the_old_file(tmp_path, monkeypatch):
 
     monkeypatch.setattr(os, "fsync", full_disk)
     with pytest.raises(OSError, match="No space"):
-        store(tmp_path).save(FRENCH, "4.5 Fr")
+        store(tmp_path).save(FRENCH.id, "4.5 Fr")
     assert (tmp_path / "answers.json").read_bytes() == before
     assert not list(tmp_path.glob("*.part")) + list(tmp_path.glob(".*.part"))
 

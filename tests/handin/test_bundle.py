@@ -6,7 +6,6 @@ import zipfile
 
 import pytest
 
-from cubital import items
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import bundle_of, fenced, hand_in, read_bundle
 from cubital.handin.ids import canonical_id
@@ -28,8 +27,9 @@ def folder(tmp_path):
     notebook = {"cells": [manual], "metadata": {}, "nbformat": 4, "nbformat_minor": 5}
     (here / "catheter-sizing.ipynb").write_text(json.dumps(notebook))
     store = AnswerStore(here, RELEASE, "ada.alder")
-    store.save(items.find("sizing-french"), "4.2 Fr")
-    store.save(items.find("sizing-reasons"), "It is a shadow.\n~~~\n<script>alert(1)</script>")
+    store.save("sizing-french", "9.9 Fr", confidence=0.25)
+    store.save("sizing-french", "4.2 Fr", confidence=0.5)
+    store.save("sizing-reasons", "It is a shadow.\n~~~\n<script>alert(1)</script>")
     return here
 
 
@@ -40,8 +40,24 @@ def test_the_zip_holds_what_was_saved(folder, tmp_path):
         "catheter-sizing",
         "autumn",
     )
-    assert bundle.files["answers.json"] == (folder / "answers.json").read_bytes()
     assert bundle.files["timestamp.txt"].endswith(b" UTC\n")
+
+
+@pytest.mark.parametrize("sure", [False, True])
+def test_the_last_answers_travel_and_how_sure_only_if_the_learner_lets_it(folder, tmp_path, sure):
+    bundle = read_bundle(hand_in(folder, "ada.alder", tmp_path / "out", sure=sure))
+    data = bundle.files["answers.json"]
+    there = json.loads(data)
+    kept = json.loads((folder / "answers.json").read_text("utf-8"))
+    assert [len(rows) for rows in kept["items"].values()] == [2, 1]  # the learner's own, whole
+    assert there | {"items": {}} == kept | {"items": {}}
+    assert {item: rows[0]["answer"] for item, rows in there["items"].items()} == {
+        "sizing-french": {"number": 4.2, "typed": "4.2 Fr"},
+        "sizing-reasons": {"text": "It is a shadow.\n~~~\n<script>alert(1)</script>"},
+    }
+    assert [len(rows) for rows in there["items"].values()] == [1, 1]
+    assert (b"9.9" in data, b"confidence" in data) == (False, sure)
+    assert b"9.9" not in b"".join(bundle.files.values())
 
 
 def test_free_text_goes_into_its_cell_and_acts_on_nothing(folder, tmp_path):

@@ -16,7 +16,7 @@ FRENCH = items.find("sizing-french")
 @pytest.mark.parametrize("sure", [0, 0.0, 0.5, 1, 1.0])
 def test_how_sure_somebody_is_may_be_none_to_all(tmp_path, sure):
     store = AnswerStore(tmp_path, RELEASE, "ada.alder")
-    assert store.save(FRENCH, "4.2 Fr", confidence=sure).confidence == sure
+    assert store.save(FRENCH.id, "4.2 Fr", confidence=sure).confidence == sure
     assert store.read().last(FRENCH.id).confidence == sure
 
 
@@ -24,7 +24,7 @@ def test_how_sure_somebody_is_may_be_none_to_all(tmp_path, sure):
 def test_anything_else_is_refused_and_nothing_is_saved(tmp_path, sure):
     store = AnswerStore(tmp_path, RELEASE, "ada.alder")
     with pytest.raises(ValueError, match="it must be from 0 to 1"):
-        store.save(FRENCH, "4.2 Fr", confidence=sure)
+        store.save(FRENCH.id, "4.2 Fr", confidence=sure)
     assert store.read().last(FRENCH.id) is None
 
 

@@ -47,18 +47,12 @@ def test_a_truth_that_is_not_there_is_told_with_what_to_do(tmp_path):
         pictures.truths(tmp_path)("abc")
 
 
-def test_stock_marking_finds_the_truth_in_the_workspace_around(tmp_path, monkeypatch):
-    pool = pictures.pool_folder(tmp_path, "reading-the-vein", "autumn") / "sealed" / "truth"
-    pool.mkdir(parents=True)
-    (pool / "abc.json").write_text('{"truth": 1}', encoding="utf-8")
-    folder = tmp_path / "autograded" / "ada" / "reading-the-vein"
-    folder.mkdir(parents=True)
-    monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
-    own = folder / "sealed" / "truth"  # a truth of one's own, handed in, counts for nothing
-    own.mkdir(parents=True)
-    (own / "abc.json").write_text('{"truth": 2}', encoding="utf-8")
-    assert pictures.truths_beside(folder, "reading-the-vein", "autumn")("abc") == {"truth": 1}
-    (own / "abc.json").unlink()
-    monkeypatch.delenv("NBGRADER_EXECUTION")
-    with pytest.raises(ValueError, match="is not in"):  # a learner has none
-        pictures.truths_beside(folder, "reading-the-vein", "autumn")("abc")
+def test_a_workspaces_truths_are_those_it_sealed_described_ones_too(tmp_path):
+    for place, number in ((pictures.pool_folder, 1), (pictures.described_folder, 2)):
+        pool = place(tmp_path, "reading-the-vein", "autumn") / "sealed" / "truth"
+        pool.mkdir(parents=True)
+        (pool / f"abc{number}.json").write_text(f'{{"truth": {number}}}', encoding="utf-8")
+    told = pictures.sealed_truths(tmp_path, "reading-the-vein", "autumn")
+    assert (told("abc1"), told("abc2")) == ({"truth": 1}, {"truth": 2})
+    with pytest.raises(ValueError, match="is not in"):
+        pictures.sealed_truths(tmp_path, "reading-the-vein", "spring")("abc1")

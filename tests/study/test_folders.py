@@ -57,7 +57,7 @@ def test_a_worksheet_to_practise_holds_no_solution(tmp_path):
 def test_practising_again_asks_with_new_values_and_keeps_the_old_answers(tmp_path):
     first = lay_out(tmp_path, "catheter-sizing").notebook.parent
     release = read_release(first)
-    AnswerStore(first, release, LEARNER).save(items.find("sizing-french"), "4.2 Fr")
+    AnswerStore(first, release, LEARNER).save("sizing-french", "4.2 Fr")
     assert lay_out(tmp_path, "catheter-sizing").notebook.parent == first
     assert read_release(first) == release
     again = lay_out(tmp_path, "catheter-sizing", again=True).notebook.parent
@@ -72,7 +72,7 @@ def test_a_released_worksheet_opened_twice_keeps_its_answers(tmp_path, handout):
     folder = lay_out(tmp_path, spring).notebook.parent
     release = read_release(folder)
     assert (release.name, release.feedback) == ("spring", AFTER_MARKING)
-    AnswerStore(folder, release, LEARNER).save(items.find("sizing-french"), "4.2 Fr")
+    AnswerStore(folder, release, LEARNER).save("sizing-french", "4.2 Fr")
     assert lay_out(tmp_path, spring).notebook.parent == folder
     assert AnswerStore(folder, release, LEARNER).read().last("sizing-french")
 
@@ -80,7 +80,7 @@ def test_a_released_worksheet_opened_twice_keeps_its_answers(tmp_path, handout):
 def test_a_new_release_does_not_mix_with_the_old_one(tmp_path, handout):
     folder = lay_out(tmp_path, handout("spring")).notebook.parent
     spring = read_release(folder)
-    AnswerStore(folder, spring, LEARNER).save(items.find("sizing-french"), "4.2 Fr")
+    AnswerStore(folder, spring, LEARNER).save("sizing-french", "4.2 Fr")
     folder = lay_out(tmp_path, handout("autumn")).notebook.parent
     autumn = read_release(folder)
     assert AnswerStore(folder, autumn, LEARNER).read().items == {}
@@ -141,7 +141,8 @@ def test_all_pages_are_laid_out_and_what_is_there_stays(tmp_path, handout):
     """Where a released worksheet lies, no practice takes its place."""
     folder = lay_out(tmp_path, handout("spring")).folder
     pages = folders.lay_out_course(folder)
-    names = [*folders.lesson_names(), *items.WORKSHEETS]
+    names = [*folders.lesson_names(), *folders.worksheet_names()]
+    assert set(folders.worksheet_names()) == set(items.WORKSHEETS)
     assert [path.stem for path in pages] == names
     assert read_release(folder / "catheter-sizing").name == "spring"
     others = set(items.WORKSHEETS) - {"catheter-sizing"}

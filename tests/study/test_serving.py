@@ -88,7 +88,7 @@ def test_a_worksheet_opened_after_all_has_run_is_run_then(play):
 
 def test_pictures_are_rendered_when_nothing_else_is_to_do(play):
     play.play()
-    assert play.rendered == list(items.WORKSHEETS)
+    assert play.rendered == folders.worksheet_names()
 
 
 def test_a_run_that_fails_is_told_and_stops_no_other(play):

@@ -10,7 +10,9 @@ import pytest
 from cubital import items, tables
 from cubital.handin import own, trial
 from cubital.handin.answers import AnswerStore
+from cubital.handin.papers import read_papers
 from cubital.handin.release import AT_ONCE, new_release, write_release
+from cubital.handin.sealed import folder_of, read_sealed, write_sealed
 from cubital.handin.stubs import CODE_STUB
 from cubital.worksheet import ask, asking, line
 from cubital.worksheet.fields import AnswerField
@@ -20,9 +22,11 @@ OWN_CODE = Path(__file__).parents[1] / "own" / "ratio.py"
 
 
 @pytest.fixture
-def folder(tmp_path, monkeypatch):
-    here = tmp_path / "ada.alder" / "catheter-sizing"
-    write_release(here, RELEASE)
+def folder(tmp_path, monkeypatch, given_out):
+    """A learner's folder, where nbgrader marks it too: in a workspace with what decides."""
+    here = tmp_path / "autograded" / "ada.alder" / "catheter-sizing"
+    papers = given_out(here, RELEASE)
+    write_sealed(folder_of(tmp_path, "catheter-sizing", "autumn"), papers)
     monkeypatch.chdir(here)
     monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)  # nbgrader leaves it behind
     return here
@@ -36,7 +40,12 @@ def shown(monkeypatch):
 
 
 def save(folder, item_id, typed):
-    AnswerStore(folder, RELEASE, "ada.alder").save(items.find(item_id), typed)
+    AnswerStore(folder, RELEASE, "ada.alder", read_papers(folder)).save(item_id, typed)
+
+
+def values(folder, item_id):
+    papers = read_sealed(folder.parents[2], "catheter-sizing", "autumn")
+    return papers.asked(item_id, "ada.alder", None)[0].values
 
 
 def right_line(outer_diameter_mm, vein_diameter_mm):
@@ -58,7 +67,7 @@ def test_validation_wants_an_answer_and_does_not_tell_if_it_is_right(folder, mon
 def test_nbgrader_gets_a_plain_float_and_the_reason(folder, monkeypatch, shown):
     monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
     item = items.find("sizing-french")
-    right = item.answer(RELEASE.values(item, "ada.alder"))
+    right = item.answer(values(folder, item.id))
     save(folder, "sizing-french", f"{right} Fr")
     assert type(ask("sizing-french")) is float
     assert ask("sizing-french") == 2.0
@@ -109,8 +118,8 @@ def write(folder, source):
 
 def test_nbgrader_gets_the_points_of_the_line_in_the_saved_page(folder, monkeypatch, shown):
     monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
-    values = RELEASE.values(items.find(LINE), "ada.alder")
-    seen = values["outer_diameter_mm"] / values["vein_diameter_mm"]
+    drawn = values(folder, LINE)
+    seen = drawn["outer_diameter_mm"] / drawn["vein_diameter_mm"]
     for source, points, words in (
         (GOOD, 2.0, "Right, on your values and on others."),
         (UPSIDE_DOWN, 0.0, "the vein is divided by the catheter"),
@@ -147,11 +156,11 @@ def test_a_line_that_was_saved_in_a_field_counts_before_the_one_in_the_cell(
 def test_a_line_without_a_cell_is_typed_into_a_field_and_told_what_it_gives(folder):
     field = ask(LINE)
     assert isinstance(field, AnswerField)
-    values = RELEASE.values(items.find(LINE), "ada.alder")
+    drawn = values(folder, LINE)
     field.enter("outer_diameter_mm × vein_diameter_mm")
     assert field.status == "Not saved. “×” cannot be read here. Type * instead."
     field.enter(" outer_diameter_mm / vein_diameter_mm")
-    number = values["outer_diameter_mm"] / values["vein_diameter_mm"]
+    number = drawn["outer_diameter_mm"] / drawn["vein_diameter_mm"]
     given = f"as outer_diameter_mm / vein_diameter_mm, which gives {number:.4g} on your values"
     assert given in field.status
 

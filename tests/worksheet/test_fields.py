@@ -11,32 +11,32 @@ from cubital.worksheet.sitting import sitting
 
 
 @pytest.fixture
-def here(tmp_path):
+def here(tmp_path, given_out):
     folder = tmp_path / "ada.alder" / "catheter-sizing"
-    write_release(folder, new_release("autumn", "catheter-sizing"))
+    given_out(folder, new_release("autumn", "catheter-sizing"))
     return sitting(folder)
 
 
 @pytest.fixture
 def ratio(here):
-    return field(here, items.find("sizing-ratio"))
+    return field(here, "sizing-ratio")
 
 
 def test_a_fresh_field_asks_with_this_learners_values(here, ratio):
-    values = here.release.values(items.find("sizing-ratio"), "ada.alder")
-    assert f"{values['vein_diameter_mm']:.1f} mm across" in ratio.question
+    assert ratio.question == here.papers.form(here.store.paper, "sizing-ratio").question
+    assert " mm across" in ratio.question
     assert (ratio.state, ratio.status) == ("empty", "Not answered yet.")
 
 
 def test_an_answer_is_saved_and_said_in_the_items_unit(here):
-    width = field(here, items.find("sizing-smallest-vein"))
+    width = field(here, "sizing-smallest-vein")
     width.enter("0.25 cm")
     assert width.state == "saved"
     assert "as 2.5 mm (typed “0.25 cm”)" in width.status
 
 
 def test_a_wrong_dimension_is_refused_under_the_field_and_the_earlier_answer_stays(here):
-    width = field(here, items.find("sizing-smallest-vein"))
+    width = field(here, "sizing-smallest-vein")
     width.enter("2.5 mm")
     width.enter("2.5 mL")
     assert width.state == "refused"
@@ -46,7 +46,7 @@ def test_a_wrong_dimension_is_refused_under_the_field_and_the_earlier_answer_sta
 
 
 def test_an_impossible_number_is_refused_in_the_words_of_the_calculation(here):
-    width = field(here, items.find("sizing-smallest-vein"))
+    width = field(here, "sizing-smallest-vein")
     width.enter("0 mm")
     assert width.status == ("Not saved. Vein diameter is 0 mm: it must be from 0.1 to 30 mm.")
 
@@ -59,12 +59,12 @@ def test_half_typed_is_not_scolded(ratio):
 
 def test_a_field_built_again_shows_what_was_saved(here, ratio):
     ratio.enter("38 %")
-    again = field(here, items.find("sizing-ratio"))
+    again = field(here, "sizing-ratio")
     assert (again.entered, again.state) == ("38 %", "saved")
 
 
 def test_a_second_window_sees_what_the_first_saved(here, ratio):
-    other = field(here, items.find("sizing-ratio"))
+    other = field(here, "sizing-ratio")
     ratio.enter("38 %")
     other._receive(other, {"look": True}, [])
     assert other.entered == "38 %"
@@ -82,7 +82,7 @@ def test_practice_gives_feedback_at_once(tmp_path):
     here = sitting(folder)
     item = items.find("sizing-ratio")
     values = here.release.values(item, "ada.alder")
-    box = field(here, item)
+    box = field(here, item.id)
     box.enter(f"{item.answer(values):.4f}")
     assert "Right. The way to it: " in box.status
     box.enter(f"{1 / item.answer(values):.4f}")
@@ -94,7 +94,7 @@ def test_practice_gives_feedback_at_once(tmp_path):
 def test_practice_keeps_the_way_to_itself_while_tries_remain(tmp_path):
     folder = tmp_path / "ada.alder" / "catheter-sizing"
     write_release(folder, new_release("practice-1", "catheter-sizing", feedback=AT_ONCE))
-    box = field(sitting(folder), items.find("sizing-ratio"))
+    box = field(sitting(folder), "sizing-ratio")
     told = []
     for typed in ("0.9", "0.91", "0.92"):
         box.enter(typed)
@@ -108,7 +108,7 @@ def test_answers_of_another_learner_block_the_field(here, ratio):
     data = json.loads(path.read_text(encoding="utf-8"))
     data["learner"] = "bo.birch"
     path.write_text(json.dumps(data), encoding="utf-8")
-    blocked = field(here, items.find("sizing-ratio"))
+    blocked = field(here, "sizing-ratio")
     assert blocked.state == "blocked"
     assert "bo.birch" in blocked.status
     blocked.enter("0.4")
@@ -117,7 +117,7 @@ def test_answers_of_another_learner_block_the_field(here, ratio):
 
 def test_broken_answers_block_the_field_and_are_not_overwritten(here, ratio):
     (here.folder / "answers.json").write_text('{"format": "cub', encoding="utf-8")
-    blocked = field(here, items.find("sizing-ratio"))
+    blocked = field(here, "sizing-ratio")
     blocked.enter("0.4")
     assert blocked.state == "blocked"
     assert "Nothing was written over it" in blocked.status
@@ -125,18 +125,18 @@ def test_broken_answers_block_the_field_and_are_not_overwritten(here, ratio):
 
 
 def test_a_choice_offers_this_learners_options(here):
-    box = field(here, items.find("sizing-picture-width"))
-    values = here.release.values(items.find("sizing-picture-width"), "ada.alder")
-    assert [option["key"] for option in box.parts["options"]] == values["order"]
-    box.enter("cannot-be-sized")
+    box = field(here, "sizing-picture-width")
+    form = here.papers.form(here.store.paper, "sizing-picture-width")
+    assert [option["text"] for option in box.parts["options"]] == list(form.offered)
+    box.enter("k2")
     assert box.state == "saved"
     box.enter("an option nobody offered")
     assert box.state == "refused"
-    assert here.store.read().last("sizing-picture-width").answer == {"choice": "cannot-be-sized"}
+    assert here.store.read().last("sizing-picture-width").answer == {"choice": "k2"}
 
 
 def test_per_cent_without_its_sign_is_asked_back_and_taken_over_at_one_press(here):
-    share = field(here, items.find("sizing-area-share"))
+    share = field(here, "sizing-area-share")
     share.enter("0.2")
     share.enter("34")
     assert (share.state, share.meant) == ("refused", "34 %")
@@ -152,7 +152,7 @@ def test_per_cent_without_its_sign_is_asked_back_and_taken_over_at_one_press(her
 
 
 def test_nothing_is_asked_back_while_a_number_is_being_typed(here):
-    share = field(here, items.find("sizing-area-share"))
+    share = field(here, "sizing-area-share")
     share.enter("34", final=False)
     assert (share.state, share.meant) == ("typing", "")
     assert here.store.read().last("sizing-area-share") is None

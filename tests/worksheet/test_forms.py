@@ -60,7 +60,7 @@ def pool(tmp_path_factory):
 
 
 @pytest.fixture
-def desk(tmp_path, pool):
+def desk(tmp_path, pool, given_out):
     """A learner's folder with the pictures, and the truth only in practice."""
 
     def make(feedback):
@@ -69,7 +69,11 @@ def desk(tmp_path, pool):
             item.id: tuple(job.name for job in pool.jobs if job.kind in item.pool)
             for item in (FORKS, SERIES)
         }
-        write_release(folder, new_release("autumn", "forms", feedback=feedback, pictures=names))
+        release = new_release("autumn", "forms", feedback=feedback, pictures=names)
+        if feedback == AT_ONCE:
+            write_release(folder, release)
+        else:
+            given_out(folder, release)
         (folder / "pictures").symlink_to(pool.pictures)
         if feedback == AT_ONCE:
             (folder / "sealed").symlink_to(pool.sealed)
@@ -84,13 +88,21 @@ def truth(pool, kind):
 
 
 def test_an_order_shows_the_steps_as_drawn_and_is_saved(desk):
-    here = desk(AFTER_MARKING)
-    form = field(here, WASH)
-    assert [step["key"] for step in form.parts["steps"]] == here.release.values(WASH, "ada.alder")[
-        "shown"
-    ]
+    form = field(desk(AT_ONCE), WASH.id)
+    shown = new_release("autumn", "forms").values(WASH, "ada.alder")["shown"]
+    assert [step["key"] for step in form.parts["steps"]] == shown
     form.enter(["wet", "soap", "dry"])
     assert (form.state, form.entered) == ("saved", ["wet", "soap", "dry"])
+
+
+def test_on_a_paper_the_steps_go_under_keys_that_tell_nothing(desk):
+    form = field(desk(AFTER_MARKING), WASH.id)
+    steps = {step["text"]: step["key"] for step in form.parts["steps"]}
+    assert sorted(steps) == ["Dry", "Soap", "Wet"]
+    assert sorted(steps.values()) == ["k1", "k2", "k3"]
+    order = [steps["Wet"], steps["Soap"], steps["Dry"]]
+    form.enter(order)
+    assert (form.state, form.entered) == ("saved", order)
     assert "not marked yet" in form.status
 
 
@@ -104,7 +116,7 @@ def test_an_order_shows_the_steps_as_drawn_and_is_saved(desk):
     ],
 )
 def test_an_order_with_a_repeat_or_a_gap_is_refused_and_the_earlier_stays(desk, entered, words):
-    form = field(desk(AFTER_MARKING), WASH)
+    form = field(desk(AT_ONCE), WASH.id)
     form.enter(["wet", "soap", "dry"])
     form.enter(entered)
     assert form.state == "refused"
@@ -113,7 +125,7 @@ def test_an_order_with_a_repeat_or_a_gap_is_refused_and_the_earlier_stays(desk, 
 
 
 def test_practice_tells_the_first_rule_that_an_order_breaks(desk):
-    form = field(desk(AT_ONCE), WASH)
+    form = field(desk(AT_ONCE), WASH.id)
     form.enter(["soap", "wet", "dry"])
     assert "This is the order of someone who takes soap on dry hands." in form.status
     form.enter(["wet", "soap", "dry"])
@@ -122,7 +134,7 @@ def test_practice_tells_the_first_rule_that_an_order_breaks(desk):
 
 def test_a_table_is_saved_row_by_row_and_gives_a_share_of_the_points(desk):
     here = desk(AT_ONCE)
-    form = field(here, SIGNS)
+    form = field(here, SIGNS.id)
     form.enter({"fire": "warm"})
     assert "1 of 2 rows filled in" in form.status
     form.enter({"fire": "warm", "ice": "warm"})
@@ -151,7 +163,7 @@ def test_a_table_is_saved_row_by_row_and_gives_a_share_of_the_points(desk):
     ],
 )
 def test_marks_that_cannot_be_are_refused_and_the_earlier_stay(desk, marks, words):
-    form = field(desk(AFTER_MARKING), FORKS)
+    form = field(desk(AFTER_MARKING), FORKS.id)
     form.enter([[10, 20]])
     form.enter(marks)
     assert words in form.status
@@ -159,7 +171,7 @@ def test_marks_that_cannot_be_are_refused_and_the_earlier_stay(desk, marks, word
 
 
 def test_marks_on_every_fork_are_right_and_one_too_many_costs_its_share(desk, pool):
-    form = field(desk(AT_ONCE), FORKS)
+    form = field(desk(AT_ONCE), FORKS.id)
     seen = [row for row in truth(pool, "bifurcation")["bifurcations"] if row["visible"]]
     there = [[round(row["column"]), round(row["row"])] for row in seen]
     form.enter(there)
@@ -177,7 +189,7 @@ def test_marks_on_every_fork_are_right_and_one_too_many_costs_its_share(desk, po
 
 
 def test_nothing_of_the_truth_is_shown_before_marking(desk):
-    form = field(desk(AFTER_MARKING), FORKS)
+    form = field(desk(AFTER_MARKING), FORKS.id)
     form.enter([[5, 5]])
     form._receive(form, {"reveal": True}, [])
     assert form.there == []
@@ -186,7 +198,7 @@ def test_nothing_of_the_truth_is_shown_before_marking(desk):
 
 
 def test_a_series_is_marked_by_what_when_and_where(desk, pool):
-    form = field(desk(AT_ONCE), SERIES)
+    form = field(desk(AT_ONCE), SERIES.id)
     told = truth(pool, "series-haematoma")
     (event,) = told["events"]
     here = [round(event["column"]), round(event["row"])]
@@ -218,13 +230,13 @@ def test_where_no_frame_shows_it_that_alone_gives_all(pool):
 def test_a_missing_picture_blocks_the_form_and_says_what_to_do(desk):
     here = desk(AFTER_MARKING)
     (here.folder / "pictures").unlink()
-    form = field(here, FORKS)
+    form = field(here, FORKS.id)
     assert form.state == "blocked"
     assert "its picture is missing: open the worksheet again" in form.status
 
 
 def test_practice_gives_the_picture_in_words_and_they_tell_of_no_fork(desk):
-    words = field(desk(AT_ONCE), FORKS).parts["words"]
+    words = field(desk(AT_ONCE), FORKS.id).parts["words"]
     rows = re.findall(r"^Row \d+: (?:columns|nothing)", words, flags=re.MULTILINE)
     assert len(rows) >= 30
     assert not re.search("fork|arm|meet|join", words)
@@ -233,19 +245,19 @@ def test_practice_gives_the_picture_in_words_and_they_tell_of_no_fork(desk):
 
 def test_words_are_shown_only_where_they_were_given_out(desk, tmp_path, pool):
     here = desk(AFTER_MARKING)
-    assert field(here, FORKS).parts["words"] == ""
+    assert field(here, FORKS.id).parts["words"] == ""
     (here.folder / "pictures").unlink()
     (here.folder / "pictures").mkdir()
     name = here.release.values(FORKS, "ada.alder")["picture"]
     source = pool.pictures / f"{name}.png"
     (here.folder / "pictures" / source.name).write_bytes(source.read_bytes())
     (here.folder / "pictures" / f"{name}.txt").write_text("A fork lies.", encoding="utf-8")
-    assert field(here, FORKS).parts["words"] == "A fork lies."
+    assert field(here, FORKS.id).parts["words"] == "A fork lies."
 
 
 def test_how_sure_somebody_is_goes_with_the_answer_and_never_counts(desk):
     here = desk(AT_ONCE)
-    form = field(here, SIGNS)
+    form = field(here, SIGNS.id)
     form._receive(
         form, {"entered": {"fire": "warm", "ice": "cold"}, "final": True, "confidence": 0.25}, []
     )

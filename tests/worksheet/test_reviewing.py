@@ -52,7 +52,7 @@ def right(here):
 
 
 def test_a_right_first_answer_is_kept_and_marked(here):
-    form = field(here, RATIO)
+    form = field(here, RATIO.id)
     form.enter(right(here))
     assert form.status.endswith(tuple(".?”"))
     assert "Right." in form.status
@@ -64,7 +64,7 @@ def test_a_right_first_answer_is_kept_and_marked(here):
 
 
 def test_later_tries_do_not_count(here):
-    form = field(here, RATIO)
+    form = field(here, RATIO.id)
     form.enter("0.01")
     form.enter(right(here))
     assert "Right." in form.status
@@ -72,19 +72,19 @@ def test_later_tries_do_not_count(here):
 
 
 def test_a_field_built_again_does_not_count_a_second_time(here):
-    field(here, RATIO).enter("0.01")
-    field(here, RATIO).enter(right(here))
+    field(here, RATIO.id).enter("0.01")
+    field(here, RATIO.id).enter(right(here))
     assert len(reviews(here)) == 1
 
 
 def test_the_next_session_counts_anew(here, session):
-    field(here, RATIO).enter("0.01")
-    field(session(name="refresh-20270302-bbbb"), RATIO).enter("0.02")
+    field(here, RATIO.id).enter("0.01")
+    field(session(name="refresh-20270302-bbbb"), RATIO.id).enter("0.02")
     assert [one.number for one in reviews(here)] == [1, 2]
 
 
 def test_what_is_still_being_typed_is_neither_counted_nor_marked(here):
-    form = field(here, RATIO)
+    form = field(here, RATIO.id)
     form.enter("0.01", final=False)
     assert form.status.endswith("Marked once you press “This is my answer”.")
     form.look()
@@ -96,14 +96,14 @@ def test_what_is_still_being_typed_is_neither_counted_nor_marked(here):
 
 
 def test_what_is_no_answer_is_not_counted(here):
-    form = field(here, RATIO)
+    form = field(here, RATIO.id)
     form.enter("0.4 mL")
     assert form.state == "refused"
     assert reviews(here) == ()
 
 
 def test_an_order_counts_when_its_button_is_pressed(here):
-    form = field(here, WASH)
+    form = field(here, WASH.id)
     form.enter(["soap", "wet", "dry"], final=False)
     assert form.status.endswith("Marked once you press “This is my answer”.")
     form.enter(["wet", "soap", "dry"], final=False)
@@ -114,7 +114,7 @@ def test_an_order_counts_when_its_button_is_pressed(here):
 
 
 def test_a_table_counts_when_every_row_is_filled_in(here):
-    form = field(here, SIGNS)
+    form = field(here, SIGNS.id)
     form.enter({"fire": "cold"})
     assert form.status.endswith("Fill in every row first.")
     assert reviews(here) == ()
@@ -124,19 +124,19 @@ def test_a_table_counts_when_every_row_is_filled_in(here):
 
 
 def test_a_choice_counts_at_once(here):
-    form = field(here, WIDTH)
+    form = field(here, WIDTH.id)
     form.enter("cannot-be-sized")
     assert "Right." in form.status
     assert [(one.objective, one.rating) for one in reviews(here)] == [("measure-vein", "good")]
 
 
 def test_said_to_be_sure_and_right_counts_as_easy_and_sure_but_wrong_as_again(here):
-    field(here, RATIO).enter(right(here), confidence=SURE)
-    field(here, WIDTH).enter(
+    field(here, RATIO.id).enter(right(here), confidence=SURE)
+    field(here, WIDTH.id).enter(
         next(o.key for o in WIDTH.options(here.release.values(WIDTH, "ada.alder")) if not o.right),
         confidence=SURE,
     )
-    field(here, WASH).enter(["wet", "soap", "dry"], confidence=HALF_SURE)
+    field(here, WASH.id).enter(["wet", "soap", "dry"], confidence=HALF_SURE)
     assert {one.item: one.rating for one in reviews(here)} == {
         "sizing-ratio": "easy",
         "sizing-picture-width": "again",
@@ -145,7 +145,7 @@ def test_said_to_be_sure_and_right_counts_as_easy_and_sure_but_wrong_as_again(he
 
 
 def test_how_sure_is_counted_only_with_the_first_answer(here):
-    form = field(here, RATIO)
+    form = field(here, RATIO.id)
     form.enter(right(here))
     form.enter(right(here), confidence=SURE)
     assert [one.rating for one in reviews(here)] == ["good"]
@@ -169,7 +169,7 @@ def test_the_rating_of_an_answer(outcome, confidence, wanted):
 def test_a_broken_log_is_said_and_left_as_it_is_and_the_answer_is_saved(here):
     log = here.folder.parent / FILE
     log.write_text("{", encoding="utf-8")
-    form = field(here, RATIO)
+    form = field(here, RATIO.id)
     form.enter(right(here))
     assert form.state == "saved"
     assert "Not counted for what is due when:" in form.status
@@ -183,7 +183,7 @@ def test_a_log_that_cannot_be_written_is_said(here, monkeypatch):
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(reviewing, "add_review", full_disk)
-    form = field(here, RATIO)
+    form = field(here, RATIO.id)
     form.enter(right(here))
     assert "Not counted" in form.status
     assert "No space left on device" in form.status
@@ -191,14 +191,14 @@ def test_a_log_that_cannot_be_written_is_said(here, monkeypatch):
 
 def test_no_other_worksheet_is_counted_or_waits(session):
     here = session(worksheet="catheter-sizing", name="practice-1")
-    form = field(here, SIGNS)
+    form = field(here, SIGNS.id)
     form.enter({"fire": "cold"})
     assert "never sat by one" in form.status
     assert not (here.folder.parent / FILE).exists()
 
 
 def test_the_log_is_plain_data_with_its_format(here):
-    field(here, RATIO).enter(right(here))
+    field(here, RATIO.id).enter(right(here))
     data = json.loads((here.folder.parent / FILE).read_text(encoding="utf-8"))
     assert (data["format"], data["learner"]) == ("cubital-reviews/1", "ada.alder")
     assert set(SimpleNamespace(**data["reviews"][0]).__dict__) == {

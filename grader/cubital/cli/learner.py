@@ -31,6 +31,11 @@ def add_commands(commands: Subcommands) -> None:
     handing = add_command(commands, "hand-in", _hand_in, "make the file to hand in")
     handing.add_argument("worksheet", help="the worksheet's name, such as catheter-sizing")
     handing.add_argument("--to", type=Path, help="folder for the file (default: the learner's own)")
+    handing.add_argument(
+        "--with-how-sure",
+        action="store_true",
+        help="let the educator see how sure you said you were; it never counts",
+    )
     learner_options(handing)
 
 
@@ -127,6 +132,7 @@ def _hand_in(given: argparse.Namespace) -> int:
 
     learner = learner_id(given)
     folder = workspace_of(given) / learner / given.worksheet
-    path = hand_in(folder, learner, given.to or folder.parent / HANDED_IN)
+    to = given.to or folder.parent / HANDED_IN
+    path = hand_in(folder, learner, to, sure=given.with_how_sure)
     print(f"Give this file to your educator:\n{path}")
     return 0

@@ -10,8 +10,9 @@ from typing import Any
 from cubital import tables
 from cubital.handin.answers import LEVELS
 from cubital.handin.ids import canonical_id
-from cubital.handin.release import Release
-from cubital.items import ExpressionItem, Item, NumberItem, TextItem
+from cubital.handin.questions import Question
+from cubital.handin.sealed import Sealed
+from cubital.items import ExpressionItem, Item, NumberItem, TextItem, find
 
 STANDARD, CORRUPT, ABSENT, COPIED = "standard", "corrupt", "absent", "copied"
 
@@ -51,8 +52,8 @@ def check_number(learners: int) -> None:
         raise ValueError(f"the number of learners is {learners}: it must be from 1 to {most}")
 
 
-def cast(release: Release, learners: int, seed: int) -> list[Part]:
-    """Return the cohort: mostly standard, from four learners on with one of each trouble.
+def names(learners: int) -> list[tuple[str, str, str]]:
+    """Return id, given and family name of so many invented learners.
 
     Raises
     ------
@@ -61,8 +62,25 @@ def cast(release: Release, learners: int, seed: int) -> list[Part]:
     """
     check_number(learners)
     demo = tables.demo_cohort()
+    given, family = demo["given_names"], demo["family_names"]
+    both = [
+        (given[n % len(given)], family[(n + n // len(given)) % len(family)])
+        for n in range(learners)
+    ]
+    return [(canonical_id(f"{first}.{last}"), first, last) for first, last in both]
+
+
+def cast(sealed: Sealed, learners: int, seed: int) -> list[Part]:
+    """Return the cohort: mostly standard, from four learners on with one of each trouble.
+
+    Raises
+    ------
+    ValueError
+        Fewer than 1 or more learners than there are invented names for.
+    """
+    demo = tables.demo_cohort()
     chance = random.Random(seed)
-    names = _names(demo, learners)
+    called = names(learners)
     arrivals = [STANDARD] * learners
     if learners > len((CORRUPT, ABSENT, COPIED)):
         places = chance.sample(range(1, learners), 3)
@@ -74,27 +92,19 @@ def cast(release: Release, learners: int, seed: int) -> list[Part]:
         chance.sample(standard, min(demo["play"]["waiting_for_hand_marking"], len(standard) // 3))
     )
     parts = []
-    for place, (given, family) in enumerate(names):
-        learner = canonical_id(f"{given}.{family}")
-        acts = _acts(release, learner, chance, place in half_done, place in waiting)
+    for place, (learner, given, family) in enumerate(called):
+        acts = _acts(sealed, learner, chance, place in half_done, place in waiting)
         parts.append(Part(learner, given, family, arrivals[place], acts))
     return parts
 
 
-def _names(demo: Mapping[str, Any], learners: int) -> list[tuple[str, str]]:
-    given, family = demo["given_names"], demo["family_names"]
-    return [
-        (given[n % len(given)], family[(n + n // len(given)) % len(family)])
-        for n in range(learners)
-    ]
-
-
 def _acts(
-    release: Release, learner: str, chance: random.Random, half_done: bool, waiting: bool
+    sealed: Sealed, learner: str, chance: random.Random, half_done: bool, waiting: bool
 ) -> tuple[Act, ...]:
     demo = tables.demo_cohort()
     skill = chance.gauss(demo["play"]["skill_mean"], demo["play"]["skill_spread"])
-    listed = release.listed()
+    asked = {key: question for key, (question, _) in sealed.all_asked(learner, None).items()}
+    listed = [find(key) for key in asked]
     left_open = set()
     if half_done:
         left_open = {
@@ -102,7 +112,7 @@ def _acts(
         }
     acts = []
     for item in listed:
-        values = release.values(item, learner)
+        values = dict(asked[item.id].values)
         if item.id in left_open:
             acts.append(Act(item.id, "blank", 0.0))
         elif isinstance(item, TextItem):
@@ -111,11 +121,17 @@ def _acts(
             acts.append(Act(item.id, "right", item.points, _right(item, values, chance)))
         else:
             acts.append(_mistake(item, values, chance, demo["play"]["slip_share"]))
-    said = random.Random(f"{release.name}|{learner}|how sure")
-    return tuple(
+    said = random.Random(f"{sealed.papers.release}|{learner}|how sure")
+    told = (
         act if isinstance(item, ExpressionItem) else _with_confidence(act, said)
         for act, item in zip(acts, listed, strict=True)
     )
+    return tuple(_on_paper(act, asked[act.item]) for act in told)
+
+
+def _on_paper(act: Act, question: Question) -> Act:
+    """Return the act as it is entered on the learner's paper."""
+    return replace(act, entered=question.as_entered(act.entered))
 
 
 def _with_confidence(act: Act, chance: random.Random) -> Act:

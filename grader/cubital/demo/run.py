@@ -20,7 +20,7 @@ from cubital.educator.report import Reported, report
 from cubital.handin.bundle import hand_in
 from cubital.handin.files import read_json, write_json
 from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE, SubmissionResult
-from cubital.items import ExpressionItem, find
+from cubital.items.kinds.expression import ExpressionForm
 from cubital.marking.cohort import course
 from cubital.marking.cohort.roster import Learner, write_roster
 from cubital.marking.marks import gradebook
@@ -83,11 +83,8 @@ def run(
     """
     play.check_number(learners)
     cohort = _released(_workspace(workspace), learners, seed)
-    parts = play.cast(cohort.release(WORKSHEET), learners, seed)
-    write_roster(
-        cohort.roster_file,
-        [Learner(part.learner, part.given_name, part.family_name) for part in parts],
-    )
+    sealed = cohort.sealed(cohort.release(WORKSHEET))
+    parts = play.cast(sealed, learners, seed)
     steps = _Steps(3 * len(parts), progress)  # each is to answer, to be marked and to get a page
     steps.begin("Answering")
     for part in parts:
@@ -159,11 +156,13 @@ def _released(workspace: Path, learners: int, seed: int) -> course.Course:
         raise ValueError(
             f"{workspace} holds a demo with other learners or another seed: name a new folder"
         )
-    if not (workspace / course.CONFIG_FILE).is_file():
-        create(workspace)
+    create(workspace)
     write_json(path, cohort_play)
+    cohort = course.Course(workspace)
+    write_roster(cohort.roster_file, [Learner(*names) for names in play.names(learners)])
+    cohort.make_seal(WORKSHEET, f"invented, {seed}")  # so that a seed plays the same everywhere
     release(workspace, WORKSHEET, tables.demo_cohort()["release"])
-    return course.Course(workspace)
+    return cohort
 
 
 # ---------------------------------------------------------------------------------- learners
@@ -179,13 +178,13 @@ def _answer(cohort: course.Course, part: play.Part, parts: list[play.Part]) -> N
     for act in part.acts:
         if act.entered is None:
             continue
-        item = find(act.item)
-        if isinstance(item, ExpressionItem):
-            _write_line(opened.notebook, item.function, f"return {act.entered}")
+        form = here.store.form(act.item)
+        if isinstance(form, ExpressionForm):
+            _write_line(opened.notebook, form.function, f"return {act.entered}")
         else:
-            here.store.save(item, act.entered, confidence=act.confidence)
+            here.store.save(act.item, act.entered, confidence=act.confidence)
     if part.arrives == play.STANDARD:
-        hand_in(here.folder, part.learner, cohort.inbox)
+        hand_in(here.folder, part.learner, cohort.inbox, sure=True)
         return
     # The other two did not come by `cubital hand-in`, which would have refused them.
     submitted = cohort.submitted(part.learner, WORKSHEET)

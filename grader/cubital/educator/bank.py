@@ -6,11 +6,11 @@ from pathlib import Path
 from cubital import tables
 from cubital.educator.workspace import course_folder
 from cubital.handin.bank import read_bank
-from cubital.handin.ids import canonical_id
 from cubital.handin.release import FILE, Release, new_release, read_release
+from cubital.handin.sealed import releases_of
 from cubital.records.bank import page, summary
 
-_PREVIEW = "preview"
+PREVIEW = "preview"
 
 
 @dataclass(frozen=True)
@@ -50,12 +50,23 @@ def list_bank(
 
 
 def release_to_look_at(workspace: Path | None, worksheet: str, name: str | None) -> Release:
-    """Return the course folder's release if it is the one asked for, else one to look at."""
+    """Return the course folder's release of that name, or the present one; else one to look at.
+
+    Raises
+    ------
+    ValueError
+        The course folder has made no release of that name: what its learners are asked is known
+        in its own folder alone.
+    """
     if workspace is not None:
         folder = workspace / "source" / worksheet
-        if (folder / FILE).is_file():
-            release = read_release(folder)
-            if name in {None, release.name}:
-                return release
-    name = canonical_id(name) if name else _PREVIEW
-    return new_release(name, worksheet, profile=tables.profile(workspace))
+        now = read_release(folder).name if (folder / FILE).is_file() else None
+        made = releases_of(workspace, worksheet)
+        if (name or now) in made:
+            return made[name or now or ""]
+    if name is not None:
+        raise ValueError(
+            f"what learners of release “{name}” are asked is known only in the workspace that made "
+            f"it: name it with --workspace{'' if workspace is None else f', not {workspace}'}"
+        )
+    return new_release(PREVIEW, worksheet, profile=tables.profile(workspace))

@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from cubital import tables
-from cubital.educator.bank import release_to_look_at
+from cubital.educator.bank import PREVIEW, release_to_look_at
 from cubital.educator.workspace import course_folder
-from cubital.handin import pictures
+from cubital.handin import pictures, sealed
 from cubital.handin.bank import read_bank
 from cubital.handin.files import write_text
 from cubital.handin.ids import canonical_id
@@ -63,20 +63,35 @@ def preview(
         if faults:
             raise ValueError("\n".join(["this item cannot be released yet", *faults]))
     learner = canonical_id(learner)
-    truth, shown = _picture(workspace, drawn_for, item, learner)
+    values = _values(workspace, drawn_for, item, learner)
+    truth, shown = _picture(workspace, drawn_for, item, values)
     return Previewed(
-        summary.drawn(read, item, drawn_for, learner, truth), space.space(item, drawn_for), shown
+        summary.drawn(read, item, drawn_for, learner, at=values, truth=truth),
+        space.space(item, drawn_for),
+        shown,
     )
 
 
-def _picture(
+def _values(
     workspace: Path | None, release: Release, item: Item, learner: str
+) -> Mapping[str, Any] | None:
+    """Return what a learner is asked about: by their paper, else drawn; None without pictures."""
+    if workspace is not None and item.id in release.items and release.name != PREVIEW:
+        papers = sealed.read_sealed(workspace, release.worksheet, release.name)
+        values: Mapping[str, Any] = papers.asked(item.id, learner, None)[0].values
+        return values
+    if isinstance(item, PictureItem) and not release.pictures.get(item.id):
+        return None
+    return release.values(item, learner)
+
+
+def _picture(
+    workspace: Path | None, release: Release, item: Item, values: Mapping[str, Any] | None
 ) -> tuple[Mapping[str, Any] | None, pictures.Shown | None]:
     """Return truth and picture of an item on one, where the course folder holds its pool."""
-    if workspace is None or not (isinstance(item, PictureItem) and release.pictures.get(item.id)):
+    if workspace is None or values is None or not isinstance(item, PictureItem):
         return None, None
     pool = pictures.pool_folder(workspace, release.worksheet, release.name)
-    values = release.values(item, learner)
     form, key = item.form(values), item.key(values)
     told = pictures.truths(pool)(form.picture)
     return told["truth"], pictures.shown(form, key, None, told, pictures.frames(pool, form))

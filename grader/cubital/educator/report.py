@@ -105,7 +105,7 @@ def _written(
         release=release.name,
         curriculum=bank.curriculum(release),
         rows=bank.standard(release),
-        asked=release.listed(),
+        asked=release.known(),
         pass_share=bank.pass_share.get(worksheet),
         setting=tables.setting(course.workspace),
         problems=[Problem(row.file, row.reason, row.action) for row in problems if not row.learner],
@@ -131,7 +131,7 @@ def _sheet(
 ) -> Sheet:
     release = course.release(worksheet)
     try:
-        asked = release.listed()
+        asked = release.known()
         with knowing(asked):
             order = item_order(results, worksheet, asked)
             objectives = objectives_of(bank.curriculum(release), order)

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -10,8 +10,10 @@ from typing import Any
 from filelock import FileLock
 
 from cubital.handin.files import read_json, write_json
+from cubital.handin.papers import Papers
+from cubital.handin.questions import Question
 from cubital.handin.release import Release
-from cubital.items import Item
+from cubital.items import Form
 
 FILE = "answers.json"
 FORMAT = "cubital-answers/1"
@@ -45,12 +47,16 @@ class Entry:
 
 @dataclass(frozen=True)
 class Answers:
-    """All that a learner saved for one release; the last entry of an item counts."""
+    """All that a learner saved for one release; the last entry of an item counts.
+
+    ``paper`` is the number of the paper that was answered; empty in practice.
+    """
 
     release: str
     worksheet: str
     learner: str
     items: Mapping[str, tuple[Entry, ...]]
+    paper: str = ""
 
     def last(self, item_id: str) -> Entry | None:
         """Return the entry that counts, or None."""
@@ -77,11 +83,12 @@ def read_answers(folder: Path) -> Answers | None:
             release=_text(data["release"]),
             worksheet=_text(data["worksheet"]),
             learner=_text(data["learner"]),
+            paper=_text(data.get("paper", "")),
             items={
                 _text(key): tuple(
                     Entry(
                         _text(row["at"]),
-                        dict(row["values"]),
+                        dict(row.get("values", {})),
                         dict(row["answer"]),
                         _share(row.get("confidence")),
                     )
@@ -102,16 +109,35 @@ class AnswerStore:
     second window, a killed kernel or a full disk leaves every earlier answer in place.
     """
 
-    def __init__(self, folder: Path, release: Release, learner: str) -> None:
+    def __init__(
+        self, folder: Path, release: Release, learner: str, papers: Papers | None = None
+    ) -> None:
         self.folder = Path(folder)
         self.release = release
         self.learner = learner
+        self.papers = papers
+
+    @property
+    def paper(self) -> str:
+        """The number of the learner's paper; empty in practice."""
+        return self.papers.paper_of(self.learner) if self.papers else ""
+
+    def form(self, item_id: str) -> Form:
+        """Return a question as this learner is asked it: by their paper, else drawn for them."""
+        if self.papers is not None:
+            return self.papers.form(self.paper, item_id)
+        return self.question(item_id).form
+
+    def question(self, item_id: str) -> Question:
+        """Return a question of a practice with its key."""
+        item = self.release.item(item_id)
+        return self.release.question(item, self.learner, self.release.name)
 
     def read(self) -> Answers:
         """Return this learner's answers so far; another learner's raise OtherLearnerError."""
         answers = read_answers(self.folder)
         if answers is None:
-            return Answers(self.release.name, self.release.worksheet, self.learner, {})
+            return Answers(self.release.name, self.release.worksheet, self.learner, {}, self.paper)
         if answers.learner != self.learner:
             raise OtherLearnerError(
                 f"this folder holds the answers of learner “{answers.learner}”, and you are "
@@ -122,11 +148,16 @@ class AnswerStore:
                 f"this folder holds answers to release “{answers.release}”, and the worksheet is "
                 f"of release “{self.release.name}”: open this release in a folder of its own"
             )
+        if answers.items and answers.paper != self.paper:
+            raise OtherLearnerError(
+                f"this folder holds answers to paper {answers.paper or 'none'}, and yours is paper "
+                f"{self.paper or 'none'}: open the worksheet as it was given out to you"
+            )
         return answers
 
     def save(
         self,
-        item: Item,
+        item_id: str,
         typed: Any,
         *,
         confidence: float | None = None,
@@ -141,38 +172,65 @@ class AnswerStore:
         ValueError
             It is not an answer of this item's form; what was saved before stays.
         """
-        values = self.release.values(item, self.learner)
+        values: Mapping[str, Any] = {}
+        if self.papers is None:
+            question = self.question(item_id)
+            form, values = question.form, question.values
+        else:
+            form = self.form(item_id)
         _check_characters(typed)
-        answer = item.read(typed, values)
+        answer = form.read(typed)
         at = (now or datetime.now(UTC)).isoformat(timespec="seconds")
         self.folder.mkdir(parents=True, exist_ok=True)
         with FileLock(self.folder / ".answers.lock", timeout=_LOCK_SECONDS):
             answers = self.read()
-            earlier = answers.items.get(item.id, ())
+            earlier = answers.items.get(item_id, ())
             last = earlier[-1] if earlier else None
             if last and last.answer == answer and confidence in {None, last.confidence}:
                 return last
             entry = Entry(at, values, answer, _share(confidence))
             entries = (*earlier, entry)[-_ENTRIES_KEPT:]
-            self._write(dict(answers.items) | {item.id: entries})
+            self._write(dict(answers.items) | {item_id: entries})
         return entry
 
     def _write(self, entries: Mapping[str, tuple[Entry, ...]]) -> None:
-        rows = {key: [_row(entry) for entry in saved] for key, saved in entries.items()}
-        write_json(
-            self.folder / FILE,
-            {
-                "format": FORMAT,
-                "release": self.release.name,
-                "worksheet": self.release.worksheet,
-                "learner": self.learner,
-                "items": rows,
+        release = self.release
+        answers = Answers(release.name, release.worksheet, self.learner, entries, self.paper)
+        write_json(self.folder / FILE, _as_json(answers))
+
+
+def travelling(answers: Answers, *, sure: bool = False) -> dict[str, Any]:
+    """Return what a hand-in holds of the answers: the last to each question, and no earlier try.
+
+    How sure the learner was goes along only where they said that it may.
+    """
+    last = {item: answers.last(item) for item in answers.items}
+    return _as_json(
+        replace(
+            answers,
+            items={
+                item: (entry if sure else replace(entry, confidence=None),)
+                for item, entry in last.items()
+                if entry is not None
             },
         )
+    )
+
+
+def _as_json(answers: Answers) -> dict[str, Any]:
+    return {
+        "format": FORMAT,
+        "release": answers.release,
+        "worksheet": answers.worksheet,
+        "learner": answers.learner,
+        **({"paper": answers.paper} if answers.paper else {}),
+        "items": {item: [_row(entry) for entry in saved] for item, saved in answers.items.items()},
+    }
 
 
 def _row(entry: Entry) -> dict[str, Any]:
-    row = {"at": entry.at, "values": entry.values, "answer": entry.answer}
+    row = {"at": entry.at, "answer": entry.answer}
+    row |= {"values": entry.values} if entry.values else {}
     return row if entry.confidence is None else row | {"confidence": entry.confidence}
 
 

@@ -11,9 +11,10 @@ from pathlib import Path
 from typing import IO, Any
 
 from cubital.handin.answers import FILE as ANSWERS_FILE
-from cubital.handin.answers import Answers, AnswerStore
+from cubital.handin.answers import Answers, AnswerStore, travelling
 from cubital.handin.files import OWNERS_FILE, loads_json, read_json
 from cubital.handin.ids import canonical_id
+from cubital.handin.papers import read_papers
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import read_release
 
@@ -35,8 +36,18 @@ class Bundle:
     files: dict[str, bytes]
 
 
-def hand_in(folder: Path, learner: str, destination: Path, *, now: datetime | None = None) -> Path:
+def hand_in(
+    folder: Path,
+    learner: str,
+    destination: Path,
+    *,
+    sure: bool = False,
+    now: datetime | None = None,
+) -> Path:
     """Make the zip of a worksheet's folder in ``destination`` and return its path.
+
+    Of the answers the last to each question goes into it, and how sure the learner was only with
+    ``sure``: earlier tries stay with the learner.
 
     Free text is written into its hand-marked cell of the notebook in the zip, since nbgrader
     asks nobody to read a cell that did not change; the working copy stays as it is.
@@ -48,7 +59,7 @@ def hand_in(folder: Path, learner: str, destination: Path, *, now: datetime | No
         which and what to do.
     """
     release = read_release(folder)
-    answers = AnswerStore(folder, release, learner).read()
+    answers = AnswerStore(folder, release, learner, read_papers(folder)).read()
     notebook = folder / f"{release.worksheet}.ipynb"
     if not notebook.is_file():
         raise ValueError(f"there is no {notebook.name} in {folder}: open the worksheet again")
@@ -60,7 +71,8 @@ def hand_in(folder: Path, learner: str, destination: Path, *, now: datetime | No
         TIMESTAMP_FILE: f"{moment:%Y-%m-%d %H:%M:%S.%f} UTC\n".encode(),
     }
     if (folder / ANSWERS_FILE).exists():
-        files[ANSWERS_FILE] = (folder / ANSWERS_FILE).read_bytes()
+        told = travelling(answers, sure=sure)
+        files[ANSWERS_FILE] = json.dumps(told, indent=1, ensure_ascii=False).encode()
     note = {
         "format": FORMAT,
         "learner": learner,

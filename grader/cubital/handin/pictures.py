@@ -8,19 +8,14 @@ the other's.
 
 import base64
 import io
-import os
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple, TypedDict
 
 import numpy as np
 
-from cubital.handin.answers import Answers
 from cubital.handin.files import read_json
-from cubital.handin.release import FILE as RELEASE_FILE
-from cubital.handin.release import Release, read_release
 from cubital.items import Item, PictureForm, PictureItem
 from cubital.items.kinds.pictured import PictureKey
 from cubital.scene import NOTICE
@@ -97,43 +92,17 @@ def described_folder(workspace: Path, worksheet: str, release: str) -> Path:
     return workspace / "sealed" / "described" / worksheet / release
 
 
-def described_version(workspace: Path, release: Release) -> Release | None:
-    """Return a release's described version, with the pictures of its own; None if none was made."""
-    folder = described_folder(workspace, release.worksheet, release.name)
-    return read_release(folder) if (folder / RELEASE_FILE).is_file() else None
+def folder_of(workspace: Path, worksheet: str, release: str, *, described: bool) -> Path:
+    """Return the pool that holds the pictures of a release, or of its described version."""
+    place = described_folder if described else pool_folder
+    return place(workspace, worksheet, release)
 
 
-def asked(workspace: Path, release: Release, answers: Answers | None) -> Release:
-    """Return a release with the pictures that somebody was asked about, by their answers.
-
-    An answer carries its picture's name. One to a picture of the described version is an answer to
-    that; somebody who gave one was asked all they left blank in that version too.
-    """
-    version = None if answers is None else described_version(workspace, release)
-    if answers is None or version is None:
-        return release
-    last = {item_id: answers.last(item_id) for item_id in version.pictures}
-    own = {
-        item_id
-        for item_id, entry in last.items()
-        if entry is not None and entry.values.get("picture") in version.pictures[item_id]
-    }
-    if own:
-        own |= {item_id for item_id, entry in last.items() if entry is None}
-    names = {item_id: version.pictures[item_id] for item_id in sorted(own)}
-    return replace(release, pictures=dict(release.pictures) | names, described=tuple(names))
-
-
-def folder_of(workspace: Path, release: Release, item_id: str) -> Path:
-    """Return the pool that holds an item's pictures in a release, as it was asked."""
-    place = described_folder if item_id in release.described else pool_folder
-    return place(workspace, release.worksheet, release.name)
-
-
-def sealed_truths(workspace: Path, release: Release) -> Truths:
+def sealed_truths(workspace: Path, worksheet: str, release: str) -> Truths:
     """Return the truths of a release's pictures in a workspace, those described included."""
-    places = (pool_folder, described_folder)
-    return truths(*(place(workspace, release.worksheet, release.name) for place in places))
+    return truths(
+        *(place(workspace, worksheet, release) for place in (pool_folder, described_folder))
+    )
 
 
 def truths(*folders: Path) -> Truths:
@@ -158,20 +127,6 @@ def truths(*folders: Path) -> Truths:
 def _truth(path: Path, _lies: tuple[int, ...]) -> Sealed:
     told: Sealed = read_json(path, largest=_LARGEST_TRUTH)
     return told
-
-
-def truths_beside(folder: Path, worksheet: str, release: str) -> Truths:
-    """Return the truths for a worksheet's folder: a practice's own, or of the workspace around it.
-
-    nbgrader marks in ``autograded/<learner>/<worksheet>`` of the workspace; what a learner handed
-    in beside the answers is no truth then.
-    """
-    if os.environ.get("NBGRADER_EXECUTION") != "autograde":
-        return truths(folder)
-    workspace = folder.parents[2]
-    return truths(
-        *(place(workspace, worksheet, release) for place in (pool_folder, described_folder))
-    )
 
 
 def _as_it_lies(path: Path) -> tuple[int, ...]:

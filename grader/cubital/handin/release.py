@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from cubital import items, tables
+from cubital import __version__, items, tables
 from cubital.handin.files import read_json, write_json, write_text
 from cubital.handin.own import OwnFile, check_sum, read_sources, released_item
 from cubital.handin.questions import Question
@@ -38,7 +38,9 @@ class Release:
     names, by item, the pictures that its learners draw one from. ``off`` are the worksheet's items
     that the educator switched off, ``own`` the educator's own; ``sources`` holds the texts of their
     files, by name, and is no part of what makes two releases equal. ``described`` are the items
-    whose pictures are those of the described version, with their words.
+    whose pictures are those of the described version, with their words. ``attempt`` counts a
+    learner's tries at the worksheet; ``edition`` is the version of the course that made the
+    release.
     """
 
     name: str
@@ -50,6 +52,8 @@ class Release:
     off: tuple[str, ...] = ()
     own: Mapping[str, OwnFile] = field(default_factory=dict)
     described: tuple[str, ...] = ()
+    attempt: int = 1
+    edition: str = field(default="", compare=False)
     sources: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
 
     def values(self, item: Item, learner: str) -> dict[str, Any]:
@@ -60,25 +64,38 @@ class Release:
         """Return an item as this learner is asked it; ``seal`` fixes what is hidden of its key."""
         values = self.values(item, learner)
         described = item.id in self.described
-        return Question(item.form(values), item.key(values, seal=seal), values, described)
+        key = item.key(values, seal=seal)
+        return Question(item.form(values), key, values, described=described)
 
     def listed(self) -> list[Item]:
         """Return the release's items; one of another version raises with what to do."""
         return [self.item(item_id) for item_id in self.items]
 
+    def known(self) -> list[Item]:
+        """Return the release's items as this course knows them, of whatever version."""
+        found = []
+        for item_id in self.items:
+            try:
+                found.append(self._defined(item_id))
+            except ValueError:  # the course has it no more
+                continue
+        return found
+
     def item(self, item_id: str) -> Item:
         """Return an item of this release, of the released version and with the released points."""
         if item_id not in self.items:
             raise ValueError(f"item “{item_id}” is not part of release “{self.name}”")
-        if item_id in self.own:
-            item = released_item(item_id, self.own[item_id], self.sources)
-        else:
-            item = items.find(item_id)
+        item = self._defined(item_id)
         if item.version != self.items[item_id].version:
             raise ValueError(
                 f"item “{item_id}” was released in version {self.items[item_id].version}, but "
                 f"this course has version {item.version}: use the course that made the release"
             )
+        return item
+
+    def _defined(self, item_id: str) -> Item:
+        own = self.own.get(item_id)
+        item = released_item(item_id, own, self.sources) if own else items.find(item_id)
         points = self.items[item_id].points
         return item if item.points == points else replace(item, points=points)
 
@@ -91,6 +108,7 @@ def new_release(
     profile: tables.Profile | None = None,
     listed: Sequence[Item] | None = None,
     pictures: Mapping[str, tuple[str, ...]] | None = None,
+    attempt: int = 1,
 ) -> Release:
     """Make a release of a worksheet's present items; it records the department's figures.
 
@@ -105,14 +123,15 @@ def new_release(
         policy=tables.followed(profile),
         feedback=feedback,
         pictures=dict(pictures or {}),
+        attempt=attempt,
+        edition=__version__,
     )
 
 
 def write_release(folder: Path, release: Release) -> None:
-    """Write ``release.json`` and the release's own items into a worksheet's folder."""
+    """Write ``release.json`` into a worksheet's folder."""
     told = asdict(replace(release, sources={}))
     del told["sources"]
-    write_own_files(folder, release)
     write_json(folder / FILE, {"format": FORMAT} | told)
 
 
@@ -167,6 +186,8 @@ def _told(data: Any) -> dict[str, Any]:
                 for key, row in data.get("own", {}).items()
             },
             "described": tuple(map(str, data.get("described", ()))),
+            "attempt": int(data.get("attempt", 1)),
+            "edition": str(data.get("edition", "")),
         }
     except (KeyError, TypeError, AttributeError, ValueError, OverflowError) as error:
         raise ValueError("its items, pictures or own questions are not as a release has") from error

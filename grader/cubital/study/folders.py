@@ -20,16 +20,16 @@ import nbformat
 import platformdirs
 from nbgrader.preprocessors import ClearSolutions
 
-from cubital import items, tables
+from cubital import tables
 from cubital.handin.files import own_folder, read_json, write_text
 from cubital.handin.ids import canonical_id
+from cubital.handin.papers import FILE as PAPERS_FILE
 from cubital.handin.pictures import FOLDER as PICTURES
 from cubital.handin.release import (
     AT_ONCE,
     Release,
     new_release,
     read_release,
-    write_own_files,
     write_release,
 )
 from cubital.handin.stubs import CODE_STUB, TEXT_STUB
@@ -82,6 +82,14 @@ def lesson_names() -> list[str]:
     return sorted(path.stem for path in tables.course_folder("modules").glob("*.ipynb"))
 
 
+def worksheet_names() -> list[str]:
+    """Return the course's worksheets: in the order of their lessons, then what joins them."""
+    places = tables.course_folder("exercises").glob("source/*/*.ipynb")
+    found = {path.parent.name for path in places}
+    taught = [name for lesson in lesson_names() if (name := lesson.partition("-")[2]) in found]
+    return [*taught, *sorted(found - {*taught})]
+
+
 def is_lesson(notebook: Path) -> bool:
     """Tell whether a laid out notebook is a lesson; lessons share a kernel, worksheets do not."""
     return notebook.parent.name == LESSONS
@@ -107,16 +115,16 @@ def lay_out(workspace: Path, learner: str, what: str, *, again: bool = False) ->
     if what in lesson_names():
         worksheet = what.partition("-")[2]
         companion = None
-        if worksheet in items.WORKSHEETS:
+        if worksheet in worksheet_names():
             companion = _practice(folder, worksheet, again=False)
         others = tuple(lay_out_lesson(folder, name) for name in lesson_names() if name != what)
         return Opened(folder, lay_out_lesson(folder, what), companion, others)
-    if what in items.WORKSHEETS:
+    if what in worksheet_names():
         return _with_lessons(folder, _practice(folder, what, again=again))
     path = Path(what).expanduser()
     if path.exists():
         return _with_lessons(folder, _released(folder, path))
-    known = ", ".join([*lesson_names(), *items.WORKSHEETS])
+    known = ", ".join([*lesson_names(), *worksheet_names()])
     raise ValueError(f"there is no “{what}” to open: name one of {known}, or a released file")
 
 
@@ -126,7 +134,7 @@ def lay_out_course(folder: Path) -> tuple[Path, ...]:
     A worksheet that is there already stays, above all a released one.
     """
     lessons = [lay_out_lesson(folder, name) for name in lesson_names()]
-    worksheets = [_practice(folder, name, again=False) for name in items.WORKSHEETS]
+    worksheets = [_practice(folder, name, again=False) for name in worksheet_names()]
     return (*lessons, *worksheets)
 
 
@@ -222,14 +230,15 @@ def _released(folder: Path, path: Path) -> Path:
             _unpack(path, Path(name))
         release = read_release(Path(name))
         source = Path(name) / f"{release.worksheet}.ipynb"
-        if release.worksheet not in items.WORKSHEETS or not source.is_file():
+        if release.worksheet not in worksheet_names() or not source.is_file():
             raise ValueError(f"{path} holds no worksheet that this course knows")
         target = folder / release.worksheet
         if _release_there(target) != release:
             keep_aside(folder, target)
             write_release(target, release)
             shutil.copy(source, target / source.name)
-        write_own_files(target, release)
+        if (papers := Path(name) / PAPERS_FILE).is_file():
+            shutil.copy(papers, target / PAPERS_FILE)
         if (Path(name) / PICTURES).is_dir():
             shutil.copytree(Path(name) / PICTURES, target / PICTURES, dirs_exist_ok=True)
         return target / source.name

@@ -11,7 +11,6 @@ from typing import NoReturn
 import nbformat
 from filelock import FileLock, Timeout
 
-from cubital import items
 from cubital.handin.files import own_folder
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.study import folders, running
@@ -99,7 +98,7 @@ class Runner:
         Lasts until the server ends. A page that cannot be run stops no other.
         """
         coming = [*ahead]
-        practised = [self._pages.root / name for name in items.WORKSHEETS]
+        practised = [self._pages.root / name for name in folders.worksheet_names()]
         while self._server.is_running():
             notebook = self._pages.wanted() or next(iter(coming), None)
             if notebook in coming:

@@ -16,12 +16,15 @@ from IPython.display import display
 
 from cubital.handin import trial
 from cubital.handin.marks import mark, mark_cell, mark_code
-from cubital.handin.results import ItemResult, as_html, as_text
-from cubital.handin.trial import RUN_TYPE, CodeRun, run_as_data, try_function
-from cubital.items import CodeItem, UnreadableAnswerError
+from cubital.handin.release import AT_ONCE
+from cubital.handin.results import as_html, as_text
+from cubital.handin.trial import RUN_TYPE, run_as_data, try_function
+from cubital.items import UnreadableAnswerError
+from cubital.items.kinds.code import CodeForm, CodeKey
+from cubital.items.kinds.expression import ExpressionForm
 from cubital.items.kinds.python_cell import NotWrittenError
 from cubital.worksheet.line import line_note, note
-from cubital.worksheet.sitting import Sitting, sitting
+from cubital.worksheet.sitting import Marking, Sitting, marking, sitting
 
 
 class NotAnsweredError(AssertionError):
@@ -33,31 +36,20 @@ def ask(item_id: str, function: Callable[..., Any] | None = None) -> Any:
     if trial.taker is not None:
         return trial.taker(item_id, function)
     execution = os.environ.get("NBGRADER_EXECUTION", "")
-    here = sitting()
     if execution == "autograde":
-        return _autograde(here, item_id, function)
+        return _autograde(marking(), item_id, function)
     if execution == "validate":
-        return _validate(here, item_id, function)
-    return _by_hand(here, item_id, function)
+        return _validate(sitting(), item_id, function)
+    return _by_hand(sitting(), item_id, function)
 
 
-def _tried(
-    here: Sitting, item: CodeItem, function: Callable[..., Any] | None
-) -> tuple[CodeRun, ItemResult]:
-    seal = here.release.name  # no secret is at hand where learners' code runs
-    question = here.release.question(item, here.learner, seal)
-    run = try_function(function, item.cases(question.values, seal))
-    return run, mark_code(question, run)
-
-
-def _autograde(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> float | None:
-    item = here.release.item(item_id)
-    question = here.release.question(item, here.learner, here.release.name)
-    entry = here.store.read().last(item_id)
+def _autograde(here: Marking, item_id: str, function: Callable[..., Any] | None) -> float | None:
+    question, entry = here.asked(item_id)
     data = {}
-    if isinstance(item, CodeItem):
-        run, result = _tried(here, item, function)
-        data = {RUN_TYPE: run_as_data(item.id, run)}
+    if isinstance(question.key, CodeKey):  # its hidden cases are at hand where nbgrader marks
+        run = try_function(function, question.key.inputs())
+        result = mark_code(question, run)
+        data = {RUN_TYPE: run_as_data(item_id, run)}
     elif entry is None and question.form.in_cell and (code := here.saved_code(item_id)) is not None:
         result = mark_cell(question, code)
     else:
@@ -68,16 +60,14 @@ def _autograde(here: Sitting, item_id: str, function: Callable[..., Any] | None)
 
 
 def _validate(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> None:
-    item = here.release.item(item_id)
-    if isinstance(item, CodeItem):
-        values = here.release.values(item, here.learner)
-        run = try_function(function, [values])
+    form = here.store.form(item_id)
+    if isinstance(form, CodeForm):
+        run = try_function(function, [dict(form.inputs)])
         if run.error:
-            raise NotAnsweredError(f"{item.title}: {run.error}")
+            raise NotAnsweredError(f"{form.title}: {run.error}")
         return
     if here.store.read().last(item_id) is not None:
         return
-    form = item.form(here.release.values(item, here.learner))
     fault = "no answer is saved yet"
     if form.in_cell and (code := here.saved_code(item_id)) is not None:
         try:
@@ -85,57 +75,60 @@ def _validate(here: Sitting, item_id: str, function: Callable[..., Any] | None) 
         except NotWrittenError as error:
             fault = str(error)
         except UnreadableAnswerError as error:
-            raise NotAnsweredError(f"{item.title}: {error}") from None
+            raise NotAnsweredError(f"{form.title}: {error}") from None
         else:
             return
-    if not item.optional:
-        raise NotAnsweredError(f"{item.title}: {fault}")
+    if not form.optional:
+        raise NotAnsweredError(f"{form.title}: {fault}")
 
 
 def _by_hand(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> Any:
     from cubital.worksheet import fields  # noqa: PLC0415 - graders run without ipywidgets
 
-    item = here.release.item(item_id)
-    if isinstance(item, CodeItem):
-        display({"text/html": _code_note(here, item, function)}, raw=True)
+    form = here.store.form(item_id)
+    if isinstance(form, CodeForm):
+        display({"text/html": _code_note(here, form, function)}, raw=True)
         return None
-    question = here.release.question(item, here.learner)
-    if question.form.in_cell and (code := here.saved_code(item_id)) is not None:
-        display({"text/html": line_note(question, code, here.release.feedback)}, raw=True)
+    if isinstance(form, ExpressionForm) and (code := here.saved_code(item_id)) is not None:
+        at_once = here.release.feedback == AT_ONCE
+        question = here.store.question(item_id) if at_once else None
+        display({"text/html": line_note(form, code, question)}, raw=True)
         return None
-    return fields.field(here, item)
+    return fields.field(here, item_id)
 
 
-def _code_note(here: Sitting, item: CodeItem, function: Callable[..., Any] | None) -> str:
-    values = here.release.values(item, here.learner)
-    run = try_function(function, [values])
-    if fault := _fault_in_cell(item):
+def _code_note(here: Sitting, form: CodeForm, function: Callable[..., Any] | None) -> str:
+    run = try_function(function, [dict(form.inputs)])
+    if fault := _fault_in_cell(form):
         state = f"This is not valid Python: {fault}. Until it is, the line above does not count."
     elif run.error:
         state = run.error
     else:
         state = f"On your values it gives {run.results[0]}."
-        if here.release.feedback == "at once":
-            state += " " + _tried(here, item, function)[1].message
-    return note(item.ask(values), state)
+        if here.release.feedback == AT_ONCE:
+            question = here.store.question(form.id)
+            if isinstance(question.key, CodeKey):
+                run = try_function(function, question.key.inputs())
+                state += " " + mark_code(question, run).message
+    return note(form.question, state)
 
 
-def _fault_in_cell(item: CodeItem) -> str:
-    """Say what keeps the latest cell with an item's function from being Python; empty if it is.
+def _fault_in_cell(form: CodeForm) -> str:
+    """Say what keeps the latest cell with a question's function from being Python; empty if it is.
 
     Such a cell changes nothing when it is run, so that an earlier function would be tried.
     """
     shell = get_ipython()
     before = shell.history_manager.input_hist_raw[:-1] if shell else []
     for source in reversed(before):
-        if f"{item.function}(" not in source:
+        if f"{form.function}(" not in source:
             continue
         try:
-            compile(shell.transform_cell(source), item.function, "exec")
+            compile(shell.transform_cell(source), form.function, "exec")
         except SyntaxError as error:
             return f"{error.msg} in line {error.lineno}" if error.lineno else str(error.msg)
         except ValueError as error:
             return str(error)
-        if f"def {item.function}" in source:
+        if f"def {form.function}" in source:
             break
     return ""

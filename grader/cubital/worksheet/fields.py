@@ -13,9 +13,8 @@ from cubital.handin.answers import LEVELS, BrokenAnswersError, Entry, OtherLearn
 from cubital.handin.marks import mark
 from cubital.handin.mending import where_to_read
 from cubital.handin.release import AT_ONCE
-from cubital.handin.results import ItemResult
 from cubital.handin.reviews import WORKSHEET as REVIEWS
-from cubital.items import AskedBackError, Form, Item, PictureForm
+from cubital.items import AskedBackError, Form, PictureForm
 from cubital.items.kinds.pictured import PictureKey
 from cubital.tables.files import script
 from cubital.worksheet.reviewing import keep_review, waiting_words
@@ -62,11 +61,10 @@ class AnswerField(anywidget.AnyWidget):
     once = traitlets.Bool(False).tag(sync=True)
     there = traitlets.List().tag(sync=True)
 
-    def __init__(self, here: Sitting, item: Item) -> None:
+    def __init__(self, here: Sitting, item_id: str) -> None:
         self._here = here
-        self._item = item
-        self._question = here.release.question(item, here.learner)
-        self._form = form = self._question.form
+        self._at_once = here.release.feedback == AT_ONCE
+        self._form = form = here.store.form(item_id)
         fault = ""
         try:
             parts = _parts(here, form)
@@ -92,7 +90,7 @@ class AnswerField(anywidget.AnyWidget):
             self._say("blocked", f"Nothing can be answered here: {self._fault}.")
             return
         try:
-            entry = self._here.store.read().last(self._item.id)
+            entry = self._here.store.read().last(self._form.id)
         except (OtherLearnerError, BrokenAnswersError) as error:
             self._say("blocked", _blocked(error))
             return
@@ -104,7 +102,7 @@ class AnswerField(anywidget.AnyWidget):
     def enter(self, entered: Any, *, final: bool = True, confidence: float | None = None) -> None:
         """Save what was entered; while the learner still types, leave a refusal unsaid."""
         try:
-            entry = self._here.store.save(self._item, entered, confidence=confidence)
+            entry = self._here.store.save(self._form.id, entered, confidence=confidence)
         except (OtherLearnerError, BrokenAnswersError) as error:
             self._say("blocked", _blocked(error))
         except ValueError as error:
@@ -112,7 +110,7 @@ class AnswerField(anywidget.AnyWidget):
         except OSError as error:
             self._say("refused", f"Not saved: the file could not be written ({error.strerror}).")
         else:
-            self._show(entry, keep_review(self._here, self._item, entry, final=final))
+            self._show(entry, keep_review(self._here, self._form.id, entry, final=final))
 
     def _show(self, entry: Entry, more: str = "") -> None:
         self.entered = self._form.entered(entry.answer)
@@ -123,7 +121,7 @@ class AnswerField(anywidget.AnyWidget):
         if not final:
             self._say("typing", "Not saved yet.")
             return
-        earlier = self._here.store.read().last(self._item.id)
+        earlier = self._here.store.read().last(self._form.id)
         stays = ""
         if earlier is not None:
             words = self._form.in_words(earlier.answer)
@@ -138,19 +136,20 @@ class AnswerField(anywidget.AnyWidget):
     def _saved_words(self, entry: Entry) -> str:
         moment = datetime.fromisoformat(entry.at).astimezone()
         words = f"Saved at {moment:%H:%M}" + self._form.saved_as(entry.answer)
-        if self._here.release.feedback != AT_ONCE:
+        if not self._at_once:
             return f"{words}, not marked yet."
-        if to_do := waiting_words(self._here, self._item):
+        if to_do := waiting_words(self._here, self._form.id):
             return f"{words}. {to_do}"
-        result = mark(self._question, entry, self._here.truths)
-        return f"{words}. {self._told_at_once(result)}"
+        return f"{words}. {self._told_at_once(entry)}"
 
-    def _told_at_once(self, result: ItemResult) -> str:
+    def _told_at_once(self, entry: Entry) -> str:
+        question = self._here.store.question(self._form.id)
+        result = mark(question, entry, self._here.truths)
         words = "Not right yet. " if result.outcome == "slip" else ""
         words += result.message
         if result.outcome in {"slip", "wrong"}:
-            words += f" Read again: {where_to_read(result.item, self._question.key.section)}."
-        tries = len(self._here.store.read().items.get(self._item.id, ()))
+            words += f" Read again: {where_to_read(result.item, question.key.section)}."
+        tries = len(self._here.store.read().items.get(self._form.id, ()))
         if result.route and (result.outcome == "right" or tries >= _TRIES):
             words += f" The way to it: {_sentence(result.route)}"
         return words
@@ -175,18 +174,17 @@ class AnswerField(anywidget.AnyWidget):
 
     def _reveal(self) -> None:
         """In practice, once something is answered, show what is there over the picture."""
-        form, key = self._form, self._question.key
-        if not isinstance(form, PictureForm) or not isinstance(key, PictureKey):
+        form = self._form
+        if not self._at_once or self._here.store.read().last(form.id) is None:
             return
-        saved = self._here.store.read().last(form.id)
-        if saved is None or self._here.release.feedback != AT_ONCE:
-            return
-        self.there = key.there(form, self._here.truths(form.picture)["truth"])
+        key = self._here.store.question(form.id).key
+        if isinstance(form, PictureForm) and isinstance(key, PictureKey):
+            self.there = key.there(form, self._here.truths(form.picture)["truth"])
 
 
-def field(here: Sitting, item: Item) -> AnswerField:
-    """Return the field of one item in a learner's sitting."""
-    return AnswerField(here, item)
+def field(here: Sitting, item_id: str) -> AnswerField:
+    """Return the field of one question in a learner's sitting."""
+    return AnswerField(here, item_id)
 
 
 def _parts(here: Sitting, form: Form) -> dict[str, Any]:

@@ -12,6 +12,10 @@ from cubital.items import Form, UnreadableAnswerError
 from cubital.worksheet.sitting import Sitting, sitting
 
 HANDED_IN = "handed-in"
+_TRAVELS = (
+    "<p>The file holds your id, the time, your last answer to each question, and this page. Your "
+    "earlier tries stay with you.</p>"
+)
 
 
 def hand_in_here() -> Any:
@@ -31,11 +35,17 @@ def hand_in_here() -> Any:
         description="Make the file to hand in",
         layout=ipywidgets.Layout(width="16rem", height="auto"),
     )
+    sure = ipywidgets.Checkbox(
+        description="My educator may see how sure I said I was; it never counts",
+        indent=False,
+        layout=ipywidgets.Layout(width="auto"),
+    )
     state = ipywidgets.HTML(f"<div role='status'>{_overview(here)}</div>")
 
     def make(_button: Any) -> None:
         try:
-            path = hand_in(here.folder, here.learner, here.folder.parent / HANDED_IN)
+            destination = here.folder.parent / HANDED_IN
+            path = hand_in(here.folder, here.learner, destination, sure=sure.value)
             words = (
                 f"{_overview(here)}<p><strong>Made:</strong> the file {escape(path.name)} in the "
                 f"folder {escape(HANDED_IN)} of your course folder, {escape(str(path.parent))}.</p>"
@@ -47,22 +57,22 @@ def hand_in_here() -> Any:
         state.value = f"<div role='status'>{words}</div>"
 
     button.on_click(make)
-    return ipywidgets.VBox([button, state])
+    return ipywidgets.VBox([ipywidgets.HTML(_TRAVELS), sure, button, state])
 
 
 def _overview(here: Sitting) -> str:
     """Say in HTML what is answered and what is not."""
     answers = here.store.read()
-    listed = here.release.listed()
-    cells = {item.id: here.saved_code(item.id) for item in listed}
-    code = {item.id: cell for item in listed if (cell := cells[item.id]) is not None}
+    listed = [here.store.form(item_id) for item_id in here.listed()]
+    cells = {form.id: here.saved_code(form.id) for form in listed}
+    code = {form.id: cell for form in listed if (cell := cells[form.id]) is not None}
     unanswered = {
-        item.id: f"{number} ({item.title})"
-        for number, item in enumerate(listed, 1)
-        if answers.last(item.id) is None and not _is_written(code.get(item.id, ""))
+        form.id: f"{number} ({form.title})"
+        for number, form in enumerate(listed, 1)
+        if answers.last(form.id) is None and not _is_written(code.get(form.id, ""))
     }
-    left = [unanswered.pop(item.id) for item in listed if item.optional and item.id in unanswered]
-    count = sum(not item.optional for item in listed)
+    left = [unanswered.pop(form.id) for form in listed if form.optional and form.id in unanswered]
+    count = sum(not form.optional for form in listed)
     if unanswered:
         words = (
             f"<p><strong>{len(unanswered)} of {count} questions are not answered:</strong> "
@@ -72,9 +82,9 @@ def _overview(here: Sitting) -> str:
         words = f"<p><strong>All {count} questions are answered.</strong></p>"
     if left:
         words += f"<p>Nobody has to answer: {escape(', '.join(left))}.</p>"
-    for item in listed:
-        if _is_written(code.get(item.id, "")):
-            words += _line_words(item.form(here.release.values(item, here.learner)), code[item.id])
+    for form in listed:
+        if _is_written(code.get(form.id, "")):
+            words += _line_words(form, code[form.id])
     if not code:
         return words
     return f"{words}<p>If you changed the line of Python, save the page first (Ctrl + S).</p>"

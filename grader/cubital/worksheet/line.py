@@ -7,7 +7,6 @@ from IPython import get_ipython
 
 from cubital.handin.marks import mark_cell
 from cubital.handin.questions import Question
-from cubital.handin.release import AT_ONCE
 from cubital.items import UnreadableAnswerError
 from cubital.items.kinds.expression import ExpressionForm
 
@@ -17,7 +16,7 @@ AFTER_A_CHANGE = (
 )
 
 
-def line_note(question: Question, saved: str, feedback: str) -> str:
+def line_note(form: ExpressionForm, saved: str, question: Question | None) -> str:
     """Return the question in HTML, and what the learner's line gives on their own values.
 
     Parameters
@@ -25,13 +24,12 @@ def line_note(question: Question, saved: str, feedback: str) -> str:
     saved
         What stands in the cell, as the page was saved; it counts if no such cell was run since the
         page was opened.
-    feedback
-        The release's: `AT_ONCE` tells the mark as well.
+    question
+        With its key, in practice: then the mark is told as well.
     """
-    form = question.form
     cell = _run_last(form.function) or saved
     state = _state(form, cell)
-    if feedback == AT_ONCE:
+    if question is not None:
         state += f" {mark_cell(question, cell).message}"
     return note(form.question, state)
 

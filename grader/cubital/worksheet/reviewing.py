@@ -15,7 +15,6 @@ from cubital.handin.reviews import (
     read_reviews,
     review_id,
 )
-from cubital.items import Item
 from cubital.worksheet.sitting import Sitting
 
 # Whoever says to be this sure, or surer, says that the answer came easily (teaching assumption).
@@ -24,25 +23,25 @@ _TO_DO = "Marked once you press “This is my answer”."
 _ROWS = "Fill in every row first."
 
 
-def keep_review(here: Sitting, item: Item, entry: Entry, *, final: bool) -> str:
+def keep_review(here: Sitting, item_id: str, entry: Entry, *, final: bool) -> str:
     """Keep a session's first answer to an item as its review; say it if that failed.
 
     Not kept is what is still being typed, and a table that is not yet filled in. A later answer
     changes nothing: the first one is in the log already.
     """
-    objective = objective_of(item.id)
+    objective = objective_of(item_id)
     if here.release.worksheet != WORKSHEET or objective is None or not final:
         return ""
-    if _rows_are_missing(item, entry):
+    if _rows_are_missing(here, item_id, entry):
         return f" {_ROWS}"
-    outcome = mark(here.release.question(item, here.learner), entry).outcome
+    outcome = mark(here.store.question(item_id), entry).outcome
     try:
         add_review(
             here.folder.parent,
             here.learner,
-            review=review_id(here.release.name, item.id),
+            review=review_id(here.release.name, item_id),
             objective=objective,
-            item=item.id,
+            item=item_id,
             outcome=outcome,
             rating=rating(outcome, entry.confidence),
             at=datetime.fromisoformat(entry.at),
@@ -54,7 +53,7 @@ def keep_review(here: Sitting, item: Item, entry: Entry, *, final: bool) -> str:
     return ""
 
 
-def waiting_words(here: Sitting, item: Item) -> str:
+def waiting_words(here: Sitting, item_id: str) -> str:
     """Say what is to be done while the first answer in a session to refresh is not yet given.
 
     Until then nothing is marked, or the mark would help with the answer that counts. Empty where
@@ -66,7 +65,7 @@ def waiting_words(here: Sitting, item: Item) -> str:
         log = read_reviews(here.folder.parent, here.learner)
     except BrokenReviewsError:
         return ""
-    if log.has(review_id(here.release.name, item.id)):
+    if log.has(review_id(here.release.name, item_id)):
         return ""
     return _TO_DO
 
@@ -78,5 +77,5 @@ def rating(outcome: str, confidence: float | None) -> str:
     return EASY if confidence is not None and confidence >= SURE else GOOD
 
 
-def _rows_are_missing(item: Item, entry: Entry) -> bool:
-    return not item.form(entry.values).is_whole(entry.answer)
+def _rows_are_missing(here: Sitting, item_id: str, entry: Entry) -> bool:
+    return not here.store.form(item_id).is_whole(entry.answer)

@@ -4,25 +4,30 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
-from cubital.handin.answers import AnswerStore, BrokenAnswersError, read_answers
+from cubital.handin import pictures
+from cubital.handin.answers import Answers, AnswerStore, Entry, read_answers
 from cubital.handin.cells import saved_code
 from cubital.handin.ids import canonical_id
-from cubital.handin.pictures import Truths, asked, truths_beside
-from cubital.handin.release import Release, read_release
+from cubital.handin.papers import Papers, read_papers
+from cubital.handin.pictures import Truths
+from cubital.handin.questions import Question
+from cubital.handin.release import AT_ONCE, Release, read_release
+from cubital.handin.sealed import Sealed, read_sealed
 
 
 @dataclass(frozen=True)
 class Sitting:
-    """A learner before a released worksheet in a folder."""
+    """A learner before a worksheet in a folder: a practice, or a paper of a release."""
 
     folder: Path
     release: Release
     learner: str
+    papers: Papers | None = None
 
     @property
     def store(self) -> AnswerStore:
         """The learner's answers in this folder."""
-        return AnswerStore(self.folder, self.release, self.learner)
+        return AnswerStore(self.folder, self.release, self.learner, self.papers)
 
     def saved_code(self, item_id: str) -> str | None:
         """Return what stands in an item's code cell, as the page was saved; None if it has none."""
@@ -31,33 +36,79 @@ class Sitting:
     @property
     def truths(self) -> Truths:
         """The truths of this worksheet's pictures, where they are at hand."""
-        return truths_beside(self.folder, self.release.worksheet, self.release.name)
+        return pictures.truths(self.folder)
+
+    def listed(self) -> tuple[str, ...]:
+        """Return the items that are asked, in their order."""
+        if self.papers is not None:
+            return self.papers.listed(self.store.paper)
+        return tuple(self.release.items)
 
 
 def sitting(folder: Path | None = None) -> Sitting:
     """Return the sitting of a worksheet's folder, by default the working folder.
 
     The learner is who is logged in at the course's hub, or else has the name of the folder that
-    holds the worksheet's folder, here and under nbgrader alike.
+    holds the worksheet's folder.
 
     Raises
     ------
     ValueError
-        No release lies in the folder, or the learner's name is not an id.
+        No release lies in the folder, its papers are missing or broken, or the learner's name is
+        not an id.
     """
     folder = (folder or Path.cwd()).resolve()
-    marking = os.environ.get("NBGRADER_EXECUTION") == "autograde"
-    name = "" if marking else os.environ.get("JUPYTERHUB_USER", "")
-    release = read_release(folder)
-    if marking:
-        release = _as_asked(folder, release)
-    return Sitting(folder, release, canonical_id(name or folder.parent.name))
+    release, papers = read_release(folder), read_papers(folder)
+    if papers is None and release.feedback != AT_ONCE:
+        raise ValueError(
+            f"the questions of release “{release.name}” are missing in {folder}: open the "
+            "worksheet again, as your educator gave it out"
+        )
+    learner = canonical_id(os.environ.get("JUPYTERHUB_USER", "") or folder.parent.name)
+    return Sitting(folder, release, learner, papers)
 
 
-def _as_asked(folder: Path, release: Release) -> Release:
-    """Return the release as a hand-in was asked, in a workspace where nbgrader marks it."""
-    try:
-        answers = read_answers(folder)
-    except BrokenAnswersError:  # which is told where they are marked
-        return release
-    return asked(folder.parents[2], release, answers)
+@dataclass(frozen=True)
+class Marking:
+    """A hand-in in the folder where nbgrader's own command marks it, with what decides on it."""
+
+    folder: Path
+    learner: str
+    sealed: Sealed
+    answers: Answers | None
+    truths: Truths
+
+    def asked(self, item_id: str) -> tuple[Question, Entry | None]:
+        """Return a question as this learner was asked it, and the answer that counts."""
+        return self.sealed.asked(item_id, self.learner, self.answers)
+
+    def saved_code(self, item_id: str) -> str | None:
+        """Return what stands in an item's code cell of the notebook; None if it has none."""
+        return saved_code(self.folder / f"{self.folder.name}.ipynb", item_id)
+
+
+def marking(folder: Path | None = None) -> Marking:
+    """Return the hand-in that nbgrader marks in ``autograded/<learner>/<worksheet>``.
+
+    Raises
+    ------
+    ValueError
+        What decides on the release is not in the workspace around it, or the answers are another
+        learner's or broken.
+    """
+    folder = (folder or Path.cwd()).resolve()
+    learner, workspace = canonical_id(folder.parent.name), folder.parents[2]
+    answers, worksheet = read_answers(folder), folder.name
+    if answers is not None and (answers.learner, answers.worksheet) != (learner, worksheet):
+        raise ValueError(
+            f"these are the answers of “{answers.learner}” to “{answers.worksheet}”, and they lie "
+            f"in the folder of “{learner}” for “{worksheet}”"
+        )
+    release = answers.release if answers is not None else read_release(folder).name
+    return Marking(
+        folder=folder,
+        learner=learner,
+        sealed=read_sealed(workspace, worksheet, release),
+        answers=answers,
+        truths=pictures.sealed_truths(workspace, worksheet, release),
+    )

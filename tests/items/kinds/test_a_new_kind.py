@@ -119,7 +119,7 @@ def here(tmp_path: Any) -> Sitting:
 def test_it_is_asked_refused_saved_and_shown_again(here: Sitting) -> None:
     values = RELEASE.values(ARM, "ada.alder")
     right = ARM.solution(values)
-    form = field(here, ARM)
+    form = field(here, ARM.id)
     assert (form.kind, form.question, form.hint) == ("side", ARM.ask(values), "Type left or right.")
     form.enter("both")
     assert form.status == "Not saved. Type left or right."
@@ -127,12 +127,12 @@ def test_it_is_asked_refused_saved_and_shown_again(here: Sitting) -> None:
     assert form.status.endswith(". Right.")
     form.enter("neither")
     assert f"Your earlier answer stays: the {right} arm." in form.status
-    assert (field(here, ARM).state, field(here, ARM).entered) == ("saved", right)
+    assert (field(here, ARM.id).state, field(here, ARM.id).entered) == ("saved", right)
 
 
 def test_it_is_judged_and_explained(here: Sitting) -> None:
     values = RELEASE.values(ARM, "ada.alder")
-    entry = here.store.save(ARM, ARM.slip_answers(values)["other-arm"])
+    entry = here.store.save(ARM.id, ARM.slip_answers(values)["other-arm"])
     result = mark(RELEASE.question(ARM, "ada.alder"), entry)
     assert (result.outcome, result.points, result.slip) == ("slip", 0, "other-arm")
     rows = dict(feedback(RELEASE.question(ARM, "ada.alder"), result))
@@ -142,7 +142,7 @@ def test_it_is_judged_and_explained(here: Sitting) -> None:
 
 def test_it_is_in_the_bank_with_its_answer_and_slip() -> None:
     bank = Bank({"arms": (ARM,)})
-    drawn = summary.drawn(bank, ARM, RELEASE, "ada.alder")
+    drawn = summary.drawn(bank, ARM, RELEASE, "ada.alder", at=RELEASE.values(ARM, "ada.alder"))
     told = page.text(drawn, space(ARM, RELEASE, 20))
     right = ARM.solution(RELEASE.values(ARM, "ada.alder"))
     assert f"Right: the {right} arm" in told

@@ -20,9 +20,11 @@ from cubital.marking.cohort.course import (
     read_roster,
     write_roster,
 )
+from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
 
 WORKSHEET = "catheter-sizing"
+FULL = 24  # points without the text, which waits
 
 
 def roster(folder: Path, text: str) -> Path:
@@ -78,7 +80,8 @@ def test_the_handout_is_the_released_notebook_and_its_release(released_workspace
     with zipfile.ZipFile(course.handout(WORKSHEET)) as archive:
         names = archive.namelist()
         text = archive.read(f"{WORKSHEET}/{WORKSHEET}.ipynb").decode()
-    assert names == [f"{WORKSHEET}/{WORKSHEET}.ipynb", f"{WORKSHEET}/release.json"]
+    files = (f"{WORKSHEET}.ipynb", "papers.json", "release.json")
+    assert names == [f"{WORKSHEET}/{file}" for file in files]
     assert "SOLUTION" not in text
     assert "catheter_to_vein_ratio" not in text
     assert "blurred shadow" not in text
@@ -102,17 +105,56 @@ def test_the_same_release_again_is_the_same_to_the_byte(copy_course: Any, tmp_pa
     assert releasing.release(course, WORKSHEET, "autumn-1").read_bytes() == before
 
 
-def test_another_name_is_free_until_something_is_collected(
+def test_releases_stand_side_by_side_and_each_hand_in_is_marked_by_its_own(
+    copy_course: Any, desk: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann", "ben", "cy"])
+    first = desk(course, "ann", tmp_path).answer()
+    late = desk(course, "cy", tmp_path).answer({"sizing-french": "99 Fr"})
+    first.hand_in()
+    collecting.collect(course, WORKSHEET)
+    releasing.release(course, WORKSHEET, "autumn-2")
+    assert course.release(WORKSHEET).name == "autumn-2"
+    assert [*course.releases(WORKSHEET)] == ["autumn-1", "autumn-2"]
+    assert first.values("sizing-french") != desk(course, "ann", tmp_path / "new").values(
+        "sizing-french"
+    )
+    desk(course, "ben", tmp_path).answer().hand_in()
+    late.hand_in()  # to the first, after the second was given out
+    assert collecting.collect(course, WORKSHEET) == []
+    rows = {row.learner: row for row in marker.mark(course, WORKSHEET)}
+    assert {name: (row.release, row.points) for name, row in rows.items()} == {
+        "ann": ("autumn-1", FULL),
+        "ben": ("autumn-2", FULL),
+        "cy": ("autumn-1", FULL - 2),
+    }
+    pages = {page.parts[-3]: page for page in returning.feedback(course, WORKSHEET)}
+    for learner, row in rows.items():
+        assert row.release in pages[learner].read_text("utf-8")
+
+
+def test_other_questions_need_a_new_workspace_once_something_was_handed_in(
     copy_course: Any, desk: Any, tmp_path: Path
 ) -> None:
     course = copy_course(tmp_path / "w", ["ann"])
-    releasing.release(course, WORKSHEET, "autumn-2")
-    assert course.release(WORKSHEET).name == "autumn-2"
     desk(course, "ann", tmp_path).answer().hand_in()
-    collecting.collect(course, WORKSHEET)
-    with pytest.raises(CourseError, match=r"“autumn-2” is answered already.*new workspace"):
+    (course.workspace / "bank.toml").write_text("[items.sizing-french]\npoints = 3\n")
+    with pytest.raises(CourseError, match=r"“autumn-1” is answered already.*new workspace"):
         releasing.release(course, WORKSHEET, "autumn-3")
-    assert course.release(WORKSHEET).name == "autumn-2"
+    assert course.release(WORKSHEET).name == "autumn-1"
+
+
+def test_a_release_again_keeps_everybodys_paper_whoever_joins_the_roster(
+    copy_course: Any, desk: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann", "ben"])
+    before = {name: desk(course, name, tmp_path).store.paper for name in ("ann", "ben")}
+    write_roster(course.roster_file, [Learner(name) for name in ("abe", "ann", "ben", "zoe")])
+    releasing.release(course, WORKSHEET, "autumn-1")
+    after = {name: desk(course, name, tmp_path / "new").store.paper for name in before}
+    assert after == before
+    papers = course.sealed(course.release(WORKSHEET)).papers
+    assert papers.paper_of("zoe") in papers.spare
 
 
 def test_a_name_stands_for_one_policy(copy_course: Any, tmp_path: Path) -> None:
@@ -261,15 +303,16 @@ def test_a_later_hand_in_that_cannot_be_read_leaves_the_earlier_marks_where_they
 
 
 FAILURES = {
-    "seal": "is missing: release",
+    "keys": "is missing: restore it",
     "no gradebook": "gradebook.db does not have “catheter-sizing”: release it again",
     "disk": "FileExistsError",
 }
 
 
 def let_fail(course: Course, what: str) -> None:
-    if what == "seal":
-        (course.workspace / "sealed" / f"{WORKSHEET}.json").unlink()
+    if what == "keys":
+        folder = course.workspace / "sealed" / "papers" / WORKSHEET / "autumn-1"
+        (folder / "keys.json").unlink()
     elif what == "no gradebook":
         (course.workspace / "gradebook.db").unlink()
     else:

@@ -13,6 +13,7 @@ from cubital import cli, tables
 from cubital.handin import own
 from cubital.handin.release import read_release
 from cubital.handin.results import MARKED
+from cubital.handin.sealed import folder_of
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import Course, CourseError
 from cubital.marking.feedback import returning
@@ -276,7 +277,7 @@ def test_the_course_folders_source_goes_back_when_the_changes_go(
     change(course)
     releasing.release(course, WORKSHEET, "spring")
     assert len(sources(folder)) < len(untouched)
-    assert (folder / "own-room_left.py").is_file()
+    assert (folder_of(course.workspace, WORKSHEET, "spring") / "own-room_left.py").is_file()
     (course.workspace / "bank.toml").write_text("[items.sizing-french]\npoints = 2\n")
     (course.workspace / "items" / "room_left.py").unlink()
     releasing.release(course, WORKSHEET, "summer")

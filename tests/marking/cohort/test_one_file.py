@@ -15,7 +15,7 @@ import pytest
 from cubital.cli import main
 from cubital.handin.results import HELD, MARKED, SYSTEM_ERROR, UNREADABLE
 from cubital.marking.cohort import collecting
-from cubital.marking.cohort.course import Course
+from cubital.marking.cohort.course import Course, Learner, write_roster
 from cubital.marking.marks import checker, decisions, gradebook, submissions, writer
 
 WORKSHEET = "catheter-sizing"
@@ -167,8 +167,10 @@ class Cohort:
 
     def __init__(self, copy_code_course: Any, desk: Any, tampered: Any, where: Path) -> None:
         learners = [GOOD, *NOTEBOOKS, *FILES, *CELLS, *TIMES, "deep-note", "named-oddly"]
-        self.course = copy_code_course(where / "among", [*learners, *BY_HAND, *OURS])
-        self.alone = copy_code_course(where / "alone", [GOOD])
+        everybody = [*learners, *BY_HAND, *OURS]
+        self.course = copy_code_course(where / "among", everybody)
+        self.alone = copy_code_course(where / "alone", everybody)  # with the same papers
+        write_roster(self.alone.roster_file, [Learner(GOOD, GOOD.title(), "Moss")])
         for course in (self.course, self.alone):
             at = desk(course, GOOD, where / course.workspace.name)
             at.answer({"sizing-french": "3.33 Fr"}).hand_in(MORNING)

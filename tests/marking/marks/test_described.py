@@ -13,20 +13,25 @@ import pytest
 
 from cubital.cli import cohort
 from cubital.handin import pictures
+from cubital.handin import sealed as sealing
+from cubital.handin.answers import read_answers
 from cubital.handin.marks import DESCRIBED, mark
+from cubital.handin.papers import write_papers
 from cubital.handin.release import Release, read_release, write_release
 from cubital.handin.results import MARKED
-from cubital.items import WORKSHEETS, find
+from cubital.handin.sealed import DESCRIBED as DESCRIBED_PAPER
+from cubital.handin.sealed import folder_of, read_sealed, write_sealed
+from cubital.items import WORKSHEETS
 from cubital.marking.cohort import collecting, course, releasing
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook
-from cubital.marking.marks.inspecting import inspect
 from cubital.scene.files import picture_files, pools, rendering
 from cubital.scene.files.planning import Job, Rendered, Size
 from cubital.study import folders
 from cubital.worksheet import fields
-from cubital.worksheet.sitting import Sitting, sitting
+from cubital.worksheet.sitting import marking, sitting
 
+from ...conftest import tamper
 from ...scene.truth.test_describing import NEVER_SAID
 
 WORKSHEET = "reading-the-vein"
@@ -103,15 +108,17 @@ def play(desk: type, tmp_path_factory: pytest.TempPathFactory) -> Play:
     made = released(tmp_path_factory.mktemp("described") / "workspace", LEARNERS)
     homes = tmp_path_factory.mktemp("homes")
     release = made.release(WORKSHEET)
-    version = pictures.described_version(made.workspace, release)
-    assert version is not None
+    version = read_release(described_folder(made))
     sit_down(desk, made, "sees", homes, made.handout(WORKSHEET)).answer().hand_in()
     for learner in ("cannot-see", "of-another"):
         here = sit_down(desk, made, learner, homes, described_zip(made))
         here.answer()
         if learner == "of-another":
-            change(here.store.folder / "answers.json", version)
-        here.hand_in()
+            leave_blank(here.store.folder / "answers.json")
+        path = here.hand_in()
+        if learner == "of-another":
+            sealed = made.sealed(release).papers
+            said_to_be_on_paper(path, f"{DESCRIBED_PAPER}{sealed.paper_of('sees')}")
     assert collecting.collect(made, WORKSHEET) == []
     with pytest.MonkeyPatch.context() as patch:
         told: list[str] = []
@@ -123,16 +130,22 @@ def play(desk: type, tmp_path_factory: pytest.TempPathFactory) -> Play:
     return Play(made, made.before, described_zip(made), release, version, results, "\n".join(told))
 
 
-def change(path: Path, version: Release) -> None:
-    """Leave one answer blank, and say that one was to a described picture of somebody else's."""
+def leave_blank(path: Path) -> None:
+    """Take one answer out."""
     told = json.loads(path.read_text(encoding="utf-8"))
-    entries = told["items"].pop("read-series")
-    assert len(entries) == 1
-    entry = told["items"]["read-forks"][-1]
-    entry["values"]["picture"] = next(
-        name for name in version.pictures["read-forks"] if name != entry["values"]["picture"]
-    )
+    assert len(told["items"].pop("read-series")) == 1
     path.write_text(json.dumps(told), encoding="utf-8")
+
+
+def said_to_be_on_paper(path: Path, paper: str) -> None:
+    """Let a hand-in say that it answers this paper, with a check sum that agrees."""
+    with zipfile.ZipFile(path) as archive:
+        told = json.loads(archive.read("answers.json")) | {"paper": paper}
+    tamper(path, {"answers.json": json.dumps(told).encode()})
+
+
+def described_folder(made: course.Course) -> Path:
+    return folder_of(made.workspace, WORKSHEET, AUTUMN) / "described"
 
 
 def inside(zipped: Path | bytes) -> dict[str, bytes]:
@@ -156,7 +169,21 @@ def test_the_described_hand_out_shares_no_picture_with_the_usual_one(play: Play)
     assert len(pictured[1]) == 2 * len(pictured[0])
     rest = usual.keys() - pictured[0]
     assert rest == own.keys() - pictured[1]
-    assert {n for n in rest if usual[n] != own[n]} == {f"{WORKSHEET}/release.json"}
+    files = {f"{WORKSHEET}/release.json", f"{WORKSHEET}/papers.json"}
+    assert {n for n in rest if usual[n] != own[n]} == files
+
+
+def test_its_papers_are_the_usual_ones_but_for_the_pictures(play: Play) -> None:
+    usual, own = (
+        json.loads(inside(zipped)[f"{WORKSHEET}/papers.json"])
+        for zipped in (play.course.handout(WORKSHEET), play.described)
+    )
+    assert own["seats"] == {one: f"described-{paper}" for one, paper in usual["seats"].items()}
+    for paper, forms in usual["papers"].items():
+        described = own["papers"][f"described-{paper}"]
+        assert {item for item in forms if forms[item] != described[item]} == {*PICTURED}
+        for item in PICTURED:
+            assert forms[item] | {"picture": ""} == described[item] | {"picture": ""}
 
 
 def test_nothing_else_than_the_pictures_is_another_in_its_release(play: Play) -> None:
@@ -180,9 +207,22 @@ def test_nothing_in_the_described_hand_out_depends_on_the_usual_pictures(
     pool = play.course.described_pool(play.release).relative_to(play.course.workspace)
     shutil.copytree(play.course.workspace / pool / "pictures", there / pool / "pictures")
     other = course.Course(there)
-    names = dict.fromkeys(PICTURED, ("0" * 16,))
-    for folder in (other.source(WORKSHEET), other.released(WORKSHEET)):
-        write_release(folder, replace(play.release, pictures=names))
+    shutil.rmtree(described_folder(other))
+    usual = replace(play.release, pictures=dict.fromkeys(PICTURED, ("0" * 16,)))
+    papers = sealing.made(
+        usual,
+        usual.listed(),
+        secret=other.seal(WORKSHEET),
+        seating=other.sealed(usual).papers.seating,
+    )
+    write_sealed(described_folder(other).parent, papers)
+    for folder in (
+        other.source(WORKSHEET),
+        other.released(WORKSHEET),
+        described_folder(other).parent,
+    ):
+        write_release(folder, usual)
+        write_papers(folder, papers.papers)
     (other.released(WORKSHEET) / "pictures").mkdir()
     (other.released(WORKSHEET) / "pictures" / f"{'0' * 16}.png").write_bytes(b"another")
     described_zip(other).unlink()
@@ -235,11 +275,11 @@ def test_the_hand_out_opens_and_its_fields_hold_the_words(play: Play, tmp_path: 
     release = read_release(folder)
     assert release == play.version
     for item_id in PICTURED:
-        here = fields.field(Sitting(folder, release, "cannot-see"), find(item_id))
+        here = fields.field(sitting(folder), item_id)
         assert here.state == "empty"
         assert here.parts["words"].startswith("The picture has columns 0 to ")
     usual = folders.lay_out(tmp_path, "sees", str(play.course.handout(WORKSHEET)))
-    seen = fields.field(Sitting(usual.notebook.parent, play.release, "sees"), find("read-forks"))
+    seen = fields.field(sitting(usual.notebook.parent), "read-forks")
     assert seen.parts["words"] == ""
 
 
@@ -254,36 +294,31 @@ def test_who_was_asked_in_the_described_version_is_marked_by_its_pictures(play: 
 
 
 def test_results_say_who_was_asked_in_the_described_version(play: Play) -> None:
-    for learner in ("cannot-see", "of-another"):
-        told = {item for item, row in rows(play, learner).items() if row.described}
-        assert told == set(PICTURED)
-        assert all(DESCRIBED in rows(play, learner)[item].message for item in PICTURED)
-    assert not any(row.described for row in rows(play, "sees").values())
+    told = {item for item, row in rows(play, "cannot-see").items() if row.described}
+    assert told == set(PICTURED)
+    assert all(DESCRIBED in rows(play, "cannot-see")[item].message for item in PICTURED)
+    for learner in ("sees", "of-another"):
+        assert not any(row.described for row in rows(play, learner).values())
     assert "cannot-see: asked in the described version: read-forks, read-series" in play.told
     assert "\nsees:" not in play.told
 
 
-def test_what_was_left_blank_is_shown_in_the_version_that_was_asked(play: Play) -> None:
-    assert rows(play, "of-another")["read-series"].outcome == "blank"
-    assert rows(play, "of-another")["read-series"].described
+def test_an_answer_on_somebody_elses_described_paper_is_refused(play: Play) -> None:
+    found = rows(play, "of-another")
+    assert found.pop("read-series").outcome == "blank"
+    in_field = [row for row in found.values() if not row.is_text]
+    assert {(row.outcome, row.points) for row in in_field} == {("refused", 0)}
 
 
-def test_an_answer_to_somebody_elses_described_picture_is_refused(play: Play) -> None:
-    assert rows(play, "of-another")["read-forks"].outcome == "refused"
-    assert rows(play, "of-another")["read-forks"].points == 0
-
-
-def test_an_answer_counts_only_where_it_was_asked(play: Play) -> None:
-    # To a picture of the described version, without one: to other values, as any copy is.
-    answers = inspect(
-        play.course.submitted("cannot-see", WORKSHEET), "cannot-see", play.release
-    ).submission.answers
-    entry = answers.last("read-forks")
-    item = find("read-forks")
-    alone = mark(play.release.question(item, "cannot-see"), entry, play.course.truths(play.release))
-    assert alone.outcome == "refused"
-    elsewhere = play.course.workspace / "elsewhere"  # where no described version was made
-    assert pictures.asked(elsewhere, play.release, answers) == play.release
+def test_an_answer_counts_only_where_it_was_asked(play: Play, tmp_path: Path) -> None:
+    # On a described paper, where none was made: on another paper, as any copy is.
+    there = folder_of(tmp_path, WORKSHEET, AUTUMN)
+    shutil.copytree(folder_of(play.course.workspace, WORKSHEET, AUTUMN), there)
+    shutil.rmtree(there / "described")
+    answers = read_answers(play.course.submitted("cannot-see", WORKSHEET))
+    papers = read_sealed(tmp_path, WORKSHEET, AUTUMN)
+    asked = papers.asked("read-forks", "cannot-see", answers)
+    assert mark(*asked, play.course.truths(play.release)).outcome == "refused"
 
 
 def test_feedback_says_so_and_tells_the_picture_in_words(play: Play) -> None:
@@ -295,31 +330,25 @@ def test_feedback_says_so_and_tells_the_picture_in_words(play: Play) -> None:
         assert "There, in squares: column" in page
     words = {name: data for name, data in inside(play.described).items() if ".txt" in name}
     assert len(words) == 14
-    event = play.course.truths(play.release)(
-        play.version.values(find("read-series"), "cannot-see")["picture"]
-    )["truth"]["events"][0]
+    papers = play.course.sealed(play.release)
+    paper = f"{DESCRIBED_PAPER}{papers.papers.paper_of('cannot-see')}"
+    picture = papers.question(paper, "read-series").values["picture"]
+    event = play.course.truths(play.release)(picture)["truth"]["events"][0]
     page = pages["cannot-see"].read_text(encoding="utf-8")
     told = f"It begins in frame {event['onset_frame']}." if event["visible"] else "No frame shows"
     assert told in page
 
 
-def test_nbgraders_own_marking_finds_the_version_by_the_answers(
-    play: Play, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_nbgraders_own_marking_finds_the_version_by_the_answers(play: Play, tmp_path: Path) -> None:
     # As its converter lays it out: the release of the source, beside what was handed in.
     where = shutil.copytree(play.course.workspace / "sealed", tmp_path / "sealed")
     for learner in LEARNERS:
         folder = tmp_path / "autograded" / learner / WORKSHEET
         shutil.copytree(play.course.submitted(learner, WORKSHEET), folder)
         shutil.copy(play.course.source(WORKSHEET) / "release.json", folder)
-        monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
-        here = sitting(folder)
+        here = marking(folder)
         for item_id in PICTURED:
-            row = mark(
-                here.release.question(find(item_id), learner),
-                here.store.read().last(item_id),
-                here.truths,
-            )
+            row = mark(*here.asked(item_id), here.truths)
             assert row == rows(play, learner)[item_id]
     assert where.is_dir()
 

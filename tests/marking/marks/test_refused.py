@@ -6,6 +6,7 @@ The four places: the table of marks, nbgrader's gradebook, the feedback page, th
 import csv
 import io
 import json
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -81,7 +82,9 @@ def put(path: Path, item: str, entry: dict[str, Any]) -> None:
 
 
 @pytest.fixture(scope="module")
-def cohort(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory) -> Course:
+def cohort(
+    copy_course: Any, desk: Any, tampered: Any, tmp_path_factory: pytest.TempPathFactory
+) -> Course:
     where = tmp_path_factory.mktemp("refused")
     course = copy_course(where / "w", [*LEARNERS, *LINES])
     at = {name: desk(course, name, where / "homes") for name in LEARNERS}
@@ -89,12 +92,14 @@ def cohort(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory
         one.answer({"sizing-reasons": "It is a shadow."})
     for case in CASES.values():
         one = at[case.learner]
-        entry = {"answer": case.answer}
-        if case.answer is None:
-            entry = {"values": one.values(case.item) | {"of": "somebody else"}}
-        put(one.folder / "answers.json", case.item, entry)
-    for one in at.values():
-        one.hand_in()
+        if case.answer is not None:
+            put(one.folder / "answers.json", case.item, {"answer": case.answer})
+    for learner, one in at.items():
+        path = one.hand_in()
+        if learner == "three":  # what somebody saved on another's paper
+            with zipfile.ZipFile(path) as archive:
+                told = json.loads(archive.read("answers.json")) | {"paper": at["one"].store.paper}
+            tampered(path, {"answers.json": json.dumps(told).encode()})
     for learner, (line, *_) in LINES.items():
         desk(course, learner, where / "homes").answer(line=line).hand_in()
     assert collecting.collect(course, WORKSHEET) == []
@@ -147,7 +152,10 @@ def test_the_report_names_who_and_shows_refused_in_the_picture(told: Told) -> No
     for learner in [*LEARNERS, *lines]:
         name = learner.title()
         assert name in attention, learner
-    assert told.report.count('<td class="refused') == len(CASES) + len(lines)
+    of_form = sum(case.answer is not None for case in CASES.values())
+    on_another_paper = 12  # all questions of learner three but the line of Python
+    refused = of_form + on_another_paper + len(lines)
+    assert told.report.count('<td class="refused') == refused
 
 
 @pytest.mark.parametrize("learner", LINES)

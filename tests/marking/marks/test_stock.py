@@ -17,6 +17,7 @@ from nbgrader.plugins import FileNameCollectorPlugin
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import kept, returning
+from cubital.marking.feedback.showing import Asked
 from cubital.marking.marks import gradebook, marker
 from cubital.marking.marks.hand_marks import Hand
 
@@ -51,7 +52,7 @@ def both(
         typed = "It is a shadow."
         if item.kind == "number":
             typed = f"{item.answer(at.values(item_id)):.3f} {item.unit}"
-        at.store.save(item, typed)
+        at.store.save(item.id, typed)
     at.hand_in()
 
     def change(notebook: dict[str, Any]) -> None:
@@ -310,9 +311,9 @@ def test_points_that_the_answer_does_not_give_are_told_as_to_be_looked_at(
     shutil.copytree(course.submitted("ann", WORKSHEET), marked)
     notebook = nbformat.read(marked / f"{WORKSHEET}.ipynb", 4)
     booked = {FRENCH: Hand(2.0, None, None, asked=False)}
-    release = course.release(WORKSHEET)
-    found = kept.results(notebook, release, "ann", booked, course.workspace)
-    row = found[FRENCH]
+    answers = kept.own_answers(marked, "ann")
+    asked = Asked.read(course.workspace, course.release(WORKSHEET), "ann", answers)
+    row = kept.results(notebook, asked, booked, course.workspace)[FRENCH]
     assert (row.points, row.outcome) == (2.0, "wrong")
     assert "0 points, and the gradebook has 2" in row.message
     assert "look at this hand-in" in row.message

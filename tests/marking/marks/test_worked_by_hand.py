@@ -16,6 +16,8 @@ from typing import Any, NamedTuple
 
 import pytest
 
+from cubital.handin import sealed
+from cubital.handin.papers import write_papers
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import gradebook, marker
@@ -171,6 +173,22 @@ class Marked(NamedTuple):
     asked: Mapping[str, Mapping[str, str]]
 
 
+def put_on_paper(course: Course) -> None:
+    """Give each learner a paper with the values that were worked out by hand."""
+    release = course.release(WORKSHEET)
+    papers = course.sealed(release)
+    for learner in LEARNERS:
+        paper = papers.papers.paper_of(learner)
+        for item in release.listed():
+            values = release.values(item, learner)
+            form, row = sealed.drawn(item, values, "by hand")
+            papers.papers.forms[paper][item.id], papers.rows[paper][item.id] = form, row
+    sealed.write_sealed(sealed.folder_of(course.workspace, WORKSHEET, RELEASE), papers)
+    for folder in (course.source(WORKSHEET), course.released(WORKSHEET)):
+        write_papers(folder, papers.papers)
+    releasing.make_handout(course, WORKSHEET)
+
+
 @pytest.fixture(scope="module")
 def marked(
     copy_course: Any, desk: Any, nbgrader: Any, tmp_path_factory: pytest.TempPathFactory
@@ -178,17 +196,18 @@ def marked(
     where = tmp_path_factory.mktemp("by-hand")
     ours = copy_course(where / "ours", LEARNERS)
     releasing.release(ours, WORKSHEET, RELEASE)
+    put_on_paper(ours)
     asked = {}
     for learner, worked in LEARNERS.items():
         at = desk(ours, learner, where / "homes")
-        asked[learner] = {item.id: item.ask(at.values(item.id)) for item in at.release.listed()}
+        asked[learner] = {item: at.store.form(item).question for item in at.release.items}
         for item, answer in worked.items():
             if answer.typed is None:
                 continue
             if item == CODE:
                 at.write_line(answer.typed)
             else:
-                at.store.save(at.release.item(item), answer.typed)
+                at.save(item, answer.typed)
         at.hand_in()
     assert collecting.collect(ours, WORKSHEET) == []
     theirs = Course(shutil.copytree(ours.workspace, where / "theirs"))

@@ -125,6 +125,7 @@ class Item:
             "section": self.section,
             "route": self.route_to(values),
             "version": self.version,
+            "critical": self.critical,
         }
 
     def judge(

@@ -46,8 +46,9 @@ class Believed(NamedTuple):
 class Key(Plain):
     """What decides on the answers to one form; a subclass for each kind says how.
 
-    ``section`` is where the lesson teaches it, ``route`` how the right answer comes about, and
-    ``version`` the item's that it was worked out from. ``needs`` says what judging takes beside
+    ``section`` is where the lesson teaches it, ``route`` how the right answer comes about,
+    ``version`` the item's that it was worked out from, and ``critical`` whether it must be right to
+    pass. ``needs`` says what judging takes beside
     form and answer: nothing, a picture's ``truth``, the ``results`` of a learner's function, or a
     ``person``.
     """
@@ -59,6 +60,7 @@ class Key(Plain):
     section: str
     route: str
     version: int
+    critical: bool
 
     def judge(self, form: Form, answer: Answer | None, truth: Truth | None = None) -> Judgement:
         """Mark an answer that the form read; any other is refused with no points.

@@ -32,6 +32,10 @@ class TriedKey(Key):
     slips: tuple[SlipResults, ...]
     tolerance: float
 
+    def inputs(self) -> list[dict[str, float]]:
+        """Return the inputs as a function is called with them."""
+        return [dict(case) for case in self.cases]
+
     def told(self, numbers: Sequence[float]) -> Judgement:
         """Judge what a learner's line gave on the inputs."""
         if self._all_equal(numbers, self.right):

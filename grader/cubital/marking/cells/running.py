@@ -4,10 +4,8 @@ from collections.abc import Mapping
 from contextlib import AbstractContextManager
 from pathlib import Path
 
-from cubital.handin.release import Release
 from cubital.handin.trial import LONGEST_TEXT, NOT_REACHED, CodeRun, read_run, whole
 from cubital.handin.trial import STOPPED as STOPPED_WITH
-from cubital.items import CodeItem
 from cubital.marking import notebooks
 from cubital.marking.cells.executing import STOPPED
 from cubital.marking.cells.places import Job, Place, Ran
@@ -22,17 +20,10 @@ def place_for(workspace: Path, *, unprotected: bool) -> AbstractContextManager[P
     return Unprotected(workspace) if unprotected else Sandbox(workspace)
 
 
-def items_to_run(release: Release) -> list[CodeItem]:
-    """Return the items of a release whose marks need a learner's code to be run."""
-    listed = (item for item in release.listed() if isinstance(item, CodeItem))
-    return [item for item in listed if item.needs == "results"]
-
-
 def run_code(
     learner: str,
     notebook: notebooks.Notebook,
-    release: Release,
-    seal: str,
+    cases: Mapping[str, list[dict[str, float]]],
     *,
     place: Place,
     timeout_s: float = TIMEOUT_S,
@@ -43,8 +34,8 @@ def run_code(
     ----------
     notebook
         The submission's notebook in the release's order, see `notebooks.mend`.
-    seal
-        The secret that the hidden cases are drawn from.
+    cases
+        The inputs that each function is tried on, by item; with none, nothing is run.
     place
         Where they run.
 
@@ -55,11 +46,9 @@ def run_code(
     RunnerError
         The place failed, through no fault of the learner.
     """
-    items = items_to_run(release)
-    if not items:
+    if not cases:
         return {}
-    cases = {item.id: item.cases(release.values(item, learner), seal) for item in items}
-    job: Job = {"cells": _cells(notebook, set(cases)), "cases": cases}
+    job: Job = {"cells": _cells(notebook, set(cases)), "cases": dict(cases)}
     ran = place.run(learner, job, timeout_s)
     return _read(ran, {item: len(rows) for item, rows in cases.items()}, timeout_s)
 

@@ -1,6 +1,7 @@
 """A cohort's workspace: one folder that is an nbgrader course, with a roster and an inbox."""
 
 import getpass
+import json
 import os
 import shutil
 import socket
@@ -21,6 +22,7 @@ from cubital.handin.bank import Bank, read_bank
 from cubital.handin.files import close_folder, own_folder, read_json, write_json
 from cubital.handin.release import FILE as RELEASE_FILE
 from cubital.handin.release import Release, read_release
+from cubital.handin.sealed import Sealed, read_sealed, releases_of
 from cubital.marking.cohort.receiving import Inbox
 from cubital.marking.cohort.roster import FILE as ROSTER_FILE
 from cubital.marking.cohort.roster import Learner, changes, read_roster, write_roster
@@ -106,7 +108,25 @@ class Course:
         folder = self.source(worksheet)
         if not (folder / RELEASE_FILE).is_file():
             raise CourseError(f"“{worksheet}” is not released yet: release it first")
-        return read_release(folder)
+        given_out = read_release(folder)
+        return self.releases(worksheet).get(given_out.name, given_out)
+
+    def releases(self, worksheet: str) -> dict[str, Release]:
+        """Return all releases of a worksheet that were made in this workspace, by name.
+
+        Raises
+        ------
+        CourseError
+            What was sealed of one cannot be read.
+        """
+        try:
+            return releases_of(self.workspace, worksheet)
+        except ValueError as error:
+            raise CourseError(str(error)) from error
+
+    def sealed(self, release: Release) -> Sealed:
+        """Return the papers of a release with their keys; what is missing raises ValueError."""
+        return read_sealed(self.workspace, release.worksheet, release.name)
 
     def profile(self) -> tables.Profile:
         """Return the department's figures, this workspace's own first.
@@ -142,7 +162,7 @@ class Course:
         return {learner.id: learner for learner in read_roster(self.roster_file)}
 
     def seal(self, worksheet: str) -> str:
-        """Return the secret that this course's hidden cases are drawn from."""
+        """Return the secret that the papers of a worksheet's releases are drawn from."""
         path = self._seal_file(worksheet)
         if not path.is_file():
             raise CourseError(f"{path} is missing: release “{worksheet}” again to make one")
@@ -151,15 +171,18 @@ class Course:
             raise CourseError(f"{path} is not a seal: restore it, or delete it and release again")
         return str(data["seal"])
 
-    def make_seal(self, worksheet: str) -> None:
-        """Make the secret of a worksheet's hidden cases, once, readable by its owner only."""
+    def make_seal(self, worksheet: str, secret: str | None = None) -> None:
+        """Make the secret of a worksheet's papers, once, readable by its owner only.
+
+        ``secret`` takes the place of a random one where nobody's marks hang on it.
+        """
         path = self._seal_file(worksheet)
         path.parent.mkdir(mode=0o700, exist_ok=True)
         if path.exists():
             return
-        secret = os.urandom(32).hex()  # 32 bytes: as many as SHA-256 gives
+        secret = secret or os.urandom(32).hex()  # 32 bytes: as many as SHA-256 gives
         with os.fdopen(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w") as file:
-            file.write(f'{{"format": "{SEAL_FORMAT}", "seal": "{secret}"}}\n')
+            file.write(json.dumps({"format": SEAL_FORMAT, "seal": secret}) + "\n")
 
     def pool(self, release: Release) -> Path:
         """Where the pictures of a release lie with their truth."""
@@ -167,7 +190,7 @@ class Course:
 
     def truths(self, release: Release) -> pictures.Truths:
         """Return the truths of a release's pictures."""
-        return pictures.sealed_truths(self.workspace, release)
+        return pictures.sealed_truths(self.workspace, release.worksheet, release.name)
 
     def described_pool(self, release: Release) -> Path:
         """Where the pictures of a release's described version lie, and their truth."""

@@ -2,7 +2,7 @@
 
 import shutil
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -15,12 +15,22 @@ from cubital.handin import pictures
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.bank import FILE as BANK_FILE
 from cubital.handin.bank import Bank
-from cubital.handin.files import close_folder, read_json, write_json
+from cubital.handin.files import close_folder, read_json, write_json, write_text
 from cubital.handin.ids import canonical_id
 from cubital.handin.own import own_faults, own_file_names
+from cubital.handin.papers import FILE as PAPERS_FILE
+from cubital.handin.papers import seated, write_papers
 from cubital.handin.release import FILE as RELEASE_FILE
-from cubital.handin.release import Release, new_release, read_release, write_release
-from cubital.items import ChoiceItem, NumberItem, PictureItem, TextItem
+from cubital.handin.release import (
+    Release,
+    new_release,
+    read_release,
+    write_own_files,
+    write_release,
+)
+from cubital.handin.sealed import DESCRIBED_FOLDER, Sealed, folder_of, made, seed_of, write_sealed
+from cubital.handin.sealed import FILE as KEYS_FILE
+from cubital.items import ChoiceItem, Item, NumberItem, PictureItem, TextItem
 from cubital.items.kinds.rules import faults
 from cubital.marking.cohort.adapting import Wishes, adapted
 from cubital.marking.cohort.changed import collected, differences
@@ -79,9 +89,11 @@ def _release(course: Course, worksheet: str, name: str, rendered: pools.Progress
     _check_points(notebook, wanted)
     if notebook != read_json(path):
         write_json(path, notebook)
-    _clear_own(folder, wanted)
-    write_release(folder, wanted)
     course.make_seal(worksheet)
+    papers = _papers(course, wanted, bank.asked(worksheet))
+    _clear_own(folder)
+    write_release(folder, wanted)
+    write_papers(folder, papers.papers)
     try:
         convert(course, GenerateAssignment, worksheet, force=True)
         close_folder(course.released(worksheet).parent)
@@ -91,7 +103,31 @@ def _release(course: Course, worksheet: str, name: str, rendered: pools.Progress
         _take_back(course, worksheet, earlier)
         path.write_bytes(before)
         raise
-    return _make_handout(course, worksheet)
+    _seal(course, wanted, papers)
+    return make_handout(course, worksheet)
+
+
+def _papers(course: Course, wanted: Release, listed: Sequence[Item]) -> Sealed:
+    """Return the papers of a release: as they were made, if they were, or else drawn now."""
+    if wanted.name in course.releases(wanted.worksheet):
+        try:
+            return course.sealed(wanted)  # somebody may have begun to answer
+        except ValueError as error:
+            raise CourseError(str(error)) from error
+    secret = course.seal(wanted.worksheet)
+    seating = seated(seed_of(secret, wanted.name, wanted.attempt), course.roster())
+    return made(wanted, listed, secret=secret, seating=seating)
+
+
+def _seal(course: Course, wanted: Release, papers: Sealed) -> None:
+    """Keep what decides on a release, and its notebook, where only the educator reads."""
+    folder = folder_of(course.workspace, wanted.worksheet, wanted.name)
+    if wanted.name not in course.releases(wanted.worksheet):
+        write_sealed(folder, papers)
+    write_own_files(folder, wanted)
+    name = f"{wanted.worksheet}.ipynb"
+    write_text(folder / name, (course.released(wanted.worksheet) / name).read_text("utf-8"))
+    write_release(folder, wanted)  # last: by it the release is known
 
 
 def _check_figures(wanted: Release) -> None:
@@ -145,37 +181,47 @@ def _adapted(source: Notebook, bank: Bank, worksheet: str) -> Notebook:
     return adapted(source, read_json(path), wishes)
 
 
-def _clear_own(folder: Path, wanted: Release | None) -> None:
-    """Take out the own items' files of an earlier release."""
-    kept = {row.file for row in wanted.own.values()} if wanted else set()
+def _clear_own(folder: Path) -> None:
+    """Take out the files of own items, which an earlier edition gave to learners."""
     for name in own_file_names(folder):
-        if name not in kept:
-            (folder / name).unlink()
+        (folder / name).unlink()
 
 
 def _check_name(course: Course, wanted: Release, earlier: Release | None) -> None:
-    if earlier is None or earlier == wanted:
-        return
-    taken = collected(course, wanted.worksheet)
-    answered = sorted(taken | waiting(course, wanted.worksheet, earlier.name))
-    if answered:
-        shown = ", ".join(answered[:3]) + (" ..." if len(answered) > 3 else "")
-        if left := len(answered) - len(taken):
-            shown += f"; {left} in the inbox, not collected yet"
-        changes = "; ".join(differences(earlier, wanted))
-        raise CourseError(
-            f"release “{earlier.name}” is answered already, by {len(answered)} "
-            f"{'learner' if len(answered) == 1 else 'learners'} ({shown}): it stays as it is, "
-            "under any name. Collect and mark it; to ask otherwise, make a new workspace, copy "
-            "bank.toml, items and local-profile.toml into it, and release there."
-            + (f" Changed since: {changes}." if changes else "")
-        )
-    if earlier.name == wanted.name:
+    """Hold that a name stands for one release, and that all that are answered ask the same items.
+
+    nbgrader's gradebook has one set of questions for a worksheet, so that releases can stand side
+    by side as long as they differ in figures, pictures and drawn values alone.
+    """
+    worksheet = wanted.worksheet
+    if earlier is not None and (earlier.items, earlier.own) != (wanted.items, wanted.own):
+        _check_unanswered(course, wanted, earlier)
+    same = course.releases(worksheet).get(wanted.name)
+    if same is None and earlier is not None and earlier.name == wanted.name:
+        same = earlier
+    if same is not None and same != wanted:
         raise CourseError(
             f"release “{wanted.name}” was made with other items or another policy than the course "
             "has now, and a name fixes every learner's values: choose another name. Changed "
-            f"since: {'; '.join(differences(earlier, wanted)) or 'the pictures'}."
+            f"since: {'; '.join(differences(same, wanted)) or 'the pictures'}."
         )
+
+
+def _check_unanswered(course: Course, wanted: Release, earlier: Release) -> None:
+    taken = collected(course, wanted.worksheet)
+    answered = sorted(taken | waiting(course, wanted.worksheet, earlier.name))
+    if not answered:
+        return
+    shown = ", ".join(answered[:3]) + (" ..." if len(answered) > 3 else "")
+    if left := len(answered) - len(taken):
+        shown += f"; {left} in the inbox, not collected yet"
+    raise CourseError(
+        f"release “{earlier.name}” is answered already, by {len(answered)} "
+        f"{'learner' if len(answered) == 1 else 'learners'} ({shown}): its questions and their "
+        "points stay as they are, under any name. Collect and mark it; to ask other questions, "
+        "make a new workspace, copy bank.toml, items and local-profile.toml into it, and release "
+        f"there. Changed since: {'; '.join(differences(earlier, wanted))}."
+    )
 
 
 def _check_points(notebook: dict[str, Any], wanted: Release) -> None:
@@ -206,8 +252,7 @@ def _check_leaks(course: Course, worksheet: str, source: dict[str, Any], wanted:
     for item in wanted.listed():
         if isinstance(item, TextItem):
             secret.extend(item.mark_scheme)
-    own = own_file_names(folder)  # a mark scheme in them is where it belongs
-    files = [p for p in folder.iterdir() if p.name not in {f"{worksheet}.ipynb", *own}]
+    files = [path for path in folder.iterdir() if path.name != f"{worksheet}.ipynb"]
     text += "\n".join(path.read_text(encoding="utf-8", errors="replace") for path in files)
     found = [line for line in secret if line in text]
     outputs = any(cell.get("outputs") for cell in notebook["cells"])
@@ -280,13 +325,17 @@ def described_handout(
     pool = _rendered(folder, release, counts, rendered)
     names = pictures.assigned(listed, pool.jobs)
     version = replace(release, pictures=names, described=tuple(names))
-    write_release(folder, version)
-    files = {RELEASE_FILE: (folder / RELEASE_FILE).read_bytes()}
+    place = folder_of(course.workspace, worksheet, release.name) / DESCRIBED_FOLDER
+    if not (place / KEYS_FILE).is_file():
+        seating = course.sealed(release).papers.seating
+        write_release(place, version)
+        write_sealed(place, made(version, listed, secret=course.seal(worksheet), seating=seating))
+    files = {name: (place / name).read_bytes() for name in (RELEASE_FILE, PAPERS_FILE)}
     told = pictures.truths(folder)
     for name in _names(version):
-        place = f"{pictures.FOLDER}/{name}"
-        files[f"{place}.png"] = (folder / f"{place}.png").read_bytes()
-        files[f"{place}{pictures.WORDS}"] = pictures.described(told(name)).encode()
+        picture = f"{pictures.FOLDER}/{name}"
+        files[f"{picture}.png"] = (folder / f"{picture}.png").read_bytes()
+        files[f"{picture}{pictures.WORDS}"] = pictures.described(told(name)).encode()
     usual = {
         name: data
         for name, data in _files(course, worksheet).items()
@@ -302,14 +351,17 @@ def _take_back(course: Course, worksheet: str, earlier: Release | None) -> None:
             shutil.rmtree(path)
         else:
             path.unlink()
-    _clear_own(course.source(worksheet), earlier)
-    if earlier is None:
-        (course.source(worksheet) / RELEASE_FILE).unlink()
-    else:
-        write_release(course.source(worksheet), earlier)
+    folder = course.source(worksheet)
+    for name in (RELEASE_FILE, PAPERS_FILE):
+        (folder / name).unlink(missing_ok=True)
+    if earlier is not None:
+        write_release(folder, earlier)
+        if earlier.name in course.releases(worksheet):
+            write_papers(folder, course.sealed(earlier).papers)
 
 
-def _make_handout(course: Course, worksheet: str) -> Path:
+def make_handout(course: Course, worksheet: str) -> Path:
+    """Zip what learners get of a released worksheet, and return the path."""
     return _zip(worksheet, course.handout(worksheet), _files(course, worksheet))
 
 

@@ -11,15 +11,14 @@ from math import isclose
 from pathlib import Path
 from typing import Any
 
-from cubital.handin import pictures
 from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
-from cubital.handin.files import read_json
-from cubital.handin.release import Release
 from cubital.handin.results import ItemResult
 from cubital.handin.trial import LONGEST_TEXT, RUN_TYPE, STOPPED, CodeRun, read_run
-from cubital.items import CodeItem
+from cubital.items.kinds.code import CodeKey
 from cubital.marking import notebooks
-from cubital.marking.marks.checker import Basis, item_results
+from cubital.marking.feedback.showing import Asked
+from cubital.marking.marks.checker import item_results
+from cubital.marking.marks.decisions import basis_of
 from cubital.marking.marks.hand_marks import Hand
 
 KEY = "cubital_result"  # where a grade cell's metadata hold it
@@ -40,7 +39,10 @@ def forget(cell: Any) -> None:
 
 
 def results(
-    notebook: Any, release: Release, learner: str, hands: Mapping[str, Hand], workspace: Path
+    notebook: Any,
+    asked: Asked,
+    hands: Mapping[str, Hand],
+    workspace: Path,
 ) -> dict[str, ItemResult]:
     """Return the computed result of each item of a marked notebook.
 
@@ -52,12 +54,17 @@ def results(
         for cell in notebook.cells
         if notebooks.is_grade(cell) and KEY in cell.metadata
     }
-    if len(found) == len(release.items):
+    if len(found) == len(asked.questions):
         return found
-    rows = {row.item: row for row in _anew(notebook, release, learner, workspace)}
-    code = {item.id for item in release.listed() if isinstance(item, CodeItem)}
+    basis = basis_of(workspace, asked.release)
+    code = {
+        item: question.key
+        for item, (question, _) in asked.questions.items()
+        if isinstance(question.key, CodeKey)
+    }
+    rows = item_results(asked.questions, notebook, _runs(notebook, code), basis)
     return {
-        item: _booked(row, hands.get(item), in_field=item not in code) for item, row in rows.items()
+        row.item: _booked(row, hands.get(row.item), in_field=row.item not in code) for row in rows
     }
 
 
@@ -70,38 +77,25 @@ def own_answers(folder: Path, learner: str) -> Answers | None:
     return answers if answers is not None and answers.learner == learner else None
 
 
-def _anew(notebook: Any, release: Release, learner: str, workspace: Path) -> list[ItemResult]:
-    worksheet = release.worksheet
-    answers = own_answers(workspace / "autograded" / learner / worksheet, learner)
-    basis = Basis(
-        release=pictures.asked(workspace, release, answers),
-        released=read_json(workspace / "release" / worksheet / f"{worksheet}.ipynb"),
-        seal=release.name,  # as nbgrader's own marking draws the hidden cases
-        truths=pictures.sealed_truths(workspace, release),
-    )
-    return item_results(learner, answers, notebook, _runs(notebook, release), basis)
-
-
-def _runs(notebook: Any, release: Release) -> dict[str, CodeRun]:
+def _runs(notebook: Any, code: Mapping[str, CodeKey]) -> dict[str, CodeRun]:
     runs = {}
-    for item in release.listed():
-        if isinstance(item, CodeItem):
-            run = _shown_run(notebook, item) or _stopped(notebook, item)
-            if run is not None:
-                runs[item.id] = run
+    for item, key in code.items():
+        run = _shown_run(notebook, item, len(key.cases)) or _stopped(notebook, item)
+        if run is not None:
+            runs[item] = run
     return runs
 
 
-def _shown_run(notebook: Any, item: CodeItem) -> CodeRun | None:
+def _shown_run(notebook: Any, item: str, cases: int) -> CodeRun | None:
     found = None
-    for output in _outputs(notebook, item.id, of_all=False):
+    for output in _outputs(notebook, item, of_all=False):
         data = output.data.get(RUN_TYPE) if output.output_type == "display_data" else None
-        found = read_run(data, item.id, 1 + item.HIDDEN_CASES) or found
+        found = read_run(data, item, cases) or found
     return found
 
 
-def _stopped(notebook: Any, item: CodeItem) -> CodeRun | None:
-    for output in _outputs(notebook, item.id, of_all=True):
+def _stopped(notebook: Any, item: str) -> CodeRun | None:
+    for output in _outputs(notebook, item, of_all=True):
         if output.output_type == "error":
             return CodeRun(error=f"{STOPPED} {f'{output.ename}: {output.evalue}'[:LONGEST_TEXT]}")
     return None

@@ -8,11 +8,10 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from cubital.handin.questions import Question
-from cubital.handin.release import Release
 from cubital.handin.results import ItemResult, Row, feedback, mark_in_words
 from cubital.handin.stubs import CODE_STUB
-from cubital.items import Item
 from cubital.marking import notebooks
+from cubital.marking.feedback.showing import Asked
 from cubital.marking.marks.booking import NO_RESPONSE
 from cubital.marking.marks.hand_marks import Hand, with_hand
 
@@ -50,8 +49,7 @@ class Sheet:
 
 def page(
     notebook: Any,
-    release: Release,
-    learner: str,
+    asked: Asked,
     *,
     computed: Mapping[str, ItemResult],
     hands: Mapping[str, Hand],
@@ -63,6 +61,8 @@ def page(
     ----------
     notebook
         The marked notebook, for the order of the questions, the learner's line and comments.
+    asked
+        What the learner was asked.
     computed, hands
         The results that were computed, and what the gradebook holds of each by hand, by item.
     pictures
@@ -74,22 +74,22 @@ def page(
     for cell in notebook.cells:
         if not notebooks.is_grade(cell):
             continue
-        item = release.item(cell.metadata.nbgrader.grade_id)
-        row = with_hand(computed[item.id], hands.get(item.id))
-        question = release.question(item, learner)
-        part = _part(len(parts) + 1, item, row, feedback(question, row))
+        item_id = cell.metadata.nbgrader.grade_id
+        row = with_hand(computed[item_id], hands.get(item_id))
+        question, _ = asked.questions[item_id]
+        part = _part(len(parts) + 1, question, row, feedback(question, row))
         if row.manual and not question.form.by_hand:
-            part.rows = _changed(question, computed[item.id], row)
-        _add_cells(part, row, holders.get(item.id))
-        part.picture = pictures.get(item.id)
+            part.rows = _changed(question, computed[item_id], row)
+        _add_cells(part, row, holders.get(item_id))
+        part.picture = pictures.get(item_id)
         parts.append(part)
         points, most = points + (row.points or 0.0), most + row.max_points
         pending += row.max_points if row.points is None else 0.0
         optional += row.max_points if row.optional else 0.0
     return Sheet(
-        title=f"Worksheet: {release.worksheet.replace('-', ' ')}",
-        learner=learner,
-        release=release.name,
+        title=f"Worksheet: {asked.release.worksheet.replace('-', ' ')}",
+        learner=asked.learner,
+        release=asked.release.name,
         score=f"{points:g} of {most:g} points"
         + (" so far" if pending else "")
         + (f"; {optional:g} of the {most:g} are optional" if optional else ""),
@@ -99,11 +99,11 @@ def page(
     )
 
 
-def _part(number: int, item: Item, row: ItemResult, rows: list[Row]) -> Part:
-    must = " (must be right to pass)" if item.critical else ""
+def _part(number: int, question: Question, row: ItemResult, rows: list[Row]) -> Part:
+    must = " (must be right to pass)" if question.key.critical else ""
     return Part(
-        id=item.id,
-        title=f"{number}. {item.title}{must}",
+        id=row.item,
+        title=f"{number}. {question.form.title}{must}",
         mark=mark_in_words(row),
         full=row.points is not None and row.points >= row.max_points,
         rows=rows,

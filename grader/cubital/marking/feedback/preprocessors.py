@@ -10,11 +10,12 @@ from nbgrader.preprocessors import NbGraderPreprocessor
 
 from cubital.handin.bundle import with_free_text
 from cubital.handin.files import read_json
-from cubital.handin.release import Release, read_release
+from cubital.handin.release import read_release
+from cubital.handin.sealed import release_answered
 from cubital.marking import notebooks
 from cubital.marking.feedback import kept
 from cubital.marking.feedback.page import page
-from cubital.marking.feedback.showing import shown_from
+from cubital.marking.feedback.showing import Asked, shown
 from cubital.marking.marks.hand_marks import hands
 
 Resources = Any
@@ -48,23 +49,24 @@ class Page(NbGraderPreprocessor):
         learner, worksheet = names["student"], names["assignment"]
         with Gradebook(names["db_url"]) as book:
             given = hands(book, worksheet, learner).get(learner, {})
-        release = read_release(Path("autograded") / learner / worksheet)
+        folder = Path("autograded") / learner / worksheet
+        answers = kept.own_answers(folder, learner)
+        release = release_answered(Path(), read_release(folder), answers)
+        asked = Asked.read(Path(), release, learner, answers)
         resources["cubital"] = page(
             nb,
-            release,
-            learner,
-            computed=kept.results(nb, release, learner, given, Path()),
+            asked,
+            computed=kept.results(nb, asked, given, Path()),
             hands=given,
-            pictures=_pictures(release, learner),
+            pictures=_pictures(asked),
         )
         return nb, resources
 
 
-def _pictures(release: Release, learner: str) -> dict[str, tuple[str, str]]:
+def _pictures(asked: Asked) -> dict[str, tuple[str, str]]:
     """Draw the pictures of the page, in base 64 and in words; none where the truth is gone."""
-    answers = kept.own_answers(Path("autograded") / learner / release.worksheet, learner)
     try:
-        found = shown_from(Path(), release, learner, answers)
+        found = shown(Path(), asked)
     except ValueError:
         return {}
     return {item: (base64.b64encode(one.jpeg).decode(), one.words) for item, one in found.items()}

@@ -1,37 +1,52 @@
 """What a learner sees of the truth afterwards: their picture with what is there and their marks."""
 
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Self
 
 from cubital.handin import pictures
 from cubital.handin.answers import Answers
 from cubital.handin.release import Release
-from cubital.items import PictureItem
-from cubital.marking.cohort.course import Course
-from cubital.marking.marks.inspecting import Submission
+from cubital.handin.sealed import AllAsked, read_sealed
+from cubital.items import PictureForm
+from cubital.items.kinds.pictured import PictureKey
 
 
-def shown(course: Course, release: Release, submission: Submission) -> dict[str, pictures.Shown]:
-    """Return the picture of each item on pictures, with the truth and the learner's marks."""
-    return shown_from(course.workspace, release, submission.learner, submission.answers)
+@dataclass(frozen=True)
+class Asked:
+    """What a learner was asked, in the order of the paper, and the answer to each that counts."""
+
+    release: Release
+    learner: str
+    questions: AllAsked
+
+    @classmethod
+    def read(cls, workspace: Path, release: Release, learner: str, answers: Answers | None) -> Self:
+        """Read it from the workspace that holds what decides on the release."""
+        sealed = read_sealed(workspace, release.worksheet, release.name)
+        return cls(release, learner, sealed.all_asked(learner, answers))
 
 
-def shown_from(
-    workspace: Path, release: Release, learner: str, answers: Answers | None
-) -> dict[str, pictures.Shown]:
-    """Return the same from the workspace that holds the release's pictures and their truth."""
+def shown(workspace: Path, asked: Asked) -> dict[str, pictures.Shown]:
+    """Return the picture of each question on one, with the truth and the learner's marks.
+
+    Raises
+    ------
+    ValueError
+        A picture or its truth is missing in the workspace.
+    """
+    worksheet, release = asked.release.worksheet, asked.release.name
+    truths = pictures.sealed_truths(workspace, worksheet, release)
     found = {}
-    asked = pictures.asked(workspace, release, answers)
-    truths = pictures.sealed_truths(workspace, release)
-    for item in asked.listed():
-        if not isinstance(item, PictureItem):
+    for item_id, (question, entry) in asked.questions.items():
+        form, key = question.form, question.key
+        if not isinstance(form, PictureForm) or not isinstance(key, PictureKey):
             continue
-        form, key = item.form(values := asked.values(item, learner)), item.key(values)
-        entry = answers.last(item.id) if answers else None
-        told = truths(form.picture)
-        pixels = pictures.frames(pictures.folder_of(workspace, asked, item.id), form)
+        pool = pictures.folder_of(workspace, worksheet, release, described=question.described)
+        answer = entry.answer if entry else None
+        told, pixels = truths(form.picture), pictures.frames(pool, form)
         try:
-            given = entry.answer if entry else None
-            found[item.id] = pictures.shown(form, key, given, told, pixels)
+            found[item_id] = pictures.shown(form, key, answer, told, pixels)
         except (TypeError, KeyError, AttributeError):  # an answer of another form, refused
-            found[item.id] = pictures.shown(form, key, None, told, pixels)
+            found[item_id] = pictures.shown(form, key, None, told, pixels)
     return found

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from cubital.handin.answers import Answers
 from cubital.handin.cells import written_code
 from cubital.handin.files import printable
 from cubital.handin.marks import mark, mark_cell, mark_code
@@ -11,7 +10,9 @@ from cubital.handin.pictures import Truths
 from cubital.handin.questions import Question
 from cubital.handin.release import Release
 from cubital.handin.results import MARKED, SYSTEM_ERROR, ItemResult, SubmissionResult, item_result
+from cubital.handin.sealed import AllAsked, Sealed
 from cubital.handin.trial import CodeRun
+from cubital.items.kinds.code import CodeKey
 from cubital.marking import notebooks
 from cubital.marking.marks.inspecting import Submission
 
@@ -29,18 +30,18 @@ class Basis:
     Attributes
     ----------
     release
-        The release as this learner was asked, in the described version or not.
+        The release that was answered.
+    sealed
+        Its papers with their keys.
     released
-        The release's own notebook.
-    seal
-        The secret that the hidden cases were drawn from.
+        Its notebook, as learners got it.
     truths
-        The truths of the release's pictures.
+        The truths of its pictures.
     """
 
     release: Release
+    sealed: Sealed
     released: notebooks.Notebook
-    seal: str
     truths: Truths
 
 
@@ -49,11 +50,10 @@ def check(
     notebook: notebooks.Notebook,
     runs: Mapping[str, CodeRun],
     basis: Basis,
-    *,
-    asked: dict[str, Question] | None = None,
+    asked: AllAsked,
 ) -> SubmissionResult:
     """Mark each item of a submission; see `item_results`."""
-    rows = item_results(submission.learner, submission.answers, notebook, runs, basis, asked=asked)
+    rows = item_results(asked, notebook, runs, basis)
     return SubmissionResult(
         learner=submission.learner,
         worksheet=basis.release.worksheet,
@@ -65,47 +65,43 @@ def check(
 
 
 def item_results(
-    learner: str,
-    answers: Answers | None,
+    asked: AllAsked,
     notebook: notebooks.Notebook,
     runs: Mapping[str, CodeRun],
     basis: Basis,
-    *,
-    asked: dict[str, Question] | None = None,
 ) -> list[ItemResult]:
     """Mark each item.
 
     Parameters
     ----------
-    learner, answers
-        Who answered, and what was saved.
+    asked
+        The questions as the learner was asked them, with the answers that count.
     notebook
         The submission's notebook, mended.
     runs
         What each code item's function gave, as plain data.
     basis
         What the marks are decided by.
-    asked
-        Where to put the questions, by item, for whoever shows them afterwards.
     """
-    release = basis.release
     rows = []
-    for item in release.listed():
-        question = release.question(item, learner, basis.seal)
+    for item_id, (question, entry) in asked.items():
         if question.key.needs == "results":
-            row = mark_code(question, runs.get(item.id))
+            row = mark_code(question, runs.get(item_id))
         else:
-            entry = answers.last(item.id) if answers else None
             row = mark(question, entry, basis.truths)
             if question.form.by_hand and entry is None:
                 row = _written_in_cell(row, question, notebook, basis.released)
             if question.form.in_cell and entry is None:
-                source = written_code(notebook, item.id)
+                source = written_code(notebook, item_id)
                 row = row if source is None else mark_cell(question, source)
         rows.append(replace(row, answer=row.answer[:_LONGEST_WORDS]))
-        if asked is not None:
-            asked[row.item] = question
     return rows
+
+
+def cases_of(asked: AllAsked) -> dict[str, list[dict[str, float]]]:
+    """Return the inputs that a learner's functions are tried on, by item."""
+    keys = {item_id: question.key for item_id, (question, _) in asked.items()}
+    return {item_id: key.inputs() for item_id, key in keys.items() if isinstance(key, CodeKey)}
 
 
 def system_error(

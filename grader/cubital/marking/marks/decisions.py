@@ -3,19 +3,21 @@
 Nothing is written here, so that no cell meets a gradebook that is being written.
 """
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 
 from cubital.handin import pictures
 from cubital.handin.files import read_json
-from cubital.handin.questions import Question
 from cubital.handin.release import Release
 from cubital.handin.results import NOT_RUN, ItemResult, SubmissionResult
+from cubital.handin.sealed import AllAsked, folder_of, read_sealed
 from cubital.handin.trial import CodeRun
+from cubital.items.kinds.code import CodeKey
 from cubital.marking import notebooks
 from cubital.marking.cells.places import NotRunError
-from cubital.marking.cells.running import items_to_run, place_for, run_code
+from cubital.marking.cells.running import place_for, run_code
 from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.errors import CourseError
 from cubital.marking.marks import checker
@@ -24,15 +26,40 @@ from cubital.marking.marks.inspecting import Submission
 _AT_ONCE = 200  # hand-ins: their questions are held in memory
 
 
-def released_notebook(course: Course, worksheet: str) -> notebooks.Notebook:
-    """Return the notebook that learners got.
+class Bases:
+    """What each release's hand-ins are marked by, read once."""
+
+    def __init__(self, course: Course) -> None:
+        self._course = course
+        self._read: dict[str, checker.Basis] = {}
+
+    def of(self, release: Release) -> checker.Basis:
+        """Return the basis of a release, or raise ValueError with what is missing."""
+        if release.name not in self._read:
+            self._read[release.name] = basis_of(self._course.workspace, release)
+        return self._read[release.name]
+
+
+def basis_of(workspace: Path, release: Release) -> checker.Basis:
+    """Read what the hand-ins of a release are marked by.
 
     Raises
     ------
-    CourseError
-        It is not there.
+    ValueError
+        Something of it is missing or broken; the text names the file.
     """
-    path = course.released(worksheet) / f"{worksheet}.ipynb"
+    worksheet, name = release.worksheet, release.name
+    return checker.Basis(
+        release=release,
+        sealed=read_sealed(workspace, worksheet, name),
+        released=released_notebook(workspace, worksheet, name),
+        truths=pictures.sealed_truths(workspace, worksheet, name),
+    )
+
+
+def released_notebook(workspace: Path, worksheet: str, release: str) -> notebooks.Notebook:
+    """Return the notebook that learners got, or raise CourseError."""
+    path = folder_of(workspace, worksheet, release) / f"{worksheet}.ipynb"
     if not path.is_file():
         raise CourseError(f"{path} is missing: release “{worksheet}” again under the same name")
     notebook: notebooks.Notebook = read_json(path)
@@ -41,22 +68,27 @@ def released_notebook(course: Course, worksheet: str) -> notebooks.Notebook:
 
 @dataclass(frozen=True)
 class Decided:
-    """What was decided of a hand-in: its result, its questions by item, its notebook, mended."""
+    """What was decided of a hand-in: its result, what it was asked, its notebook, mended."""
 
     result: SubmissionResult
-    asked: Mapping[str, Question] = field(default_factory=dict)
+    asked: AllAsked = field(default_factory=dict)
     notebook: notebooks.Notebook = field(default_factory=dict)
 
 
-def runs_cells(release: Release) -> bool:
-    """Whether the hand-ins of a release hold code that is run to mark them."""
-    return bool(items_to_run(release))
+def runs_cells(bases: Bases, ready: Sequence[Submission]) -> bool:
+    """Tell whether code is run to mark some of these hand-ins."""
+    for release in {submission.release.name: submission.release for submission in ready}.values():
+        try:
+            forms = bases.of(release).sealed.papers.forms
+        except (ValueError, OSError):  # told where its hand-ins are marked
+            continue
+        if any(form["kind"] == CodeKey.kind for paper in forms.values() for form in paper.values()):
+            return True
+    return False
 
 
 def decide_in_parts(
-    course: Course,
-    release: Release,
-    released: notebooks.Notebook,
+    bases: Bases,
     ready: Sequence[Submission],
     *,
     ran: Progress | None = None,
@@ -68,7 +100,7 @@ def decide_in_parts(
     for start in range(0, len(ready), _AT_ONCE):
         decided = []
         for number, submission in enumerate(ready[start : start + _AT_ONCE], start + 1):
-            decided.append(_decided(course, release, released, submission, lambda *_: {}))
+            decided.append(_decided(bases, submission, lambda *_: {}))
             if ran is not None:
                 ran(number, len(ready), submission.learner)
         yield decided
@@ -76,8 +108,7 @@ def decide_in_parts(
 
 def decide_all(
     course: Course,
-    release: Release,
-    released: notebooks.Notebook,
+    bases: Bases,
     ready: Sequence[Submission],
     *,
     timeout_s: float,
@@ -91,6 +122,8 @@ def decide_all(
 
     Parameters
     ----------
+    bases
+        What the hand-ins of each release are marked by.
     timeout_s
         How long one hand-in's code cells may run [s].
     workers
@@ -105,18 +138,18 @@ def decide_all(
     TamperedError
         A file of the workspace changed while cells ran unprotected.
     """
-    seal = course.seal(release.worksheet)
     decided: list[Decided] = []
     with place_for(course.workspace, unprotected=unprotected) as place:
 
-        def run(submission: Submission, notebook: notebooks.Notebook) -> dict[str, CodeRun]:
-            return run_code(
-                submission.learner, notebook, release, seal, place=place, timeout_s=timeout_s
-            )
+        def run(
+            submission: Submission, notebook: notebooks.Notebook, asked: AllAsked
+        ) -> dict[str, CodeRun]:
+            cases = checker.cases_of(asked)
+            return run_code(submission.learner, notebook, cases, place=place, timeout_s=timeout_s)
 
         def watched(submission: Submission) -> Decided:
             with place.guarded(submission.learner):
-                return _decided(course, release, released, submission, run, note=place.note)
+                return _decided(bases, submission, run, note=place.note)
 
         with ThreadPoolExecutor(workers) as pool:
             try:
@@ -132,11 +165,9 @@ def decide_all(
 
 
 def _decided(
-    course: Course,
-    release: Release,
-    released: notebooks.Notebook,
+    bases: Bases,
     submission: Submission,
-    run: Callable[[Submission, notebooks.Notebook], dict[str, CodeRun]],
+    run: Callable[[Submission, notebooks.Notebook, AllAsked], dict[str, CodeRun]],
     *,
     note: str = "",
 ) -> Decided:
@@ -144,30 +175,25 @@ def _decided(
 
     ``note`` is what the results of items with code say of how it was run.
     """
-    asked: dict[str, Question] = {}
     try:
-        notebook = notebooks.mend(submission.notebook, released)
+        basis = bases.of(submission.release)
+        notebook = notebooks.mend(submission.notebook, basis.released)
+        asked = basis.sealed.all_asked(submission.learner, submission.answers)
         given: dict[str, CodeRun] = {}
         refused = None
         try:
-            given = run(submission, notebook)
+            given = run(submission, notebook, asked)
         except NotRunError as error:
             refused = error
-        basis = checker.Basis(
-            release=pictures.asked(course.workspace, release, submission.answers),
-            released=released,
-            seal=course.seal(release.worksheet),
-            truths=course.truths(release),
-        )
-        result = checker.check(submission, notebook, given, basis, asked=asked)
+        result = checker.check(submission, notebook, given, basis, asked)
         if refused is not None or note:
-            coded = {item.id for item in items_to_run(release)}
+            coded = checker.cases_of(asked)
             rows = (_told(row, note, refused) if row.item in coded else row for row in result.items)
             result = replace(result, items=tuple(rows))
         return Decided(result, asked, notebook)
     except Exception as error:
-        failed = checker.system_error(submission.learner, release, error, submission.submitted_at)
-        return Decided(failed)
+        at = submission.submitted_at
+        return Decided(checker.system_error(submission.learner, submission.release, error, at))
 
 
 def _told(row: ItemResult, note: str, refused: NotRunError | None) -> ItemResult:

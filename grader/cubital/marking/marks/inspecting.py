@@ -3,6 +3,7 @@
 import os
 import re
 import stat
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -29,6 +30,14 @@ ASK_WHO = "Ask both learners who answered; each hands in from their own folder."
 
 
 @dataclass(frozen=True)
+class Releases:
+    """The releases of a worksheet: the one given out now, and all of them by name."""
+
+    now: Release
+    known: Mapping[str, Release]
+
+
+@dataclass(frozen=True)
 class Submission:
     """A submission that can be marked; ``handed_in`` is the time in UTC that it says, if any.
 
@@ -40,6 +49,7 @@ class Submission:
     notebook: Notebook
     answers: Answers | None
     handed_in: datetime | None
+    release: Release
 
     @property
     def submitted_at(self) -> str:
@@ -68,19 +78,20 @@ class _Refused(Exception):  # noqa: N818 - it carries a finding, not a fault of 
         self.finding = Inspection(state, reason, action)
 
 
-def inspect(folder: Path, learner: str, release: Release) -> Inspection:
+def inspect(folder: Path, learner: str, releases: Releases) -> Inspection:
     """Inspect a learner's submitted folder; nothing in it is run or followed out of it."""
-    at = None
+    at, worksheet = None, releases.now.worksheet
     try:
-        _check_files(folder, release.worksheet)
+        _check_files(folder, worksheet)
         at = _time(folder)
-        notebook = _notebook(folder, release.worksheet)
-        _check_release(folder, release)
-        answers = _answers(folder, learner, release)
+        notebook = _notebook(folder, worksheet)
+        given = _release_given(folder, releases)
+        answers = _answers(folder, learner, releases)
     except _Refused as refused:
         found = refused.finding
         return Inspection(found.state, found.reason, found.action, _written(at))
-    ready = Submission(learner, folder, notebook, answers, at)
+    release = releases.known[answers.release] if answers is not None else given
+    ready = Submission(learner, folder, notebook, answers, at, release)
     return Inspection(READY, submitted_at=ready.submitted_at, submission=ready)
 
 
@@ -161,27 +172,31 @@ def _notebook(folder: Path, worksheet: str) -> Notebook:
     return lean(notebook)
 
 
-def _check_release(folder: Path, release: Release) -> None:
+def _release_given(folder: Path, releases: Releases) -> Release:
     if not (folder / RELEASE_FILE).is_file():
-        return  # nbgrader puts it back
+        return releases.now  # nbgrader puts it back
     try:
         given = read_release(folder)
     except ValueError as error:
         raise _Refused(UNREADABLE, str(error)) from error
-    _same_release(given.name, given.worksheet, release)
+    return _known_release(given.name, given.worksheet, releases)
 
 
-def _same_release(name: str, worksheet: str, release: Release) -> None:
-    if (name, worksheet) != (release.name, release.worksheet):
+def _known_release(name: str, worksheet: str, releases: Releases) -> Release:
+    now = releases.now
+    if worksheet != now.worksheet or name not in releases.known:
+        others = [f"“{other}”" for other in releases.known if other != now.name]
+        also = f", and of {', '.join(others)} made before" if others else ""
         raise _Refused(
             HELD,
             f"it answers release {name!r:.40} of {worksheet!r:.40}, and the course marks release "
-            f"“{release.name}” of “{release.worksheet}”",
+            f"“{now.name}” of “{now.worksheet}”{also}",
             "Mark it in the workspace of that release, or ask the learner to answer this one.",
         )
+    return releases.known[name]
 
 
-def _answers(folder: Path, learner: str, release: Release) -> Answers | None:
+def _answers(folder: Path, learner: str, releases: Releases) -> Answers | None:
     try:
         answers = read_answers(folder)
     except BrokenAnswersError as error:
@@ -194,5 +209,5 @@ def _answers(folder: Path, learner: str, release: Release) -> Answers | None:
             f"the answers were saved by {answers.learner!r:.60}, and “{learner}” handed them in",
             ASK_WHO,
         )
-    _same_release(answers.release, answers.worksheet, release)
+    _known_release(answers.release, answers.worksheet, releases)
     return answers

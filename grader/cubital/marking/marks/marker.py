@@ -7,6 +7,7 @@ from cubital.marking.cells import surviving
 from cubital.marking.cells.running import TIMEOUT_S
 from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.marks import decisions, gradebook, submissions, writer
+from cubital.marking.marks.inspecting import Releases
 
 
 def mark(
@@ -46,16 +47,15 @@ def mark(
     with course.at_work(f"marking “{worksheet}”"):
         left = surviving.clear(course)
         release = course.release(worksheet)
-        released = decisions.released_notebook(course, worksheet)
-        found = submissions.inspect_all(course, release, left)
+        releases, bases = Releases(release, course.releases(worksheet)), decisions.Bases(course)
+        found = submissions.inspect_all(course, releases, left)
         ready = [seen.submission for seen in found.values() if seen.submission is not None]
         parts: Iterable[list[decisions.Decided]]
-        if decisions.runs_cells(release):
+        if decisions.runs_cells(bases, ready):
             parts = [
                 decisions.decide_all(
                     course,
-                    release,
-                    released,
+                    bases,
                     ready,
                     timeout_s=timeout_s,
                     workers=workers,
@@ -64,7 +64,7 @@ def mark(
                 )
             ]
         else:
-            parts = decisions.decide_in_parts(course, release, released, ready, ran=ran)
+            parts = decisions.decide_in_parts(bases, ready, ran=ran)
         writer.write_unmarked(course, release, found)
         writing = writer.Writer(course, release, found, progress)
         for part in parts:

@@ -5,28 +5,29 @@ from dataclasses import replace
 
 from cubital.handin.files import printable
 from cubital.handin.ids import canonical_id
-from cubital.handin.release import Release
 from cubital.handin.results import HELD, SYSTEM_ERROR, UNREADABLE
 from cubital.marking.cohort.collecting import SUBMITTED, Problem, read_problems, write_problems
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import checker, gradebook
 from cubital.marking.marks.attempts import sum_of_folder
-from cubital.marking.marks.inspecting import AGAIN, Inspection, inspect
+from cubital.marking.marks.inspecting import AGAIN, Inspection, Releases, inspect
 
 
-def inspect_all(course: Course, release: Release, told: Iterable[Problem]) -> dict[str, Inspection]:
+def inspect_all(
+    course: Course, releases: Releases, told: Iterable[Problem]
+) -> dict[str, Inspection]:
     """Inspect the roster's submissions, and return what was found by learner.
 
     Who is unknown, or sent what nobody could read, is kept among the problems, as is what is
     ``told`` of an earlier marking.
     """
     roster = course.roster()
-    worksheet = release.worksheet
+    worksheet = releases.now.worksheet
     found: dict[str, Inspection] = {}
     problems = [*told]
     for name in _submitters(course, worksheet):
         if name in roster:
-            found[name] = _inspected(course, name, release)
+            found[name] = _inspected(course, name, releases)
         else:
             problems.append(_unknown(name))
     gone = gradebook.marked(course, worksheet) - roster.keys()
@@ -40,12 +41,13 @@ def inspect_all(course: Course, release: Release, told: Iterable[Problem]) -> di
     return dict(sorted(found.items()))
 
 
-def _inspected(course: Course, learner: str, release: Release) -> Inspection:
+def _inspected(course: Course, learner: str, releases: Releases) -> Inspection:
     """Inspect one submission; what that does to us is this learner's state and nobody else's."""
-    folder = course.submitted(learner, release.worksheet)
-    where = f"{SUBMITTED}/{learner}/{release.worksheet}"
+    worksheet = releases.now.worksheet
+    folder = course.submitted(learner, worksheet)
+    where = f"{SUBMITTED}/{learner}/{worksheet}"
     try:
-        return replace(inspect(folder, learner, release), sha256=sum_of_folder(folder))
+        return replace(inspect(folder, learner, releases), sha256=sum_of_folder(folder))
     except (OSError, UnicodeError, OverflowError, RecursionError) as error:
         return Inspection(UNREADABLE, f"{where} cannot be read: {error}", AGAIN)
     except Exception as error:

@@ -7,7 +7,7 @@ with the same.
 
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from cubital.handin.bundle import with_free_text
@@ -16,7 +16,7 @@ from cubital.handin.release import Release
 from cubital.handin.results import MARKED, SubmissionResult
 from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.errors import CourseError
-from cubital.marking.feedback.showing import shown
+from cubital.marking.feedback.showing import Asked, shown
 from cubital.marking.marks import booking, checker, gradebook, hand_marks, marked_notebook
 from cubital.marking.marks.attempts import Attempt
 from cubital.marking.marks.decisions import Decided
@@ -49,8 +49,8 @@ def write_unmarked(course: Course, release: Release, found: Mapping[str, Inspect
 
 def attempt(learner: str, release: Release, seen: Inspection) -> Attempt:
     """Return the attempt that an inspected hand-in is."""
-    answers = release.name if seen.submission is not None else ""
-    return Attempt(release.worksheet, learner, answers, seen.submitted_at, seen.sha256)
+    answered = seen.submission.release.name if seen.submission is not None else ""
+    return Attempt(release.worksheet, learner, answered, seen.submitted_at, seen.sha256)
 
 
 def _not_marked(
@@ -133,11 +133,13 @@ class Writer:
         for step in (self._ask_again, self._write_folders, self._enter):
             failed |= _tried(step, [row for row in prepared.values() if row.learner not in failed])
         return [
-            checker.system_error(row.learner, self._release, failed[row.learner], row.submitted_at)
-            if row.learner in failed
-            else row
+            self._failed(row, failed[row.learner]) if row.learner in failed else row
             for row in results
         ]
+
+    def _failed(self, row: SubmissionResult, error: Exception) -> SubmissionResult:
+        release = replace(self._release, name=row.release)
+        return checker.system_error(row.learner, release, error, row.submitted_at)
 
     def _keep(self, rows: Sequence[tuple[Attempt, SubmissionResult]]) -> None:
         """Keep results together, and if that fails each alone, with its fault for its marks."""
@@ -151,8 +153,7 @@ class Writer:
                     self._keep([row])
                 return
             ((seen, result),) = rows
-            failed = checker.system_error(result.learner, self._release, error, result.submitted_at)
-            self._store.put([(seen, failed)])
+            self._store.put([(seen, self._failed(result, error))])
 
     def _prepared(self, submission: Submission, decided: Decided) -> _Prepared:
         learner, worksheet = submission.learner, self._release.worksheet
@@ -160,9 +161,10 @@ class Writer:
         if submission.answers is not None:
             notebook = with_free_text(notebook, submission.answers)
         rows = {row.item: row for row in decided.result.items}
-        seen = shown(self._course, self._release, submission)
+        asked = Asked(submission.release, learner, decided.asked)
+        seen = shown(self._course.workspace, asked)
         displays = {
-            row.item: marked_notebook.outputs(decided.asked[row.item], row, seen.get(row.item))
+            row.item: marked_notebook.outputs(decided.asked[row.item][0], row, seen.get(row.item))
             for row in decided.result.items
             if not row.is_text
         }

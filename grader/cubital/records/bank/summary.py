@@ -7,7 +7,7 @@ from typing import Any
 from cubital import tables
 from cubital.handin.bank import Bank
 from cubital.handin.release import Release
-from cubital.items import Item, Mistake, PictureItem
+from cubital.items import Item, Mistake
 
 NEEDS_PICTURES = (
     "This item is about a picture: its values are drawn from the pictures of a release, which "
@@ -139,12 +139,16 @@ def drawn(
     item: Item,
     release: Release,
     learner: str,
+    *,
+    at: Mapping[str, Any] | None,
     truth: Mapping[str, Any] | None = None,
 ) -> Drawn:
-    """Draw an item for a learner; ``truth`` is that of the picture, for items about one."""
-    pictured = isinstance(item, PictureItem)
-    ready = not pictured or bool(release.pictures.get(item.id))
-    values = release.values(item, learner) if ready else {"picture": ""}
+    """Describe an item at a learner's values; ``at`` is None while its pictures are not rendered.
+
+    ``truth`` is that of the picture, for items about one.
+    """
+    ready = at is not None
+    values = at or {"picture": ""}
     return Drawn(
         item=item,
         worksheet=bank.worksheet_of(item.id),
