@@ -222,6 +222,12 @@ def test_what_is_broken_or_missing_is_named(sizing, tmp_path, name, text, words)
         read_sealed(tmp_path, "catheter-sizing", "autumn")
 
 
+@pytest.mark.parametrize("name", ["../../submitted/ann", "a/b", "..", "", "Autumn", "/tmp/keys"])
+def test_a_releases_name_that_leads_elsewhere_is_refused(tmp_path, name):
+    with pytest.raises(ValueError, match="cannot be"):
+        read_sealed(tmp_path, "catheter-sizing", name)
+
+
 def test_a_paper_that_somebody_has_cannot_be_missing(sizing, tmp_path):
     write_papers(tmp_path, replace(sizing.papers, forms=dict([*sizing.papers.forms.items()][1:])))
     with pytest.raises(ValueError, match="a paper that somebody has is missing"):

@@ -46,9 +46,13 @@ def write_text(path: Path, text: str) -> None:
     write_atomically(path, text.encode("utf-8"))
 
 
-def write_json(path: Path, data: Any) -> None:
-    """Write ``data`` as readable JSON, atomically; NaN and infinity raise."""
-    write_text(path, json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n")
+def write_json(path: Path, data: Any, *, indent: int | None = 1) -> None:
+    """Write ``data`` as readable JSON, atomically; NaN and infinity raise.
+
+    Without an ``indent`` it stands on one line, which suits much data that nobody reads.
+    """
+    text = json.dumps(data, indent=indent, ensure_ascii=False, allow_nan=False)
+    write_text(path, text + "\n")
 
 
 def read_json(path: Path, *, largest: int = 2_000_000) -> Any:

@@ -37,7 +37,7 @@ class Papers:
     Attributes
     ----------
     release, worksheet, attempt
-        Of which release they are, and for the how manieth try.
+        Of which release they are, and which try at the worksheet they are for.
     salt
         What an id is salted with before it is looked up.
     seats
@@ -110,6 +110,7 @@ def write_papers(folder: Path, papers: Papers) -> None:
             "spare": papers.spare,
             "papers": papers.forms,
         },
+        indent=None,
     )
 
 

@@ -14,6 +14,7 @@ from typing import Any
 
 from cubital.handin.answers import Answers, Entry
 from cubital.handin.files import own_folder, read_json, write_json
+from cubital.handin.ids import canonical_id
 from cubital.handin.papers import LARGEST, Papers, Seating, read_papers, write_papers
 from cubital.handin.questions import Question
 from cubital.handin.release import FILE as RELEASE_FILE
@@ -83,7 +84,15 @@ class Sealed:
 
 
 def folder_of(workspace: Path, worksheet: str, release: str) -> Path:
-    """Return where a workspace keeps what decides on a release."""
+    """Return where a workspace keeps what decides on a release.
+
+    Raises
+    ------
+    ValueError
+        ``release`` cannot be a release's name, such as a path to somewhere else.
+    """
+    if canonical_id(release) != release:
+        raise ValueError(f"{release!r:.60} cannot be the name of a release")
     return workspace / "sealed" / "papers" / worksheet / release
 
 
@@ -137,7 +146,7 @@ def write_sealed(folder: Path, sealed: Sealed) -> None:
     """Write papers and keys into a folder that is closed to others."""
     own_folder(folder)
     write_papers(folder, sealed.papers)
-    write_json(folder / FILE, {"format": FORMAT, "papers": sealed.rows})
+    write_json(folder / FILE, {"format": FORMAT, "papers": sealed.rows}, indent=None)
 
 
 def read_sealed(workspace: Path, worksheet: str, release: str) -> Sealed:
