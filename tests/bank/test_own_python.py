@@ -69,8 +69,8 @@ def test_an_own_line_is_released_typed_into_a_field_and_marked(
     for learner, line in (("ann", "rate_ml_h * drops_per_ml / 60"), ("ben", "rate_ml_h")):
         at = desk(made, learner, tmp_path / "homes").answer()
         here = sitting(at.folder)
-        field(here, here.release.item("own-drops")).enter(line)
-        shown = field(here, here.release.item("own-drops"))
+        field(here, "own-drops").enter(line)
+        shown = field(here, "own-drops")
         assert isinstance(shown, AnswerField)
         assert (shown.state, shown.entered) == ("saved", line)
         at.hand_in()

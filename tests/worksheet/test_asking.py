@@ -196,9 +196,9 @@ def test_the_page_says_what_the_line_gives_that_was_run_last(
     write(folder, GOOD)
     monkeypatch.setattr(line, "get_ipython", lambda: Typed(*cells))
     ask(LINE)
-    values = RELEASE.values(items.find(LINE), "ada.alder")
+    drawn = values(folder, LINE)
     text = unescape(shown[-1]["text/html"])
-    assert words.format(values["outer_diameter_mm"] / values["vein_diameter_mm"]) in text
+    assert words.format(drawn["outer_diameter_mm"] / drawn["vein_diameter_mm"]) in text
     assert "Right" not in text
 
 
@@ -210,19 +210,20 @@ def test_in_practice_the_page_says_at_once_whether_the_line_is_right(folder, mon
 
 
 @pytest.fixture
-def with_code(folder, own_code):
+def with_code(folder, own_code, given_out):
     """A release that asks for a function of the department's own."""
     source = OWN_CODE.read_text(encoding="utf-8")
     row = own.OwnFile("own-ratio.py", own.check_sum(source), "size-ratio")
     release = new_release("autumn", "catheter-sizing", listed=[own_code])
     release = replace(release, own={own_code.id: row}, sources={row.file: source})
-    write_release(folder, release)
-    return release
+    papers = given_out(folder, release)
+    write_sealed(folder_of(folder.parents[2], "catheter-sizing", "autumn"), papers)
+    return folder
 
 
-def test_a_function_is_tried_on_cases_that_nobody_saw(with_code, own_code, monkeypatch, shown):
+def test_a_function_is_tried_on_cases_that_nobody_saw(with_code, monkeypatch, shown):
     monkeypatch.setenv("NBGRADER_EXECUTION", "autograde")
-    seen = right_line(**with_code.values(own_code, "ada.alder"))
+    seen = right_line(**values(with_code, "own-ratio"))
     assert ask("own-ratio", right_line) == 2.0
     assert ask("own-ratio", lambda outer_diameter_mm, vein_diameter_mm: seen) == 0.0
     assert "Right on your own values only" in shown[-1]["text/plain"]
