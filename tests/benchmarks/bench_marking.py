@@ -75,16 +75,18 @@ def cohort(workspace: Path, learners: int) -> Course:
     releasing.release(course, FIELDS_SHEET, "autumn-1")
     release = course.release(FIELDS_SHEET)
     blank = read_json(course.released(FIELDS_SHEET) / f"{FIELDS_SHEET}.ipynb")
+    sealed = course.sealed(release)
     for learner in course.roster():
         folder = course.submitted(learner, FIELDS_SHEET)
         folder.mkdir(parents=True)
+        paper = sealed.papers.paper_of(learner)
         told = {"format": FORMAT, "release": release.name, "worksheet": FIELDS_SHEET}
-        told |= {"learner": learner, "items": {}}
+        told |= {"learner": learner, "paper": paper, "items": {}}
         for item in release.listed():
-            values = release.values(item, learner)
-            right = "It is a shadow." if item.needs == "person" else item.solution(values, None)
-            row = {"at": "2021-03-04T08:00:00+00:00", "values": values}
-            told["items"][item.id] = [row | {"answer": item.read(right, values)}]
+            question = sealed.question(paper, item.id)
+            right = "A shadow." if item.needs == "person" else item.solution(question.values, None)
+            answer = sealed.papers.form(paper, item.id).read(question.as_entered(right))
+            told["items"][item.id] = [{"at": "2021-03-04T08:00:00+00:00", "answer": answer}]
         write_json(folder / ANSWERS_FILE, told)
         written = with_free_text(blank, read_answers(folder))
         (folder / f"{FIELDS_SHEET}.ipynb").write_text(json.dumps(written, indent=1))
