@@ -47,14 +47,14 @@ def test_a_gradebook_that_cannot_be_used_is_asked_once(rows: list[Any]) -> None:
     assert asked == 1
 
 
-def test_a_marked_folder_is_replaced_as_a_whole_and_holds_no_large_file_of_the_source(
+def test_a_marked_folder_is_replaced_as_a_whole_and_holds_nobodys_papers(
     copy_course: Any, tmp_path: Path
 ) -> None:
     course = copy_course(tmp_path / "w", ["ann"])
     source, submitted = course.source(WORKSHEET), course.submitted("ann", WORKSHEET)
     (source / "deep" / "er").mkdir(parents=True)
     (source / "deep" / "er" / "small.txt").write_text("small")
-    (source / "large.bin").write_bytes(b"0" * 1_000_001)
+    assert (source / "papers.json").is_file()
     (submitted / "deep").mkdir(parents=True)
     for name in (f"{WORKSHEET}.ipynb", "answers.json", "release.json", "deep/own.txt", "x.pyc"):
         (submitted / name).write_text("handed in")

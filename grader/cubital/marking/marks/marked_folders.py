@@ -1,9 +1,9 @@
 """The folders of marked hand-ins, ``autograded/<learner>/<worksheet>``, as nbgrader lays them out.
 
 In each lie the marked notebook, what was handed in beside it, and over that the files that stand
-beside the worksheet's source, but for large ones: nothing reads them there, and nbgrader's own
-marking puts them in where it runs cells. A folder is replaced as a whole; only its owner can read
-it.
+beside the worksheet's source, but for the papers of all learners, which nothing reads there:
+nbgrader's own marking puts them in where it runs cells. A folder is replaced as a whole; only its
+owner can read it.
 """
 
 import fnmatch
@@ -15,9 +15,9 @@ from pathlib import Path
 from nbgrader.coursedir import CourseDirectory
 
 from cubital.handin.files import OWNERS_FILE, OWNERS_FOLDER, own_folder
+from cubital.handin.papers import FILE as PAPERS_FILE
 from cubital.marking.cohort.course import Course
 
-_LARGEST_COPIED = 1_000_000  # bytes of a file that is the same for all learners
 _PART, _OLD = "part", "old"
 
 
@@ -28,16 +28,15 @@ class MarkedFolders:
         self._course, self._worksheet = course, worksheet
         self._ignored = tuple(CourseDirectory(config=course.config).ignore)
         kept = course.config.Autograde.get("exclude_overwriting", {}).get(worksheet, ())
+        left = {*kept, PAPERS_FILE}
         source = course.source(worksheet)
         self._source = {
-            name: (source / name).read_bytes()
-            for name in self._files(source)
-            if name not in kept and (source / name).stat().st_size <= _LARGEST_COPIED
+            name: (source / name).read_bytes() for name in self._files(source) if name not in left
         }
         own_folder(course.workspace / "autograded")
         for suffix in (_PART, _OLD):
-            for left in course.workspace.glob(f"autograded/*/.{worksheet}.{suffix}"):
-                shutil.rmtree(left)
+            for half in course.workspace.glob(f"autograded/*/.{worksheet}.{suffix}"):
+                shutil.rmtree(half)
 
     def write(self, learner: str, submitted: Path, notebook: bytes) -> None:
         """Replace a learner's folder by the marked notebook and what was handed in beside it."""
