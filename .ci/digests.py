@@ -72,8 +72,8 @@ def check_sum(value: Any) -> str:
 def items_lines() -> Lines:
     """Yield what learners are asked, and how their answers are judged, item by item."""
     from cubital import items
-    from cubital.handin import pictures
-    from cubital.handin.release import new_release
+    from cubital.handin.released import pictures
+    from cubital.handin.released.release import new_release
 
     for worksheet, listed in items.WORKSHEETS.items():
         jobs, truths = _pool(pictures.wanted(listed))

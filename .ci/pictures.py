@@ -14,7 +14,7 @@ import generated
 from playwright.sync_api import Page, sync_playwright
 
 from cubital import demo, items
-from cubital.handin.release import read_release
+from cubital.handin.released.release import read_release
 from cubital.study import folders, lab, running
 
 CHECKOUT = Path(__file__).resolve().parents[1]

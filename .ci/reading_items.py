@@ -11,8 +11,8 @@ from typing import Any
 import numpy as np
 
 from cubital import items
-from cubital.handin import pictures
-from cubital.handin.release import Release, new_release
+from cubital.handin.released import pictures
+from cubital.handin.released.release import Release, new_release
 from cubital.items import Item, PictureItem
 from cubital.scene.files import planning, rendering
 

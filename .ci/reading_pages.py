@@ -18,11 +18,11 @@ from PIL import Image, ImageDraw
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 from reading_items import LEARNERS, NAME, drawn, pool_seed, release_of
 
-from cubital.handin import pictures
-from cubital.handin.papers import write_papers
-from cubital.handin.release import Release
-from cubital.handin.sealed import drawn as drawn_on_paper
-from cubital.handin.sealed import folder_of, write_sealed
+from cubital.handin.released import pictures
+from cubital.handin.released.papers import write_papers
+from cubital.handin.released.release import Release
+from cubital.handin.released.sealed import drawn as drawn_on_paper
+from cubital.handin.released.sealed import folder_of, write_sealed
 from cubital.items import Item, PictureItem
 from cubital.marking.cohort import course, releasing
 from cubital.scene.files import pools

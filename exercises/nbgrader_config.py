@@ -9,7 +9,7 @@ import os
 from nbgrader.converters import Autograde
 from nbgrader.preprocessors import GetGrades
 
-from cubital.handin.stubs import CODE_STUB, TEXT_STUB
+from cubital.handin.released.stubs import CODE_STUB, TEXT_STUB
 from cubital.marking.feedback.converting import templates
 from cubital.marking.feedback.preprocessors import Mend, Page
 

@@ -20,11 +20,11 @@ from hypothesis import settings
 
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import HANDIN_FILE, hand_in
-from cubital.handin.own import read_own_item
-from cubital.handin.papers import read_papers, seated, write_papers
-from cubital.handin.questions import Question
-from cubital.handin.release import Release, read_release, write_release
-from cubital.handin.sealed import Sealed, folder_of, made, seed_of, write_sealed
+from cubital.handin.released.own import read_own_item
+from cubital.handin.released.papers import read_papers, seated, write_papers
+from cubital.handin.released.questions import Question
+from cubital.handin.released.release import Release, read_release, write_release
+from cubital.handin.released.sealed import Sealed, folder_of, made, seed_of, write_sealed
 from cubital.items import Item
 
 WORKSHEET = "catheter-sizing"

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from cubital import items, tables
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 
 CHECKOUT = Path(__file__).parents[1]
 GENERATED = {"docs", "fitted"}

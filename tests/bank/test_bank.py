@@ -12,12 +12,12 @@ from html.parser import HTMLParser
 import pytest
 
 from cubital import cli, items
-from cubital.handin import pictures
-from cubital.handin.bank import read_bank
-from cubital.handin.own import write_template
-from cubital.handin.papers import seated
-from cubital.handin.release import new_release, read_release, write_release
-from cubital.handin.sealed import folder_of, made, write_sealed
+from cubital.handin.released import pictures
+from cubital.handin.released.bank import read_bank
+from cubital.handin.released.own import write_template
+from cubital.handin.released.papers import seated
+from cubital.handin.released.release import new_release, read_release, write_release
+from cubital.handin.released.sealed import folder_of, made, write_sealed
 from cubital.items.kinds.computed import ComputedItem
 from cubital.records.bank import space
 from cubital.records.bank.picture import space_svg

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from cubital.handin import own
 from cubital.handin.marks import mark
-from cubital.handin.release import new_release, read_release
-from cubital.handin.sealed import folder_of
+from cubital.handin.released import own
+from cubital.handin.released.release import new_release, read_release
+from cubital.handin.released.sealed import folder_of
 from cubital.items import WORKSHEETS
 from cubital.items.kinds import rules
 from cubital.marking.cohort import course, releasing

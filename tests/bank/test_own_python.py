@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from cubital.handin.own import OwnItemError, read_own_item
-from cubital.handin.stubs import CODE_STUB
+from cubital.handin.released.own import OwnItemError, read_own_item
+from cubital.handin.released.stubs import CODE_STUB
 from cubital.items.kinds.rules import faults
 from cubital.marking.cohort import collecting, course, releasing
 from cubital.marking.marks import marker

@@ -24,7 +24,7 @@ from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import FORMAT, read_answers
 from cubital.handin.bundle import TIMESTAMP_FILE, with_free_text
 from cubital.handin.files import read_json, write_json
-from cubital.handin.release import FILE as RELEASE_FILE
+from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.results import MARKED
 from cubital.marking.cohort import releasing
 from cubital.marking.cohort.course import Course, Learner, create

@@ -8,7 +8,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from cubital import items
-from cubital.handin.release import read_release
+from cubital.handin.released.release import read_release
 from cubital.study import folders, lab, running
 
 from .conftest import LEARNER, WIDTHS, picture, sampled

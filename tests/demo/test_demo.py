@@ -8,10 +8,10 @@ import pytest
 from cubital import cli
 from cubital.demo import play, run
 from cubital.demo.run import compare
-from cubital.handin.papers import seated
-from cubital.handin.release import new_release
+from cubital.handin.released.papers import seated
+from cubital.handin.released.release import new_release
+from cubital.handin.released.sealed import made
 from cubital.handin.results import ItemResult, SubmissionResult
-from cubital.handin.sealed import made
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import gradebook
 

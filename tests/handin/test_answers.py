@@ -9,7 +9,7 @@ import pytest
 
 from cubital import items
 from cubital.handin.answers import AnswerStore, BrokenAnswersError, OtherLearnerError, read_answers
-from cubital.handin.release import new_release, read_release, write_release
+from cubital.handin.released.release import new_release, read_release, write_release
 
 RELEASE = new_release("autumn", "catheter-sizing")
 FRENCH = items.find("sizing-french")
@@ -77,7 +77,7 @@ import sys
 from pathlib import Path
 from cubital import items
 from cubital.handin.answers import AnswerStore
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 folder, item, unit = sys.argv[1:]
 store = AnswerStore(Path(folder), new_release("autumn", "catheter-sizing"), "ada.alder")
 for number in range(1, 21):

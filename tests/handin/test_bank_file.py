@@ -3,7 +3,7 @@
 import pytest
 
 from cubital import items
-from cubital.handin.bank import read_bank
+from cubital.handin.released.bank import read_bank
 
 FRENCH = items.find("sizing-french")
 

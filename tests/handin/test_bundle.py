@@ -9,7 +9,7 @@ import pytest
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import bundle_of, fenced, hand_in, read_bundle
 from cubital.handin.ids import canonical_id
-from cubital.handin.release import new_release, write_release
+from cubital.handin.released.release import new_release, write_release
 
 RELEASE = new_release("autumn", "catheter-sizing")
 

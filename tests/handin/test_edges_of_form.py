@@ -7,7 +7,7 @@ import pytest
 from cubital import items
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import read_bundle
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 
 RELEASE = new_release("autumn", "catheter-sizing")
 FRENCH = items.find("sizing-french")

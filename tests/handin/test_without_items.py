@@ -13,7 +13,7 @@ from cubital import items, tables
 from cubital.handin.answers import read_answers
 from cubital.handin.bundle import read_bundle
 from cubital.handin.marks import mark
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.study import folders
 
 LEARNER = "ada.alder"
@@ -55,7 +55,7 @@ def bare(tmp_path_factory: pytest.TempPathFactory) -> Path:
         (where / part).symlink_to(tables.course_folder(part))
     inside = where / "grader" / "cubital" / "items"
     for path in inside.iterdir():
-        if path.name not in {"__init__.py", "kinds"}:
+        if path.name not in {"__init__.py", "kinds", "typed", "writing"}:
             shutil.rmtree(path) if path.is_dir() else path.unlink()
     return where / "grader"
 

@@ -5,7 +5,7 @@ import functools
 import pytest
 
 from cubital import items
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 
 LEARNERS = tuple(f"learner-{number:04d}" for number in range(1000))
 

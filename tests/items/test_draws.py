@@ -8,9 +8,9 @@ import re
 import pytest
 
 from cubital import items, tables
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.items import ChoiceItem, ExpressionItem, NumberItem
-from cubital.items.kinds.draw import Draw
+from cubital.items.writing.draw import Draw
 
 RELEASE = new_release("autumn", "catheter-sizing")
 LEARNERS = [f"learner-{number:03d}" for number in range(500)]

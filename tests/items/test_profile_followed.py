@@ -7,7 +7,7 @@ import pytest
 from cubital import items, tables
 from cubital.handin.answers import Entry
 from cubital.handin.marks import mark
-from cubital.handin.release import new_release, read_release, write_release
+from cubital.handin.released.release import new_release, read_release, write_release
 from cubital.items import ChoiceItem, NumberItem, PictureItem
 from cubital.items.kinds.rules import faults
 

@@ -8,7 +8,7 @@ from math import isclose
 import pytest
 
 from cubital import items
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.items import NumberItem
 from cubital.items.kinds.computed import ComputedItem
 

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from cubital import items
-from cubital.handin.pictures import Shown
+from cubital.handin.released.pictures import Shown
 from cubital.records.bank.page import page
 from cubital.records.bank.space import Count, Space, Spread
 from cubital.records.bank.summary import Drawn

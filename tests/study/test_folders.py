@@ -10,7 +10,13 @@ import pytest
 
 from cubital import items
 from cubital.handin.answers import AnswerStore
-from cubital.handin.release import AFTER_MARKING, AT_ONCE, new_release, read_release, write_release
+from cubital.handin.released.release import (
+    AFTER_MARKING,
+    AT_ONCE,
+    new_release,
+    read_release,
+    write_release,
+)
 from cubital.study import folders
 
 LEARNER = "ada.alder"

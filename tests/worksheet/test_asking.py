@@ -8,12 +8,13 @@ from pathlib import Path
 import pytest
 
 from cubital import items, tables
-from cubital.handin import own, trial
+from cubital.handin import trial
 from cubital.handin.answers import AnswerStore
-from cubital.handin.papers import read_papers
-from cubital.handin.release import AT_ONCE, new_release, write_release
-from cubital.handin.sealed import folder_of, read_sealed, write_sealed
-from cubital.handin.stubs import CODE_STUB
+from cubital.handin.released import own
+from cubital.handin.released.papers import read_papers
+from cubital.handin.released.release import AT_ONCE, new_release, write_release
+from cubital.handin.released.sealed import folder_of, read_sealed, write_sealed
+from cubital.handin.released.stubs import CODE_STUB
 from cubital.worksheet import ask, asking, line
 from cubital.worksheet.fields import AnswerField
 

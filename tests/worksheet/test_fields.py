@@ -5,7 +5,7 @@ import json
 import pytest
 
 from cubital import items
-from cubital.handin.release import AT_ONCE, new_release, write_release
+from cubital.handin.released.release import AT_ONCE, new_release, write_release
 from cubital.worksheet.fields import field
 from cubital.worksheet.sitting import sitting
 

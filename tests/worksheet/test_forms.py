@@ -6,7 +6,7 @@ import re
 import pytest
 
 from cubital import items
-from cubital.handin.release import AFTER_MARKING, AT_ONCE, new_release, write_release
+from cubital.handin.released.release import AFTER_MARKING, AT_ONCE, new_release, write_release
 from cubital.items import Option, PlaceItem, SeriesItem
 from cubital.scene.files import pools
 from cubital.worksheet.fields import field

@@ -10,8 +10,8 @@ from typing import Any
 from cubital import tables
 from cubital.handin.answers import LEVELS
 from cubital.handin.ids import canonical_id
-from cubital.handin.questions import Question
-from cubital.handin.sealed import Sealed
+from cubital.handin.released.questions import Question
+from cubital.handin.released.sealed import Sealed
 from cubital.items import ExpressionItem, Item, NumberItem, TextItem, find
 
 STANDARD, CORRUPT, ABSENT, COPIED = "standard", "corrupt", "absent", "copied"

@@ -5,9 +5,9 @@ from pathlib import Path
 
 from cubital import tables
 from cubital.educator.workspace import course_folder
-from cubital.handin.bank import read_bank
-from cubital.handin.release import FILE, Release, new_release, read_release
-from cubital.handin.sealed import releases_of
+from cubital.handin.released.bank import read_bank
+from cubital.handin.released.release import FILE, Release, new_release, read_release
+from cubital.handin.released.sealed import releases_of
 from cubital.records.bank import page, summary
 
 PREVIEW = "preview"

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cubital.educator.workspace import course_folder
-from cubital.handin.own import PREFIX, write_template
+from cubital.handin.released.own import PREFIX, write_template
 from cubital.marking.cohort.course import at_work
 
 

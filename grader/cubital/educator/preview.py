@@ -9,12 +9,12 @@ from typing import Any
 from cubital import tables
 from cubital.educator.bank import PREVIEW, release_to_look_at
 from cubital.educator.workspace import course_folder
-from cubital.handin import pictures, sealed
-from cubital.handin.bank import read_bank
 from cubital.handin.files import write_text
 from cubital.handin.ids import canonical_id
-from cubital.handin.own import own_faults
-from cubital.handin.release import Release
+from cubital.handin.released import pictures, sealed
+from cubital.handin.released.bank import read_bank
+from cubital.handin.released.own import own_faults
+from cubital.handin.released.release import Release
 from cubital.items import Item, PictureItem
 from cubital.records.bank import page, space, summary
 

@@ -8,8 +8,8 @@ from typing import TypedDict
 from cubital import tables
 from cubital.educator.left import Left, unmarked
 from cubital.educator.workspace import opened
-from cubital.handin.bank import Bank, read_bank
-from cubital.handin.release import FILE as RELEASE_FILE
+from cubital.handin.released.bank import Bank, read_bank
+from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.results import SubmissionResult
 from cubital.items import knowing
 from cubital.marking.cohort import collecting

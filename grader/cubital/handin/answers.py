@@ -10,9 +10,9 @@ from typing import Any
 from filelock import FileLock
 
 from cubital.handin.files import read_json, write_json
-from cubital.handin.papers import Papers
-from cubital.handin.questions import Question
-from cubital.handin.release import Release
+from cubital.handin.released.papers import Papers
+from cubital.handin.released.questions import Question
+from cubital.handin.released.release import Release
 from cubital.items import Form
 
 FILE = "answers.json"

@@ -14,9 +14,9 @@ from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import Answers, AnswerStore, travelling
 from cubital.handin.files import OWNERS_FILE, loads_json, read_json
 from cubital.handin.ids import canonical_id
-from cubital.handin.papers import read_papers
-from cubital.handin.release import FILE as RELEASE_FILE
-from cubital.handin.release import read_release
+from cubital.handin.released.papers import read_papers
+from cubital.handin.released.release import FILE as RELEASE_FILE
+from cubital.handin.released.release import read_release
 
 HANDIN_FILE = "handin.json"
 TIMESTAMP_FILE = "timestamp.txt"

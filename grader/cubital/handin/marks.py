@@ -7,12 +7,12 @@ import re
 from dataclasses import replace
 
 from cubital.handin.answers import Entry
-from cubital.handin.pictures import Truths
-from cubital.handin.questions import Question
+from cubital.handin.released.pictures import Truths
+from cubital.handin.released.questions import Question
 from cubital.handin.results import REFUSED, ItemResult, item_result
 from cubital.handin.trial import NOT_REACHED, CodeRun
 from cubital.items import PictureForm, UnreadableAnswerError
-from cubital.items.kinds.python_cell import NOT_WRITTEN, NotWrittenError
+from cubital.items.typed.python_cell import NOT_WRITTEN, NotWrittenError
 
 OTHER_VALUES = "This answer was given to other values than this learner's, so it may be a copy."
 ANSWER_AGAIN = "Open the worksheet under your own id, answer again and hand in again."

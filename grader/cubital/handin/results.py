@@ -7,7 +7,7 @@ from html import escape
 from typing import Any, NamedTuple
 
 from cubital.handin.mending import where_to_read
-from cubital.handin.questions import Question
+from cubital.handin.released.questions import Question
 from cubital.items.kinds.code import CodeForm
 from cubital.items.kinds.form import Form
 from cubital.items.kinds.key import Judgement

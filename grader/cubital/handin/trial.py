@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from cubital.items.kinds.python_cell import NOT_WRITTEN
+from cubital.items.typed.python_cell import NOT_WRITTEN
 
 Function = Callable[..., Any]
 # Set where the course's own marking runs cells: takes each question, with its function if it has

@@ -16,10 +16,10 @@ from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.ordering import Before, OrderItem, Step
 from cubital.items.kinds.pictured import PictureForm, PictureItem
 from cubital.items.kinds.placing import PlaceItem
-from cubital.items.kinds.quantity import AskedBackError, UnreadableAnswerError
 from cubital.items.kinds.series import SeriesItem
 from cubital.items.kinds.tabling import Column, Row, TableItem
 from cubital.items.kinds.text import TextItem
+from cubital.items.typed.quantity import AskedBackError, UnreadableAnswerError
 
 __all__ = [
     "KINDS",

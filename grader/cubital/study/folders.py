@@ -23,18 +23,18 @@ from nbgrader.preprocessors import ClearSolutions
 from cubital import tables
 from cubital.handin.files import own_folder, read_json, write_text
 from cubital.handin.ids import canonical_id
-from cubital.handin.papers import FILE as PAPERS_FILE
-from cubital.handin.pictures import FOLDER as PICTURES
-from cubital.handin.release import (
+from cubital.handin.released.papers import FILE as PAPERS_FILE
+from cubital.handin.released.pictures import FOLDER as PICTURES
+from cubital.handin.released.release import (
     AT_ONCE,
     Release,
     new_release,
     read_release,
     write_release,
 )
-from cubital.handin.stubs import CODE_STUB, TEXT_STUB
+from cubital.handin.released.stubs import CODE_STUB, TEXT_STUB
 from cubital.items import PictureItem
-from cubital.items.kinds.draw import Draw
+from cubital.items.writing.draw import Draw
 from cubital.scene.files import planning, pools
 
 LESSONS = "lessons"

@@ -11,7 +11,13 @@ from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
 from cubital import tables
 from cubital.handin.files import write_text
 from cubital.handin.ids import canonical_id
-from cubital.handin.release import AT_ONCE, Release, new_release, read_release, write_release
+from cubital.handin.released.release import (
+    AT_ONCE,
+    Release,
+    new_release,
+    read_release,
+    write_release,
+)
 from cubital.handin.reviews import (
     WORKSHEET,
     ReviewLog,

@@ -12,7 +12,7 @@ import nbformat
 from filelock import FileLock, Timeout
 
 from cubital.handin.files import own_folder
-from cubital.handin.release import FILE as RELEASE_FILE
+from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.study import folders, running
 from cubital.study.lab import Lab
 from cubital.study.pages import Pages

@@ -16,13 +16,13 @@ from IPython.display import display
 
 from cubital.handin import trial
 from cubital.handin.marks import mark, mark_cell, mark_code
-from cubital.handin.release import AT_ONCE
+from cubital.handin.released.release import AT_ONCE
 from cubital.handin.results import as_html, as_text
 from cubital.handin.trial import RUN_TYPE, run_as_data, try_function
 from cubital.items import UnreadableAnswerError
 from cubital.items.kinds.code import CodeForm, CodeKey
 from cubital.items.kinds.expression import ExpressionForm
-from cubital.items.kinds.python_cell import NotWrittenError
+from cubital.items.typed.python_cell import NotWrittenError
 from cubital.worksheet.line import line_note, note
 from cubital.worksheet.sitting import Marking, Sitting, marking, sitting
 

@@ -8,11 +8,11 @@ import anywidget
 import numpy as np
 import traitlets
 
-from cubital.handin import pictures
 from cubital.handin.answers import LEVELS, BrokenAnswersError, Entry, OtherLearnerError
 from cubital.handin.marks import mark
 from cubital.handin.mending import where_to_read
-from cubital.handin.release import AT_ONCE
+from cubital.handin.released import pictures
+from cubital.handin.released.release import AT_ONCE
 from cubital.handin.reviews import WORKSHEET as REVIEWS
 from cubital.items import AskedBackError, Form, PictureForm
 from cubital.items.kinds.pictured import PictureKey

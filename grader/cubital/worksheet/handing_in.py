@@ -6,8 +6,8 @@ from typing import Any
 
 from cubital.handin import trial
 from cubital.handin.bundle import hand_in
-from cubital.handin.release import AT_ONCE
-from cubital.handin.stubs import CODE_STUB
+from cubital.handin.released.release import AT_ONCE
+from cubital.handin.released.stubs import CODE_STUB
 from cubital.items import Form, UnreadableAnswerError
 from cubital.worksheet.sitting import Sitting, sitting
 

@@ -6,7 +6,7 @@ from html import escape
 from IPython import get_ipython
 
 from cubital.handin.marks import mark_cell
-from cubital.handin.questions import Question
+from cubital.handin.released.questions import Question
 from cubital.items import UnreadableAnswerError
 from cubital.items.kinds.expression import ExpressionForm
 

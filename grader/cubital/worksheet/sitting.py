@@ -4,15 +4,15 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
-from cubital.handin import pictures
 from cubital.handin.answers import Answers, AnswerStore, Entry, read_answers
 from cubital.handin.cells import saved_code
 from cubital.handin.ids import canonical_id
-from cubital.handin.papers import Papers, read_papers
-from cubital.handin.pictures import Truths
-from cubital.handin.questions import Question
-from cubital.handin.release import AT_ONCE, Release, read_release
-from cubital.handin.sealed import Sealed, read_sealed
+from cubital.handin.released import pictures
+from cubital.handin.released.papers import Papers, read_papers
+from cubital.handin.released.pictures import Truths
+from cubital.handin.released.questions import Question
+from cubital.handin.released.release import AT_ONCE, Release, read_release
+from cubital.handin.released.sealed import Sealed, read_sealed
 
 
 @dataclass(frozen=True)

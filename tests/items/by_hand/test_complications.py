@@ -5,7 +5,7 @@ from itertools import permutations
 import pytest
 
 from cubital import items, tables
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.tables import complications as rows
 
 from ..worked.complications import WORKED

@@ -10,7 +10,7 @@ import pytest
 
 from cubital import items, tables
 from cubital.explore.focus.holding import HandOrStand
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 
 from ..worked.focus import DEVICE, WORKED
 

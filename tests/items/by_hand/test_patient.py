@@ -8,7 +8,7 @@ import pytest
 from cubital import items, tables
 from cubital.explore.patient.choices import OnePatient
 from cubital.explore.patient.read_back import all_steps
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.items.patient import case, case_assessment
 from cubital.tables.patient import patient
 

@@ -5,7 +5,7 @@ from math import radians, sin
 import pytest
 
 from cubital import items, tables
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 
 RELEASE = new_release("autumn", "reaching-the-vein")
 

@@ -5,7 +5,7 @@ from itertools import permutations
 import pytest
 
 from cubital import items, tables
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 
 RELEASE = new_release("autumn", "readiness")
 LISTED = items.WORKSHEETS["readiness"]

@@ -6,7 +6,7 @@ from math import erfc, log, sqrt
 import pytest
 
 from cubital import items
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.items import Option
 from cubital.scene.files.planning import kinds
 

@@ -7,9 +7,9 @@ from typing import Any, ClassVar
 import pytest
 
 from cubital import items
-from cubital.handin.bank import Bank
 from cubital.handin.marks import mark
-from cubital.handin.release import AT_ONCE, new_release, write_release
+from cubital.handin.released.bank import Bank
+from cubital.handin.released.release import AT_ONCE, new_release, write_release
 from cubital.handin.results import feedback
 from cubital.items import Form, Item, Judgement, Key, Mistake, UnreadableAnswerError, form_of
 from cubital.items.kinds import KINDS, Kind

@@ -4,7 +4,7 @@ import pytest
 
 from cubital import items
 from cubital.handin.marks import mark_cell
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.handin.results import as_text
 
 ITEM = items.find("sizing-ratio-code")

@@ -6,7 +6,7 @@ from dataclasses import fields, replace
 import pytest
 
 from cubital import items
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.items import KINDS, Before, Item, form_of
 
 RELEASES = {name: new_release("autumn", name) for name in items.WORKSHEETS}

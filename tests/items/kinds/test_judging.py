@@ -4,7 +4,7 @@ import pytest
 
 from cubital import items
 from cubital.items import UnreadableAnswerError
-from cubital.items.kinds.quantity import read_quantity
+from cubital.items.typed.quantity import read_quantity
 
 
 @pytest.mark.parametrize(

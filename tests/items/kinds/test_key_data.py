@@ -5,7 +5,7 @@ import json
 import pytest
 
 from cubital import items
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.items import KINDS, form_of, key_of
 from cubital.items.kinds.form import answer_with_keys
 from cubital.items.kinds.key import MissingTruthError

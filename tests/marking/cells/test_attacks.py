@@ -28,7 +28,8 @@ UNPROTECTED = """
 import json, sys
 from pathlib import Path
 from cubital import calc
-from cubital.handin import marks, own, questions
+from cubital.handin import marks
+from cubital.handin.released import own, questions
 cell, case, path = json.load(sys.stdin)
 item = own.read_own_item(Path(path)).item
 space = {"calc": calc}

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from cubital.handin.answers import AnswerStore
-from cubital.handin.release import new_release, write_release
+from cubital.handin.released.release import new_release, write_release
 from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course

@@ -3,7 +3,7 @@
 import pytest
 
 from cubital import cli, tables
-from cubital.handin.release import read_release
+from cubital.handin.released.release import read_release
 from cubital.marking.cohort import course as cohorts
 
 WORKSHEET = "catheter-sizing"

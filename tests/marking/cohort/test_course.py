@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from cubital import cli
-from cubital.handin.release import read_release
+from cubital.handin.released.release import read_release
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import (
     Course,

@@ -10,10 +10,10 @@ from typing import Any, NamedTuple
 import pytest
 
 from cubital import cli, tables
-from cubital.handin import own
-from cubital.handin.release import read_release
+from cubital.handin.released import own
+from cubital.handin.released.release import read_release
+from cubital.handin.released.sealed import folder_of
 from cubital.handin.results import MARKED
-from cubital.handin.sealed import folder_of
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import Course, CourseError
 from cubital.marking.feedback import returning

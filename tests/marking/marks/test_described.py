@@ -12,15 +12,15 @@ import numpy as np
 import pytest
 
 from cubital.cli import cohort
-from cubital.handin import pictures
-from cubital.handin import sealed as sealing
 from cubital.handin.answers import read_answers
 from cubital.handin.marks import DESCRIBED, mark
-from cubital.handin.papers import write_papers
-from cubital.handin.release import Release, read_release, write_release
+from cubital.handin.released import pictures
+from cubital.handin.released import sealed as sealing
+from cubital.handin.released.papers import write_papers
+from cubital.handin.released.release import Release, read_release, write_release
+from cubital.handin.released.sealed import DESCRIBED as DESCRIBED_PAPER
+from cubital.handin.released.sealed import folder_of, read_sealed, write_sealed
 from cubital.handin.results import MARKED
-from cubital.handin.sealed import DESCRIBED as DESCRIBED_PAPER
-from cubital.handin.sealed import folder_of, read_sealed, write_sealed
 from cubital.items import WORKSHEETS
 from cubital.marking.cohort import collecting, course, releasing
 from cubital.marking.feedback import returning

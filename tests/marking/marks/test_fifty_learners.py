@@ -7,7 +7,7 @@ import pytest
 
 from cubital.handin.answers import Entry
 from cubital.handin.marks import mark
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.items import WORKSHEETS, Item
 
 LEARNERS = [f"learner-{number:02d}" for number in range(50)]

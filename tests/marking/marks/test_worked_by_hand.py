@@ -16,8 +16,8 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from cubital.handin import sealed
-from cubital.handin.papers import write_papers
+from cubital.handin.released import sealed
+from cubital.handin.released.papers import write_papers
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import gradebook, marker

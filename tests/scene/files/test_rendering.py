@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from cubital import items
-from cubital.handin import pictures
+from cubital.handin.released import pictures
 from cubital.scene.files import planning, rendering
 from cubital.scene.files.planning import Size
 from cubital.scene.happening import events, series

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from cubital import items
-from cubital.handin import pictures
+from cubital.handin.released import pictures
 from cubital.scene import NOTICE
 from cubital.scene.anatomy import person as anatomy
 from cubital.scene.anatomy.vessels import Anatomy, Limb, Scene, Skin, Vessel

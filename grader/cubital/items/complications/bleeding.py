@@ -3,10 +3,10 @@
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.offering import listed, with_wrong
 from cubital.items.kinds.ordering import Before, OrderItem, Step
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import listed, with_wrong
 
 HAEMATOMA = "A haematoma grows"
 TWO = "Two that must be recognised every time"

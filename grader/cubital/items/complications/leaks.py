@@ -2,8 +2,8 @@
 
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
+from cubital.items.writing.draw import Draw
 
 PICTURE = "No picture rules out infiltration"
 SMALL_ARM = "The same leak in a small arm"

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 
 from cubital.items.kinds.base import Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.tabling import Column, Row, TableItem
 from cubital.items.kinds.text import TextItem
+from cubital.items.writing.draw import Draw
 
 SIGNS = "From signs to complications"
 COLOUR = "Where redness and blanching do not show"

@@ -3,8 +3,8 @@
 from cubital.items.complications.bleeding import FIRST, TWO
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
-from cubital.items.kinds.offering import listed, with_wrong
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import listed, with_wrong
 
 # ----------------------------------------------------------------------------- nerve contact
 

@@ -4,11 +4,11 @@ from cubital import calc
 from cubital.items.complications.leaks import PICTURE
 from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.offering import listed, with_wrong
 from cubital.items.kinds.series import SeriesItem
-from cubital.items.kinds.wording import per_cent
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import listed, with_wrong
+from cubital.items.writing.wording import per_cent
 
 _FULL = 100  # per cent in one
 

@@ -3,9 +3,9 @@
 from cubital import calc
 from cubital.items.complications.site_signs import SIGNS
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.wording import per_cent
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import per_cent
 
 SEVEN = "Seven things that go wrong"
 SCALES = "How scales work, and how they stand"

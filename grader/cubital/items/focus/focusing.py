@@ -5,8 +5,8 @@ from math import ceil, floor, radians
 
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
+from cubital.items.writing.draw import Draw
 
 DISTANCE = "Working distance and window"
 TILT = "Tilt and turn"

@@ -4,9 +4,9 @@ from cubital import calc
 from cubital.items.focus.focusing import assumed, device, figures, working_mm
 from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.offering import ordered, with_wrong
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import ordered, with_wrong
 
 ROOM = "Room light and size of the picture"
 

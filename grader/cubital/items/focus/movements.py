@@ -1,8 +1,8 @@
 """The item on movements: what nearer, farther, tilt, turn and a lamp each change."""
 
 from cubital.items.kinds.base import Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.tabling import Column, Row, TableItem
+from cubital.items.writing.draw import Draw
 
 TILT = "Tilt and turn"
 

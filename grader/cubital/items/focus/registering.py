@@ -5,10 +5,10 @@ from functools import cache
 from cubital import calc
 from cubital.items.focus.focusing import assumed, figures, window_mm, working_mm
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.text import TextItem
-from cubital.items.kinds.wording import per_cent
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import per_cent
 from cubital.tables.focus import holdings
 
 REGISTRATION = "Registration: is the line on the vein?"

@@ -3,9 +3,9 @@
 from cubital.items.focus.focusing import assumed
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
-from cubital.items.kinds.offering import ordered, with_wrong
 from cubital.items.kinds.ordering import Before, OrderItem, Step
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import ordered, with_wrong
 
 CHECK = "Check the line against the truth"
 

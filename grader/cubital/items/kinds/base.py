@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Any, ClassVar
 
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.form import Form
 from cubital.items.kinds.key import Judgement, Key, Truth
+from cubital.items.writing.draw import Draw
 
 Values = Mapping[str, Any]
 

@@ -8,7 +8,7 @@ from cubital.items.kinds.base import Item, Mistake, Values, repeated
 from cubital.items.kinds.form import Answer, Form, keyed, renamed
 from cubital.items.kinds.key import Believed, Judgement, Key, Truth
 from cubital.items.kinds.plain import Offered
-from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.items.typed.quantity import UnreadableAnswerError
 
 _FEWEST_OPTIONS = 4
 _OFTENEST = 0.6  # share of the learners for whom the right option may stand at one place

@@ -4,13 +4,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
-from cubital.items.kinds.arithmetic import Expression, read_expression
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.form import Answer, Form
 from cubital.items.kinds.key import Judgement, Truth
-from cubital.items.kinds.python_cell import expression_in_cell
-from cubital.items.kinds.quantity import UnreadableAnswerError
 from cubital.items.kinds.tried import Inputs, TriedItem, TriedKey
+from cubital.items.typed.arithmetic import Expression, read_expression
+from cubital.items.typed.python_cell import expression_in_cell
+from cubital.items.typed.quantity import UnreadableAnswerError
 
 
 @dataclass(frozen=True, kw_only=True)

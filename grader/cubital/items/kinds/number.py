@@ -15,7 +15,7 @@ from cubital.items.kinds.base import (
 from cubital.items.kinds.computed import TOLERANCES_APART, ComputedItem
 from cubital.items.kinds.form import Answer, Form
 from cubital.items.kinds.key import Judgement, Key, Truth
-from cubital.items.kinds.quantity import (
+from cubital.items.typed.quantity import (
     MEASURES,
     AskedBackError,
     Quantity,

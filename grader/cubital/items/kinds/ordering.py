@@ -9,7 +9,7 @@ from cubital.items.kinds.base import Item, Mistake, Values, repeated
 from cubital.items.kinds.form import Answer, Form, keyed, renamed
 from cubital.items.kinds.key import Judgement, Key, Truth
 from cubital.items.kinds.plain import Offered
-from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.items.typed.quantity import UnreadableAnswerError
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from typing import Any, ClassVar
 from cubital.items.kinds.base import Item, Values
 from cubital.items.kinds.form import Answer, Form
 from cubital.items.kinds.key import Key, MissingTruthError, Truth
-from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.items.typed.quantity import UnreadableAnswerError
 from cubital.scene.files.planning import Size, usual_sizes
 
 SEALED = "It lies sealed with the picture."

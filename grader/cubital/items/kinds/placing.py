@@ -8,7 +8,7 @@ from cubital.items.kinds.base import Mistake, Values
 from cubital.items.kinds.form import Answer
 from cubital.items.kinds.key import Judgement, Truth
 from cubital.items.kinds.pictured import SEALED, PictureForm, PictureItem, PictureKey, known
-from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.items.typed.quantity import UnreadableAnswerError
 from cubital.scene.truth import scoring
 
 MOST_MARKS = 30

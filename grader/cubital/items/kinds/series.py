@@ -10,7 +10,7 @@ from cubital.items.kinds.form import Answer, keyed, renamed
 from cubital.items.kinds.key import Believed, Judgement, Truth
 from cubital.items.kinds.pictured import SEALED, PictureForm, PictureItem, PictureKey, known
 from cubital.items.kinds.plain import Offered
-from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.items.typed.quantity import UnreadableAnswerError
 from cubital.scene.truth import scoring
 
 

@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 from cubital.items.kinds.base import Item, Values
 from cubital.items.kinds.form import Answer, Form
 from cubital.items.kinds.key import Judgement, Key, Truth
-from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.items.typed.quantity import UnreadableAnswerError
 
 _LONGEST_TEXT = 4000
 

@@ -2,8 +2,8 @@
 
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
+from cubital.items.writing.draw import Draw
 
 SHADOW = "The picture is a shadow"
 TONE = "Skin tone and oxygen"

@@ -4,9 +4,9 @@ from functools import cache
 
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.text import TextItem
+from cubital.items.writing.draw import Draw
 
 BEST_CASE = "A stated greatest depth is a best case"
 TONE = "Skin tone and oxygen"

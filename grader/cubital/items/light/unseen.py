@@ -3,8 +3,8 @@
 from cubital import calc
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
-from cubital.items.kinds.offering import ordered, with_wrong
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import ordered, with_wrong
 
 ARTERY_HEADING = "A vein or an artery?"
 DEPTH_HEADING = "Depth cannot be read off the picture"

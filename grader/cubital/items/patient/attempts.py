@@ -3,10 +3,10 @@
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.offering import ordered, with_wrong
-from cubital.items.kinds.wording import per_cent, with_article
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import ordered, with_wrong
+from cubital.items.writing.wording import per_cent, with_article
 
 INSERTION = "Insertion"
 

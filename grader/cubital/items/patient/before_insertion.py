@@ -2,9 +2,9 @@
 
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
-from cubital.items.kinds.offering import ordered, with_wrong
 from cubital.items.kinds.text import TextItem
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import ordered, with_wrong
 from cubital.tables.patient import patient
 
 ASSESSMENT = "Assessment"

@@ -5,9 +5,9 @@ from math import ceil
 from cubital import calc
 from cubital.calc.shared.units import MINUTES_PER_HOUR
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.wording import per_cent
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import per_cent
 
 REMOVAL = "Removal"
 

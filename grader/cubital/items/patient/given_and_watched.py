@@ -3,8 +3,8 @@
 from cubital import calc
 from cubital.calc.shared.units import MINUTES_PER_HOUR
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
+from cubital.items.writing.draw import Draw
 
 INSERTION = "Insertion"
 FOLLOW_UP = "Follow-up"

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 from cubital.items.kinds.base import Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.ordering import Before, OrderItem, Step
 from cubital.items.kinds.tabling import Column, Row, TableItem
-from cubital.items.kinds.wording import per_cent
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import per_cent
 
 INSERTION = "Insertion"
 JUDGED = "How your choices are judged"

@@ -3,11 +3,11 @@
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.offering import listed, with_wrong
 from cubital.items.kinds.text import TextItem
-from cubital.items.kinds.wording import sentence_case, with_article
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import listed, with_wrong
+from cubital.items.writing.wording import sentence_case, with_article
 
 BLOOD = "Blood in the chamber"
 THEN = "Then: lower, advance, slide"

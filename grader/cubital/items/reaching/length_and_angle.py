@@ -8,12 +8,12 @@ from typing import NamedTuple
 from cubital import calc
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
-from cubital.items.kinds.offering import listed
-from cubital.items.kinds.wording import per_cent, sentence_case, with_article
 from cubital.items.reaching.lying import CHOOSING, DEPTHS_MM, inside_mm
 from cubital.items.reaching.track import room
 from cubital.items.sizing.ratio import smallest_vein, upper_diameter
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import listed
+from cubital.items.writing.wording import per_cent, sentence_case, with_article
 from cubital.tables import reaching as evidence
 
 

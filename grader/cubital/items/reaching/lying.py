@@ -5,10 +5,10 @@ from math import radians
 
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.wording import per_cent
 from cubital.items.reaching.track import WAY_TOLERANCE_MM, draw_angle, way
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import per_cent
 
 SHARE = "Why the share in the vein matters"
 CHOOSING = "Choosing length and angle for a depth"

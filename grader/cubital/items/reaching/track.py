@@ -4,8 +4,8 @@ from math import asin, degrees, sin
 
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
+from cubital.items.writing.draw import Draw
 from cubital.tables import reading
 
 WALLS = "Two walls, and the way along the needle"

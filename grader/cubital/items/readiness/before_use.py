@@ -4,10 +4,10 @@ from math import ceil, floor
 
 from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.offering import ordered, with_wrong
-from cubital.items.kinds.wording import per_cent
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import ordered, with_wrong
+from cubital.items.writing.wording import per_cent
 
 CHECK = "Before use: a check that can say no"
 CLEAN = "Between patients: clean device, safe skin"

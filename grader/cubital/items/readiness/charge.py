@@ -2,9 +2,9 @@
 
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.wording import per_cent
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import per_cent
 
 BATTERIES = "Before and after the shift: batteries and chargers"
 

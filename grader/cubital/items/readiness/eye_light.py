@@ -6,10 +6,10 @@ from cubital import calc
 from cubital.calc.shared.units import M_PER_MM
 from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.offering import listed, with_wrong
-from cubital.items.kinds.wording import per_cent
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import listed, with_wrong
+from cubital.items.writing.wording import per_cent
 
 LIGHT = "Light and eyes"
 

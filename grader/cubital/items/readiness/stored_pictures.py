@@ -2,11 +2,11 @@
 
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.ordering import Before, OrderItem, Step
 from cubital.items.kinds.text import TextItem
 from cubital.items.readiness.charge import BATTERIES
+from cubital.items.writing.draw import Draw
 
 STORED = "Stored pictures: when the oldest goes"
 PRIVACY = "A picture without a name is still a clinical picture"

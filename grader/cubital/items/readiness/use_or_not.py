@@ -2,9 +2,9 @@
 
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
-from cubital.items.kinds.offering import listed, with_wrong
 from cubital.items.kinds.tabling import Column, Row, TableItem
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import listed, with_wrong
 
 OFF = "When the device stays on its hook"
 

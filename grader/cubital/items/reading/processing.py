@@ -2,9 +2,9 @@
 
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.text import TextItem
+from cubital.items.writing.draw import Draw
 
 FADE = "What makes a band fade"
 PROCESSING = "What processing hides and what it invents"

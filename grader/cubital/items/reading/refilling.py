@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.offering import with_wrong
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import with_wrong
 
 VALVES = "Valves and bifurcations"
 

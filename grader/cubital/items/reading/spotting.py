@@ -2,9 +2,9 @@
 
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import Option
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.placing import PlaceItem
 from cubital.items.kinds.series import SeriesItem
+from cubital.items.writing.draw import Draw
 
 FORKS_HEADING = "Valves and bifurcations"
 MOVEMENT = "Movement"

@@ -5,11 +5,11 @@ from math import ceil, floor
 from cubital import calc, tables
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
-from cubital.items.kinds.offering import listed
 from cubital.items.kinds.text import TextItem
-from cubital.items.kinds.wording import per_cent, with_article
 from cubital.items.sizing.ratio import smallest_vein, upper_diameter, vein_ratio
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import listed
+from cubital.items.writing.wording import per_cent, with_article
 
 MEASURE = "Measure the vein, do not read it off the picture"
 SMALLEST = "The smallest catheter that does the job"

@@ -4,9 +4,9 @@ from math import ceil, floor
 
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.wording import with_article
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import with_article
 
 FLOW = "What sets the flow"
 DROPS = "Drops and hours"

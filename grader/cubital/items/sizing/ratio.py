@@ -4,10 +4,10 @@ from math import ceil, floor, pi
 
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.expression import ExpressionItem
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.wording import per_cent, with_article
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import per_cent, with_article
 
 GAUGES = (24, 22, 20, 18, 16)
 _RATIOS_ASKED = (0.28, 0.75)  # from an easy fit to a catheter far too large

@@ -3,11 +3,11 @@
 from cubital import calc
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.draw import Draw
-from cubital.items.kinds.offering import ordered, with_wrong
 from cubital.items.kinds.ordering import Before, OrderItem, Step
-from cubital.items.kinds.wording import per_cent, sentence_case, with_article
 from cubital.items.reaching.track import way
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.offering import ordered, with_wrong
+from cubital.items.writing.wording import per_cent, sentence_case, with_article
 
 LIST = "What runs in: the local list decides"
 FIRST = "What is done first"

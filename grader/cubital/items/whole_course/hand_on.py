@@ -2,10 +2,10 @@
 
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.text import TextItem
-from cubital.items.kinds.wording import per_cent, sentence_case, with_article
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import per_cent, sentence_case, with_article
 
 INSERTION = "Insertion"
 FOLLOW_UP = "Follow-up"

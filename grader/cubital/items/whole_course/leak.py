@@ -4,9 +4,9 @@ from math import cbrt, sqrt
 
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.wording import per_cent
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import per_cent
 
 PICTURE = "No picture rules out infiltration"
 SMALL_ARM = "The same leak in a small arm"

@@ -5,10 +5,10 @@ from itertools import product
 
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.draw import Draw
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.wording import per_cent, with_article
 from cubital.items.sizing.ratio import smallest_vein, upper_diameter
+from cubital.items.writing.draw import Draw
+from cubital.items.writing.wording import per_cent, with_article
 
 MEASURE = "Measure the vein, do not read it off the picture"
 SMALLEST = "The smallest catheter that does the job"

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from cubital.handin.release import Release, new_release
+from cubital.handin.released.release import Release, new_release
 from cubital.marking.cohort.collecting import waiting
 from cubital.marking.cohort.course import Course
 from cubital.marking.errors import CourseError

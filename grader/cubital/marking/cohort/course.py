@@ -17,12 +17,12 @@ from typing import Any
 from filelock import FileLock, Timeout
 
 from cubital import tables
-from cubital.handin import pictures
-from cubital.handin.bank import Bank, read_bank
 from cubital.handin.files import close_folder, own_folder, read_json, write_json
-from cubital.handin.release import FILE as RELEASE_FILE
-from cubital.handin.release import Release, read_release
-from cubital.handin.sealed import Sealed, read_sealed, releases_of
+from cubital.handin.released import pictures
+from cubital.handin.released.bank import Bank, read_bank
+from cubital.handin.released.release import FILE as RELEASE_FILE
+from cubital.handin.released.release import Release, read_release
+from cubital.handin.released.sealed import Sealed, read_sealed, releases_of
 from cubital.marking.cohort.receiving import Inbox
 from cubital.marking.cohort.roster import FILE as ROSTER_FILE
 from cubital.marking.cohort.roster import Learner, changes, read_roster, write_roster

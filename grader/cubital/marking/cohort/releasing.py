@@ -11,25 +11,32 @@ from typing import Any
 from nbgrader.converters import GenerateAssignment
 
 from cubital import items, tables
-from cubital.handin import pictures
 from cubital.handin.answers import FILE as ANSWERS_FILE
-from cubital.handin.bank import FILE as BANK_FILE
-from cubital.handin.bank import Bank
 from cubital.handin.files import close_folder, read_json, write_json, write_text
 from cubital.handin.ids import canonical_id
-from cubital.handin.own import own_faults, own_file_names
-from cubital.handin.papers import FILE as PAPERS_FILE
-from cubital.handin.papers import seated, write_papers
-from cubital.handin.release import FILE as RELEASE_FILE
-from cubital.handin.release import (
+from cubital.handin.released import pictures
+from cubital.handin.released.bank import FILE as BANK_FILE
+from cubital.handin.released.bank import Bank
+from cubital.handin.released.own import own_faults, own_file_names
+from cubital.handin.released.papers import FILE as PAPERS_FILE
+from cubital.handin.released.papers import seated, write_papers
+from cubital.handin.released.release import FILE as RELEASE_FILE
+from cubital.handin.released.release import (
     Release,
     new_release,
     read_release,
     write_own_files,
     write_release,
 )
-from cubital.handin.sealed import DESCRIBED_FOLDER, Sealed, folder_of, made, seed_of, write_sealed
-from cubital.handin.sealed import FILE as KEYS_FILE
+from cubital.handin.released.sealed import (
+    DESCRIBED_FOLDER,
+    Sealed,
+    folder_of,
+    made,
+    seed_of,
+    write_sealed,
+)
+from cubital.handin.released.sealed import FILE as KEYS_FILE
 from cubital.items import ChoiceItem, Item, NumberItem, PictureItem, TextItem
 from cubital.items.kinds.rules import faults
 from cubital.marking.cohort.adapting import Wishes, adapted

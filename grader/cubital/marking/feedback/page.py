@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from cubital.handin.questions import Question
+from cubital.handin.released.questions import Question
+from cubital.handin.released.stubs import CODE_STUB
 from cubital.handin.results import ItemResult, Row, feedback, mark_in_words
-from cubital.handin.stubs import CODE_STUB
 from cubital.marking import notebooks
 from cubital.marking.feedback.showing import Asked
 from cubital.marking.marks.booking import NO_RESPONSE

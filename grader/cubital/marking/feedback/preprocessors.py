@@ -10,8 +10,8 @@ from nbgrader.preprocessors import NbGraderPreprocessor
 
 from cubital.handin.bundle import with_free_text
 from cubital.handin.files import read_json
-from cubital.handin.release import read_release
-from cubital.handin.sealed import release_answered
+from cubital.handin.released.release import read_release
+from cubital.handin.released.sealed import release_answered
 from cubital.marking import notebooks
 from cubital.marking.feedback import kept
 from cubital.marking.feedback.page import page

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Self
 
-from cubital.handin import pictures
 from cubital.handin.answers import Answers
-from cubital.handin.release import Release
-from cubital.handin.sealed import AllAsked, read_sealed
+from cubital.handin.released import pictures
+from cubital.handin.released.release import Release
+from cubital.handin.released.sealed import AllAsked, read_sealed
 from cubital.items import PictureForm
 from cubital.items.kinds.pictured import PictureKey
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from cubital.handin.cells import written_code
 from cubital.handin.files import printable
 from cubital.handin.marks import mark, mark_cell, mark_code
-from cubital.handin.pictures import Truths
-from cubital.handin.questions import Question
-from cubital.handin.release import Release
+from cubital.handin.released.pictures import Truths
+from cubital.handin.released.questions import Question
+from cubital.handin.released.release import Release
+from cubital.handin.released.sealed import AllAsked, Sealed
 from cubital.handin.results import MARKED, SYSTEM_ERROR, ItemResult, SubmissionResult, item_result
-from cubital.handin.sealed import AllAsked, Sealed
 from cubital.handin.trial import CodeRun
 from cubital.items.kinds.code import CodeKey
 from cubital.marking import notebooks

@@ -8,11 +8,11 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from cubital.handin import pictures
 from cubital.handin.files import read_json
-from cubital.handin.release import Release
+from cubital.handin.released import pictures
+from cubital.handin.released.release import Release
+from cubital.handin.released.sealed import AllAsked, folder_of, read_sealed
 from cubital.handin.results import NOT_RUN, ItemResult, SubmissionResult
-from cubital.handin.sealed import AllAsked, folder_of, read_sealed
 from cubital.handin.trial import CodeRun
 from cubital.items.kinds.code import CodeKey
 from cubital.marking import notebooks

@@ -12,8 +12,8 @@ from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
 from cubital.handin.bundle import TIMESTAMP_FILE
 from cubital.handin.files import printable, read_json
-from cubital.handin.release import FILE as RELEASE_FILE
-from cubital.handin.release import Release, read_release
+from cubital.handin.released.release import FILE as RELEASE_FILE
+from cubital.handin.released.release import Release, read_release
 from cubital.handin.results import HELD, UNREADABLE
 from cubital.marking.notebooks import Notebook, faults, lean
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from nbgrader.coursedir import CourseDirectory
 
 from cubital.handin.files import OWNERS_FILE, OWNERS_FOLDER, own_folder
-from cubital.handin.papers import FILE as PAPERS_FILE
+from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.marking.cohort.course import Course
 
 _PART, _OLD = "part", "old"

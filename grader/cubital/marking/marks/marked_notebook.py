@@ -6,8 +6,8 @@ from typing import Any
 import nbformat
 from nbgrader.utils import compute_checksum
 
-from cubital.handin.pictures import Shown
-from cubital.handin.questions import Question
+from cubital.handin.released.pictures import Shown
+from cubital.handin.released.questions import Question
 from cubital.handin.results import NOT_RUN, ItemResult, as_html, as_text
 from cubital.marking import notebooks
 from cubital.marking.feedback import kept

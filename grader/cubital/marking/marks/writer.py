@@ -12,7 +12,7 @@ from pathlib import Path
 
 from cubital.handin.bundle import with_free_text
 from cubital.handin.files import printable
-from cubital.handin.release import Release
+from cubital.handin.released.release import Release
 from cubital.handin.results import MARKED, SubmissionResult
 from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.errors import CourseError

@@ -10,7 +10,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from cubital.handin.mending import lesson_of
-from cubital.handin.pictures import Shown
+from cubital.handin.released.pictures import Shown
 from cubital.records.bank.picture import space_svg
 from cubital.records.bank.space import Space
 from cubital.records.bank.summary import Drawn, Entry

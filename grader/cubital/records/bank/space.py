@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from cubital.handin.release import Release
+from cubital.handin.released.release import Release
 from cubital.items import Item
 
 LEARNERS = 500

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from cubital import tables
-from cubital.handin.bank import Bank
-from cubital.handin.release import Release
+from cubital.handin.released.bank import Bank
+from cubital.handin.released.release import Release
 from cubital.items import Item, Mistake
 
 NEEDS_PICTURES = (

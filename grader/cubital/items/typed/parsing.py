@@ -4,7 +4,7 @@ import ast
 import re
 import unicodedata
 
-from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.items.typed.quantity import UnreadableAnswerError
 
 # What is typed by hand or pasted from a text -> what Python reads.
 LOOK_ALIKES = {

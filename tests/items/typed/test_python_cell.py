@@ -4,10 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cubital.handin.stubs import CODE_STUB
+from cubital.handin.released.stubs import CODE_STUB
 from cubital.items import UnreadableAnswerError
-from cubital.items.kinds.arithmetic import read_expression
-from cubital.items.kinds.python_cell import (
+from cubital.items.typed.arithmetic import read_expression
+from cubital.items.typed.python_cell import (
     LONGEST_CELL,
     NOT_WRITTEN,
     NotWrittenError,

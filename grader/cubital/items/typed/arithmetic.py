@@ -10,8 +10,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from cubital.items.kinds.parsing import parse_expression, plain_instead, shown
-from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.items.typed.parsing import parse_expression, plain_instead, shown
+from cubital.items.typed.quantity import UnreadableAnswerError
 
 LONGEST_EXPRESSION = 300  # characters
 DEEPEST = 50  # steps within steps

@@ -202,6 +202,10 @@ def write_template(workspace: Path, name: str) -> Path:
     path = workspace / FOLDER / f"{name}.py"
     if path.exists():
         raise OwnItemError(f"{path} is there already: choose another name")
-    text = files("cubital.handin").joinpath("own_item_template.txt").read_text(encoding="utf-8")
+    text = (
+        files("cubital.handin.released")
+        .joinpath("own_item_template.txt")
+        .read_text(encoding="utf-8")
+    )
     write_text(path, text.replace("own-NAME", f"{PREFIX}{name.replace('_', '-')}"))
     return path

@@ -10,7 +10,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from cubital.items import UnreadableAnswerError
-from cubital.items.kinds.arithmetic import (
+from cubital.items.typed.arithmetic import (
     BY_ZERO,
     DEEPEST,
     LONGEST_EXPRESSION,

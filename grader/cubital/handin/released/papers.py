@@ -2,7 +2,7 @@
 
 All papers of a release lie in one file beside the worksheet. A learner's id, salted, leads to the
 number of theirs, which nobody else on the roster has; who is not on it gets one of the spare ones.
-What decides on the answers lies in the educator's workspace, see `cubital.handin.sealed`.
+What decides on the answers lies in the educator's workspace, see `cubital.handin.released.sealed`.
 """
 
 import hashlib

@@ -12,8 +12,14 @@ from pathlib import Path
 from typing import Any
 
 from cubital import items, tables
-from cubital.handin.own import PREFIX, OwnItem, OwnItemError, read_own_items, released_share
-from cubital.handin.release import Release
+from cubital.handin.released.own import (
+    PREFIX,
+    OwnItem,
+    OwnItemError,
+    read_own_items,
+    released_share,
+)
+from cubital.handin.released.release import Release
 from cubital.items import Item
 from cubital.tables.files import read_toml
 from cubital.tables.standard import Expected

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from cubital import items
-from cubital.handin import pictures
+from cubital.handin.released import pictures
 from cubital.scene.files import planning
 
 READING = items.WORKSHEETS["reading-the-vein"]

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import Option
-from cubital.items.kinds.draw import Draw
+from cubital.items.writing.draw import Draw
 
 _WRONG_SHOWN = 3
 

@@ -7,8 +7,8 @@ from typing import Any
 
 from cubital import __version__, items, tables
 from cubital.handin.files import read_json, write_json, write_text
-from cubital.handin.own import OwnFile, check_sum, read_sources, released_item
-from cubital.handin.questions import Question
+from cubital.handin.released.own import OwnFile, check_sum, read_sources, released_item
+from cubital.handin.released.questions import Question
 from cubital.items import Item
 
 FILE = "release.json"

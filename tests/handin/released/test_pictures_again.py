@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from cubital import items
-from cubital.handin import pictures
+from cubital.handin.released import pictures
 from cubital.scene.files import picture_files
 
 YEAR_2000_NS = 946_684_800 * 10**9

@@ -15,10 +15,10 @@ from typing import Any
 from cubital.handin.answers import Answers, Entry
 from cubital.handin.files import own_folder, read_json, write_json
 from cubital.handin.ids import canonical_id
-from cubital.handin.papers import LARGEST, Papers, Seating, read_papers, write_papers
-from cubital.handin.questions import Question
-from cubital.handin.release import FILE as RELEASE_FILE
-from cubital.handin.release import Release, read_release
+from cubital.handin.released.papers import LARGEST, Papers, Seating, read_papers, write_papers
+from cubital.handin.released.questions import Question
+from cubital.handin.released.release import FILE as RELEASE_FILE
+from cubital.handin.released.release import Release, read_release
 from cubital.items import Item, key_of
 
 FILE = "keys.json"

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from cubital import items
-from cubital.handin.release import new_release
+from cubital.handin.released.release import new_release
 from cubital.items import AskedBackError, NumberItem, UnreadableAnswerError
 
 RELEASES = {name: new_release("autumn", name) for name in items.WORKSHEETS}

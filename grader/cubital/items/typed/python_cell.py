@@ -3,8 +3,8 @@
 import ast
 from collections.abc import Sequence
 
-from cubital.items.kinds.parsing import parse_cell, shown
-from cubital.items.kinds.quantity import UnreadableAnswerError
+from cubital.items.typed.parsing import parse_cell, shown
+from cubital.items.typed.quantity import UnreadableAnswerError
 
 LONGEST_CELL = 4000  # characters
 NOT_WRITTEN = "The line is not written yet."

@@ -6,12 +6,19 @@ from dataclasses import replace
 import pytest
 
 from cubital import items
-from cubital.handin import sealed as sealing
 from cubital.handin.answers import AnswerStore, OtherLearnerError
 from cubital.handin.marks import mark
-from cubital.handin.papers import FILE, read_papers, salted_id, seated, write_papers
-from cubital.handin.release import new_release
-from cubital.handin.sealed import Sealed, folder_of, made, read_sealed, seed_of, write_sealed
+from cubital.handin.released import sealed as sealing
+from cubital.handin.released.papers import FILE, read_papers, salted_id, seated, write_papers
+from cubital.handin.released.release import new_release
+from cubital.handin.released.sealed import (
+    Sealed,
+    folder_of,
+    made,
+    read_sealed,
+    seed_of,
+    write_sealed,
+)
 from cubital.items import form_of
 
 COHORT = [f"learner-{number:02d}" for number in range(40)]

@@ -1,0 +1,1 @@
+"""What items are written with: draws, offered options, words for gauges and shares."""
