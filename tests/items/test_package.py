@@ -11,7 +11,7 @@ FIRST = items.WORKSHEETS["catheter-sizing"][0].id
 LAST_FIGURE = "import sys, cubital.explore.patient.insertion\nprint(*sys.modules)"
 
 
-def test_a_figure_loads_no_worksheet_and_asking_for_one_item_loads_them():
+def test_a_figure_loads_no_item_and_asking_for_one_loads_them_all():
     code = f"{LAST_FIGURE}\ncubital.items.find(sys.argv[1])\nprint(*sys.modules)"
     found = subprocess.run(
         [sys.executable, "-c", code, FIRST],
@@ -20,10 +20,16 @@ def test_a_figure_loads_no_worksheet_and_asking_for_one_item_loads_them():
         check=True,
     )
     before, after = (set(line.split()) for line in found.stdout.splitlines())
-    assert "cubital.items.kinds" in before
-    assert "cubital.items.worksheets" in after - before
+    assert "cubital.items.patient.case" in before
+    assert {"cubital.items.kinds", "cubital.items.worksheets"} <= after - before
 
 
 def test_an_unknown_name_raises():
     with pytest.raises(AttributeError, match="has no attribute 'SHEETS'"):
         items.SHEETS  # noqa: B018
+
+
+def test_every_name_of_the_package_is_where_it_is_said_to_be():
+    assert sorted(items.__all__) == sorted({*items._HOMES, "find", "knowing"})
+    for name in {*items.__all__} - {"KINDS", "WORKSHEETS"}:  # the two tables are in no module
+        assert getattr(items, name).__module__.startswith("cubital.items")

@@ -1,25 +1,12 @@
 """Exercise items: they draw values, state the question, judge answers and know the slips."""
 
+from __future__ import annotations
+
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from importlib import import_module
 from typing import TYPE_CHECKING
-
-from cubital.items.kinds import KINDS, form_of, key_of
-from cubital.items.kinds.base import Item, Mistake, Slip
-from cubital.items.kinds.choice import ChoiceItem, Option
-from cubital.items.kinds.code import CodeItem
-from cubital.items.kinds.expression import ExpressionItem
-from cubital.items.kinds.form import Form
-from cubital.items.kinds.key import Judgement, Key
-from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.ordering import Before, OrderItem, Step
-from cubital.items.kinds.pictured import PictureForm, PictureItem
-from cubital.items.kinds.placing import PlaceItem
-from cubital.items.kinds.series import SeriesItem
-from cubital.items.kinds.tabling import Column, Row, TableItem
-from cubital.items.kinds.text import TextItem
-from cubital.items.typed.quantity import AskedBackError, UnreadableAnswerError
 
 __all__ = [
     "KINDS",
@@ -55,7 +42,54 @@ __all__ = [
 ]
 
 if TYPE_CHECKING:
+    from cubital.items.kinds import KINDS, form_of, key_of
+    from cubital.items.kinds.base import Item, Mistake, Slip
+    from cubital.items.kinds.choice import ChoiceItem, Option
+    from cubital.items.kinds.code import CodeItem
+    from cubital.items.kinds.expression import ExpressionItem
+    from cubital.items.kinds.form import Form
+    from cubital.items.kinds.key import Judgement, Key
+    from cubital.items.kinds.number import NumberItem
+    from cubital.items.kinds.ordering import Before, OrderItem, Step
+    from cubital.items.kinds.pictured import PictureForm, PictureItem
+    from cubital.items.kinds.placing import PlaceItem
+    from cubital.items.kinds.series import SeriesItem
+    from cubital.items.kinds.tabling import Column, Row, TableItem
+    from cubital.items.kinds.text import TextItem
+    from cubital.items.typed.quantity import AskedBackError, UnreadableAnswerError
     from cubital.items.worksheets import WORKSHEETS
+
+# Where each name is defined, to be imported when it is asked for: a figure needs none of them.
+_HOMES = {
+    "AskedBackError": "typed.quantity",
+    "Before": "kinds.ordering",
+    "ChoiceItem": "kinds.choice",
+    "CodeItem": "kinds.code",
+    "Column": "kinds.tabling",
+    "ExpressionItem": "kinds.expression",
+    "Form": "kinds.form",
+    "Item": "kinds.base",
+    "Judgement": "kinds.key",
+    "KINDS": "kinds",
+    "Key": "kinds.key",
+    "Mistake": "kinds.base",
+    "NumberItem": "kinds.number",
+    "Option": "kinds.choice",
+    "OrderItem": "kinds.ordering",
+    "PictureForm": "kinds.pictured",
+    "PictureItem": "kinds.pictured",
+    "PlaceItem": "kinds.placing",
+    "Row": "kinds.tabling",
+    "SeriesItem": "kinds.series",
+    "Slip": "kinds.base",
+    "Step": "kinds.ordering",
+    "TableItem": "kinds.tabling",
+    "TextItem": "kinds.text",
+    "UnreadableAnswerError": "typed.quantity",
+    "WORKSHEETS": "worksheets",
+    "form_of": "kinds",
+    "key_of": "kinds",
+}
 
 _MORE: ContextVar[Mapping[str, Item] | None] = ContextVar("more items", default=None)
 
@@ -80,13 +114,12 @@ def find(item_id: str) -> Item:
 
 
 def __getattr__(name: str) -> object:
-    """Give the table of worksheets when it is asked for: a figure needs none of their items."""
-    if name != "WORKSHEETS":
+    if name not in _HOMES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return _worksheets()
+    return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
 
 
 def _worksheets() -> dict[str, tuple[Item, ...]]:
-    from cubital.items.worksheets import WORKSHEETS  # noqa: PLC0415 - see above
+    from cubital.items.worksheets import WORKSHEETS  # noqa: PLC0415 - as above
 
     return WORKSHEETS
