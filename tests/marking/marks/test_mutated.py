@@ -1,0 +1,239 @@
+"""Mutated hand-ins: none stops the marker, costs anybody else, or scores for work it lacks.
+
+One batch holds a mutant of each class, each made from the honest hand-in of a learner of its own,
+and some honest hand-ins among them. The batch is drawn from its number, so that each run makes the
+same. The ordinary run has the first batch, the long one some two thousand mutants.
+"""
+
+import hashlib
+import json
+import random
+import shutil
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import asdict
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from cubital.handin.results import MARKED, STATES, ItemResult, SubmissionResult
+from cubital.marking.cohort import collecting
+from cubital.marking.cohort.course import Course
+from cubital.marking.marks import gradebook, marker
+
+from .mutating import of_answers, of_notebook, of_notes, of_zip
+from .mutating.given import ANSWERS, LINE, MUTANTS, NOTEBOOK, WORKSHEET, HandIn, Items, last_line
+
+TOPICS = (of_answers, of_notebook, of_notes, of_zip)
+NAMES = sorted(MUTANTS)
+BATCHES = -(-2_000 // len(NAMES))
+HONEST = [f"honest-{number}" for number in range(4)]
+CHANGED = [f"learner-{number:03d}" for number in range(len(NAMES))]
+MORNING = datetime(2021, 3, 4, 8, tzinfo=UTC)
+RIGHT_LINE = "    return outer_diameter_mm / vein_diameter_mm"
+WRONG = {"sizing-french": "50 Fr", "sizing-reasons": "It is a shadow."}
+WRITTEN = ("results", "autograded", "gradebook.db", "results.db", ".at-work.lock")
+
+
+class Made:
+    """Honest hand-ins of everybody, their results, and an empty course to mark mutants in."""
+
+    def __init__(self, copy_course: Any, desk: Any, where: Path) -> None:
+        self.where, self.copy_course = where, copy_course
+        self.learners = [*HONEST, *CHANGED]
+        course = copy_course(where / "honest", self.learners)
+        self.keys = course.sealed(course.release(WORKSHEET)).rows
+        self.given: dict[str, HandIn] = {}
+        for learner in self.learners:
+            at = desk(course, learner, where / "homes").answer(WRONG)
+            path = at.hand_in(MORNING)
+            self.given[learner] = HandIn.read(path, learner, at.store.paper)
+            path.write_bytes(self.given[learner].zipped())
+        assert collecting.collect(course, WORKSHEET, now=MORNING) == []
+        self.rows = {row.learner: row for row in marker.mark(course, WORKSHEET)}
+        assert {row.points for row in self.rows.values()} == {22}, "all but the French size"
+        self.alone = copy_course(where / "alone", self.learners)
+        for learner in HONEST:
+            hand_in(self.alone, learner, self.given[learner].zipped())
+        assert collecting.collect(self.alone, WORKSHEET, now=MORNING) == []
+        marker.mark(self.alone, WORKSHEET)
+
+    def mutated(self, batch: int) -> dict[str, tuple[str, HandIn, Items]]:
+        """Make a batch: by learner the class, the mutant, and the items that it says to change."""
+        learners = CHANGED.copy()
+        random.Random(batch).shuffle(learners)
+        made = {}
+        for name, learner in zip(NAMES, learners, strict=True):
+            others = [one for who, one in self.given.items() if who != learner]
+            given = self.given[learner].copy(others)
+            items = MUTANTS[name].change(given, random.Random(f"{batch} {name}"))
+            made[learner] = (name, given, items or {})
+        return made
+
+
+class Batch:
+    """One batch of mutants, collected and marked among honest hand-ins."""
+
+    def __init__(self, made: Made, number: int) -> None:
+        where = made.where / f"batch-{number}"
+        self.course = made.copy_course(where, made.learners)
+        self.mutants = made.mutated(number)
+        for learner in HONEST:
+            hand_in(self.course, learner, made.given[learner].zipped())
+        for learner, (_, given, _) in self.mutants.items():
+            hand_in(self.course, learner, given.zipped())
+        but = [where / name for name in WRITTEN]
+        sent = sums(made.where, [*but, where / "submitted"])
+        collecting.collect(self.course, WORKSHEET, now=MORNING)
+        for learner, (_, given, _) in self.mutants.items():
+            for name, data in given.placed.items():
+                (self.course.submitted(learner, WORKSHEET) / name).write_bytes(data)
+        before = sums(made.where, but)
+        self.results = {row.learner: row for row in marker.mark(self.course, WORKSHEET)}
+        self.changed = sums(made.where, but).items() ^ before.items()
+        self.changed |= sums(made.where, [*but, where / "submitted"]).items() ^ sent.items()
+        self.told: dict[str, str] = {}
+        for problem in collecting.read_problems(self.course, WORKSHEET):
+            for learner in self.mutants:
+                if file_of(learner) in problem.file:
+                    self.told[learner] = f"{self.told.get(learner, '')} {problem.reason}"
+
+
+def file_of(learner: str) -> str:
+    """The name of a learner's hand-in."""
+    return f"{WORKSHEET}_{learner}_20210304-080000.zip"
+
+
+def hand_in(course: Course, learner: str, whole: bytes) -> None:
+    course.inbox.mkdir(exist_ok=True)
+    (course.inbox / file_of(learner)).write_bytes(whole)
+
+
+def sums(folder: Path, but: list[Path]) -> dict[Path, str]:
+    """What all files below a folder hold, but those that marking writes."""
+    return {
+        path: hashlib.sha256(path.read_bytes()).hexdigest()
+        for path in folder.rglob("*")
+        if path.is_file() and not any(path.is_relative_to(part) for part in but)
+    }
+
+
+def as_text(row: SubmissionResult) -> str:
+    return json.dumps(asdict(row), sort_keys=True, ensure_ascii=False)
+
+
+def entitled(row: ItemResult, given: HandIn, key: Mapping[str, Any]) -> bool:
+    """Tell, from what was sent and the sealed key alone, whether an item may have its points."""
+    answers = given.data(ANSWERS) if ANSWERS in given.files else {"items": {}}
+    entries = answers["items"].get(row.item, [])
+    if row.item == LINE:
+        line = last_line(given.data(NOTEBOOK)) or ""
+        return not entries and RIGHT_LINE in line.splitlines()
+    if not entries or (answers["learner"], answers.get("paper")) != (given.learner, given.paper):
+        return False
+    answer = entries[-1]["answer"]
+    if "right" in key["key"]:
+        return bool(abs(answer["number"] - key["key"]["right"]) <= key["key"]["tolerance"])
+    (right,) = (one["key"] for one in key["key"]["options"] if not one["misconception"])
+    return bool(key["names"][answer["choice"]] == right)
+
+
+@pytest.fixture(scope="module")
+def made(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory) -> Made:
+    return Made(copy_course, desk, tmp_path_factory.mktemp("mutated"))
+
+
+@pytest.fixture(
+    scope="module",
+    params=[0, *(pytest.param(n, marks=pytest.mark.long) for n in range(1, BATCHES))],
+)
+def batch(made: Made, request: pytest.FixtureRequest) -> Iterator[Batch]:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.chdir(made.where)  # what a cell writes, it writes here
+        batch = Batch(made, request.param)
+    yield batch
+    shutil.rmtree(batch.course.workspace)
+
+
+def test_each_class_reaches_its_state_with_words_of_its_reason(batch: Batch) -> None:
+    odd = {}
+    for learner, (name, _, _) in batch.mutants.items():
+        mutant, row = MUTANTS[name], batch.results[learner]
+        told = f"{row.reason} {batch.told.get(learner, '')}"
+        as_marked = (row.state == MARKED) == bool(row.items) == (not row.action)
+        if row.state != mutant.state or mutant.words not in told or not as_marked:
+            odd[name] = (row.state, told)
+    assert odd == {}
+
+
+def test_only_what_was_changed_is_marked_otherwise(batch: Batch, made: Made) -> None:
+    odd = {}
+    for learner, (name, _, items) in batch.mutants.items():
+        honest = {row.item: row for row in made.rows[learner].items}
+        for row in batch.results[learner].items:
+            outcomes, words = items.get(row.item, ("", ""))
+            as_told = row.outcome in outcomes.split() and words in row.reason
+            as_before = row.item not in items and (row == honest[row.item] or MUTANTS[name].loose)
+            if not (as_told or as_before):
+                odd[name, row.item] = (row, honest[row.item])
+    assert odd == {}
+
+
+def test_no_mutant_scores_for_work_that_it_does_not_hold(batch: Batch, made: Made) -> None:
+    odd = {}
+    for learner, (name, given, _) in batch.mutants.items():
+        honest = {row.item: row.points for row in made.rows[learner].items}
+        for row in batch.results[learner].items:
+            key = made.keys[given.paper][row.item]
+            if row.points and not entitled(row, given, key):
+                odd[name, row.item] = row
+            if (row.points or 0) > (honest[row.item] or 0) and not MUTANTS[name].loose:
+                odd[name, row.item] = row
+            if (row.points or 0) > 2 or row.max_points > 3:  # as the course has them
+                odd[name, row.item] = row
+    assert odd == {}
+
+
+def test_the_honest_ones_have_what_they_have_alone_to_the_byte(
+    batch: Batch, made: Made, in_gradebook: Callable
+) -> None:
+    alone = {row.learner: row for row in gradebook.results(made.alone, WORKSHEET)}
+    for learner in HONEST:
+        assert as_text(batch.results[learner]) == as_text(alone[learner])
+        assert in_gradebook(batch.course, learner) == in_gradebook(made.alone, learner)
+        one, other = (
+            (course.autograded(learner, WORKSHEET) / NOTEBOOK).read_bytes()
+            for course in (batch.course, made.alone)
+        )
+        assert one == other
+
+
+def test_the_gradebook_has_the_same_points_and_nothing_of_who_was_not_marked(
+    batch: Batch,
+) -> None:
+    with batch.course.gradebook() as book:
+        booked = {
+            sent.student.id: {grade.name: grade.auto_score for grade in sent.notebooks[0].grades}
+            for sent in book.assignment_submissions(WORKSHEET)
+        }
+    assert booked == {
+        row.learner: {item.item: item.points for item in row.items}
+        for row in batch.results.values()
+        if row.state == MARKED
+    }
+
+
+def test_marking_changes_nothing_but_marks(batch: Batch) -> None:
+    assert not batch.changed
+
+
+def test_a_batch_is_the_same_each_time_and_no_two_batches_are(made: Made) -> None:
+    def whole(batch: int) -> list[bytes]:
+        return [given.zipped() for _, given, _ in made.mutated(batch).values()]
+
+    first = whole(0)
+    assert first == whole(0)
+    assert len({*first, *whole(1)}) > 1.9 * len(first), "all but a few that leave nothing to draw"
+    assert {mutant.state for mutant in MUTANTS.values()} == {*STATES} - {"system_error"}
+    assert BATCHES * len(NAMES) >= 2_000
