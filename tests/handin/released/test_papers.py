@@ -1,7 +1,9 @@
 """The papers of a release: one a learner, with nothing of the key; what decides stays sealed."""
 
 import json
+from collections import Counter
 from dataclasses import replace
+from statistics import mean
 
 import pytest
 
@@ -103,6 +105,28 @@ def test_a_paper_holds_no_misconception_no_slips_name_no_scheme_and_no_seed(work
             assert all(key == f"k{place}" for place, key in enumerate(own, 1))
     assert "a secret" not in text
     assert seed_of("a secret", "autumn", 1) not in text
+
+
+def counted(sealed, item_id):
+    """How often somebody is right who takes the option that most papers offer, a tie by chance."""
+    offered = {paper: list(rows[item_id]["names"].values()) for paper, rows in sealed.rows.items()}
+    often = Counter(key for keys in offered.values() for key in keys)
+    item, shares = items.find(item_id), []
+    for paper, keys in offered.items():
+        most = [key for key in keys if often[key] == max(often[one] for one in keys)]
+        right = item.solution(sealed.rows[paper][item_id]["values"])
+        shares.append((right in most) / len(most))
+    return mean(shares)
+
+
+@pytest.mark.parametrize("worksheet", SHEETS)
+def test_counting_options_over_all_papers_is_no_better_than_chance(worksheet):
+    """A right option that stood in every paper would show among wrong ones that come and go."""
+    sealed = papers_of(worksheet)
+    choices = [item.id for item in items.WORKSHEETS[worksheet] if item.kind == "choice"]
+    found = {item_id: counted(sealed, item_id) for item_id in choices}
+    assert choices
+    assert max(found.values()) < 0.4, found  # 1 in 4 by chance
 
 
 @pytest.mark.parametrize("worksheet", SHEETS)

@@ -112,7 +112,7 @@ def made(release: Release, listed: Iterable[Item], *, secret: str, seating: Seat
         rows[paper], forms[paper] = {}, {}
         for item in listed:
             pictures = release.pictures.get(item.id, ())
-            values = item.values(seed, f"paper-{number}", release.policy, pictures)
+            values = item.values(seed, f"paper-{number}", release.policy, pictures, for_papers=True)
             forms[paper][item.id], rows[paper][item.id] = drawn(item, values, seed)
     papers = Papers(
         release=release.name,

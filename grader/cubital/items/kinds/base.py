@@ -74,12 +74,24 @@ class Item:
         learner: str,
         policy: Mapping[str, Any],
         pictures: Sequence[str] = (),
+        *,
+        for_papers: bool = False,
     ) -> dict[str, Any]:
-        """Draw this learner's values; draw again while a slip could pass for another number."""
+        """Draw this learner's values; draw again while a slip could pass for another number.
+
+        ``for_papers`` is for papers, which lie side by side in one file, see `Draw`.
+        """
         for attempt in range(_MOST_DRAWS):
-            values = self.draw_values(
-                Draw(release, learner, self.id, attempt, policy, pictures=pictures)
+            draw = Draw(
+                release,
+                learner,
+                self.id,
+                attempt,
+                policy,
+                pictures=pictures,
+                for_papers=for_papers,
             )
+            values = self.draw_values(draw)
             if not self.collides(values):
                 return values
         raise RuntimeError(f"{self.id}: no values in {_MOST_DRAWS} draws keep its slips apart")

@@ -220,7 +220,7 @@ def _draw_move(draw: Draw) -> dict:
     return {
         "moves": moves,
         "shift_mm": draw.step(1.5, 4.0, 0.5),
-        "order": draw.shuffled(("rolls", "device", *draw.shuffled(wrong)[:2])),
+        "order": draw.shuffled(("rolls", "device", *draw.for_all.shuffled(wrong)[:2])),
     }
 
 

@@ -22,7 +22,7 @@ def _draw_picture_width(draw: Draw) -> dict:
     gauge = draw.choose((22, 20, 18))
     limit = draw.policy["ratio_limit"]
     width = smallest_vein(upper_diameter(gauge), limit) + draw.step(0.2, 0.9, 0.1)
-    wrong = draw.shuffled(("size-from-picture", "picture-is-wider", "take-the-thinner"))[:2]
+    wrong = draw.for_all.shuffled(("size-from-picture", "picture-is-wider", "take-the-thinner"))[:2]
     return {
         "gauge": gauge,
         "ratio_limit": limit,

@@ -15,6 +15,11 @@ class Draw:
     machine, draws the same values from the same names. ``policy`` holds the department's
     figures that the release was made with, such as ``ratio_limit`` or ``vesicants``, and
     ``pictures`` the names of those that the release holds for this item.
+
+    The papers of a release lie in one file. An option that stands in all of them, beside others
+    that come and go, would show by counting as the right one. So with ``for_papers`` all papers
+    offer the same: ``for_all`` is then a stream that only release and item fix. Otherwise it is
+    the learner's own.
     """
 
     def __init__(
@@ -26,28 +31,31 @@ class Draw:
         policy: Mapping[str, Any],
         *,
         pictures: Sequence[str] = (),
+        for_papers: bool = False,
     ) -> None:
         self.policy = policy
         self.pictures = pictures
+        self.for_all = Draw(release, "", item, 0, policy) if for_papers else self
         self._name = "\0".join((release, learner, item, str(attempt)))
         self._count = 0
 
-    def _whole_number(self) -> int:
+    def one_of(self, number: int) -> int:
+        """Return a whole number from 0 to below ``number``, each as likely as the next."""
         text = f"{self._name}\0{self._count}".encode()
         self._count += 1
-        return int.from_bytes(hashlib.sha256(text).digest()[:8], "big")
+        return int.from_bytes(hashlib.sha256(text).digest()[:8], "big") % number
 
     def choose(self, options: Sequence[T]) -> T:
         """Return one of ``options``, each as likely as the next."""
-        return options[self._whole_number() % len(options)]
+        return options[self.one_of(len(options))]
 
     def step(self, low: float, high: float, step: float) -> float:
         """Return one of ``low``, ``low + step`` ... up to ``high``, free of rounding noise."""
         count = round((high - low) / step)
         decimals = max(0, len(f"{step:.6f}".rstrip("0").partition(".")[2]))
-        return round(low + step * (self._whole_number() % (count + 1)), decimals)
+        return round(low + step * self.one_of(count + 1), decimals)
 
     def shuffled(self, options: Sequence[T]) -> list[T]:
         """Return ``options`` in an order of this learner's own."""
         left = list(options)
-        return [left.pop(self._whole_number() % len(left)) for _ in range(len(left))]
+        return [left.pop(self.one_of(len(left))) for _ in range(len(left))]

@@ -11,7 +11,7 @@ _WRONG_SHOWN = 3
 
 def with_wrong(draw: Draw, right: str, wrong: Sequence[str]) -> list[str]:
     """Return the keys of the right option and of three wrong ones, in a learner's own order."""
-    return draw.shuffled((right, *draw.shuffled(wrong)[:_WRONG_SHOWN]))
+    return draw.shuffled((right, *draw.for_all.shuffled(wrong)[:_WRONG_SHOWN]))
 
 
 def ordered(
