@@ -15,7 +15,7 @@ from cubital.handin.results import SubmissionResult
 from cubital.marking.cells import bubblewrap
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import decisions
-from cubital.marking.marks.inspecting import inspect
+from cubital.marking.marks.inspecting import Releases, inspect
 
 WORKSHEET = "catheter-sizing"
 CODE = "own-ratio"
@@ -49,16 +49,15 @@ def main(workspace: Path, seconds: float, how: str = "") -> None:
     if how == "refused-inside":
         refuse_inside()
     course = Course(workspace)
-    release = course.release(WORKSHEET)
+    releases = Releases(course.release(WORKSHEET), course.releases(WORKSHEET))
     found = [
-        inspect(course.submitted(learner, WORKSHEET), learner, release)
+        inspect(course.submitted(learner, WORKSHEET), learner, releases)
         for learner in course.roster()
     ]
     ready = [seen.submission for seen in found if seen.submission is not None]
     results = decisions.decide_all(
         course,
-        release,
-        decisions.released_notebook(course, WORKSHEET),
+        decisions.Bases(course),
         ready,
         timeout_s=seconds,
         workers=2,
