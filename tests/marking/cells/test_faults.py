@@ -374,7 +374,7 @@ def test_a_cell_loses_or_keeps_its_own_item_only(
 
 def test_values_of_another_learner_score_nothing_and_are_refused(faulty: Faulty) -> None:
     rows = {row.item: row for row in faulty.results["copied-edited"].items}
-    items = {item.id: item for item in faulty.desk("whole").release.listed()}
+    items = {item.id: item for item in faulty.course.release(WORKSHEET).listed()}
     numbers = [row for row in rows.values() if items[row.item].kind == "number"]
     asked = [
         row

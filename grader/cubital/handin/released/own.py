@@ -91,13 +91,13 @@ def released_item(item_id: str, row: OwnFile, sources: Mapping[str, str]) -> Ite
     source = sources.get(row.file)
     if source is None:
         raise ValueError(
-            f"{row.file}, which asks “{item_id}”, is missing: open the worksheet again, as your "
-            "educator gave it out"
+            f"{row.file}, which asks “{item_id}”, is missing: restore it beside the release in the "
+            "workspace's sealed folder"
         )
     if check_sum(source) != row.sha256:
         raise ValueError(
-            f"{row.file} is not the file that was released, so it is not run: open the worksheet "
-            "again, as your educator gave it out"
+            f"{row.file} is not the file that was released, so it is not run: restore that one "
+            "beside the release in the workspace's sealed folder"
         )
     item: Item = _defined(row.file, source)["ITEM"]
     return item
