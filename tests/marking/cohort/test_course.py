@@ -133,6 +133,17 @@ def test_releases_stand_side_by_side_and_each_hand_in_is_marked_by_its_own(
         assert row.release in pages[learner].read_text("utf-8")
 
 
+def test_a_release_of_which_nothing_is_sealed_is_marked_by_nobody_and_says_why(
+    copy_course: Any, desk: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann"])
+    desk(course, "ann", tmp_path).answer().hand_in()
+    collecting.collect(course, WORKSHEET)
+    (course.workspace / "sealed" / "papers").rename(tmp_path / "elsewhere")
+    with pytest.raises(CourseError, match=r"release “autumn-1” is not in .*: restore it"):
+        marker.mark(course, WORKSHEET)
+
+
 def test_other_questions_need_a_new_workspace_once_something_was_handed_in(
     copy_course: Any, desk: Any, tmp_path: Path
 ) -> None:

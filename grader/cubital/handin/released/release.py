@@ -31,7 +31,7 @@ class ReleasedItem:
 
 @dataclass(frozen=True)
 class Release:
-    """What all learners of one release share; each learner's values are drawn from its name.
+    """What all learners of one release share; practice draws its values from the name.
 
     ``policy`` holds the department's figures, of device and policy, that it was made with.
     ``feedback`` is `AT_ONCE` in a practice release of one's own, else `AFTER_MARKING`. ``pictures``

@@ -6,6 +6,7 @@ from cubital.handin.results import SubmissionResult
 from cubital.marking.cells import surviving
 from cubital.marking.cells.running import TIMEOUT_S
 from cubital.marking.cohort.course import Course, Progress
+from cubital.marking.errors import CourseError
 from cubital.marking.marks import decisions, gradebook, submissions, writer
 from cubital.marking.marks.inspecting import Releases
 
@@ -48,6 +49,12 @@ def mark(
         left = surviving.clear(course)
         release = course.release(worksheet)
         releases, bases = Releases(release, course.releases(worksheet)), decisions.Bases(course)
+        if release.name not in releases.known:
+            raise CourseError(
+                f"what decides on release “{release.name}” is not in "
+                f"{course.workspace}/sealed/papers: restore it from a copy, or mark with the "
+                "edition of the course that made the release"
+            )
         found = submissions.inspect_all(course, releases, left)
         ready = [seen.submission for seen in found.values() if seen.submission is not None]
         parts: Iterable[list[decisions.Decided]]
