@@ -47,7 +47,7 @@ from mutating import mutants as mutants_of
 
 CHECKOUT = Path(__file__).resolve().parents[1]
 TABLE = Path(__file__).resolve().with_name("mutants.toml")
-ROOMS = ("marking", "handin", "records", "practice", "scene")
+ROOMS = ("marking", "handin", "records", "refresh", "scene")
 FUNCTIONS_A_ROOM = 4
 MUTANTS_A_FUNCTION = 4
 LONGEST_S = 300.0  # a mutant may loop without end; the unchanged tests take a tenth of this

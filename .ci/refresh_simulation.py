@@ -5,7 +5,7 @@
 Plays two years of sessions with the course's own choosing and scheduling, and the same number
 of items spread evenly over the same sessions, for learners whose memory follows laws unlike the
 scheduler's own. Writes ``assets/docs/refresh.md`` and its check sum into ``generated.toml``. The
-assumptions are in ``assets/practice/simulation.toml``. Takes a few minutes.
+assumptions are in ``assets/refresh/simulation.toml``. Takes a few minutes.
 """
 
 import functools
@@ -22,8 +22,8 @@ import generated
 import numpy as np
 
 from cubital.handin.reviews import AGAIN, GOOD
-from cubital.practice.choosing import choose
-from cubital.practice.schedule import (
+from cubital.refresh.choosing import choose
+from cubital.refresh.schedule import (
     DESIRED_RETENTION,
     LONGEST_DAYS,
     Standing,
@@ -91,7 +91,7 @@ class Learner:
     """One invented learner: traces that fade, and answers drawn by chance."""
 
     def __init__(self, law: str, number: int, course: dict[str, Any]) -> None:
-        given = asset("practice/simulation.toml")["laws"][law]
+        given = asset("refresh/simulation.toml")["laws"][law]
         drawn = np.random.default_rng((SEED, number)).standard_normal(course["objectives"])
         starts = given["median"] * np.exp(given["spread"] * drawn)
         self.law = LAWS[law](given)
@@ -201,7 +201,7 @@ def spread_evenly(learner: Learner, every: int, number: int) -> list[float]:
 def play(job: tuple[str, int, int]) -> tuple[list[float], list[float], int, float]:
     """Play one learner both ways; return both retentions, the items, and when all was begun."""
     law, every, number = job
-    course = asset("practice/simulation.toml")["course"]
+    course = asset("refresh/simulation.toml")["course"]
     ours, asked, begun = scheduled(Learner(law, number, course), every)
     return ours, spread_evenly(Learner(law, number, course), every, asked), asked, begun
 
@@ -217,7 +217,7 @@ class Outcome(NamedTuple):
 
 def outcome(law: str, every: int, pool: ProcessPoolExecutor) -> Outcome:
     """Play all learners of one law who have a session every so many days."""
-    learners = range(asset("practice/simulation.toml")["course"]["learners"])
+    learners = range(asset("refresh/simulation.toml")["course"]["learners"])
     rows = pool.map(play, [(law, every, number) for number in learners], chunksize=5)
     return Outcome(*map(np.array, zip(*rows, strict=True)))
 
@@ -225,7 +225,7 @@ def outcome(law: str, every: int, pool: ProcessPoolExecutor) -> Outcome:
 def interval(values: np.ndarray) -> tuple[float, float, float]:
     """Return the mean over learners and its 95 % interval by resampling them."""
     chance = np.random.default_rng(SEED)
-    number = asset("practice/simulation.toml")["course"]["resamples"]
+    number = asset("refresh/simulation.toml")["course"]["resamples"]
     picks = chance.integers(0, len(values), size=(number, len(values)))
     low, high = np.percentile(values[picks].mean(axis=1), [2.5, 97.5])  # the middle 95 %
     return float(values.mean()), float(low), float(high)
@@ -248,7 +248,7 @@ def verdict(difference: np.ndarray) -> str:
 
 def main() -> None:
     """Play everything and write the page."""
-    given = asset("practice/simulation.toml")
+    given = asset("refresh/simulation.toml")
     with ProcessPoolExecutor(os.cpu_count()) as pool:
         found = {
             (law, every): outcome(law, every, pool)
@@ -339,7 +339,7 @@ library takes forgetting to be a power law, with weights fitted to reviews of fl
 For training. Local policy, the device's instructions for use and licensed practice decide. \
 Retention here is of knowledge; it says nothing on competence.
 
-This page is generated: `{COMMAND}`. The assumptions are in `assets/practice/simulation.toml`; \
+This page is generated: `{COMMAND}`. The assumptions are in `assets/refresh/simulation.toml`; \
 every one is a teaching assumption.
 
 ## What is played

@@ -14,7 +14,7 @@ LEARNERS_SIDE = [
     "cubital.explore",
     "cubital.handin.bundle",
     "cubital.items",
-    "cubital.practice.schedule",
+    "cubital.refresh.schedule",
     "cubital.study.contents",
     "cubital.study.folders",
     "cubital.study.identity",

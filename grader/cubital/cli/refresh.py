@@ -49,7 +49,7 @@ def _refresh(given: argparse.Namespace) -> int:
 
 
 def _due_table(workspace: Path, learner: str) -> str:
-    from cubital.practice import due  # noqa: PLC0415
+    from cubital.refresh import due  # noqa: PLC0415
     from cubital.study import refreshing  # noqa: PLC0415
 
     now = due.here_and_now()

@@ -27,9 +27,9 @@ from cubital.handin.reviews import (
     review_id,
 )
 from cubital.items import Item
-from cubital.practice.choosing import choose, last_asked
-from cubital.practice.due import standings_of
-from cubital.practice.schedule import Standing, sensible_times
+from cubital.refresh.choosing import choose, last_asked
+from cubital.refresh.due import standings_of
+from cubital.refresh.schedule import Standing, sensible_times
 from cubital.study import folders
 from cubital.tables.course import lessons
 
@@ -129,7 +129,7 @@ def session_notebook(chosen: Sequence[Item]) -> nbformat.NotebookNode:
     cells = [
         new_markdown_cell(text, id="title"),
         _code(
-            "setup", "from cubital.practice import what_is_due\nfrom cubital.worksheet import ask"
+            "setup", "from cubital.refresh import what_is_due\nfrom cubital.worksheet import ask"
         ),
     ]
     titles = {lesson.name: lesson.title for lesson in lessons()}

@@ -3,7 +3,7 @@
 from datetime import UTC, datetime, timedelta
 
 from cubital.handin.reviews import Review
-from cubital.practice.schedule import sensible_times
+from cubital.refresh.schedule import sensible_times
 
 NOW = datetime(2027, 3, 10, 9, 0, tzinfo=UTC)
 FIRST_DAY = datetime(2026, 1, 1, tzinfo=UTC)  # since when logs are kept

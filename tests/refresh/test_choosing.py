@@ -5,8 +5,8 @@ from typing import NamedTuple
 
 from cubital import items, tables
 from cubital.handin.reviews import Review
-from cubital.practice.choosing import can_be_refreshed, choose, items_of, last_asked
-from cubital.practice.schedule import Standing
+from cubital.refresh.choosing import can_be_refreshed, choose, items_of, last_asked
+from cubital.refresh.schedule import Standing
 from cubital.tables import Objective
 
 NOW = datetime(2027, 3, 1, 9, 0, tzinfo=UTC)

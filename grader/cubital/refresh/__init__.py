@@ -1,5 +1,5 @@
 """Refreshing: when what is due, and which items to ask in the minutes that there are."""
 
-from cubital.practice.due import what_is_due
+from cubital.refresh.due import what_is_due
 
 __all__ = ["what_is_due"]

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cubital.handin.reviews import RATINGS, Review
-from cubital.practice.schedule import reviewed, sensible_times, standings
+from cubital.refresh.schedule import reviewed, sensible_times, standings
 from cubital.tables import Objective
 
 DAY = timedelta(days=1)

@@ -7,8 +7,8 @@ from typing import Any
 
 from cubital import tables
 from cubital.handin.reviews import ReviewLog, read_reviews
-from cubital.practice.choosing import can_be_refreshed
-from cubital.practice.schedule import Standing, standings
+from cubital.refresh.choosing import can_be_refreshed
+from cubital.refresh.schedule import Standing, standings
 
 NOT_BEGUN = "not begun"
 NOTE = (

@@ -7,7 +7,7 @@ from itertools import chain, zip_longest
 from cubital import items
 from cubital.handin.reviews import Review, objective_of
 from cubital.items import Item
-from cubital.practice.schedule import Standing
+from cubital.refresh.schedule import Standing
 from cubital.tables import Objective
 
 _NEVER = datetime.min.replace(tzinfo=UTC)
