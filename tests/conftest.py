@@ -29,7 +29,7 @@ from cubital.items import Item
 
 WORKSHEET = "catheter-sizing"
 RELEASE = "autumn-1"
-OWN_CODE = Path(__file__).parent / "own" / "ratio.py"
+OWN_CODE = Path(__file__).parent / "handin" / "released" / "ratio.py"
 PYTHON_CELLS = {"ratio-line", "own-ratio-function"}  # the course's, and that of `OWN_CODE`
 SECRET = "5e" * 32  # what the papers of the tests are drawn from
 

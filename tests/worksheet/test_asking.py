@@ -19,7 +19,7 @@ from cubital.worksheet import ask, asking, line
 from cubital.worksheet.fields import AnswerField
 
 RELEASE = new_release("autumn", "catheter-sizing")
-OWN_CODE = Path(__file__).parents[1] / "own" / "ratio.py"
+OWN_CODE = Path(__file__).parents[1] / "handin" / "released" / "ratio.py"
 
 
 @pytest.fixture

@@ -20,7 +20,7 @@ from cubital import calc
 
 from .test_faults import CELLS, PATCHED, put_in_the_way
 
-OWN_CODE = Path(__file__).parents[2] / "own" / "ratio.py"
+OWN_CODE = Path(__file__).parents[2] / "handin" / "released" / "ratio.py"
 CASE = {"outer_diameter_mm": 1.2, "vein_diameter_mm": 3.0}  # 1.2 / 3.0 = 0.4
 
 # Marks a cell in the process that runs it, as a marker would that is not kept apart.
