@@ -1,4 +1,5 @@
-"""The command ``cubital``: thin, each subcommand hands over to the package."""
+"""The command `cubital`: what is typed and what stands in the terminal, bars, exit statuses,
+Ctrl-C. Each subcommand hands over to a folder below."""
 
 import argparse
 import os

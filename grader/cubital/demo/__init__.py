@@ -1,4 +1,5 @@
-"""The demo: a whole cohort of invented learners, from release to report, checked to the digit."""
+"""`cubital demo`: a whole cohort of invented learners, from release to report, checked to the
+digit."""
 
 from cubital.demo.run import Played, run
 

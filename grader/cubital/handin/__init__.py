@@ -1,1 +1,2 @@
-"""Files and types that learner's side and educator's side share."""
+"""What learner's and educator's side share: saved answers, the file handed in, learner ids, the
+mark of one answer, results, the log of refreshing; files written atomically, closed to others."""

@@ -1,4 +1,4 @@
-"""The educator's side: release, collect, mark, hand back. Import the topic's module by name."""
+"""What the educator's steps share: a hand-in's notebook put in order again, errors in words."""
 
 import sys
 

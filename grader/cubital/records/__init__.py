@@ -1,4 +1,5 @@
-"""Records: what results say about knowledge, items and cohort; reads only types of results."""
+"""The cohort's report, the overview of all worksheets and `marks.csv`: who needs attention,
+objectives and pass marks, how questions worked, how sure learners were."""
 
 from cubital.records.cohort import Cohort, Problem, gather
 from cubital.records.marks_table import marks_csv

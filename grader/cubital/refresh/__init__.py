@@ -1,4 +1,5 @@
-"""Refreshing: when what is due, and which items to ask in the minutes that there are."""
+"""When each objective is due again, and which questions `cubital refresh` asks in the minutes that
+there are."""
 
 from cubital.refresh.due import what_is_due
 

@@ -1,4 +1,5 @@
-"""The data tables of the course: the only module that reads `assets/`.
+"""The data tables of the course: the only reader of `assets/`, which refuses what is wrong in a
+row, in a department's figures or in the judges' sheets.
 
 Every table is read once, on first use. Rows are frozen; numbers keep their source and how far
 that source was seen.

@@ -1,4 +1,5 @@
-"""The learner's worksheet: `ask` shows a question's field, or marks it under nbgrader."""
+"""The field under a question in the browser: how an answer is typed, marked on a picture, saved,
+refused or told right at once; the button that hands in; `ask`."""
 
 from cubital.worksheet.asking import ask
 from cubital.worksheet.handing_in import hand_in_here

@@ -1,1 +1,1 @@
-"""What goes wrong, how it is told apart and graded, and what is done first."""
+"""What goes wrong, how it is told apart and graded, how far it swells, and what is done first."""

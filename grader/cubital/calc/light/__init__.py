@@ -1,1 +1,2 @@
-"""Light in skin and blood: absorption, scattering, contrast, how deep a vein is seen."""
+"""Light in skin and blood: absorption, scattering, how a vein shows and how deep; formulas fitted
+to photon transport."""

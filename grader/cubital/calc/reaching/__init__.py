@@ -1,1 +1,2 @@
-"""The needle on its way into the vein, and how long a catheter lasts there."""
+"""The needle on its way into the vein, how much of the catheter lies in it, and how long it lasts
+there."""

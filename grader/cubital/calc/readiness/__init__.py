@@ -1,1 +1,2 @@
-"""The device before use: batteries, stored pictures, the daily check, light and eyes."""
+"""The device before use: batteries, stored pictures, the daily check, infrared light on eyes and
+skin."""

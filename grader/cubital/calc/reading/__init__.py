@@ -1,1 +1,1 @@
-"""What a vein does under finger, tourniquet and stroke: pressure, width, refilling."""
+"""What a vein does under finger, tourniquet and stroke: pressure, width, refilling, rolling."""

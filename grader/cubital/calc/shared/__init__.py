@@ -1,1 +1,2 @@
-"""What several topics use: quantities with their limits, units, compiled functions."""
+"""What all calculations share: quantities and their limits, what an impossible value is told,
+units, how numbers are written, compiling."""

@@ -1,1 +1,2 @@
-"""Which catheter goes into which vein, and how much flows through it."""
+"""Which catheter goes into which vein, how much flows through it and beside it, drops and
+hours."""

@@ -1,1 +1,2 @@
-"""Statistics of marks, agreement, learning and pass marks."""
+"""Statistics of marks and of learners: agreement, intervals, detection, reliability, learning
+curves, pass marks."""

@@ -1,1 +1,2 @@
-"""The way through the course: map, first questions, the end of a lesson; tables for educators."""
+"""The way through the course: its map, the first questions, the end of a lesson; the educator's
+tables."""

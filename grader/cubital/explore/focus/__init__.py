@@ -1,1 +1,2 @@
-"""Figures of the lesson on focal geometry."""
+"""Figures of the lesson on focal geometry: distance, tilt, registration, room light, holding, the
+check on a target."""

@@ -1,1 +1,2 @@
-"""What figures are made of: the base of all, drawing, curves, tables, words."""
+"""What all figures share: the base with its sliders, drawing, curves, numbers and words, tables
+and lists of sources."""

@@ -1,1 +1,2 @@
-"""Figures of the lesson on readiness."""
+"""Figures of the lesson on readiness: the check before use, batteries, stored pictures, light at
+the eye."""

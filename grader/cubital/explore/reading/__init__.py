@@ -1,1 +1,2 @@
-"""Figures of the lesson on reading the vein."""
+"""Figures of the lesson on reading the vein: what makes veins fade, processing, refilling, valves,
+a straight stretch."""

@@ -1,1 +1,1 @@
-"""Figures of the lesson on catheter sizing."""
+"""Figures of the lesson on catheter sizing: fit, flow, drip, and the tables of gauges."""

@@ -1,1 +1,3 @@
-"""What a release is made of, what it gives out, and what it keeps sealed."""
+"""What a release is made of: a paper for each learner, the sealed keys, the pictures' truth, a
+department's `bank.toml` and own items. What the file given out tells, and what stays when things
+change."""

@@ -1,1 +1,2 @@
-"""Items of the worksheet complications."""
+"""Questions of the worksheet complications: signs at a site, leaks, bleeding, when to stop,
+counting; what the signs in a figure mean."""

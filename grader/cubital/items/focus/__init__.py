@@ -1,1 +1,2 @@
-"""Items of the worksheet focal-geometry."""
+"""Questions of the worksheet focal-geometry: distance, tilt, where line and vein lie, room light,
+the check on a target."""

@@ -1,4 +1,5 @@
-"""The kinds of item, each one module: the learner's form, the key, and the item that makes both.
+"""The kinds of item, each one module: the learner's form, the key, and the item that makes both;
+the rules that every item keeps.
 
 A new kind is a module here and a line in `KINDS`; a field of its own on the page is a function
 in ``worksheet/``, unless one of those there takes its answers.

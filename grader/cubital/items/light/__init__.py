@@ -1,1 +1,2 @@
-"""Items of the worksheet light-and-depth."""
+"""Questions of the worksheet light-and-depth: what is seen, what light does, what the picture does
+not show."""

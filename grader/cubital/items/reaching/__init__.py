@@ -1,1 +1,2 @@
-"""Items of the worksheet reaching-the-vein."""
+"""Questions of the worksheet reaching-the-vein: angle and length, the way to the vein, what lies
+in it, afterwards."""

@@ -1,1 +1,2 @@
-"""Items of the worksheet readiness."""
+"""Questions of the worksheet readiness: before use, batteries, stored pictures, light at the eye,
+when not to use it."""

@@ -1,1 +1,2 @@
-"""Items of the worksheet reading-the-vein."""
+"""Questions of the worksheet reading-the-vein: touch, sites, refilling, processing, forks and
+series in pictures."""

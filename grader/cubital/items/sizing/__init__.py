@@ -1,1 +1,2 @@
-"""Items of the worksheet catheter-sizing."""
+"""Questions of the worksheet catheter-sizing: ratio, the smallest catheter that does, flow, drops
+and hours."""

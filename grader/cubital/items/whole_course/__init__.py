@@ -1,1 +1,1 @@
-"""Items of the worksheet whole-course, which join the topics."""
+"""Questions of the worksheet whole-course, which join the topics."""

@@ -1,1 +1,2 @@
-"""What items are written with: draws, offered options, words for gauges and shares."""
+"""What every item is written with: values drawn for a learner, the options offered, words for
+gauges and shares."""

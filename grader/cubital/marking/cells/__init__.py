@@ -1,1 +1,2 @@
-"""A learner's code cells run in a sandbox, or without one for who asks for that."""
+"""The sandbox that learners' code cells run in: what they may reach, how long they may run,
+attacks, what they leave running; or a run without it, for who asks for that."""

@@ -1,1 +1,3 @@
-"""A cohort's folder: roster, releases, hand-ins received and collected."""
+"""The cohort's folder and all that is put into it: roster, releasing, the inbox and what cannot be
+read there, whose a hand-in is and which one counts, two at work at once, changes since a
+release."""

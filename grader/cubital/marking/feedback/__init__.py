@@ -1,1 +1,1 @@
-"""What goes back to learners: the page made of results."""
+"""The page that goes back to a learner: what stands on it, and nbgrader's step that makes it."""

@@ -1,1 +1,2 @@
-"""What comes of a course folder's own items, points and figures, for the educator."""
+"""`cubital bank`: all questions in one table, and one question's page with its answer, its slips
+and what comes out over 500 learners."""

@@ -1,1 +1,2 @@
-"""Who is seen and where the vessels lie: limbs, patterns of veins, valves, arteries."""
+"""Who is seen and where the vessels lie: limbs, patterns of veins with depth and diameter, valves,
+arteries."""

@@ -1,1 +1,1 @@
-"""Pictures as files: pools for a release, rendered and sealed."""
+"""Pictures as files: pools of them for a release, chosen by difficulty, rendered and sealed."""

@@ -1,1 +1,1 @@
-"""What happens in a series of frames: refilling, flushing, rolling, leaking."""
+"""What happens in a series of frames: refilling, flushing, rolling, leaking, a haematoma."""

@@ -1,1 +1,2 @@
-"""How light shows a scene: camera, shading by vessels, the look of skin, processing."""
+"""How a scene looks in the picture: camera, focus, smear and noise, shading by vessels and valves,
+skin and hair, processing of a frame."""

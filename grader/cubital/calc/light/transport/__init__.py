@@ -1,1 +1,2 @@
-"""Photons followed one by one through layers of tissue, and the fits that stand in for them."""
+"""Photons followed one by one through layers of tissue and veins, compiled and in batches, and
+weighed anew for other absorptions."""
