@@ -3,6 +3,7 @@
 import hashlib
 import json
 import zipfile
+import zlib
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -23,17 +24,26 @@ TIMESTAMP_FILE = "timestamp.txt"
 FORMAT = "cubital-handin/1"
 _LARGEST_ENTRY = 8_000_000
 _MOST_ENTRIES = 20
+_QUICKLY = 1  # zlib's level
 
 
 @dataclass(frozen=True)
 class Bundle:
-    """A handed-in zip that was read: who says to have made it, when, and its files."""
+    """A handed-in zip that was read: who says to have made it, when, and its files.
+
+    The files are kept packed: a small zip can hold much, and a whole inbox is held at once.
+    """
 
     learner: str
     worksheet: str
     release: str
     at: str
-    files: dict[str, bytes]
+    packed: Mapping[str, bytes]
+
+    @property
+    def files(self) -> dict[str, bytes]:
+        """What each file holds, by its name."""
+        return {name: zlib.decompress(data) for name, data in self.packed.items()}
 
 
 def hand_in(
@@ -190,7 +200,8 @@ def bundle_of(files: Mapping[str, bytes], name: str) -> Bundle:
             raise ValueError(f"{name} holds {key!r:.60}, which is not taken")
         if hashlib.sha256(data).hexdigest() != sums.get(key):
             raise ValueError(f"{key} in {name} was changed after the hand-in")
-    return Bundle(learner, note["worksheet"], note["release"], note["at"], files)
+    packed = {key: zlib.compress(data, _QUICKLY) for key, data in files.items()}
+    return Bundle(learner, note["worksheet"], note["release"], note["at"], packed)
 
 
 def read_entry(

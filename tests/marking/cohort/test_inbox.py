@@ -1,7 +1,10 @@
 """The inbox takes what a learning platform gives out; the hand-in itself says whose it is."""
 
+import hashlib
 import io
+import json
 import os
+import tracemalloc
 import zipfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -192,3 +195,70 @@ def test_a_full_folder_costs_itself_alone(
     assert "nothing was handed in" not in cy.reason
     assert "inbox/aaa" in cy.reason
     assert "the learner" not in cy.action
+
+
+def of_zeros(number: int, large: int) -> bytes:
+    """A small zip of hand-ins whose notebooks are as large as is taken, and hold nothing."""
+    zeros = bytes(large)
+    note = {"format": "cubital-handin/1", "learner": "ann", "worksheet": WORKSHEET, "release": "r"}
+    note |= {"at": "2021-03-04T08:00:00+00:00"}
+    note |= {"sha256": {f"{WORKSHEET}.ipynb": hashlib.sha256(zeros).hexdigest()}}
+    content = io.BytesIO()
+    with zipfile.ZipFile(content, "w", zipfile.ZIP_DEFLATED) as archive:
+        for place in range(number):
+            archive.writestr(f"{place}/handin.json", json.dumps(note))
+            archive.writestr(f"{place}/{WORKSHEET}.ipynb", zeros)
+    return content.getvalue()
+
+
+def test_a_small_zip_that_unpacks_to_much_does_not_fill_the_memory(tmp_path: Path) -> None:
+    put(tmp_path / "inbox" / "ann.zip", of_zeros(16, 4_000_000))
+    tracemalloc.start()
+    inbox = receiving.Inbox().read(tmp_path / "inbox")
+    _, most = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    assert [row.bundle.files for row in inbox.received if row.bundle] == [
+        {f"{WORKSHEET}.ipynb": bytes(4_000_000)}
+    ] * 16
+    assert most < 32_000_000, "of 64 MB one hand-in at a time is unpacked"
+
+
+def test_a_zip_whose_hand_ins_unpack_to_too_much_costs_itself_alone(
+    course: Course, handed_in: Callable, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(receiving, "_MOST_BYTES", 2_000_000)
+    (name, whole) = handed_in("ben")
+    put(course.inbox / "ann.zip", of_zeros(3, 1_000_000))
+    put(course.inbox / name, whole)
+    (problem,) = collecting.collect(course, WORKSHEET)
+    assert (problem.file, problem.state) == ("inbox/ann.zip", "unreadable")
+    assert "the hand-ins in ann.zip unpack to more than 2000000 bytes" in problem.reason
+    assert course.submitted("ben", WORKSHEET).is_dir()
+
+
+def test_a_pipe_beside_an_unpacked_hand_in_is_told_and_not_waited_for(
+    course: Course, handed_in: Callable
+) -> None:
+    zips = {learner: handed_in(learner) for learner in ("ann", "ben")}
+    with zipfile.ZipFile(io.BytesIO(zips["ann"][1])) as archive:
+        archive.extractall(course.inbox / "ann moss")
+    os.mkfifo(course.inbox / "ann moss" / "notes.txt")
+    put(course.inbox / zips["ben"][0], zips["ben"][1])
+    (problem,) = collecting.collect(course, WORKSHEET)
+    assert (problem.file, problem.state) == ("inbox/ann moss", "unreadable")
+    assert problem.reason == "notes.txt in it is not a plain file"
+    assert course.submitted("ben", WORKSHEET).is_dir()
+
+
+def test_a_file_that_becomes_a_pipe_or_a_link_while_it_is_looked_at_is_not_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plain = put(tmp_path / "plain", b"kept").lstat()
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "link").symlink_to(tmp_path / "plain")
+    monkeypatch.setattr(Path, "lstat", lambda _path: plain)  # as it was a moment before
+    assert receiving._plain(tmp_path / "plain") == b"kept"
+    with pytest.raises(ValueError, match="pipe in it is not a plain file"):
+        receiving._plain(tmp_path / "pipe")
+    with pytest.raises(OSError, match="symbolic links"):
+        receiving._plain(tmp_path / "link")

@@ -6,6 +6,7 @@ decides nothing.
 
 import io
 import os
+import stat
 import zipfile
 from collections.abc import Callable, Container, Iterable, Iterator
 from dataclasses import dataclass, field
@@ -32,7 +33,8 @@ _MOST_ENTRIES_WITHIN = 5_000  # of a zip in a zip
 _LARGEST_FILE = 8_000_000  # bytes of one file of a hand-in
 _LARGEST_ZIP = 100_000_000  # bytes of a zip in a zip
 _LEAST_COST = 10_000  # what a zip in a zip counts for, however small, in bytes
-_MOST_BYTES = 1_000_000_000  # of all the zips in one zip of a zip; a quarter of it a zip deeper
+# Of all the zips in one zip, a quarter of it a zip deeper; and of the hand-ins that lie in one.
+_MOST_BYTES = 1_000_000_000
 _CLUTTER = {"__macosx", ".ds_store", "thumbs.db", "desktop.ini"}  # computers add it
 
 
@@ -101,14 +103,12 @@ class Inbox:
         """Read a hand-in that a browser or a platform has unpacked."""
         files: dict[str, bytes] = {}
         for name in sorted(names):
-            path = folder / name
-            if path.is_symlink():
-                raise ValueError(f"{printable(name)} in it is not a plain file")
-            if path.stat().st_size > _LARGEST_FILE:
-                raise ValueError(f"{printable(name)} is larger than is taken")
             if len(files) >= _MOST_LOOSE:
                 raise ValueError(f"it holds more than {_MOST_LOOSE} files beside {HANDIN_FILE}")
-            files[printable(name)] = path.read_bytes()
+            data = _plain(folder / name)
+            if len(data) > _LARGEST_FILE:
+                raise ValueError(f"{printable(name)} is larger than is taken")
+            files[printable(name)] = data
         self.received.append(Received(file, bundle_of(files, printable(folder.name))))
 
     def _file(self, path: Path, file: str) -> None:
@@ -148,6 +148,9 @@ class Inbox:
                 homes[home].append(info)
             elif not _is_zip(info.filename):
                 self.others.append(f"{file}/{printable(info.filename)}")
+        large = sum(info.file_size for inside in homes.values() for info in inside)
+        if large > _MOST_BYTES:
+            raise ValueError(f"the hand-ins in {name} unpack to more than {_MOST_BYTES} bytes")
         beside = {_home(info.filename, homes) for info in zips}
         for home, inside in homes.items():
             whose = f"{file}/{printable(home)}".rstrip("/")
@@ -175,6 +178,25 @@ class Inbox:
         data = io.BytesIO(read_entry(archive, info, name, largest=_LARGEST_ZIP))
         with opened_zip(data, name) as inner:
             self._zip(inner, file, depth + 1)
+
+
+def _plain(path: Path) -> bytes:
+    """Read a plain file, a byte more than is taken at most, and raise ValueError for all else.
+
+    Whoever shares the inbox can put something else there meanwhile: no link is followed, and
+    nobody is waited for who would write into a pipe.
+    """
+    odd = ValueError(f"{printable(path.name)} in it is not a plain file")
+    if not stat.S_ISREG(path.lstat().st_mode):
+        raise odd
+
+    def opened(name: str, flags: int) -> int:
+        return os.open(name, flags | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0))
+
+    with open(path, "rb", opener=opened) as file:
+        if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
+            raise odd
+        return file.read(_LARGEST_FILE + 1)
 
 
 def _loose_files(folder: Path) -> Iterator[str]:
