@@ -159,6 +159,20 @@ attempt(os.killpg, 0, signal.SIGTERM)
 attempt(os.pidfd_open, 1)
 attempt(os.setpriority, os.PRIO_PROCESS, 1, 5)
 """
+# The signal says nothing to who gets it: naming who gets one is what must not be possible.
+SIGNALS_BY_PIPE = """
+import fcntl, resource, signal
+out, into = os.pipe()
+for pid in (*range(-60, 0), os.getppid(), *range(1, 60)):
+    if pid not in (0, os.getpid()):
+        attempt(fcntl.fcntl, out, fcntl.F_SETOWN, pid)
+        attempt(resource.prlimit, pid, resource.RLIMIT_CPU)
+attempt(fcntl.fcntl, out, fcntl.F_SETSIG, signal.SIGURG)
+attempt(fcntl.fcntl, out, fcntl.F_SETPIPE_SZ, 2**20)
+with open(os.__file__, "rb") as shared:
+    attempt(fcntl.lockf, shared, fcntl.LOCK_SH | fcntl.LOCK_NB)
+    attempt(fcntl.fcntl, shared, fcntl.F_SETLEASE, fcntl.F_RDLCK)
+"""
 CALLS = """
 import ctypes, platform
 libc = ctypes.CDLL(None, use_errno=True)
@@ -291,6 +305,7 @@ CELLS = {
     "note-one": (TRIES + "MINE = 'note-one'" + NOTES, *IS_RIGHT),
     "note-two": (TRIES + "MINE = 'note-two'" + NOTES, *IS_RIGHT),
     "kills": (TRIES + KILLS, *IS_RIGHT),
+    "signals-by-pipe": (TRIES + SIGNALS_BY_PIPE, *IS_RIGHT),
     "calls": (TRIES + CALLS, *IS_RIGHT),
     "fills": (TRIES + FILLS, *IS_RIGHT),
     "looks-around": (TRIES + PLACE, *IS_RIGHT),

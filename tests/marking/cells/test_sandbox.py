@@ -31,7 +31,7 @@ CHECKOUT = Path(__file__).resolve().parents[3]
 ME = os.geteuid()
 ACCOUNTS = [ME, NOBODY] if ME == 0 else [ME]
 # Where the kernel lets nothing in the sandbox make a namespace of its own; each takes a second.
-FEW = ("writes", "secrets", "network", "kills", "calls")
+FEW = ("writes", "secrets", "network", "kills", "signals-by-pipe", "calls")
 
 
 def closed_to_others(path: Path) -> Path | None:

@@ -106,8 +106,10 @@ NEW = {"clone3": 435, "io_uring_setup": 425, "io_uring_enter": 426, "open_tree":
 NEW |= {"move_mount": 429, "fsopen": 430, "pidfd_open": 434, "pidfd_getfd": 438, "later": 900}
 
 
-def answer(program: bytes, architecture: int, number: int) -> int:
-    """What the filter answers to a call, by the rules of classic BPF."""
+def answer(program: bytes, architecture: int, number: int, *given: int) -> int:
+    """What the filter answers to a call with these arguments, by the rules of classic BPF."""
+    # struct seccomp_data of <linux/seccomp.h>: number, architecture, where, six arguments.
+    data = struct.pack("<iIQ6Q", number, architecture, 0, *(*given, 0, 0, 0, 0, 0, 0)[:6])
     steps = list(struct.iter_unpack("=HBBI", program))
     at, held = 0, 0
     while True:
@@ -116,7 +118,7 @@ def answer(program: bytes, architecture: int, number: int) -> int:
         if code == 0x06:  # BPF_RET
             return int(operand)
         if code == 0x20:  # BPF_LD | BPF_W | BPF_ABS, of struct seccomp_data
-            held = {0: number, 4: architecture}[operand]
+            (held,) = struct.unpack_from("<I", data, operand)
         elif code == 0x15:  # BPF_JMP | BPF_JEQ
             at += if_so if held == operand else if_not
         elif code == 0x35:  # BPF_JMP | BPF_JGE
@@ -140,6 +142,31 @@ def test_a_calculation_has_its_calls_and_no_others(
     found = {name: answer(program, architecture, n) for name, n in NEW.items()}
     assert set(found.values()) == {UNKNOWN}, found
     assert answer(program, architecture, ioctl) == NO_TERMINAL
+
+
+# F_DUPFD, F_GETFD, F_SETFD, F_GETFL, F_SETFL, F_DUPFD_CLOEXEC; then F_GETLK, F_SETLK, F_SETLKW,
+# F_SETOWN, F_SETSIG, F_SETOWN_EX, F_OFD_SETLK, F_SETLEASE, F_NOTIFY, F_SETPIPE_SZ, F_ADD_SEALS.
+OF_A_DESCRIPTOR = (0, 1, 2, 3, 4, 1030)
+OF_OTHERS = (5, 6, 7, 8, 10, 15, 37, 1024, 1026, 1031, 1033)
+
+
+@pytest.mark.parametrize(
+    ("machine", "fcntl", "prlimit"), [("x86_64", 72, 302), ("aarch64", 25, 261)]
+)
+def test_a_descriptor_names_no_process_to_signal_and_a_limit_is_ones_own(
+    machine: str, fcntl: int, prlimit: int
+) -> None:
+    program, architecture = seccomp.program(machine), {"x86_64": X86, "aarch64": ARM}[machine]
+    passed = {answer(program, architecture, fcntl, 3, command) for command in OF_A_DESCRIPTOR}
+    assert passed == {ALLOW}
+    refused = {answer(program, architecture, fcntl, 3, command) for command in OF_OTHERS}
+    assert refused == {REFUSED}
+    # The kernel takes command and process from the lower half alone.
+    assert answer(program, architecture, fcntl, 3, 2**32 + 8) == REFUSED
+    assert answer(program, architecture, prlimit, 0, 7) == ALLOW
+    assert {answer(program, architecture, prlimit, pid, 0) for pid in (1, 2, 2**32 + 3)} == {
+        REFUSED
+    }
 
 
 @pytest.mark.parametrize(("machine", "architecture", "ioctl"), MACHINES)

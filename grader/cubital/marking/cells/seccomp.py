@@ -1,8 +1,9 @@
 """The system calls that a learner's code has left: those of a calculation, and no others.
 
-A filter is a small program of the kernel's (classic BPF) that looks at each call's number. Here it
-lets pass what reads, computes, keeps files in the process's own folder and ends; it refuses to
-start a process or a program, to open a socket, to mount, to trace, to send a signal, to enter a
+A filter is a small program of the kernel's (classic BPF) that looks at each call's number, and at
+one argument of the calls that could also reach another process. Here it lets pass what reads,
+computes, keeps files in the process's own folder and ends; it refuses to start a process or a
+program, to open a socket, to mount, to trace, to send a signal, to lock a file, to enter a
 namespace, and whatever a later kernel brings. It is made for one type of processor: its numbers
 are those of the kernel's headers, and only the ones of x86-64 were run in the tests.
 """
@@ -59,7 +60,6 @@ _CALLS: dict[str, tuple[int, int | None]] = {
     "fchmod": (91, 52),
     "umask": (95, 166),
     "fsync": (74, 82),
-    "fcntl": (72, 25),
     "dup": (32, 23),
     "dup2": (33, None),
     "dup3": (292, 24),
@@ -97,7 +97,6 @@ _CALLS: dict[str, tuple[int, int | None]] = {
     "getegid": (108, 177),
     "uname": (63, 160),
     "sysinfo": (99, 179),
-    "prlimit64": (302, 261),  # a limit can only be lowered: those that are set are the highest
     "getrusage": (98, 165),
     "sched_yield": (24, 124),
     "sched_getaffinity": (204, 123),
@@ -110,6 +109,14 @@ _CALLS: dict[str, tuple[int, int | None]] = {
     "nanosleep": (35, 101),
     "getrandom": (318, 278),
 }
+# Calls of which some pass: which argument tells, and what it may be. `fcntl` could also name the
+# process that gets a signal when a pipe is filled, and lock files that other hand-ins see too;
+# `prlimit64` could lower the limits of another process of the same user, and 0 is this one.
+# F_DUPFD to F_SETFL, and F_DUPFD_CLOEXEC, of <linux/fcntl.h>.
+_IN_PART: dict[str, tuple[tuple[int, int], int, tuple[int, ...]]] = {
+    "fcntl": ((72, 25), 1, (0, 1, 2, 3, 4, 1030)),
+    "prlimit64": ((302, 261), 0, (0,)),
+}
 # Answered as on what is no terminal: Python asks that of each file that it opens.
 _IOCTL = {"x86_64": 16, "aarch64": 29}
 _FIRST_NEW = 403  # calls from here on have one number everywhere; libraries try them, and go on
@@ -118,7 +125,8 @@ _X32 = 0x40000000  # x86-64's second set of numbers
 
 # <linux/bpf_common.h>, <linux/seccomp.h>, <linux/prctl.h>
 _LOAD, _EQUAL, _AT_LEAST, _RETURN = 0x20, 0x15, 0x35, 0x06
-_NUMBER, _ARCHITECTURE = 0, 4  # where they stand in struct seccomp_data
+_NUMBER, _ARCHITECTURE, _ARGUMENTS = 0, 4, 16  # where they stand in struct seccomp_data
+_ARGUMENT_BYTES = 8  # of which the lower half comes first, and is all that these calls look at
 _ALLOW, _ERRNO, _KILL = 0x7FFF0000, 0x00050000, 0x80000000
 _PR_SET_NO_NEW_PRIVS, _PR_SET_SECCOMP, _MODE_FILTER = 38, 22, 2
 
@@ -147,6 +155,9 @@ def program(machine: str | None = None) -> bytes:
     ]
     for number in allowed:
         steps += [(_EQUAL, 0, 1, number), (_RETURN, 0, 0, _ALLOW)]
+    for numbers_of_call, argument, passing in _IN_PART.values():
+        part = _let_pass(argument, passing)
+        steps += [(_EQUAL, 0, len(part), numbers_of_call[column]), *part]
     steps += [
         (_EQUAL, 0, 1, _IOCTL[machine]),
         (_RETURN, 0, 0, _ERRNO | errno.ENOTTY),
@@ -158,6 +169,14 @@ def program(machine: str | None = None) -> bytes:
 
 def _refuse_from(number: int, how: int) -> Sequence[tuple[int, int, int, int]]:
     return (_AT_LEAST, 0, 1, number), (_RETURN, 0, 0, how)
+
+
+def _let_pass(argument: int, values: Sequence[int]) -> list[tuple[int, int, int, int]]:
+    """Return the steps that let a call pass with these values of an argument, and refuse others."""
+    steps = [(_LOAD, 0, 0, _ARGUMENTS + _ARGUMENT_BYTES * argument)]
+    for value in values:
+        steps += [(_EQUAL, 0, 1, value), (_RETURN, 0, 0, _ALLOW)]
+    return [*steps, (_RETURN, 0, 0, _ERRNO | errno.EPERM)]
 
 
 def load(filter_program: bytes) -> None:
