@@ -17,7 +17,7 @@ from cubital.items import WORKSHEETS
 from cubital.tables import files
 
 ASSETS = tables.course_folder("assets")
-CHECKOUT = Path(__file__).parents[1]
+CHECKOUT = Path(__file__).parents[2]
 
 
 def data_rows():

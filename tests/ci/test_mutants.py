@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-CHECKOUT = Path(__file__).resolve().parents[1]
+CHECKOUT = Path(__file__).resolve().parents[2]
 
 MODULE = '''
 def larger(a, b):

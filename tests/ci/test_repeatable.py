@@ -6,7 +6,7 @@ from pathlib import Path
 
 from hypothesis import settings
 
-SCRIPT = Path(__file__).parents[1] / ".ci" / "repeat_published.py"
+SCRIPT = Path(__file__).parents[2] / ".ci" / "repeat_published.py"
 
 
 def test_property_tests_try_the_same_examples_each_run_and_heed_no_clock():

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-HERE = Path(__file__).parent / "benchmarks"
+HERE = Path(__file__).parent
 
 
 @pytest.fixture

@@ -13,7 +13,7 @@ from cubital.educator.release import release
 from cubital.handin.marks import mark
 from cubital.handin.released.sealed import read_sealed
 
-CHECKOUT = Path(__file__).resolve().parents[1]
+CHECKOUT = Path(__file__).resolve().parents[2]
 ROW = re.compile(r"\| ([\w-]+) \| ([\d.]+) \| ([\d.]+) \| (\d+) % \| (\d+) % \|")
 
 

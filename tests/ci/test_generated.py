@@ -11,7 +11,7 @@ import pytest
 
 from cubital import calc
 
-CHECKOUT = Path(__file__).resolve().parents[1]
+CHECKOUT = Path(__file__).resolve().parents[2]
 ASSETS = CHECKOUT / "assets"
 
 

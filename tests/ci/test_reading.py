@@ -13,9 +13,9 @@ from cubital.scene.files import picture_files, planning
 from cubital.worksheet import fields
 from cubital.worksheet.sitting import Sitting
 
-from .conftest import right_answer
+from ..conftest import right_answer
 
-CHECKOUT = Path(__file__).resolve().parents[1]
+CHECKOUT = Path(__file__).resolve().parents[2]
 LEARNERS = ("ada.alder", "bo.birch")
 BY_LETTER = {"choice", "order", "table"}
 ASKED = [
