@@ -1,4 +1,5 @@
-"""The calculations of the course: floats and arrays in, floats and arrays out.
+"""The calculations: floats and arrays in, floats and arrays out; a topic is loaded on its first
+use.
 
 Names are a quantity and its unit. Arguments after the first are given by name. An impossible
 value raises ValueError with the quantity, the value, the unit and the allowed range.

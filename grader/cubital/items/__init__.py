@@ -1,4 +1,5 @@
-"""Exercise items: they draw values, state the question, judge answers and know the slips."""
+"""The questions: which worksheet asks which, and what is loaded on its first use. An item draws
+values, states the question, judges answers and knows the slips."""
 
 from __future__ import annotations
 

@@ -1,3 +1,3 @@
-"""What a release is made of: a paper for each learner, the sealed keys, the pictures' truth, a
-department's `bank.toml` and own items. What the file given out tells, and what stays when things
-change."""
+"""What a release is made of: a paper for each learner with what it asks and offers, the sealed
+keys, the pictures and their truth, a department's `bank.toml` and own items; what a file given out
+tells."""

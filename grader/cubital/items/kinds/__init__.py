@@ -1,5 +1,5 @@
-"""The kinds of item, each one module: the learner's form, the key, and the item that makes both;
-the rules that every item keeps.
+"""The kinds of item, each one module: what a learner is given and what decides, how an answer is
+judged right or as a slip and how near is near enough; the rules that every item keeps.
 
 A new kind is a module here and a line in `KINDS`; a field of its own on the page is a function
 in ``worksheet/``, unless one of those there takes its answers.
