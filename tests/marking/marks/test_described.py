@@ -16,6 +16,7 @@ from cubital.handin.answers import read_answers
 from cubital.handin.marks import DESCRIBED, mark
 from cubital.handin.released import pictures
 from cubital.handin.released import sealed as sealing
+from cubital.handin.released.packed import unpacked
 from cubital.handin.released.papers import write_papers
 from cubital.handin.released.release import Release, read_release, write_release
 from cubital.handin.released.sealed import DESCRIBED as DESCRIBED_PAPER
@@ -179,8 +180,9 @@ def test_its_papers_are_the_usual_ones_but_for_the_pictures(play: Play) -> None:
         for zipped in (play.course.handout(WORKSHEET), play.described)
     )
     assert own["seats"] == {one: f"described-{paper}" for one, paper in usual["seats"].items()}
-    for paper, forms in usual["papers"].items():
-        described = own["papers"][f"described-{paper}"]
+    described_papers = unpacked(own)
+    for paper, forms in unpacked(usual).items():
+        described = described_papers[f"described-{paper}"]
         assert {item for item in forms if forms[item] != described[item]} == {*PICTURED}
         for item in PICTURED:
             assert forms[item] | {"picture": ""} == described[item] | {"picture": ""}

@@ -1,6 +1,7 @@
 """The papers of a release: what each learner is asked, as plain data, with nothing of the key.
 
-All papers of a release lie in one file beside the worksheet. A learner's id, salted, leads to the
+All papers of a release lie in one file beside the worksheet, `cubital.handin.released.packed`, with
+what they have in common once. A learner's id, salted, leads to the
 number of theirs, which nobody else on the roster has; who is not on it gets one of the spare ones.
 What decides on the answers lies in the educator's workspace, see `cubital.handin.released.sealed`.
 """
@@ -13,11 +14,12 @@ from pathlib import Path
 from typing import Any
 
 from cubital.handin.files import read_json, write_json
+from cubital.handin.released.packed import OtherFormatError, check_format, packed, unpacked
 from cubital.items import Form, form_of
 
 FILE = "papers.json"
-FORMAT = "cubital-papers/1"
-LARGEST = 60_000_000  # bytes: some thousand papers
+FORMAT = "cubital-papers/2"
+LARGEST = 60_000_000  # bytes: some ten thousand papers
 _FEWEST_SPARE, _SPARE_SHARE = 16, 0.25
 
 
@@ -108,8 +110,8 @@ def write_papers(folder: Path, papers: Papers) -> None:
             "salt": papers.salt,
             "seats": papers.seats,
             "spare": papers.spare,
-            "papers": papers.forms,
-        },
+        }
+        | packed(papers.forms),
         indent=None,
     )
 
@@ -133,8 +135,7 @@ def read_papers(folder: Path) -> Papers | None:
 def _read(path: Path, _changed: int, _size: int) -> Papers:
     try:
         data = read_json(path, largest=LARGEST)
-        if data["format"] != FORMAT:
-            raise ValueError(f"its format is {data['format']!r:.60}, not {FORMAT!r}")
+        check_format(data["format"], FORMAT)
         papers = Papers(
             release=str(data["release"]),
             worksheet=str(data["worksheet"]),
@@ -142,13 +143,15 @@ def _read(path: Path, _changed: int, _size: int) -> Papers:
             salt=str(data["salt"]),
             seats={str(one): str(paper) for one, paper in data["seats"].items()},
             spare=tuple(map(str, data["spare"])),
-            forms={
-                str(paper): {str(item): dict(form) for item, form in forms.items()}
-                for paper, forms in data["papers"].items()
-            },
+            forms={paper: dict(forms) for paper, forms in unpacked(data).items()},
         )
         if not papers.spare or not {*papers.spare, *papers.seats.values()} <= set(papers.forms):
             raise ValueError("a paper that somebody has is missing")
+    except OtherFormatError as error:
+        raise ValueError(
+            f"{path} cannot be used: {error}. Use the edition of the course that made the release, "
+            "or ask for a release that this edition made"
+        ) from error
     except (OSError, KeyError, TypeError, AttributeError, ValueError) as error:
         raise ValueError(
             f"{path} cannot be used: {error}. Take it anew from the zip that was given out"

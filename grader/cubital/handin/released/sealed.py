@@ -15,6 +15,7 @@ from typing import Any
 from cubital.handin.answers import Answers, Entry
 from cubital.handin.files import own_folder, read_json, write_json
 from cubital.handin.ids import canonical_id
+from cubital.handin.released.packed import OtherFormatError, check_format, packed, unpacked
 from cubital.handin.released.papers import LARGEST, Papers, Seating, read_papers, write_papers
 from cubital.handin.released.questions import Question
 from cubital.handin.released.release import FILE as RELEASE_FILE
@@ -22,7 +23,7 @@ from cubital.handin.released.release import Release, read_release
 from cubital.items import Item, key_of
 
 FILE = "keys.json"
-FORMAT = "cubital-keys/1"
+FORMAT = "cubital-keys/2"
 DESCRIBED_FOLDER = "described"
 DESCRIBED = "described-"  # the papers of the described version are numbered with this before
 
@@ -146,7 +147,7 @@ def write_sealed(folder: Path, sealed: Sealed) -> None:
     """Write papers and keys into a folder that is closed to others."""
     own_folder(folder)
     write_papers(folder, sealed.papers)
-    write_json(folder / FILE, {"format": FORMAT, "papers": sealed.rows}, indent=None)
+    write_json(folder / FILE, {"format": FORMAT} | packed(sealed.rows), indent=None)
 
 
 def read_sealed(workspace: Path, worksheet: str, release: str) -> Sealed:
@@ -182,9 +183,13 @@ def _read(folder: Path, _changed: int) -> Sealed:
         raise ValueError(f"the papers are missing in {folder}: restore them")
     try:
         data = read_json(path, largest=4 * LARGEST)
-        if data["format"] != FORMAT:
-            raise ValueError(f"its format is {data['format']!r:.60}, not {FORMAT!r}")
-        return Sealed(papers, {str(paper): dict(rows) for paper, rows in data["papers"].items()})
+        check_format(data["format"], FORMAT)
+        return Sealed(papers, {paper: dict(rows) for paper, rows in unpacked(data).items()})
+    except OtherFormatError as error:
+        raise ValueError(
+            f"{path} cannot be used: {error}. Mark with the edition of the course that made the "
+            "release, or release again under another name"
+        ) from error
     except (OSError, KeyError, TypeError, AttributeError, ValueError) as error:
         raise ValueError(f"{path} cannot be used: {error}. Restore it from a copy") from error
 
