@@ -5,6 +5,7 @@ import select
 import signal
 import subprocess
 import sys
+import sysconfig
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -13,7 +14,7 @@ from typing import Any
 import pytest
 
 from cubital.marking.cells import bubblewrap, watching
-from cubital.marking.cells.places import Job, RunnerError
+from cubital.marking.cells.places import Job, NotRunError, RunnerError
 from cubital.marking.cells.sandbox import Sandbox
 from cubital.marking.cohort import collecting
 from cubital.tables import course_folder
@@ -120,6 +121,21 @@ def test_a_folder_that_is_closed_is_empty_though_it_lies_in_one_that_is_seen() -
     with Sandbox(closed) as place:
         assert given(place, look) == 0
         assert "Read-only file system" in given(place, write)
+
+
+def test_of_a_workspace_that_python_is_installed_in_only_python_is_seen() -> None:
+    """As after ``python -m venv spring`` and ``cubital cohort create --workspace spring``."""
+    assert "include" in os.listdir(sys.prefix)
+    with Sandbox(Path(sys.prefix)) as place:
+        source = f"import os\nf = lambda x: ' '.join(sorted(os.listdir({sys.prefix!r})))"
+        assert given(place, source) == "'bin lib lib64 pyvenv.cfg'"
+
+
+def test_a_workspace_is_closed_even_where_python_needs_it() -> None:
+    """Then nothing can be run there, which is no mark and not an open workspace."""
+    place = Sandbox(Path(sysconfig.get_path("purelib")))
+    with place, pytest.raises(NotRunError, match="no sandbox can be made here"):
+        given(place, "f = lambda x: x")
 
 
 def test_nothing_is_seen_that_belongs_to_somebody(tmp_path: Path) -> None:

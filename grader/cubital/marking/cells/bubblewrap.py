@@ -1,8 +1,9 @@
 """The command that starts Python inside bubblewrap, and what it can see there; nothing is started.
 
 It sees the system's programs and libraries, Python with its packages, and the course without its
-worksheets' solutions, all read-only. There is no home, no workspace, no network and no other
-process.
+worksheets' solutions, all read-only. Of the folder that Python is installed in it sees what Python
+is made of, since that folder can be a home or a workspace too. There is no home, no workspace, no
+network and no other process.
 """
 
 import os
@@ -17,6 +18,7 @@ PROGRAM = "bwrap"
 _SYSTEM = ("/usr", "/bin", "/sbin", "/lib", "/lib32", "/lib64", "/libx32", "/nix/store")
 _SETTINGS = ("/etc/ld.so.cache", "/etc/alternatives")  # by which libraries are found
 _DEVICES = ("/dev/null", "/dev/zero", "/dev/random", "/dev/urandom")
+_OF_PYTHON = ("bin", "lib", "lib64", "pyvenv.cfg")  # what Python needs of where it is installed
 _PACKAGE = Path(__file__).resolve().parents[2]
 # What a root marker needs inside, to close in who runs cells and to end them.
 _RIGHTS = ("CAP_SYS_ADMIN", "CAP_SETUID", "CAP_SETGID", "CAP_KILL")
@@ -94,7 +96,7 @@ def _tree(closed: Iterable[Path]) -> list[str]:
         for path in (folder.absolute(), folder.resolve())
         if path.is_dir() and any(path.is_relative_to(other) for other in every)
     }
-    parts = [(path, True) for path in shown] + [(path, False) for path in hidden - {*shown}]
+    parts = [(path, True) for path in {*shown} - hidden] + [(path, False) for path in hidden]
     closing: list[str] = []
     for path, visible in sorted(parts, key=lambda part: len(part[0].parts)):
         name = str(path)
@@ -106,15 +108,16 @@ def _tree(closed: Iterable[Path]) -> list[str]:
 
 
 def seen() -> list[Path]:
-    """Return the folders that Python, its packages and the course lie in."""
-    python = Path(sys.executable).resolve().parents[1]
-    wanted = [Path(sys.prefix), Path(sys.base_prefix), python, _PACKAGE, course_folder("assets")]
+    """Return the folders and files that Python, its packages and the course are."""
+    homes = (Path(sys.prefix), Path(sys.base_prefix), Path(sys.executable).resolve().parents[1])
+    wanted = [home / name for home in homes for name in _OF_PYTHON]
+    wanted += [_PACKAGE, course_folder("assets")]
     wanted += [Path(name) for name in sys.path if Path(name).name.endswith("-packages")]
     both = {path for one in wanted for path in (one.absolute(), one.resolve())}
     return sorted(
         path
         for path in both
-        if path.is_dir() and path != Path("/") and not path.is_relative_to("/usr")
+        if path.exists() and path != Path("/") and not path.is_relative_to("/usr")
     )
 
 
