@@ -21,8 +21,8 @@ from typing import Any, NamedTuple
 import generated
 import numpy as np
 
-from cubital.handin.reviews import AGAIN, GOOD
 from cubital.refresh.choosing import choose
+from cubital.refresh.reviews import AGAIN, GOOD
 from cubital.refresh.schedule import (
     DESIRED_RETENTION,
     LONGEST_DAYS,

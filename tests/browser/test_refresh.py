@@ -4,7 +4,7 @@ import pytest
 from playwright.sync_api import expect
 
 from cubital.handin.released.release import read_release
-from cubital.handin.reviews import read_reviews
+from cubital.refresh.reviews import read_reviews
 from cubital.study import lab, refreshing, running
 
 from .conftest import LEARNER, picture

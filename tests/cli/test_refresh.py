@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 import pytest
 
 from cubital import cli
-from cubital.handin.reviews import FILE, add_review, objective_of, read_reviews
+from cubital.refresh.reviews import FILE, add_review, objective_of, read_reviews
 from cubital.study import refreshing
 
 LEARNER = "ada.alder"

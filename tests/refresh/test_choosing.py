@@ -4,8 +4,8 @@ from datetime import UTC, datetime, timedelta
 from typing import NamedTuple
 
 from cubital import items, tables
-from cubital.handin.reviews import Review
 from cubital.refresh.choosing import can_be_refreshed, choose, items_of, last_asked
+from cubital.refresh.reviews import Review
 from cubital.refresh.schedule import Standing
 from cubital.tables import Objective
 

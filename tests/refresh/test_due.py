@@ -4,9 +4,8 @@ import re
 from datetime import UTC, datetime, timedelta
 
 from cubital import tables
-from cubital.handin.reviews import ReviewLog, add_review
-from cubital.refresh import what_is_due
-from cubital.refresh.due import NOTE, due_rows, standings_of
+from cubital.refresh.due import NOTE, due_rows, standings_of, what_is_due
+from cubital.refresh.reviews import ReviewLog, add_review
 from cubital.refresh.schedule import Standing
 
 NOW = datetime(2027, 3, 10, 9, 0, tzinfo=UTC)

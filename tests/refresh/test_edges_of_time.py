@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime, timedelta
 
-from cubital.handin.reviews import Review
+from cubital.refresh.reviews import Review
 from cubital.refresh.schedule import sensible_times
 
 NOW = datetime(2027, 3, 10, 9, 0, tzinfo=UTC)

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cubital.handin.reviews import RATINGS, Review
+from cubital.refresh.reviews import RATINGS, Review
 from cubital.refresh.schedule import reviewed, sensible_times, standings
 from cubital.tables import Objective
 

@@ -8,8 +8,8 @@ import pytest
 
 from cubital import items, tables
 from cubital.handin.released.release import AT_ONCE, read_release
-from cubital.handin.reviews import FILE, add_review, objective_of, read_reviews, review_id
 from cubital.refresh.choosing import items_of
+from cubital.refresh.reviews import FILE, add_review, objective_of, read_reviews, review_id
 from cubital.study import refreshing
 
 LEARNER = "ada.alder"

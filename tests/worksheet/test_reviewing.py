@@ -7,7 +7,7 @@ import pytest
 
 from cubital import items
 from cubital.handin.released.release import AT_ONCE, new_release, write_release
-from cubital.handin.reviews import FILE, read_reviews
+from cubital.refresh.reviews import FILE, read_reviews
 from cubital.worksheet import reviewing
 from cubital.worksheet.fields import LEVELS, field
 from cubital.worksheet.reviewing import rating

@@ -4,8 +4,7 @@ use.
 Names are a quantity and its unit. Arguments after the first are given by name. An impossible
 value raises ValueError with the quantity, the value, the unit and the allowed range.
 
-A topic is imported when a name of it is first used, so that a page that needs one does not wait
-for all.
+A page that needs one topic thus does not wait for all.
 """
 
 import sys

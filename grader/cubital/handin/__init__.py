@@ -1,2 +1,2 @@
 """What learner's and educator's side share: saved answers, the file handed in, learner ids, the
-mark of one answer, results, the log of refreshing; files written atomically, closed to others."""
+mark of one answer, results; files written atomically, closed to others."""

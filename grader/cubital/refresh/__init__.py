@@ -1,6 +1,2 @@
-"""When each objective is due again, and which questions `cubital refresh` asks in the minutes that
-there are."""
-
-from cubital.refresh.due import what_is_due
-
-__all__ = ["what_is_due"]
+"""Refreshing: the log of what was answered, merged from two computers; when each objective is due
+again, in words too, and which questions `cubital refresh` asks in the minutes that there are."""

@@ -5,8 +5,8 @@ from datetime import UTC, datetime
 from itertools import chain, zip_longest
 
 from cubital import items
-from cubital.handin.reviews import Review, objective_of
 from cubital.items import Item
+from cubital.refresh.reviews import Review, objective_of
 from cubital.refresh.schedule import Standing
 from cubital.tables import Objective
 

@@ -6,8 +6,8 @@ from pathlib import Path
 from typing import Any
 
 from cubital import tables
-from cubital.handin.reviews import ReviewLog, read_reviews
 from cubital.refresh.choosing import can_be_refreshed
+from cubital.refresh.reviews import ReviewLog, read_reviews
 from cubital.refresh.schedule import Standing, standings
 
 NOT_BEGUN = "not begun"

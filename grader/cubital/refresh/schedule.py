@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from cubital.handin.reviews import Review
+from cubital.refresh.reviews import Review
 from cubital.tables import Objective
 
 # Asked again when an answer is right in 9 of 10 cases, as the library predicts it (teaching

@@ -18,7 +18,10 @@ from cubital.handin.released.release import (
     read_release,
     write_release,
 )
-from cubital.handin.reviews import (
+from cubital.items import Item
+from cubital.refresh.choosing import choose, last_asked
+from cubital.refresh.due import standings_of
+from cubital.refresh.reviews import (
     WORKSHEET,
     ReviewLog,
     merge_file,
@@ -26,9 +29,6 @@ from cubital.handin.reviews import (
     read_reviews,
     review_id,
 )
-from cubital.items import Item
-from cubital.refresh.choosing import choose, last_asked
-from cubital.refresh.due import standings_of
 from cubital.refresh.schedule import Standing, sensible_times
 from cubital.study import folders
 from cubital.tables.course import lessons
@@ -129,7 +129,8 @@ def session_notebook(chosen: Sequence[Item]) -> nbformat.NotebookNode:
     cells = [
         new_markdown_cell(text, id="title"),
         _code(
-            "setup", "from cubital.refresh import what_is_due\nfrom cubital.worksheet import ask"
+            "setup",
+            "from cubital.refresh.due import what_is_due\nfrom cubital.worksheet import ask",
         ),
     ]
     titles = {lesson.name: lesson.title for lesson in lessons()}

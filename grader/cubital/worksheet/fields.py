@@ -13,9 +13,9 @@ from cubital.handin.marks import mark
 from cubital.handin.mending import where_to_read
 from cubital.handin.released import pictures
 from cubital.handin.released.release import AT_ONCE
-from cubital.handin.reviews import WORKSHEET as REVIEWS
 from cubital.items import AskedBackError, Form, PictureForm
 from cubital.items.kinds.pictured import PictureKey
+from cubital.refresh.reviews import WORKSHEET as REVIEWS
 from cubital.tables.files import script
 from cubital.worksheet.reviewing import keep_review, waiting_words
 from cubital.worksheet.sitting import Sitting

@@ -4,7 +4,7 @@ from datetime import datetime
 
 from cubital.handin.answers import Entry
 from cubital.handin.marks import mark
-from cubital.handin.reviews import (
+from cubital.refresh.reviews import (
     AGAIN,
     EASY,
     GOOD,

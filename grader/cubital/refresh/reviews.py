@@ -1,7 +1,7 @@
 """The reviews of a learner who refreshes: one append-only file in the learner's folder.
 
 A review says which item was answered for which objective, when, and how well. When what is due
-is worked out from the log anew each time (`cubital.refresh`), so that no second state can
+is worked out from the log anew each time (`schedule`), so that no second state can
 contradict it. It is no evidence: marks come from worksheets alone.
 """
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cubital import tables
-from cubital.handin.reviews import (
+from cubital.refresh.reviews import (
     RATINGS,
     BrokenReviewsError,
     Review,
@@ -123,7 +123,7 @@ ADD_MANY = """
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
-from cubital.handin.reviews import add_review
+from cubital.refresh.reviews import add_review
 folder, name, number = sys.argv[1:]
 for n in range(int(number)):
     add_review(Path(folder), "ada.alder", review=f"{name}-{n}/x", objective="flow", item="x",
