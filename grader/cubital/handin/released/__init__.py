@@ -1,3 +1,2 @@
-"""What a release is made of: a paper for each learner with what it asks and offers, the sealed
-keys, the pictures and their truth, a department's `bank.toml` and own items; what a file given out
-tells."""
+"""What a release is made of: a paper for each learner, the sealed keys, the pictures and their
+truth, a department's `bank.toml` and own items; what a file given out tells."""

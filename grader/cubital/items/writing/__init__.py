@@ -1,2 +1,2 @@
-"""What every item is written with: values drawn for a learner, the options offered, words for
-gauges and shares."""
+"""What every item is written with: values drawn for a learner, options of which all are offered
+the same, words for gauges and shares."""
