@@ -84,5 +84,9 @@ def _number(value: Any) -> Any:
 
 
 def whole(text: str) -> str:
-    """Return words of a cell so that they can be written: half a character becomes a sign."""
-    return text.encode("utf-8", "replace").decode("utf-8")
+    """Return words of a cell so that they can be written and shown wherever marks are.
+
+    What is no letter, such as a null, half a character or a command to a terminal, becomes a sign;
+    blanks and line ends stay.
+    """
+    return "".join(sign if sign.isprintable() or sign.isspace() else "�" for sign in text)

@@ -117,6 +117,12 @@ CELLS = {
         0,
         "stopped with KeyError",
     ),
+    "controls": (
+        "def ratio(**_):\n    raise ValueError('a\\0b\\x1b[31mc\\u202ed\\ud800e')",
+        "wrong",
+        0,
+        "stopped with ValueError: a�b�[31mc�d�e",
+    ),
     "misspelled": ("def ratio(a, b)\n    return a / b", "wrong", 0, "stopped with SyntaxError"),
     "patches": (PATCHED, "wrong", 0, "Not right"),
     "shows": (SHOWN, "wrong", 0, "Not right"),
