@@ -2,6 +2,7 @@
 Ctrl-C. Each subcommand hands over to a folder below."""
 
 import argparse
+import io
 import os
 import sys
 
@@ -17,6 +18,9 @@ def main(arguments: list[str] | None = None) -> int:
     0 done, 1 said why not, 2 asked wrongly, 3 done but for hand-ins that were left (`cohort`),
     130 stopped by Ctrl-C.
     """
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a file or pipe of Windows-1252 has no Ł
+            stream.reconfigure(errors="backslashreplace")
     mask = os.umask(_OWNERS_ONLY)
     try:
         given = parser().parse_args(arguments)

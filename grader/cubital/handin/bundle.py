@@ -18,6 +18,7 @@ from cubital.handin.ids import canonical_id
 from cubital.handin.released.papers import read_papers
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.released.release import read_release
+from cubital.scene.files.atomic import put_in_place
 
 HANDIN_FILE = "handin.json"
 TIMESTAMP_FILE = "timestamp.txt"
@@ -100,7 +101,7 @@ def hand_in(
     with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, data in files.items():
             archive.writestr(name, data)
-    part.replace(path)
+    put_in_place(part, path)
     return path
 
 

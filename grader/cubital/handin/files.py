@@ -70,7 +70,7 @@ def loads_json(data: bytes, name: str) -> Any:
     surrogate) raises ValueError, which says so under the file's ``name``.
     """
     try:
-        text = data.decode("utf-8")
+        text = data.decode("utf-8-sig")  # some editors begin with a mark
         found = json.loads(text, parse_constant=_no_constant)
         if _HALF.search(text):
             json.dumps(found, ensure_ascii=False).encode("utf-8")

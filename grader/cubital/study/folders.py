@@ -36,6 +36,7 @@ from cubital.handin.released.stubs import CODE_STUB, TEXT_STUB
 from cubital.items import PictureItem
 from cubital.items.writing.draw import Draw
 from cubital.scene.files import planning, pools
+from cubital.scene.files.atomic import put_in_place
 
 LESSONS = "lessons"
 KEPT = "kept"
@@ -274,4 +275,4 @@ def keep_aside(folder: Path, path: Path) -> None:
     kept = folder / KEPT
     kept.mkdir(exist_ok=True)
     moment = f"{datetime.now(UTC):%Y%m%d-%H%M%S}"
-    path.rename(kept / f"{path.stem}-{moment}-{secrets.token_hex(2)}{path.suffix}")
+    put_in_place(path, kept / f"{path.stem}-{moment}-{secrets.token_hex(2)}{path.suffix}")

@@ -21,9 +21,11 @@ def course_folder(part: str) -> Path:
 def read_toml(path: Path) -> dict[str, Any]:
     """Read a TOML file; one that is not readable raises ValueError with its path."""
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8"))
+        return tomllib.loads(path.read_text(encoding="utf-8-sig"))  # some editors begin with a mark
     except tomllib.TOMLDecodeError as error:
         raise ValueError(f"{path} is not readable as TOML: {error}") from error
+    except UnicodeDecodeError as error:
+        raise ValueError(f"{path} is not text in UTF-8: save it in that encoding") from error
 
 
 def asset(name: str) -> dict[str, Any]:

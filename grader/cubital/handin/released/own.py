@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from cubital.handin.files import write_text
+from cubital.handin.ids import is_device
 from cubital.items import Item
 from cubital.items.kinds import KINDS, rules
 from cubital.tables.course import section_titles
@@ -26,6 +27,10 @@ SHARE = "PASS_SHARE"
 
 _FILE = re.compile(rf"{PREFIX}[a-z][a-z0-9_-]{{0,39}}\.py")
 _NAME = re.compile(r"[a-z][a-z0-9_-]{0,39}")
+_NAMES = (
+    "up to 40 letters a to z, digits, hyphens or underscores, the first a letter, but not con, "
+    "nul, com1 or the like, which Windows keeps for devices"
+)
 _ID = re.compile(rf"{PREFIX}[a-z0-9][a-z0-9-]{{0,50}}")
 _LARGEST = 100_000  # characters of one file
 
@@ -125,13 +130,10 @@ def read_own_items(workspace: Path) -> tuple[OwnItem, ...]:
 
 def read_own_item(path: Path) -> OwnItem:
     """Read and run one own file of a course folder."""
-    if not _NAME.fullmatch(path.stem):
-        raise OwnItemError(
-            f"{path}: name the file by up to 40 letters a to z, digits, hyphens or underscores, "
-            "the first a letter"
-        )
+    if not _can_name(path.stem):
+        raise OwnItemError(f"{path}: name the file by {_NAMES}")
     try:
-        source = path.read_bytes().decode("utf-8")
+        source = path.read_bytes().decode("utf-8-sig")  # some editors begin with a mark
     except UnicodeDecodeError as error:
         raise OwnItemError(f"{path} is not text in UTF-8: {error.reason}") from error
     if len(source) > _LARGEST:
@@ -192,13 +194,14 @@ def own_faults(own: OwnItem, draws: rules.Draws, lesson: str) -> list[str]:
     return [f"{path}: {fault}" for fault in found]
 
 
+def _can_name(name: str) -> bool:
+    return _NAME.fullmatch(name) is not None and not is_device(name)
+
+
 def write_template(workspace: Path, name: str) -> Path:
     """Write a commented example of an own item into a course folder and return its path."""
-    if not _NAME.fullmatch(name):
-        raise OwnItemError(
-            f"{name!r:.60} cannot name an item: use up to 40 letters a to z, digits, hyphens or "
-            "underscores, the first a letter"
-        )
+    if not _can_name(name):
+        raise OwnItemError(f"{name!r:.60} cannot name an item: use {_NAMES}")
     path = workspace / FOLDER / f"{name}.py"
     if path.exists():
         raise OwnItemError(f"{path} is there already: choose another name")

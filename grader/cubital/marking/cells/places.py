@@ -5,12 +5,14 @@ A job is ``{"cells": [{"source", "item"}, ...], "cases": {item: [inputs, ...]}}`
 """
 
 import json
+import sys
 from collections.abc import Mapping
-from contextlib import AbstractContextManager
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from typing import Any, Protocol
 
 LARGEST_ANSWERS = 100_000  # bytes of one hand-in; four numbers and their names need some 200
+CELLS_RUN = sys.platform == "linux"  # whose kernel keeps them apart
 Job = Mapping[str, Any]
 
 
@@ -58,3 +60,31 @@ class Place(Protocol):
 
     def stop(self) -> None:
         """End all that runs, and begin nothing any more."""
+
+
+class Nowhere:
+    """Where no cells run: on every system but Linux."""
+
+    note = ""
+
+    def __enter__(self) -> "Nowhere":
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        """There is nothing to end."""
+
+    def guarded(self, learner: str) -> AbstractContextManager[None]:
+        """Watch nothing: nothing runs."""
+        return nullcontext()
+
+    def run(self, learner: str, job: Job, seconds: float) -> Ran:
+        """Raise NotRunError."""
+        raise NotRunError(
+            "learners' code runs on Linux alone, whose kernel keeps it apart, and this computer "
+            "has another system",
+            "Mark this workspace, or a copy of it, on a Linux with bubblewrap, or mark the answer "
+            "by hand.",
+        )
+
+    def stop(self) -> None:
+        """There is nothing to end."""

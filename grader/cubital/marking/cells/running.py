@@ -8,16 +8,25 @@ from cubital.handin.trial import LONGEST_TEXT, NOT_REACHED, CodeRun, read_run, w
 from cubital.handin.trial import STOPPED as STOPPED_WITH
 from cubital.marking import notebooks
 from cubital.marking.cells.executing import STOPPED
-from cubital.marking.cells.places import Job, Place, Ran
-from cubital.marking.cells.sandbox import Sandbox
-from cubital.marking.cells.unprotected import Unprotected
+from cubital.marking.cells.places import CELLS_RUN, Job, Nowhere, Place, Ran
 
 TIMEOUT_S = 60.0
 
 
 def place_for(workspace: Path, *, unprotected: bool) -> AbstractContextManager[Place]:
-    """Return where the cells of a workspace's hand-ins run."""
-    return Unprotected(workspace) if unprotected else Sandbox(workspace)
+    """Return where the cells of a workspace's hand-ins run: nowhere but on Linux.
+
+    What is imported there needs modules that other systems lack.
+    """
+    if not CELLS_RUN:
+        return Nowhere()
+    if unprotected:
+        from cubital.marking.cells.unprotected import Unprotected  # noqa: PLC0415 - Linux alone
+
+        return Unprotected(workspace)
+    from cubital.marking.cells.sandbox import Sandbox  # noqa: PLC0415 - Linux alone
+
+    return Sandbox(workspace)
 
 
 def run_code(

@@ -1,7 +1,6 @@
 """Collect what learners handed in: the inbox read, the latest hand-in of each learner taken."""
 
 import hashlib
-import os
 import shutil
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
@@ -17,6 +16,7 @@ from cubital.marking.marks.attempts import Attempt, sum_of_files
 from cubital.marking.marks.checker import REPORT_IT
 from cubital.marking.marks.inspecting import AGAIN, read_time
 from cubital.marking.marks.store import Store
+from cubital.scene.files.atomic import put_in_place
 
 FORMAT = "cubital-problems/1"
 SUBMITTED = "submitted"
@@ -303,7 +303,7 @@ def _place(folder: Path, found: _HandIn) -> None:
         folder.unlink()
     elif folder.exists():
         shutil.rmtree(folder)
-    os.replace(part, folder)
+    put_in_place(part, folder)
 
 
 def read_problems(course: Course, worksheet: str) -> list[Problem]:

@@ -8,7 +8,7 @@ import socket
 import sys
 import sysconfig
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
@@ -181,8 +181,8 @@ class Course:
         if path.exists():
             return
         secret = secret or os.urandom(32).hex()  # 32 bytes: as many as SHA-256 gives
-        with os.fdopen(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "w") as file:
-            file.write(json.dumps({"format": SEAL_FORMAT, "seal": secret}) + "\n")
+        with os.fdopen(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as file:
+            file.write(json.dumps({"format": SEAL_FORMAT, "seal": secret}).encode() + b"\n")
 
     def pool(self, release: Release) -> Path:
         """Where the pictures of a release lie with their truth."""
@@ -213,6 +213,12 @@ class Course:
         before = dict(os.environ)
         try:
             return PyFileConfigLoader(CONFIG_FILE, path=str(self.workspace)).load_config()
+        except Exception as error:  # whatever a file of settings does
+            raise CourseError(
+                f"{self.workspace / CONFIG_FILE} cannot be used: {error}. If another edition of "
+                "the course made this workspace, go on in it with that edition; else put back what "
+                "was changed in the file"
+            ) from error
         finally:  # what the file sets is for nbgrader's own kernels
             for key in os.environ.keys() - before.keys():
                 del os.environ[key]
@@ -273,7 +279,8 @@ def at_work(workspace: Path, doing: str) -> Iterator[None]:
         write_json(note, _who(doing))
         yield
     finally:
-        note.unlink(missing_ok=True)
+        with suppress(PermissionError):  # on Windows, while somebody reads it: the lock decides
+            note.unlink(missing_ok=True)
         lock.release()
 
 
@@ -281,7 +288,7 @@ def _who(doing: str) -> dict[str, Any]:
     since = datetime.now(UTC).isoformat(timespec="seconds")
     try:
         user = getpass.getuser()
-    except (OSError, KeyError):  # an account without a name
+    except (OSError, KeyError, ImportError):  # an account without a name; Windows has no `pwd`
         user = "somebody"
     return {
         "doing": doing,

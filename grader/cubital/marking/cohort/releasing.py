@@ -47,6 +47,7 @@ from cubital.marking.errors import CourseError
 from cubital.marking.feedback.converting import convert
 from cubital.marking.notebooks import Notebook, grade_points, solution_lines, source_text
 from cubital.scene.files import planning, pools
+from cubital.scene.files.atomic import put_in_place
 
 _MARKS = ("BEGIN SOLUTION", "END SOLUTION", "BEGIN HIDDEN", "END HIDDEN", "BEGIN MARK SCHEME")
 _TRIED = 40  # learners for whom a department's figures are tried
@@ -80,7 +81,7 @@ def _release(course: Course, worksheet: str, name: str, rendered: pools.Progress
     except ValueError as error:
         raise CourseError(
             f"{name!r:.60} cannot name a release: use 1 to 40 letters a to z, digits, dots, "
-            "hyphens or underscores"
+            "hyphens or underscores, and not con, nul, com1 or the like, which Windows keeps"
         ) from error
     bank = course.bank(worksheet)
     wanted = _with_pictures(course, _wanted(course, bank, worksheet, name), rendered)
@@ -391,5 +392,5 @@ def _zip(worksheet: str, path: Path, files: Mapping[str, bytes]) -> Path:
             entry.compress_type = zipfile.ZIP_DEFLATED
             entry.external_attr = 0o644 << 16  # a plain file that its owner may change
             archive.writestr(entry, data)
-    part.replace(path)
+    put_in_place(part, path)
     return path

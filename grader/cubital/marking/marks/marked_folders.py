@@ -17,6 +17,7 @@ from nbgrader.coursedir import CourseDirectory
 from cubital.handin.files import OWNERS_FILE, OWNERS_FOLDER, own_folder
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.marking.cohort.course import Course
+from cubital.scene.files.atomic import put_in_place
 
 _PART, _OLD = "part", "old"
 
@@ -53,8 +54,8 @@ class MarkedFolders:
             with open(part / name, "xb", opener=_owners) as file:
                 file.write(data)
         if folder.exists():
-            folder.rename(old)
-        part.rename(folder)
+            put_in_place(folder, old)
+        put_in_place(part, folder)
         shutil.rmtree(old, ignore_errors=True)
 
     def remove(self, learner: str) -> None:

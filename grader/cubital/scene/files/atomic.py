@@ -2,7 +2,12 @@
 
 import os
 import tempfile
+import time
 from pathlib import Path
+
+# How long to wait before each further try, on Windows [s]: a reader is done in milliseconds, a
+# scanner for malware in some tenths of a second.
+_PAUSES_S = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5)
 
 
 def write_atomically(
@@ -38,7 +43,33 @@ def write_atomically(
             os.chmod(name, rights)
         if time_ns is not None:
             os.utime(name, ns=(time_ns, time_ns))
-        os.replace(name, path)
+        put_in_place(Path(name), path)
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
+
+
+def put_in_place(part: Path, path: Path) -> None:
+    """Move what was written, a file or a folder, to its place, where a file may stand.
+
+    Windows refuses that while a program has the file open, or one in the folder, so there it is
+    tried again for up to a second.
+
+    Raises
+    ------
+    OSError
+        The system refuses it.
+    """
+    pauses_s = iter(_PAUSES_S if os.name == "nt" else ())
+    while True:
+        try:
+            os.replace(part, path)
+            return
+        except PermissionError as error:
+            if (pause_s := next(pauses_s, None)) is not None:
+                time.sleep(pause_s)
+            elif os.name == "nt":
+                told = "another program has it open, such as Excel: close it there and try again"
+                raise PermissionError(error.errno, told, str(path)) from error
+            else:
+                raise

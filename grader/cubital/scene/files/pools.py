@@ -26,6 +26,7 @@ from cubital import __version__
 from cubital.calc.shared.quantities import single_whole
 from cubital.scene import NOTICE
 from cubital.scene.files import picture_files
+from cubital.scene.files.atomic import put_in_place
 from cubital.scene.files.planning import (
     NAME_DIGITS,
     Job,
@@ -236,7 +237,7 @@ def _hand_over(pool: Pool, unfinished: Path) -> None:
     for job in pool.jobs:
         waiting = unfinished / f"{job.name}.png"
         if waiting.is_file():
-            waiting.replace(pool.picture(job))
+            put_in_place(waiting, pool.picture(job))
     unfinished.rmdir()
 
 
