@@ -42,6 +42,13 @@ def sums(workspace: Path) -> dict[str, str]:
     }
 
 
+@pytest.fixture
+def course(copy_course: Any, desk: Any, tmp_path: Path) -> Course:
+    made: Course = copy_course(tmp_path / "w", ["ann"])
+    desk(made, "ann", tmp_path).answer().hand_in()
+    return made
+
+
 @pytest.mark.parametrize(
     ("change", "words"),
     [
@@ -51,15 +58,8 @@ def sums(workspace: Path) -> dict[str, str]:
     ],
 )
 def test_it_is_said_and_nothing_is_changed(
-    change: Callable[[Course], None],
-    words: str,
-    copy_course: Any,
-    desk: Any,
-    tmp_path: Path,
-    capsys: pytest.CaptureFixture[str],
+    change: Callable[[Course], None], words: str, course: Course, capsys: Any
 ) -> None:
-    course: Course = copy_course(tmp_path / "w", ["ann"])
-    desk(course, "ann", tmp_path).answer().hand_in()
     where = [WORKSHEET, "--workspace", str(course.workspace)]
     assert main(["cohort", "collect", *where]) == 0
     assert main(["cohort", "mark", *where]) == 0
