@@ -4,6 +4,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from html import escape
+from itertools import groupby
 from typing import Any, NamedTuple
 
 from cubital.handin.mending import where_to_read
@@ -11,6 +12,7 @@ from cubital.handin.released.questions import Question
 from cubital.items.kinds.code import CodeForm
 from cubital.items.kinds.form import Form
 from cubital.items.kinds.key import Judgement
+from cubital.items.kinds.text import TextKey
 
 MARKED = "marked"
 HELD = "held"
@@ -206,15 +208,30 @@ def _lost(form: Form, result: ItemResult) -> bool:
     return result.outcome in {"slip", "wrong", "blank"}
 
 
+def where_marked(question: Question, result: ItemResult) -> list[Row]:
+    """Return the rows that a marked notebook shows of one item, to the person who marks.
+
+    Of a text, which stands in a cell of its own and has its mark there, these are the question and
+    the mark scheme.
+    """
+    if not isinstance(question.key, TextKey):
+        return feedback(question, result)
+    rows = [Row("Question", question.form.question)]
+    rows += [Row("Mark scheme", line) for line in question.key.mark_scheme]
+    if result.outcome == REFUSED:
+        rows += [Row("Refused", result.message), Row("What to do", result.action)]
+    return rows
+
+
 def as_text(question: Question, result: ItemResult) -> str:
-    """Write the feedback on one item as plain text."""
-    return "\n".join(f"{label}: {words}" for label, words in feedback(question, result))
+    """Write what a marked notebook shows of one item as plain text."""
+    return "\n".join(f"{label}: {words}" for label, words in where_marked(question, result))
 
 
 def as_html(question: Question, result: ItemResult) -> str:
-    """Write the feedback on one item as HTML, with everything escaped."""
+    """Write what a marked notebook shows of one item as HTML, with everything escaped."""
     rows = "".join(
-        f"<dt>{escape(label)}</dt><dd>{escape(words)}</dd>"
-        for label, words in feedback(question, result)
+        f"<dt>{escape(label)}</dt>" + "".join(f"<dd>{escape(row.words)}</dd>" for row in under)
+        for label, under in groupby(where_marked(question, result), key=lambda row: row.label)
     )
     return f'<dl class="cubital-feedback cubital-{escape(result.outcome)}">{rows}</dl>'

@@ -16,7 +16,10 @@ Output = dict[str, Any]
 
 
 def outputs(question: Question, row: ItemResult, shown: Shown | None) -> list[Output]:
-    """Return what an item's grade cell shows: its picture, if it has one, and the feedback."""
+    """Return what the cell that asks an item shows to the person who marks.
+
+    That is its picture, if it has one, and its result; of a text the question and the mark scheme.
+    """
     told = {"text/plain": as_text(question, row), "text/html": as_html(question, row)}
     seen = [] if shown is None else [shown.bundle]
     return [
@@ -32,7 +35,8 @@ def marked(
     """Return a mended notebook with each item's result in its grade cell.
 
     The result itself goes into the cell's metadata, from which the feedback page takes it. A cell
-    of code shows its display and then one plain number, the points, as if it had been run.
+    of code shows its display and then one plain number, the points, as if it had been run. The
+    display of a text stands in the cell that asks for it, before the text.
 
     Parameters
     ----------
@@ -41,10 +45,16 @@ def marked(
     rows, displays
         The result of each item, and what its cell shows of it.
     """
-    cells = [
-        _with_result(number, cell, rows, displays) if notebooks.is_grade(cell) else cell
-        for number, cell in enumerate(notebook["cells"])
-    ]
+    texts = {f"{row.item}-field": row.item for row in rows.values() if row.is_text}
+    cells = []
+    for number, cell in enumerate(notebook["cells"]):
+        asks = texts.get(str(notebooks.marks_of(cell).get("grade_id")))
+        if notebooks.is_grade(cell):
+            cells.append(_with_result(number, cell, rows, displays))
+        elif asks is not None:
+            cells.append(cell | {"outputs": list(displays.get(asks, ()))})
+        else:
+            cells.append(cell)
     return notebook | {"cells": cells}
 
 

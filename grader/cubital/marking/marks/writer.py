@@ -166,7 +166,6 @@ class Writer:
         displays = {
             row.item: marked_notebook.outputs(decided.asked[row.item][0], row, seen.get(row.item))
             for row in decided.result.items
-            if not row.is_text
         }
         marked = marked_notebook.marked(notebook, rows, displays)
         named = self._roster[learner]
