@@ -130,6 +130,7 @@ def test_what_is_off_is_not_in_the_released_worksheet(play: Play) -> None:
         assert f'"{item}"' not in text
         assert heading not in text
     assert "Eleven questions, about 25 minutes" in text
+    assert "One of these eleven questions is on safety and must be right to pass" in text
     headings = [line for line in text.splitlines() if line.startswith("## ") and ". " in line]
     assert [line.split(". ")[0] for line in headings] == [f"## {n}" for n in range(1, 12)]
 
@@ -394,10 +395,17 @@ def test_a_critical_item_is_off_with_a_reason(copy_course: Any, tmp_path: Path) 
     course = change(copy_course(tmp_path / "w", ["ann"]), bank, own_item=False)
     releasing.release(course, WORKSHEET, "spring")
     assert course.release(WORKSHEET).off == ("sizing-picture-width",)
-    assert "picture-width" not in "\n".join(sources(course.released(WORKSHEET)))
+    text = "\n".join(sources(course.released(WORKSHEET)))
+    assert "picture-width" not in text
+    assert "on safety" not in text
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
     report = (course.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
     assert "switched off in this release (assessed at the bedside)" in report
+    (course.workspace / "bank.toml").unlink()
+    releasing.release(course, WORKSHEET, "summer")
+    again = sources(course.released(WORKSHEET))[0].split("\n\n")
+    assert again[2].startswith("Thirteen questions")
+    assert again[3].startswith("One of these thirteen questions is on safety")
 
 
 @pytest.mark.parametrize(
@@ -522,7 +530,8 @@ def test_own_items_of_other_kinds_are_asked_and_marked_on_both_routes(
         (course.workspace / "items" / f"{name}.py").write_text(text, encoding="utf-8")
     releasing.release(course, WORKSHEET, "spring")
     text = "\n".join(sources(course.released(WORKSHEET)))
-    assert "1.5 points, must be right to pass." in text
+    assert "\n\n1.5 points.\n" in text
+    assert "Two of these seventeen questions are on safety and must all be right to pass" in text
     assert "2 points, marked by hand." in text
     assert "It harms the wall less" not in text
     desk(course, "ann", tmp_path).answer().hand_in()

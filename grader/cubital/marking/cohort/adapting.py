@@ -18,7 +18,7 @@ NOTE = "cubital"
 _HEADING = re.compile(r"^## \d+\.")
 _POINTS = re.compile(r"^\d+(?:\.\d+)? points?\b", re.MULTILINE)
 _COUNT = re.compile(r"^([A-Z][a-z-]+|\d+) questions?\b", re.MULTILINE)
-_MUST = re.compile(r"\b([A-Z][a-z-]+|\d+) questions? (?=must be right to pass)")
+_SAFETY = re.compile(r"(?:[A-Z][a-z-]+|\d+) of these \S+ questions (?:is|are) on safety\b")
 _SMALL = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 _TEENS = ("Eleven", "Twelve", "Thirteen", "Fourteen", "Fifteen", "Sixteen", "Seventeen")
 _NUMBERS = (*_SMALL, *_TEENS, "Eighteen", "Nineteen", "Twenty")
@@ -129,8 +129,6 @@ def _append(cells: list[Cell], block: list[Cell]) -> None:
 def _own_cells(item: Item) -> list[Cell]:
     """Return heading, field and grade cell of an own item."""
     points = f"{_worth(item.points)}"
-    if item.critical:
-        points += ", must be right to pass"
     if item.optional:
         points += ", optional"
     points += ", marked by hand." if isinstance(item, TextItem) else "."
@@ -213,11 +211,29 @@ def _number(cells: list[Cell]) -> None:
 
 
 def _tell_counts(top: Cell, count: int, critical: int) -> None:
-    """Say at the top how many questions there are, and how many must be right."""
-    text = _COUNT.sub(_questions(count), source_text(top), count=1)
-    top["source"] = _MUST.sub(f"{_questions(critical)} ", text, count=1)
+    """Say at the top how many questions there are, and how many of them must be right."""
+    paragraphs = _COUNT.sub(_questions(count), source_text(top), count=1).split("\n\n")
+    told = [n for n, words in enumerate(paragraphs) if _SAFETY.match(words)]
+    counted = [n + 1 for n, words in enumerate(paragraphs) if _COUNT.match(words)]
+    at = (told or counted or [len(paragraphs)])[0]
+    paragraphs = [words for words in paragraphs if not _SAFETY.match(words)]
+    paragraphs[at:at] = [_on_safety(count, critical)] if critical else []
+    top["source"] = "\n\n".join(paragraphs)
+
+
+def _on_safety(count: int, critical: int) -> str:
+    """Say how many questions decide whatever the points; which ones, nobody is told beforehand."""
+    words = f"{_in_words(critical)} of these {_in_words(count).lower()} questions"
+    if critical == 1:
+        words += " is on safety and must be right to pass, whatever the points; it looks"
+    else:
+        words += " are on safety and must all be right to pass, whatever the points; they look"
+    return f"{words} like the others."
 
 
 def _questions(count: int) -> str:
-    words = _NUMBERS[count] if count < len(_NUMBERS) else str(count)
-    return f"{words} question" + ("" if count == 1 else "s")
+    return f"{_in_words(count)} question" + ("" if count == 1 else "s")
+
+
+def _in_words(count: int) -> str:
+    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)
