@@ -1,17 +1,14 @@
 """nbgrader's settings for a cohort's workspace.
 
 They hold for nbgrader's own commands and its form grader as for the course's own marking. What
-is set in the environment here reaches learners' code: no secret belongs in this file.
+is set in the environment here reaches learners' code: no secret belongs in this file. nbgrader's
+steps are named as texts, so that a command that takes none of them need not load them.
 """
 
 import os
 
-from nbgrader.converters import Autograde
-from nbgrader.preprocessors import GetGrades
-
 from cubital.handin.released.stubs import CODE_STUB, TEXT_STUB
 from cubital.marking.feedback.converting import templates
-from cubital.marking.feedback.preprocessors import Mend, Page
 
 c = get_config()  # noqa: F821 - nbgrader provides it
 
@@ -26,13 +23,16 @@ c.ClearSolutions.text_stub = TEXT_STUB
 
 # First put each submission in order: locked cells from the release, deleted cells back, free
 # text from the saved answers in its hand-marked cell.
-c.Autograde.sanitize_preprocessors = [Mend, *Autograde.sanitize_preprocessors.default_args[0]]
+c.Autograde.sanitize_preprocessors.insert(0, "cubital.marking.feedback.preprocessors.Mend")
 c.OverwriteCells.add_missing_cells = True
 c.Execute.timeout = 60
 
 # The page that learners get back.
 c.HTMLExporter.extra_template_basedirs = templates()
-c.GenerateFeedback.preprocessors = [GetGrades, Page]
+c.GenerateFeedback.preprocessors = [
+    "nbgrader.preprocessors.GetGrades",
+    "cubital.marking.feedback.preprocessors.Page",
+]
 
 # Files named as `cubital hand-in` names them, for those who use `nbgrader zip_collect`.
 c.FileNameCollectorPlugin.valid_ext = [".ipynb", ".json", ".txt"]

@@ -1,7 +1,7 @@
 """Frozen dataclasses of plain values: to JSON and back, each part held to its type."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields, is_dataclass
 from functools import cache
 from types import UnionType
 from typing import Any, ClassVar, NamedTuple, Self, get_args, get_origin, get_type_hints
@@ -38,20 +38,21 @@ class Plain:
         ValueError
             Something is missing, unknown or not of its type; the text names it.
         """
-        hints = _hints(cls)  # type: ignore[arg-type]  # a class can be a key
-        names = [one.name for one in fields(cls)]
-        if odd := sorted(set(names) ^ (set(data) - {"kind"})):
+        readers = _readers(cls)  # type: ignore[arg-type]  # a class can be a key
+        if odd := sorted(readers.keys() ^ (data.keys() - {"kind"})):
             raise ValueError(f"not {cls.called} of kind {cls.kind}: {odd[0]} is missing or unknown")
         try:
-            return cls(**{name: _typed(name, hints[name], data[name]) for name in names})
+            return cls(**{name: read(name, data[name]) for name, read in readers.items()})
         except ValueError as error:
             raise ValueError(f"not {cls.called}: {error}") from error
 
 
 @cache
-def _hints(kind: type) -> dict[str, Any]:
-    """Return what a class's parts are declared as; thousands of papers are read by the same few."""
-    return get_type_hints(kind)
+def _readers(kind: type) -> dict[str, "_Reader"]:
+    """Return what reads each part of a class; thousands of papers are read by the same few."""
+    hints = get_type_hints(kind)
+    names = [one.name for one in fields(kind)] if is_dataclass(kind) else [*hints]
+    return {name: _reader(hints[name]) for name in names}
 
 
 def _plain(value: Any) -> Any:
@@ -60,26 +61,74 @@ def _plain(value: Any) -> Any:
     return [_plain(one) for one in value] if isinstance(value, tuple) else value
 
 
-def _typed(name: str, hint: Any, value: Any) -> Any:
-    """Return a value from JSON as the annotation ``hint`` wants it, or raise."""
+# Given a part's name and its value from JSON, returns it as the part is declared, or raises.
+_Reader = Callable[[str, Any], Any]
+
+
+def _reader(hint: Any) -> _Reader:
+    """Return what reads a value that is declared as ``hint``."""
     if get_origin(hint) is UnionType:
-        for one in get_args(hint):
+        return _any_of([_reader(one) for one in get_args(hint)])
+    if get_origin(hint) is tuple:
+        wanted = get_args(hint)
+        if wanted[-1] is ...:
+            return _each(_reader(wanted[0]))
+        return _one_by_one([_reader(one) for one in wanted])
+    return _named(hint) if hasattr(hint, "_fields") else _single(hint)
+
+
+def _refused(name: str, value: Any) -> ValueError:
+    return ValueError(f"{name} is {value!r:.40}")
+
+
+def _any_of(readers: list[_Reader]) -> _Reader:
+    def read(name: str, value: Any) -> Any:
+        for one in readers:
             try:
-                return _typed(name, one, value)
+                return one(name, value)
             except ValueError:
                 continue
-    elif get_origin(hint) is tuple:
-        wanted = get_args(hint)
-        if isinstance(value, list) and (wanted[-1] is ... or len(wanted) == len(value)):
-            each = [wanted[0]] * len(value) if wanted[-1] is ... else wanted
-            return tuple(_typed(name, one, part) for one, part in zip(each, value, strict=True))
-    elif hasattr(hint, "_fields"):
-        if isinstance(value, Mapping) and set(value) == set(hint._fields):
-            hints = _hints(hint)
-            return hint(**{k: _typed(f"{name}.{k}", hints[k], value[k]) for k in value})
-    elif isinstance(value, bool):
-        if hint is bool:
+        raise _refused(name, value)
+
+    return read
+
+
+def _each(one: _Reader) -> _Reader:
+    def read(name: str, value: Any) -> Any:
+        if isinstance(value, list):
+            return tuple([one(name, part) for part in value])
+        raise _refused(name, value)
+
+    return read
+
+
+def _one_by_one(readers: list[_Reader]) -> _Reader:
+    def read(name: str, value: Any) -> Any:
+        if isinstance(value, list) and len(value) == len(readers):
+            return tuple(one(name, part) for one, part in zip(readers, value, strict=True))
+        raise _refused(name, value)
+
+    return read
+
+
+def _named(kind: Any) -> _Reader:
+    readers = _readers(kind)
+
+    def read(name: str, value: Any) -> Any:
+        if isinstance(value, Mapping) and value.keys() == readers.keys():
+            return kind(**{part: one(f"{name}.{part}", value[part]) for part, one in parts})
+        raise _refused(name, value)
+
+    parts = tuple(readers.items())
+    return read
+
+
+def _single(hint: Any) -> _Reader:
+    wanted = (int, float) if hint is float else hint
+
+    def read(name: str, value: Any) -> Any:
+        if isinstance(value, wanted) and (hint is bool or not isinstance(value, bool)):
             return value
-    elif isinstance(value, (int, float) if hint is float else hint):
-        return value
-    raise ValueError(f"{name} is {value!r:.40}")
+        raise _refused(name, value)
+
+    return read

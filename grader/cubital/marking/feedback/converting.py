@@ -5,7 +5,7 @@ import warnings
 from pathlib import Path
 from typing import Any
 
-from nbgrader.coursedir import CourseDirectory
+from nbgrader import coursedir
 
 from cubital.marking.cohort.course import Course, tools_found
 from cubital.marking.errors import CourseError
@@ -28,7 +28,7 @@ def convert(
     lines = _Lines()
     log = logging.Logger("cubital.nbgrader", logging.WARNING)
     log.addHandler(lines)
-    where = CourseDirectory(config=course.config, root=str(course.workspace), log=log)
+    where = coursedir.CourseDirectory(config=course.config, root=str(course.workspace), log=log)
     where.assignment_id, where.student_id = worksheet, learner
     step = converter(coursedir=where, config=course.config, log=log)
     for name, value in settings.items():
@@ -62,6 +62,5 @@ class _Lines(logging.Handler):
 
 def templates() -> list[str]:
     """Return where the feedback page's template lies, and after it nbgrader's own."""
-    from nbgrader.server_extensions.formgrader import handlers  # noqa: PLC0415 - slow to import
-
-    return [str(Path(__file__).parent / "templates"), handlers.template_path]
+    formgrader = Path(coursedir.__file__).parent / "server_extensions" / "formgrader"
+    return [str(Path(__file__).parent / "templates"), str(formgrader / "templates")]

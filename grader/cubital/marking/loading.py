@@ -1,0 +1,55 @@
+"""What libraries load by the way and no step asks for, left out so that the steps start sooner."""
+
+import importlib
+import importlib.util
+import sys
+from types import ModuleType
+from typing import Any
+
+_NBGRADER = "nbgrader"
+_FORMATS = ("rfc3987_syntax", "rfc3986_validator", "isoduration", "webcolors")
+
+
+def without_formats() -> None:
+    """Load jsonschema without the libraries for formats that a schema may ask for.
+
+    One of them, a grammar of web addresses, takes as long to load as all else together. No schema
+    of a notebook has such a format.
+    """
+    if "jsonschema" in sys.modules:
+        return
+    left_out = [name for name in _FORMATS if name not in sys.modules]
+    for name in left_out:
+        sys.modules[name] = None  # type: ignore[assignment]  # as Python marks it missing
+    try:
+        import jsonschema  # noqa: F401, PLC0415
+    finally:
+        for name in left_out:
+            del sys.modules[name]
+
+
+def without_servers() -> None:
+    """Have nbgrader's modules load without its extensions of the Jupyter server.
+
+    These are what its package itself holds, and they load most of Jupyter. Whoever asks the package
+    for something else of its own gets it: then it is loaded as a whole.
+    """
+    spec = importlib.util.find_spec(_NBGRADER) if _NBGRADER not in sys.modules else None
+    if spec is None or spec.loader is None:
+        return
+    package, loader = importlib.util.module_from_spec(spec), spec.loader
+    sys.modules[_NBGRADER] = package
+    package.__dict__["__version__"] = importlib.import_module(f"{_NBGRADER}._version").__version__
+
+    def whole(name: str) -> Any:
+        if _is_module(package, name):  # it is imported next
+            raise AttributeError(name)
+        del package.__dict__["__getattr__"]
+        loader.exec_module(package)
+        return getattr(package, name)
+
+    package.__dict__["__getattr__"] = whole
+
+
+def _is_module(package: ModuleType, name: str) -> bool:
+    return importlib.util.find_spec(f"{package.__name__}.{name}") is not None
