@@ -20,10 +20,15 @@ from typing import NamedTuple
 from timing import by_turns, once
 
 from cubital import demo
+from cubital.educator.collect import collect
+from cubital.educator.feedback import write_feedback
+from cubital.educator.mark import mark
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import FORMAT, read_answers
-from cubital.handin.bundle import TIMESTAMP_FILE, with_free_text
+from cubital.handin.bundle import TIMESTAMP_FILE, hand_in, with_free_text
+from cubital.handin.cells import marks_of
 from cubital.handin.files import read_json, write_json
+from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.results import MARKED
 from cubital.marking.cohort import releasing
@@ -34,6 +39,12 @@ DEMO_SHEET = "catheter-sizing"
 FIELDS_SHEET = "focal-geometry"
 LEARNERS = 8
 TIMES = 3
+CODE_SHEET = "catheter-sizing"
+OWN_CODE = Path(__file__).parents[1] / "handin" / "released" / "ratio.py"
+FUNCTION = """def ratio(outer_diameter_mm, vein_diameter_mm):
+    return outer_diameter_mm / vein_diameter_mm
+"""
+CODED = 100  # hand-ins with a function
 FEW, MANY = 100, 2000  # hand-ins of fields
 MB = 1024  # of the kilobytes that the system counts in
 
@@ -68,30 +79,40 @@ def command(workspace: Path, *words: str) -> Cost:
     return Cost(wall, used.ru_utime + used.ru_stime, used.ru_maxrss / MB)
 
 
-def cohort(workspace: Path, learners: int) -> Course:
-    """Lay out a cohort whose hand-ins of a worksheet of fields are collected, each all right."""
+def cohort(workspace: Path, learners: int, sheet: str = FIELDS_SHEET) -> Course:
+    """Lay out a cohort whose hand-ins of a worksheet are collected, each all right."""
     names = [Learner(f"learner-{number:04}", "Some", "Body") for number in range(learners)]
     course = create(workspace, names)
-    releasing.release(course, FIELDS_SHEET, "autumn-1")
-    release = course.release(FIELDS_SHEET)
-    blank = read_json(course.released(FIELDS_SHEET) / f"{FIELDS_SHEET}.ipynb")
+    if sheet == CODE_SHEET:
+        (course.workspace / "items").mkdir()
+        shutil.copy(OWN_CODE, course.workspace / "items")
+        off = "[items.sizing-ratio-code]\noff = true\n"  # its line stands in the same cell
+        (course.workspace / "bank.toml").write_text(off)
+    releasing.release(course, sheet, "autumn-1")
+    release = course.release(sheet)
+    blank = read_json(course.released(sheet) / f"{sheet}.ipynb")
     sealed = course.sealed(release)
     for learner in course.roster():
-        folder = course.submitted(learner, FIELDS_SHEET)
+        folder = course.submitted(learner, sheet)
         folder.mkdir(parents=True)
         paper = sealed.papers.paper_of(learner)
-        told = {"format": FORMAT, "release": release.name, "worksheet": FIELDS_SHEET}
+        told = {"format": FORMAT, "release": release.name, "worksheet": sheet}
         told |= {"learner": learner, "paper": paper, "items": {}}
         for item in release.listed():
+            if item.needs == "results":
+                continue  # in a cell of the notebook
             question = sealed.question(paper, item.id)
             right = "A shadow." if item.needs == "person" else item.solution(question.values, None)
             answer = sealed.papers.form(paper, item.id).read(question.as_entered(right))
             told["items"][item.id] = [{"at": "2021-03-04T08:00:00+00:00", "answer": answer}]
         write_json(folder / ANSWERS_FILE, told)
         written = with_free_text(blank, read_answers(folder))
-        (folder / f"{FIELDS_SHEET}.ipynb").write_text(json.dumps(written, indent=1))
+        for cell in written["cells"]:
+            if marks_of(cell).get("grade_id") == "own-ratio-function":
+                cell["source"] = FUNCTION
+        (folder / f"{sheet}.ipynb").write_text(json.dumps(written, indent=1))
         (folder / TIMESTAMP_FILE).write_text("2021-03-04 08:00:00.000000 UTC\n")
-        shutil.copy(course.source(FIELDS_SHEET) / RELEASE_FILE, folder)
+        shutil.copy(course.source(sheet) / RELEASE_FILE, folder)
     return course
 
 
@@ -109,19 +130,64 @@ def fields(where: Path) -> list[tuple[str, float, str, str]]:
     of_stock = f"times as fast as nbgrader autograde, {FEW} hand-ins of fields, by "
     each = all_of_them.processor_s / MANY
     of_many = theirs.processor_s / FEW / each
+    feedback = command(few, "cubital", "cohort", "feedback", FIELDS_SHEET)
     grows = each / (ours.processor_s / FEW)
     return [
-        ("marking fields", theirs.wall_s / ours.wall_s, f"{of_stock}wall", ">= 40"),
-        ("marking fields", theirs.processor_s / ours.processor_s, f"{of_stock}processor", ">= 40"),
+        ("marking fields", theirs.wall_s / ours.wall_s, f"{of_stock}wall", ">= 100"),
+        ("marking fields", theirs.processor_s / ours.processor_s, f"{of_stock}processor", ""),
         ("marking fields", of_many, f"times as fast each, of {MANY}, by processor", ">= 80"),
         ("nbgrader autograde of a hand-in of fields", theirs.processor_s / FEW, "s, processor", ""),
         ("marking a hand-in of fields", 1000 * each, f"ms, processor, of {MANY}", ""),
         ("marking fields", grows, f"of the processor time each at {FEW}, at {MANY}", "<= 1.1"),
         ("marking fields", all_of_them.wall_s, f"s in all, {MANY} hand-ins", ""),
         ("marking fields", all_of_them.peak_mb, f"MB at most, {MANY} hand-ins", "< 500"),
-        ("report and marks as CSV", report.wall_s, f"s, {MANY} learners", ""),
+        ("report and marks as CSV", report.wall_s, f"s, {MANY} learners", "<= 10"),
         ("reading all results", read_s, f"s, {MANY} learners", ""),
+        ("feedback", feedback.wall_s / FEW, f"s each, {FEW} pages, with the start", "<= 0.03"),
+        ("feedback", feedback.processor_s / FEW, "s each, by processor", ""),
     ]
+
+
+def with_code(where: Path) -> list[tuple[str, float, str, str]]:
+    """Mark hand-ins with a department's own function, by both commands, the sandbox on."""
+    ours, theirs = cohort(where / "code", CODED, CODE_SHEET).workspace, where / "code-theirs"
+    shutil.copytree(ours, theirs)
+    stock = command(theirs, "nbgrader", "autograde", CODE_SHEET)
+    cost = command(ours, "cubital", "cohort", "mark", CODE_SHEET)
+    found = gradebook.results(Course(ours), CODE_SHEET)
+    code = [row.outcome for result in found for row in result.items if row.item == "own-ratio"]
+    if code != ["right"] * CODED:
+        raise RuntimeError(f"the functions were marked {set(code)}, and all are right")
+    of_stock = f"times as fast as nbgrader autograde, {CODED} hand-ins with code, by "
+    return [
+        ("marking code in the sandbox", stock.wall_s / cost.wall_s, f"{of_stock}wall", ">= 40"),
+        (
+            "marking code in the sandbox",
+            stock.processor_s / cost.processor_s,
+            f"{of_stock}processor",
+            ">= 25",
+        ),
+        ("marking a hand-in with code", 1000 * cost.wall_s / CODED, "ms, with the start", ""),
+    ]
+
+
+def one_learner(where: Path) -> list[tuple[str, float, str, str]]:
+    """Take one learner from the inbox to the page of feedback, in a process that has it loaded."""
+    course, learner = cohort(where / "one", 2), "learner-0001"
+    home = where / "home" / learner / FIELDS_SHEET
+    shutil.copytree(course.submitted(learner, FIELDS_SHEET), home)
+    shutil.copy(course.source(FIELDS_SHEET) / PAPERS_FILE, home)
+
+    def through(folder: Path, who: str) -> None:
+        hand_in(folder, who, course.inbox)
+        collect(course.workspace, FIELDS_SHEET)
+        mark(course.workspace, FIELDS_SHEET)
+        write_feedback(course.workspace, FIELDS_SHEET)
+
+    shutil.rmtree(course.workspace / "submitted")
+    through(home, learner)  # what is loaded on first use
+    seconds = once(partial(through, home, learner))
+    return [("one learner, from handing in to the page", seconds, "s, all loaded", "<= 1")]
 
 
 def demonstrated(where: Path) -> list[tuple[str, float, str, str]]:
@@ -153,6 +219,7 @@ def demonstrated(where: Path) -> list[tuple[str, float, str, str]]:
 
 
 def rows() -> list[tuple[str, float, str, str]]:
-    """Mark hand-ins of fields, and those of the demo."""
+    """Mark hand-ins of fields, with a function, of one learner alone, and those of the demo."""
     with tempfile.TemporaryDirectory() as name:
-        return fields(Path(name)) + demonstrated(Path(name))
+        where = Path(name)
+        return fields(where) + with_code(where) + one_learner(where) + demonstrated(where)

@@ -9,8 +9,9 @@ Each ``bench_<topic>.py`` beside this file has a function
 ``what`` says what was measured; ``figure`` is a float; ``note`` is its unit, or for a ratio what is
 over what; ``target`` is a text such as ``"< 1.5"``, ``"<= 1.5"`` or ``">= 2.5"``, and ``""``
 where none is set. A figure with a target is a ratio of two times measured by turns within the same
-call, so that it means the same on another machine and on a busy one; absolute speeds stand beside
-it without a target. A module that lacks what it needs (a compiler, a second core) leaves those
+call, so that it means the same on another machine and on a busy one, or a limit in seconds or MB
+that people feel, which a busy machine can miss; other absolute speeds stand beside it without a
+target. A module that lacks what it needs (a compiler, a second core) leaves those
 rows' figures ``float("nan")`` with the reason in the note. ``once`` in `timing.py` takes a
 time. Modules run one after the other, nothing else at the same time; together in a few minutes.
 
