@@ -29,6 +29,7 @@ from cubital.items import Item
 
 WORKSHEET = "catheter-sizing"
 RELEASE = "autumn-1"
+RELEASED = datetime(2021, 3, 1, tzinfo=UTC)  # before the first hand-in of a test
 OWN_CODE = Path(__file__).parent / "handin" / "released" / "ratio.py"
 PYTHON_CELLS = {"ratio-line", "own-ratio-function"}  # the course's, and that of `OWN_CODE`
 SECRET = "5e" * 32  # what the papers of the tests are drawn from
@@ -176,7 +177,7 @@ def released_workspace(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
     cohort = course.create(tmp_path_factory.mktemp("released") / "workspace")
     cohort.make_seal(WORKSHEET, SECRET)
-    releasing.release(cohort, WORKSHEET, RELEASE)
+    releasing.release(cohort, WORKSHEET, RELEASE, now=RELEASED)
     return cohort.workspace
 
 
@@ -220,7 +221,7 @@ def copy_code_course(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., 
     off = "[items.sizing-ratio-code]\noff = true\n"
     (cohort.workspace / "bank.toml").write_text(off, encoding="utf-8")
     cohort.make_seal(WORKSHEET, SECRET)
-    releasing.release(cohort, WORKSHEET, RELEASE)
+    releasing.release(cohort, WORKSHEET, RELEASE, now=RELEASED)
     return partial(copied, cohort.workspace)
 
 

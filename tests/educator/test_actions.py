@@ -1,7 +1,9 @@
 """What an educator does comes back as data, and in the command's words, to the letter."""
 
 import json
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -23,7 +25,6 @@ from cubital.marking.marks import gradebook
 WORKSHEET = "catheter-sizing"
 LEARNERS = ("ann", "ben", "cy", "di", "eve", "gus")
 AGAIN = "Ask the learner to open the worksheet, save it and hand in again."
-COUNTS = "Ask the learner which hand-in counts."
 POINTS = "[items.sizing-french]\npoints = 3\n"
 
 
@@ -85,6 +86,12 @@ def played(
     return Played(course, collected, marked, "".join(said), ran, written)
 
 
+def of_gus(played: Played) -> str:
+    """The beginning of the id of Gus's only hand-in."""
+    (kept,) = (played.course.workspace / "hand-ins" / WORKSHEET / "gus").glob("*.zip")
+    return kept.name[:8]
+
+
 def said(capsys: pytest.CaptureFixture[str], *words: object) -> tuple[int, list[str]]:
     capsys.readouterr()
     code = main(["cohort", *map(str, words)])
@@ -99,7 +106,7 @@ def test_collecting_tells_who_handed_in_and_what_was_not_taken(played: Played) -
     assert {(row.who, row.state, row.to_look_at) for row in collected.left} == {
         ("inbox/catheter-sizing_cy_20210304-080000.zip", "unreadable", False),
         ("inbox/catheter-sizing_zed_20210304-080000.zip", "held", False),
-        ("inbox/catheter-sizing_gus_29990304-080000.zip", "to be looked at", True),
+        (f"gus, hand-in {of_gus(played)}", "to be looked at", True),
     }
 
 
@@ -115,7 +122,7 @@ def test_marking_tells_states_what_is_open_and_who_is_left(played: Played) -> No
         ("cy", "unreadable"),
         ("di", "held"),
         ("inbox/catheter-sizing_zed_20210304-080000.zip", "held"),
-        ("inbox/catheter-sizing_gus_29990304-080000.zip", "to be looked at"),
+        (f"gus, hand-in {of_gus(played)}", "to be looked at"),
     ]
     assert all(row.reason and row.action for row in marked.left)
     assert marked.changes.in_words() == ""
@@ -132,19 +139,19 @@ def test_the_commands_words_and_status_tell_the_same(
     played: Played, capsys: pytest.CaptureFixture[str]
 ) -> None:
     where = ("--workspace", played.course.workspace)
-    torn, zed, gus = (
-        f"inbox/catheter-sizing_{name}.zip"
-        for name in ("cy_20210304-080000", "zed_20210304-080000", "gus_29990304-080000")
-    )
+    torn, zed = (f"inbox/catheter-sizing_{name}_20210304-080000.zip" for name in ("cy", "zed"))
     no_zip = f"{torn.removeprefix('inbox/')} is not a whole zip: File is not a zip file. {AGAIN}"
     not_on_roster = (
         "held: learner “zed” is not on the roster. Add the learner to roster.csv if the id is "
         "right; else ask them to hand in again under their own id."
     )
+    with closing(sqlite3.connect(played.course.workspace / "results.db")) as db:
+        ((arrived,),) = db.execute("SELECT DISTINCT arrived_at FROM attempt WHERE learner = 'gus'")
     ahead = (
-        f"Look at: {gus}: “gus” dated it 2999-03-04 08:00 UTC, which is yet to come. {COUNTS} If "
-        "it is not the one with the latest date, take that one out of the inbox, remove the "
-        "learner's folder in submitted, and collect again."
+        f"Look at: gus, hand-in {of_gus(played)}: dated 2999-03-04 08:00 UTC, which is after it "
+        f"arrived, {arrived.replace('T', ' ')[:16]} UTC. Ask the learner which hand-in counts. "
+        f"“cubital cohort hand-ins {WORKSHEET} --learner gus” lists them, and “cubital cohort "
+        f"choose {WORKSHEET} gus HAND-IN --reason looked-into” settles it."
     )
     assert said(capsys, "collect", WORKSHEET, *where) == (
         3,

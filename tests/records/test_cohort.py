@@ -15,8 +15,9 @@ def test_states_come_first_with_their_own_reason_and_action(cohort, unmarked):
             unmarked("l1", "held", "another release", "use the old course"),
             unmarked("l2", "unreadable", "truncated", "hand in again"),
             unmarked("l3", "system_error", "no memory", "mark again"),
+            unmarked("l5", "late", "late: it was due", "give an extension"),
         ],
-        names={"l1": "A", "l2": "B", "l3": "C", "l4": "D"},
+        names={"l1": "A", "l2": "B", "l3": "C", "l4": "D", "l5": "E"},
         problems=[
             Problem("", "a stray file"),
             Problem("x.zip", "not a zip", "ask who sent it"),
@@ -28,6 +29,7 @@ def test_states_come_first_with_their_own_reason_and_action(cohort, unmarked):
         ("system_error", ["l3"]),
         ("unreadable", ["l2"]),
         ("held", ["l1"]),
+        ("late", ["l5"]),
         ("missing", ["l4"]),
     ]
     assert (found.attention[1].what, found.attention[1].action) == ("x.zip", "ask who sent it")
@@ -41,6 +43,7 @@ def test_states_come_first_with_their_own_reason_and_action(cohort, unmarked):
         "held": 1,
         "unreadable": 1,
         "system_error": 1,
+        "late": 1,
         "missing": 1,
     }
 

@@ -10,6 +10,7 @@ from tqdm import tqdm
 
 from cubital.cli.bars import Bar
 from cubital.cli.commands import Subcommands, add_command
+from cubital.cli.hand_ins import ZONE, add_steps, due_in_words
 
 if TYPE_CHECKING:  # an action is loaded on use: a quick start
     from cubital.educator.left import Left
@@ -47,6 +48,13 @@ def add_commands(commands: Subcommands) -> None:
         help="also make a file with other pictures, all in words, for learners who cannot see them",
     )
 
+    release.add_argument(
+        "--due",
+        metavar="DATE",
+        help="when hand-ins are due, a date with an hour: “2027-03-05 17:00”",
+    )
+    release.add_argument("--time-zone", default="", help=ZONE)
+
     for name, run, words in (
         ("collect", _collect, "take what was put into the inbox"),
         ("mark", _mark, "mark what was collected"),
@@ -60,6 +68,7 @@ def add_commands(commands: Subcommands) -> None:
         help="run learners' code without a sandbox: it can then read, send and change all that "
         "you can",
     )
+    add_steps(steps)
     for step in steps.choices.values():
         step.add_argument("--workspace", type=Path, default=Path(), help=_WORKSPACE)
 
@@ -84,14 +93,21 @@ def _create(given: argparse.Namespace) -> int:
 
 def _release(given: argparse.Namespace) -> int:
     from cubital.educator.describe import describe  # noqa: PLC0415
+    from cubital.educator.due import read_local  # noqa: PLC0415
     from cubital.educator.release import release  # noqa: PLC0415
 
+    due = None if given.due is None else read_local(given.due, given.time_zone)
     with Bar("picture", shown=sys.stderr.isatty()) as bar:
-        released = release(given.workspace, given.worksheet, given.name, rendered=bar.pictures)
+        released = release(
+            given.workspace, given.worksheet, given.name, due=due, rendered=bar.pictures
+        )
     print(
         f"Give this file to your learners:\n{released.handout}\n"
         "They open it with: cubital open FILE"
     )
+    if released.due is not None:
+        for line in due_in_words(released.due):
+            print(line)
     if given.described:
         with Bar("picture", shown=sys.stderr.isatty()) as bar:
             described = describe(given.workspace, given.worksheet, rendered=bar.pictures)
@@ -193,6 +209,7 @@ def _last_words(title: str, left: "Sequence[Left]") -> int:
     """Say what was left, a line each, and return what the step ends with."""
     for row in left[:_MOST_SAID]:
         said = f"Look at: {row.who}: " if row.to_look_at else f"{title}: {row.who}: {row.state}: "
+        said = f"Not counted: {row.who}: " if row.late else said
         print(f"{said}{row.reason}. {row.action}")
     if len(left) > _MOST_SAID:
         print(f"And {len(left) - _MOST_SAID} more, which the report names.")

@@ -6,13 +6,15 @@ from pathlib import Path
 from cubital.educator.left import Left, left_files, passed_over
 from cubital.educator.workspace import opened
 from cubital.marking.cohort import collecting
+from cubital.marking.counting.looking import late_only, to_look_at
 
 
 @dataclass(frozen=True)
 class Collected:
     """Who of how many learners has handed in, and what was not taken.
 
-    ``passed_over`` is nobody's hand-in; ``left`` could not be taken, or looks wrong.
+    ``passed_over`` is nobody's hand-in; ``left`` could not be taken, is late and so does not count,
+    or looks wrong.
     """
 
     learners: int
@@ -22,7 +24,7 @@ class Collected:
 
 
 def collect(workspace: Path, worksheet: str) -> Collected:
-    """Take the latest hand-in of each learner out of the inbox.
+    """Keep all hand-ins of the inbox, and take the one of each learner that counts.
 
     Raises
     ------
@@ -31,6 +33,7 @@ def collect(workspace: Path, worksheet: str) -> Collected:
     """
     course = opened(workspace)
     problems = collecting.collect(course, worksheet)
+    problems += [*late_only(course, worksheet), *to_look_at(course, worksheet)]
     roster = course.roster()
     return Collected(
         learners=len(roster),

@@ -4,9 +4,10 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cubital.handin.results import MARKED, MISSING, NOT_RUN, SubmissionResult
-from cubital.marking.cohort.collecting import LOOK, NO_HAND_IN, Problem, read_problems
+from cubital.handin.results import LATE, MARKED, MISSING, NOT_RUN, SubmissionResult
 from cubital.marking.cohort.course import Course
+from cubital.marking.cohort.problems import LOOK, NO_HAND_IN, Problem, read_problems
+from cubital.marking.counting.looking import to_look_at
 
 
 @dataclass(frozen=True)
@@ -22,6 +23,11 @@ class Left:
     def to_look_at(self) -> bool:
         """Whether it was taken or passed over, and looks wrong."""
         return self.state == LOOK
+
+    @property
+    def late(self) -> bool:
+        """Whether it was taken, came late, and so does not count."""
+        return self.state == LATE
 
 
 def left_files(problems: Iterable[Problem]) -> tuple[Left, ...]:
@@ -48,7 +54,8 @@ def unmarked(
         if row.state not in {MARKED, MISSING}
     )
     nobodys = (row for row in read_problems(course, worksheet) if row.learner is None)
-    return (*learners, *_not_run(results), *left_files(nobodys))
+    odd = to_look_at(course, worksheet)
+    return (*learners, *_not_run(results), *left_files((*nobodys, *odd)))
 
 
 def _not_run(results: Iterable[SubmissionResult]) -> tuple[Left, ...]:

@@ -12,9 +12,10 @@ from cubital.handin.released.bank import Bank, read_bank
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.results import SubmissionResult
 from cubital.items import knowing
-from cubital.marking.cohort import collecting
 from cubital.marking.cohort.changed import Changes, changes_since
 from cubital.marking.cohort.course import Course
+from cubital.marking.cohort.problems import read_problems
+from cubital.marking.counting.looking import to_look_at
 from cubital.marking.marks import gradebook
 from cubital.records import report as records
 from cubital.records.cohort import Problem
@@ -97,7 +98,7 @@ def _written(
         "notice": release.policy["notice"],
         "invented": invented,
     }
-    problems = collecting.read_problems(course, worksheet)
+    problems = [*read_problems(course, worksheet), *to_look_at(course, worksheet)]
     written = records.build(
         results,
         folder / worksheet,

@@ -18,9 +18,10 @@ MARKED = "marked"
 HELD = "held"
 UNREADABLE = "unreadable"
 SYSTEM_ERROR = "system_error"
+LATE = "late"
 MISSING = "missing"
 NOTHING = "nothing was handed in"  # a reason of it
-STATES = (MARKED, HELD, UNREADABLE, SYSTEM_ERROR, MISSING)
+STATES = (MARKED, HELD, UNREADABLE, SYSTEM_ERROR, LATE, MISSING)
 
 REFUSED = "refused"
 WAITING = "waiting"
@@ -85,7 +86,11 @@ class ItemResult:
 
 @dataclass(frozen=True)
 class SubmissionResult:
-    """One learner's submission: its state, why, and what to do; the marks if it was marked."""
+    """One learner's submission: its state, why, and what to do; the marks if it was marked.
+
+    ``attempt`` is the number of the attempt that its release's papers are for, ``hand_ins`` how
+    many hand-ins the learner made, ``counts`` by which rule this one counts, or none does.
+    """
 
     learner: str
     worksheet: str
@@ -95,6 +100,9 @@ class SubmissionResult:
     action: str = ""
     submitted_at: str = ""
     items: tuple[ItemResult, ...] = field(default=())
+    attempt: int | None = None
+    hand_ins: int = 0
+    counts: str = ""
 
     @property
     def points(self) -> float:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from cubital import tables
 from cubital.handin.results import (
     HELD,
+    LATE,
     MARKED,
     MISSING,
     REFUSED,
@@ -35,17 +36,19 @@ from cubital.tables import Curriculum, Objective
 
 HALF_DONE = 0.5  # from this share of blank items a learner is asked about
 
-_ORDER = (SYSTEM_ERROR, UNREADABLE, HELD, MISSING)
+_ORDER = (SYSTEM_ERROR, UNREADABLE, HELD, LATE, MISSING)
 _WHY = {
     SYSTEM_ERROR: "Marking failed; the fault is not the learner's.",
     UNREADABLE: "The submission cannot be read.",
     HELD: "The submission was set aside.",
+    LATE: "Every hand-in came after it was due, so none counts.",
     MISSING: "Nothing was handed in.",
 }
 _WHAT_TO_DO = {
     SYSTEM_ERROR: "Mark again; if it fails again, report the fault with this reason.",
     UNREADABLE: "Ask the learner to hand in again.",
     HELD: "Settle whose answers these are, then mark again.",
+    LATE: "Give an extension, or let one count all the same, then mark again.",
     MISSING: "Ask whether they need help or more time. No mark is given until they hand in.",
 }
 _MARK_IT = (
@@ -119,6 +122,11 @@ class Cohort:
         """Learners by state of their submission, all states named."""
         found = Counter(learner.result.state for learner in self.learners)
         return {state: found[state] for state in STATES}
+
+    @property
+    def handed_in(self) -> tuple[Learner, ...]:
+        """Learners with a hand-in."""
+        return tuple(learner for learner in self.learners if learner.result.hand_ins)
 
     @property
     def marked(self) -> tuple[Learner, ...]:

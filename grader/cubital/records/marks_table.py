@@ -19,7 +19,8 @@ def marks_csv(cohort: Cohort) -> str:
     """Return the table: one row a learner, all fields quoted, no field a formula.
 
     A learner who is not marked has empty mark cells, never 0; so has an item that waits for
-    hand-marking, and the total with it. After the objectives each item has its state and reason.
+    hand-marking, and the total with it. After the objectives each item has its state and reason,
+    and last stands of how many hand-ins which counts, and what to do where none is marked.
     """
     file = io.StringIO()
     writer = csv.writer(file, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
@@ -43,16 +44,22 @@ def _header(cohort: Cohort) -> list[str]:
         "waiting_for_hand_marking",
         *(f"objective {row.key}" for row in cohort.objectives),
         *(f"{key} {part}" for key in cohort.items for part in ("state", "reason")),
+        "attempt",
+        "hand_ins",
+        "which_counts",
+        "what_to_do",
     ]
 
 
 def _row(cohort: Cohort, learner: Learner) -> list[str]:
     result, rows = learner.result, learner.rows
     start = [learner.id, learner.name, result.state, result.reason, result.submitted_at]
+    number = "" if result.attempt is None else str(result.attempt)
+    end = [number, str(result.hand_ins), result.counts, result.action]
     states = [row.state for row in learner.knowledge]
     if not learner.marked:
         unmarked = [""] * len(cohort.items)
-        return [*start, *unmarked, *([""] * 4), *states, *unmarked, *unmarked]
+        return [*start, *unmarked, *([""] * 4), *states, *unmarked, *unmarked, *end]
     asked = [rows.get(key) for key in cohort.items]
     told = [(row.state, row.reason) if row else ("", "") for row in asked]
     total = "" if result.waiting else f"{result.points:g}"
@@ -65,6 +72,7 @@ def _row(cohort: Cohort, learner: Learner) -> list[str]:
         " ".join(result.waiting),
         *states,
         *(words for pair in told for words in pair),
+        *end,
     ]
 
 

@@ -29,6 +29,12 @@ INVENTED = (
     "Invented data: the learners, their answers and their marks in this report are made up by the "
     "course's demonstration."
 )
+IDENTITY = (
+    "Whose a hand-in is rests on the id that stands in it: the one under which the learner opened "
+    "the worksheet, or on a hub the name they logged in by. Nothing checks it afterwards. When it "
+    "was handed in is what the learner's computer said; when it arrived is by the clock of the "
+    "computer that collected it."
+)
 PAGE, MARKS = "index.html", "marks.csv"
 MANY = 8  # learners with one reason: from here on their names are folded
 
@@ -124,6 +130,7 @@ def render(
         invented=INVENTED if invented else "",
         caution=CAUTION,
         competence=COMPETENCE_NOTE,
+        identity=IDENTITY,
         legend=picture.LEGEND,
         setting=setting or tables.setting(),
         states=STATES,

@@ -14,7 +14,7 @@ import pytest
 from cubital.handin.answers import AnswerStore
 from cubital.handin.released.release import new_release, write_release
 from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE
-from cubital.marking.cohort import collecting
+from cubital.marking.cohort import collecting, problems
 from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
@@ -423,7 +423,7 @@ def test_a_text_written_into_the_page_waits_to_be_read(faulty: Faulty) -> None:
 
 
 def test_files_that_nobody_can_be_asked_about_are_listed(faulty: Faulty) -> None:
-    listed = {row.file: row for row in collecting.read_problems(faulty.course, WORKSHEET)}
+    listed = {row.file: row for row in problems.read_problems(faulty.course, WORKSHEET)}
     assert {file for file, row in listed.items() if row.learner is None} == {
         "inbox/a-file-of-any-name.zip",
         "inbox/holiday.zip",

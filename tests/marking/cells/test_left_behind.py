@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from cubital.marking.cells import guarding
-from cubital.marking.cohort import collecting
+from cubital.marking.cohort import collecting, problems
 from cubital.marking.errors import CourseError
 from cubital.marking.marks import marker, writer
 
@@ -230,13 +230,13 @@ def test_the_next_marking_ends_what_outlived_a_killed_one_and_says_whose(
         for process in (left, other):
             process.kill()
             process.communicate()
-    (told,) = collecting.read_problems(course, WORKSHEET)
-    assert told.state == collecting.LOOK
+    (told,) = problems.read_problems(course, WORKSHEET)
+    assert told.state == problems.LOOK
     assert "while the cells of “ann” ran" in told.reason
     assert "1 process" in told.reason
     assert "“ben”" not in told.reason
     marker.mark(course, WORKSHEET)
-    assert collecting.read_problems(course, WORKSHEET) == []
+    assert problems.read_problems(course, WORKSHEET) == []
 
 
 def test_what_changed_since_a_killed_marking_stops_the_next_one_once(
@@ -297,5 +297,5 @@ def test_a_cell_that_kills_the_marker_is_ended_by_the_next_marking(
     marker.mark(course, WORKSHEET)
     assert os.read(held, 1) == b"", "nobody holds the other end"
     os.close(held)
-    (told,) = collecting.read_problems(course, WORKSHEET)
+    (told,) = problems.read_problems(course, WORKSHEET)
     assert "while the cells of “ann” ran" in told.reason

@@ -14,7 +14,7 @@ import pytest
 from cubital import cli
 from cubital.cli import bank
 from cubital.educator.report import report
-from cubital.marking.cohort import collecting, releasing
+from cubital.marking.cohort import collecting, problems, releasing
 from cubital.marking.cohort.course import Course, CourseError, Learner, create, write_roster
 from cubital.marking.feedback import returning
 from cubital.marking.marks import decisions, gradebook, marker
@@ -132,7 +132,7 @@ def test_who_left_the_roster_is_named_and_keeps_the_marks(
     before = kept.results(WORKSHEET)["ben"]
     write_roster(course.roster_file, [Learner("ann")])
     marker.mark(course, WORKSHEET)
-    told = [row for row in collecting.read_problems(course, WORKSHEET) if "ben" in row.file]
+    told = [row for row in problems.read_problems(course, WORKSHEET) if "ben" in row.file]
     assert [row.file for row in told] == ["submitted/ben", "gradebook.db: ben"]
     assert "is not on the roster any more" in told[1].reason
     assert "db student remove ben" in told[1].action

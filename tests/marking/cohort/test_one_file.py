@@ -14,7 +14,7 @@ import pytest
 
 from cubital.cli import main
 from cubital.handin.results import HELD, MARKED, SYSTEM_ERROR, UNREADABLE
-from cubital.marking.cohort import collecting
+from cubital.marking.cohort import problems
 from cubital.marking.cohort.course import Course, Learner, write_roster
 from cubital.marking.marks import checker, decisions, gradebook, submissions, writer
 
@@ -101,7 +101,7 @@ STATES = {
 }
 NOBODYS = {  # in the workspace -> state, words
     r"inbox/caf\xe9.zip": (UNREADABLE, "is not a whole zip"),
-    "inbox": (collecting.NO_HAND_IN, r"is not a hand-in: inbox/caf\xe9.txt, inbox/"),
+    "inbox": (problems.NO_HAND_IN, r"is not a hand-in: inbox/caf\xe9.txt, inbox/"),
     r"submitted/caf\xe9": (HELD, "is not on the roster"),
 }
 
@@ -179,7 +179,7 @@ class Cohort:
         self.statuses["mark alone"] = self.run("mark", self.alone)
         self.statuses["collect"] = self.run("collect", self.course)
         place_by_hand(self.course, desk, where / "homes")
-        written = [self.course.workspace / name for name in ("results", "autograded")]
+        written = [self.course.workspace / name for name in ("results", "autograded", "hand-ins")]
         written += [
             self.course.workspace / name for name in ("gradebook.db", "results.db", ".at-work.lock")
         ]
@@ -275,7 +275,7 @@ def test_marking_changes_nothing_but_marks(cohort: Cohort) -> None:
 def test_what_is_nobodys_is_told_once_with_its_file(cohort: Cohort) -> None:
     told = {
         row.file: (row.state, row.reason)
-        for row in collecting.read_problems(cohort.course, WORKSHEET)
+        for row in problems.read_problems(cohort.course, WORKSHEET)
         if row.learner is None
     }
     assert told.keys() == NOBODYS.keys()

@@ -9,8 +9,11 @@ import pytest
 
 from cubital.cli import main
 from cubital.cli.cohort import UNMARKED
+from cubital.educator.choose import choose
+from cubital.educator.hand_ins import hand_ins
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
+from cubital.marking.counting.looking import to_look_at
 
 WORKSHEET = "catheter-sizing"
 NOW = datetime(2026, 3, 4, 12, tzinfo=UTC)
@@ -25,30 +28,48 @@ def course(copy_course: Any, tmp_path: Path) -> Course:
     return copy_course(tmp_path / "w", ["ann", "bob"])
 
 
-def collected(course: Course) -> dict[str, str]:
-    """What is named at collecting, by file; each with something to do."""
-    problems = collecting.collect(course, WORKSHEET, now=NOW)
+def collected(course: Course, now: datetime = NOW) -> dict[str, str]:
+    """What is named at collecting, by file or hand-in; each with something to do."""
+    problems = collecting.collect(course, WORKSHEET, now=now)
+    problems += to_look_at(course, WORKSHEET)
     assert all(row.action for row in problems)
     return {row.file: row.reason for row in problems}
+
+
+def listed(course: Course) -> list[str]:
+    """How Bob's hand-ins are named, in the order that the rule goes by."""
+    (found,) = hand_ins(course.workspace, WORKSHEET, learner="bob").learners
+    return [f"bob, hand-in {row.hand_in}" for row in found.hand_ins]
 
 
 def test_what_is_dated_ahead_is_named_and_what_it_passes_over_too(
     course: Course, desk: Any, tmp_path: Path
 ) -> None:
-    ahead = desk(course, "bob", tmp_path).hand_in(at(8, year=2046))
+    desk(course, "bob", tmp_path).hand_in(at(8, year=2046))
     desk(course, "ann", tmp_path).hand_in(at(12, minute=50))  # a clock may be a little fast
     (told,) = collected(course).items()
-    assert told[0] == f"inbox/{ahead.name}"
-    assert "2046-03-04 08:00 UTC, which is yet to come" in told[1]
-    late = desk(course, "bob", tmp_path).answer().hand_in(at(11))
-    for _ in range(2):  # until somebody has seen to it
-        told = collected(course)
-        assert told.keys() == {f"inbox/{ahead.name}", f"inbox/{late.name}"}
-        assert "is passed over" in told[f"inbox/{late.name}"]
-    ahead.unlink()
-    shutil.rmtree(course.submitted("bob", WORKSHEET))
-    assert collected(course) == {}
+    assert told[0] == listed(course)[0]
+    assert "dated 2046-03-04 08:00 UTC, which is after it arrived, 2026-03-04 12:00" in told[1]
+    desk(course, "bob", tmp_path).answer().hand_in(at(11))
+    for hour in (14, 15):  # until somebody has seen to it
+        told = collected(course, at(hour))
+        late, ahead = listed(course)
+        assert told.keys() == {ahead, late}
+        assert "passed over" in told[late]
+    chosen = late.rpartition(" ")[2]
+    choose(course.workspace, WORKSHEET, "bob", chosen, reason="wrong-clock")
+    assert collected(course, at(16)) == {}
     assert "2026-03-04 11:00" in (course.submitted("bob", WORKSHEET) / "timestamp.txt").read_text()
+
+
+def test_one_dated_ahead_gives_way_to_one_made_after_it_was_collected(
+    course: Course, desk: Any, tmp_path: Path
+) -> None:
+    desk(course, "bob", tmp_path).hand_in(at(8, year=2046))
+    collected(course)
+    desk(course, "bob", tmp_path).answer().hand_in(at(13))
+    assert len(collected(course, at(14))) == 1, "the date ahead is named still"
+    assert "2026-03-04 13:00" in (course.submitted("bob", WORKSHEET) / "timestamp.txt").read_text()
 
 
 def test_two_in_their_order_or_collected_together_are_nothing_to_name(
@@ -57,7 +78,7 @@ def test_two_in_their_order_or_collected_together_are_nothing_to_name(
     for hour in (9, 8):
         desk(course, "bob", tmp_path).hand_in(at(hour))
     for hour in (10, 11):
-        assert collected(course) == {}
+        assert collected(course, at(hour)) == {}
         desk(course, "bob", tmp_path).hand_in(at(hour))
 
 

@@ -6,7 +6,7 @@ Lines on standard input say where and when, and a line is answered when that pro
     call NUMBER WORKSPACE    it kills itself at that call of a function
     time SECONDS WORKSPACE   it is killed so long after it began
 
-Both are counted from when the first mark is written.
+Both are counted from when the hand-ins that count are put in their place.
 """
 
 import os
@@ -49,7 +49,7 @@ def main(worksheet: str) -> None:
 
 
 def mark(course: Course, worksheet: str, tells: int, last: int, *, counted: bool) -> None:
-    """Mark, and tell when the first mark is written and how many calls were made from then on."""
+    """Mark, and tell when the first hand-in is placed and how many calls were made from then on."""
     calls = 0
 
     def count(_frame: Any, _event: str, _of: Any) -> None:
@@ -58,16 +58,16 @@ def mark(course: Course, worksheet: str, tells: int, last: int, *, counted: bool
         if calls == last:
             os.kill(os.getpid(), signal.SIGKILL)
 
-    def begin(write: Callable[..., None]) -> Callable[..., None]:
-        def written(*given: Any) -> None:
+    def begin(place: Callable[..., Any]) -> Callable[..., Any]:
+        def placed(*given: Any, **more: Any) -> Any:
             os.write(tells, b".")
             if counted:
                 sys.setprofile(count)
-            write(*given)
+            return place(*given, **more)
 
-        return written
+        return placed
 
-    writer.write_unmarked = begin(writer.write_unmarked)
+    marker.settle = begin(marker.settle)
     marker.mark(course, worksheet)
     sys.setprofile(None)
     os.write(tells, str(calls).encode())

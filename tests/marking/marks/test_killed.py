@@ -13,6 +13,9 @@ from typing import Any, NamedTuple
 
 import pytest
 
+from cubital.educator.choose import NONE, choose
+from cubital.educator.hand_ins import HandIn, hand_ins
+from cubital.handin.results import MARKED
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import gradebook, marker
@@ -65,7 +68,10 @@ def undisturbed(
     moment: Callable,
     tmp_path_factory: pytest.TempPathFactory,
 ) -> Iterator[Undisturbed]:
-    """Eight learners are marked, some by hand; then some hand in again, or nothing readable."""
+    """Eight learners are marked, some by hand; then some hand in again, or nothing readable.
+
+    Of one no hand-in counts any more, and of one the earlier counts again.
+    """
 
     class Here(desk):
         WORKSHEET = "light-and-depth"
@@ -90,9 +96,12 @@ def undisturbed(
     desks[1].answer({TEXT: "Another text."}).hand_in(LATER)
     desks[2].answer({TEXT: "Another text."}).hand_in(LATER)
     desks[7].answer().hand_in(LATER)
+    desks[4].answer({NUMBER: "55 mm"}).hand_in(LATER)
     tampered(desks[5].hand_in(LATER), {f"{WORKSHEET}.ipynb": b"{"})
     assert collecting.collect(course, WORKSHEET) == []
-    shutil.rmtree(course.submitted(learners[6], WORKSHEET))
+    choose(course.workspace, WORKSHEET, learners[6], NONE, reason="not-theirs")
+    (first,) = (row for row in listed(course, learners[4]) if row.state == MARKED)
+    choose(course.workspace, WORKSHEET, learners[4], first.hand_in, reason="wrong-file")
     marking = Marker()
     try:
         whole = shutil.copytree(course.workspace, where / "whole")
@@ -101,6 +110,12 @@ def undisturbed(
         yield Undisturbed(course.workspace, held(whole), marking, calls, seconds)
     finally:
         marking.end()
+
+
+def listed(course: Course, learner: str) -> tuple[HandIn, ...]:
+    """A learner's hand-ins as they are listed."""
+    (found,) = hand_ins(course.workspace, WORKSHEET, learner=learner).learners
+    return found.hand_ins
 
 
 def held(workspace: Path) -> dict[str, Any]:
@@ -147,7 +162,7 @@ def test_the_cohort_has_what_marks_by_hand_can_lose(undisturbed: Undisturbed) ->
     kept = undisturbed.after
     waits = {row["needs_manual_grade"] for row in kept["gradebook"]["grade"] if row["manual_score"]}
     assert waits == {0, 1}
-    assert len(kept["attempt"]) == len(kept["result"]) == 14
+    assert (len(kept["attempt"]), len(kept["result"])) == (15, 14), "one was collected alone"
     assert sum(counts for *_, counts in kept["attempt"]) == 7
     states = [state for _, _, state, *_ in kept["result"]]
     assert states.count("unreadable") == 1

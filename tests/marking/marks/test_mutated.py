@@ -18,7 +18,7 @@ from typing import Any
 import pytest
 
 from cubital.handin.results import MARKED, STATES, ItemResult, SubmissionResult
-from cubital.marking.cohort import collecting
+from cubital.marking.cohort import collecting, problems
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import gradebook, marker
 
@@ -94,7 +94,7 @@ class Batch:
         self.changed = sums(made.where, but).items() ^ before.items()
         self.changed |= sums(made.where, [*but, where / "submitted"]).items() ^ sent.items()
         self.told: dict[str, str] = {}
-        for problem in collecting.read_problems(self.course, WORKSHEET):
+        for problem in problems.read_problems(self.course, WORKSHEET):
             for learner in self.mutants:
                 if file_of(learner) in problem.file:
                     self.told[learner] = f"{self.told.get(learner, '')} {problem.reason}"

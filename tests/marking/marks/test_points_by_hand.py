@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from cubital.marking.cohort import collecting
+from cubital.marking.cohort import collecting, problems
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import gradebook, marker
 from cubital.marking.notebooks import marks_of
@@ -82,7 +82,7 @@ def test_a_text_that_stands_in_the_page_alone_is_kept_and_waits_to_be_read(cours
 def test_a_folder_of_this_worksheet_is_a_hand_in_even_a_broken_link_but_not_a_hidden_one(
     course: Course,
 ) -> None:
-    listed = [row.file for row in collecting.read_problems(course, WORKSHEET)]
+    listed = [row.file for row in problems.read_problems(course, WORKSHEET)]
     assert listed == ["submitted/guest", "submitted/linked"]
 
 
@@ -92,16 +92,16 @@ def test_a_list_of_problems_is_read_as_it_was_written_and_another_format_is_told
     from cubital.marking.cohort import course as courses  # noqa: PLC0415 - slow, and only for this
 
     made = courses.create(tmp_path / "workspace")
-    assert collecting.read_problems(made, WORKSHEET) == []
+    assert problems.read_problems(made, WORKSHEET) == []
     inbox, submitted = (
-        collecting.Problem(f"{part}/x.zip", None, "unreadable", "It is torn.", "Ask again.")
-        for part in (collecting.INBOX, collecting.SUBMITTED)
+        problems.Problem(f"{part}/x.zip", None, "unreadable", "It is torn.", "Ask again.")
+        for part in (problems.INBOX, problems.SUBMITTED)
     )
-    collecting.write_problems(made, WORKSHEET, collecting.SUBMITTED, [submitted])
-    collecting.write_problems(made, WORKSHEET, collecting.INBOX, [inbox])
-    assert collecting.read_problems(made, WORKSHEET) == [inbox, submitted]
+    problems.write_problems(made, WORKSHEET, problems.SUBMITTED, [submitted])
+    problems.write_problems(made, WORKSHEET, problems.INBOX, [inbox])
+    assert problems.read_problems(made, WORKSHEET) == [inbox, submitted]
     (path,) = made.results_folder.glob("*.problems.json")
-    path.write_text(path.read_text("utf-8").replace(collecting.FORMAT, "other"), encoding="utf-8")
-    (told,) = collecting.read_problems(made, WORKSHEET)
+    path.write_text(path.read_text("utf-8").replace(problems.FORMAT, "other"), encoding="utf-8")
+    (told,) = problems.read_problems(made, WORKSHEET)
     assert told.file == f"results/{path.name}"
     assert "not a list of format" in told.reason

@@ -19,11 +19,13 @@ GUARDED = (
     "bank.toml",
     "local-profile.toml",
     "roster.csv",
+    "due.toml",
+    "choices.json",
     "standard*",
     "gradebook.db*",  # with the journals that the next to open it plays back
     "results.db*",
 )
-GUARDED_FOLDERS = ("items", "sealed", "source", "release", "hand-marks", "results")
+GUARDED_FOLDERS = ("items", "sealed", "source", "release", "hand-ins", "hand-marks", "results")
 FORMAT = "cubital-guarded/1"
 _MOST_NAMED = 20
 _Stamp = tuple[int, int, int, int]

@@ -10,8 +10,8 @@ import time
 from cubital.marking.cells import watching
 from cubital.marking.cells.guarding import Guard, TamperedError, said
 from cubital.marking.cells.places import CELLS_RUN
-from cubital.marking.cohort.collecting import LOOK, Problem
 from cubital.marking.cohort.course import Course
+from cubital.marking.cohort.problems import LOOK, Problem
 
 SCRATCH = ".running"
 GUARDED_FILE = "guarded.json"

@@ -1,3 +1,2 @@
 """The cohort's folder and all that is put into it: roster, releasing, the inbox and what cannot be
-read there, whose a hand-in is and which one counts, two at work at once, changes since a
-release."""
+read there, whose a hand-in is, two at work at once, changes since a release."""

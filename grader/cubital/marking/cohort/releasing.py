@@ -4,6 +4,7 @@ import shutil
 import zipfile
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -43,6 +44,7 @@ from cubital.marking.cohort.adapting import Wishes, adapted
 from cubital.marking.cohort.changed import collected, differences
 from cubital.marking.cohort.collecting import waiting
 from cubital.marking.cohort.course import Course
+from cubital.marking.counting.made import note_made
 from cubital.marking.errors import CourseError
 from cubital.marking.feedback.converting import convert
 from cubital.marking.notebooks import Notebook, grade_points, solution_lines, source_text
@@ -55,13 +57,19 @@ _ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can hold: equal releases
 
 
 def release(
-    course: Course, worksheet: str, name: str, *, rendered: pools.Progress | None = None
+    course: Course,
+    worksheet: str,
+    name: str,
+    *,
+    rendered: pools.Progress | None = None,
+    now: datetime | None = None,
 ) -> Path:
     """Release a worksheet under a name and return the zip to hand out.
 
     A second time with the same name does no harm. The name fixes every learner's values, so
     other contents need another name, and once something was handed in the name stays.
     ``rendered`` is called with how many of the release's pictures are rendered, and of how many.
+    ``now`` is when it is made, by the educator's clock.
 
     Raises
     ------
@@ -71,7 +79,9 @@ def release(
         workspace.
     """
     with course.at_work(f"releasing “{worksheet}”"):
-        return _release(course, worksheet, name, rendered)
+        path = _release(course, worksheet, name, rendered)
+        note_made(course.workspace, worksheet, canonical_id(name), now or datetime.now(UTC))
+        return path
 
 
 def _release(course: Course, worksheet: str, name: str, rendered: pools.Progress | None) -> Path:

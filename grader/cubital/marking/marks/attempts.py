@@ -8,6 +8,7 @@ from pathlib import Path
 from uuid import UUID, uuid5
 
 from cubital.handin.bundle import TIMESTAMP_FILE
+from cubital.handin.released.papers import FILE as PAPERS_FILE
 
 _NAMESPACE = UUID("0d3c1b5e-8a52-5f0e-b6a7-53c1d6b0a7f4")  # of attempts alone
 
@@ -27,7 +28,7 @@ class Attempt:
     sha256
         A check sum of its files; empty if they could not be read.
     number
-        Which of the learner's attempts it is, where it says so itself.
+        Which attempt at the worksheet the release's papers are for: 1, and more for retakes.
     """
 
     worksheet: str
@@ -45,7 +46,10 @@ class Attempt:
 
 
 def sum_of_files(files: Mapping[str, bytes]) -> str:
-    """Return a check sum of what a hand-in holds, by name; its time is not part of that."""
+    """Return a check sum of what a hand-in holds, by name.
+
+    Its time is not part of that, nor are the papers that everybody was given.
+    """
     return _sum({name: hashlib.sha256(data).digest() for name, data in files.items()})
 
 
@@ -69,6 +73,6 @@ def sum_of_folder(folder: Path) -> str:
 def _sum(digests: Mapping[str, bytes]) -> str:
     told = hashlib.sha256()
     for name, digest in sorted(digests.items()):
-        if name != TIMESTAMP_FILE:
+        if name not in {TIMESTAMP_FILE, PAPERS_FILE}:
             told.update(digest + name.encode("utf-8"))
     return told.hexdigest()

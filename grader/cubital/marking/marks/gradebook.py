@@ -7,8 +7,13 @@ from nbgrader.api import MissingEntry
 
 from cubital.handin.files import read_json
 from cubital.handin.results import HELD, MARKED, MISSING, NOTHING, SubmissionResult
-from cubital.marking.cohort import collecting
+from cubital.handin.results import LATE as LATE_STATE
+from cubital.marking.cohort import problems
+from cubital.marking.cohort.collecting import UNPACK
 from cubital.marking.cohort.course import Course
+from cubital.marking.counting.looking import what_to_do
+from cubital.marking.counting.rule import LATE, Standing
+from cubital.marking.counting.standings import standings
 from cubital.marking.errors import CourseError
 from cubital.marking.marks.hand_marks import Hand, comments, hands, with_hand
 from cubital.marking.marks.store import Store
@@ -26,23 +31,39 @@ def results(course: Course, worksheet: str) -> list[SubmissionResult]:
     with course.gradebook() as book:
         given, written = hands(book, worksheet), comments(book, worksheet)
     kept = Store(course.workspace).results(worksheet)
+    standing = standings(course, worksheet)
     release = course.release(worksheet).name
-    unread = collecting.unread(course, worksheet)
+    unread = problems.unread(course, worksheet)
     found = []
     for learner in course.roster():
         result = kept.get(learner)
+        of_learner = standing.get(learner, Standing(learner))
         if result is None:
-            result = _without_result(course, worksheet, learner, release, unread)
+            result = _without_result(course, worksheet, of_learner, release, unread)
         if result.state == MARKED:
             said = {item: written.get(learner, {}).get(cell, "") for item, cell in cells.items()}
             result = _with_hands(result, given.get(learner, {}), said)
-        found.append(result)
+        found.append(_counted(result, of_learner))
     return found
 
 
+def _counted(result: SubmissionResult, standing: Standing) -> SubmissionResult:
+    """Return a result with which attempt it is, of how many hand-ins, and why that one counts."""
+    whole = [row for row in standing.seen if row.attempt.sha256]
+    shown = next((row for row in whole if row.shown), standing.counts)
+    why = standing.why
+    if shown is not None and shown != standing.counts:
+        why = f"marked before that; now {why}: mark again" if why else ""
+    number = shown.attempt.number if shown is not None else None
+    return replace(result, attempt=number, hand_ins=len(whole), counts=why)
+
+
 def _without_result(
-    course: Course, worksheet: str, learner: str, release: str, unread: list[str]
+    course: Course, worksheet: str, standing: Standing, release: str, unread: list[str]
 ) -> SubmissionResult:
+    learner = standing.learner
+    if standing.counts is None and standing.rule:
+        return _none_counts(worksheet, standing)
     if course.submitted(learner, worksheet).exists():
         return SubmissionResult(
             learner, worksheet, release, HELD, "handed in, not marked yet", "Mark the worksheet."
@@ -50,7 +71,7 @@ def _without_result(
     if unread:
         named = ", ".join(unread[:_MOST_NAMED]) + (", ..." if unread[_MOST_NAMED:] else "")
         reason = f"no hand-in was found, and something unread lies in the inbox: {named}"
-        return SubmissionResult(learner, worksheet, release, MISSING, reason, collecting.UNPACK)
+        return SubmissionResult(learner, worksheet, release, MISSING, reason, UNPACK)
     return SubmissionResult(
         learner,
         worksheet,
@@ -58,6 +79,24 @@ def _without_result(
         MISSING,
         NOTHING,
         "Ask the learner, and collect and mark again when it is there.",
+    )
+
+
+def _none_counts(worksheet: str, standing: Standing) -> SubmissionResult:
+    """Return the result of who handed in, and of whose hand-ins none counts."""
+    last = [row for row in standing.seen if row.attempt.sha256][-1].attempt
+    late = standing.rule == LATE
+    return SubmissionResult(
+        standing.learner,
+        worksheet,
+        last.release,
+        LATE_STATE if late else HELD,
+        f"late: {standing.why}" if late else standing.why,
+        what_to_do(worksheet, standing)
+        if late
+        else f"“cubital cohort choose {worksheet} {standing.learner} rule --reason taken-back” "
+        "lets hand-ins count by date again.",
+        last.said_at,
     )
 
 

@@ -95,6 +95,23 @@ def inspect(folder: Path, learner: str, releases: Releases) -> Inspection:
     return Inspection(READY, submitted_at=ready.submitted_at, submission=ready)
 
 
+def plain(folder: Path, worksheet: str) -> bool:
+    """Tell whether a submitted folder holds plain files, so many that they can be read and kept."""
+    try:
+        _check_files(folder, worksheet)
+    except (_Refused, OSError, UnicodeError):
+        return False
+    return True
+
+
+def said_at(folder: Path) -> str:
+    """Return the time that a folder of plain files says, to the second; empty if it says none."""
+    try:
+        return _written(_time(folder))
+    except _Refused:
+        return ""
+
+
 def _written(moment: datetime | None) -> str:
     return "" if moment is None else moment.isoformat(timespec="seconds")
 

@@ -1,11 +1,13 @@
 """Mark a worksheet: inspect each hand-in, run its code elsewhere, check it, write the marks."""
 
 from collections.abc import Iterable
+from datetime import UTC, datetime
 
 from cubital.handin.results import SubmissionResult
 from cubital.marking.cells import surviving
 from cubital.marking.cells.running import TIMEOUT_S
 from cubital.marking.cohort.course import Course, Progress
+from cubital.marking.counting.settling import settle
 from cubital.marking.errors import CourseError
 from cubital.marking.marks import decisions, gradebook, submissions, writer
 from cubital.marking.marks.inspecting import Releases
@@ -20,8 +22,9 @@ def mark(
     timeout_s: float = TIMEOUT_S,
     workers: int = 2,
     unprotected: bool = False,
+    now: datetime | None = None,
 ) -> list[SubmissionResult]:
-    """Mark all hand-ins of a worksheet and return the result of each learner on the roster.
+    """Mark the hand-in of each learner that counts, and return a result for each on the roster.
 
     Parameters
     ----------
@@ -35,6 +38,8 @@ def mark(
         How many hand-ins' code cells run at the same time.
     unprotected
         Whether cells run without a sandbox, with the rights of whoever marks.
+    now
+        When what was put among the submitted folders by hand arrived, if it was not seen before.
 
     What cannot be marked is held or unreadable with the reason, and the others are marked. No mark
     is written before all cells have run.
@@ -55,6 +60,7 @@ def mark(
                 f"{course.workspace}/sealed/papers: restore it from a copy, or mark with the "
                 "edition of the course that made the release"
             )
+        left = [*left, *settle(course, worksheet, now=now or datetime.now(UTC))]
         found = submissions.inspect_all(course, releases, left)
         ready = [seen.submission for seen in found.values() if seen.submission is not None]
         parts: Iterable[list[decisions.Decided]]

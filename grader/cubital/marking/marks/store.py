@@ -3,7 +3,8 @@
 A row of ``attempt`` is a hand-in that was seen: whose, of which worksheet and release, when it says
 to be handed in, when it arrived here, and a check sum of what it holds. ``result`` says what
 marking decided of it, ``item_result`` what of each item. Of a learner's attempts at a worksheet at
-most one counts: the one that was marked last, whose result report and feedback read.
+most one is marked as counting: the one that was marked last, whose result report and feedback read.
+Which one is to be marked `cubital.marking.counting` decides.
 
 The file works on a network share too, so it keeps no write-ahead log. Whoever finds it held by
 another program waits for it. An attempt stays when a later one counts.
@@ -20,6 +21,7 @@ from typing import Any, get_args, get_type_hints
 
 from cubital.handin.files import OWNERS_FILE
 from cubital.handin.results import STATES, SYSTEM_ERROR, ItemResult, SubmissionResult
+from cubital.marking.counting.rule import Seen
 from cubital.marking.errors import CourseError
 from cubital.marking.marks.attempts import Attempt
 
@@ -92,7 +94,10 @@ class Store:
         self.path = workspace / FILE
 
     def add(self, attempts: Iterable[Attempt], *, arrived: datetime | None = None) -> None:
-        """Add attempts that were not seen before; ``arrived`` is when, if not now."""
+        """Add attempts that were not seen before; ``arrived`` is when, if not now.
+
+        One that was seen keeps the time of its arrival; a number that it lacked is filled in.
+        """
         with self._writing() as db:
             _add(db, attempts, arrived)
 
@@ -127,6 +132,30 @@ class Store:
                         for place, item in enumerate(result.items)
                     ],
                 )
+
+    def seen(self, worksheet: str) -> list[Seen]:
+        """Return all hand-ins to a worksheet that were seen, with what was decided of each."""
+        if not self.path.exists():
+            return []
+        with self._opened() as db:
+            found = db.execute(
+                "SELECT worksheet, learner, attempt.release, said_at, sha256, number, arrived_at,"
+                " state, counts FROM attempt LEFT JOIN result ON result.attempt = attempt.id"
+                " WHERE worksheet = ? ORDER BY id",
+                (worksheet,),
+            ).fetchall()
+        try:
+            return [
+                Seen(
+                    Attempt(*told),
+                    datetime.fromisoformat(arrived).astimezone(UTC),
+                    state=state or "",
+                    shown=bool(counts),
+                )
+                for *told, arrived, state, counts in found
+            ]
+        except ValueError as error:
+            raise CourseError(f"{self.path} is damaged: {error}: {_ANEW}") from error
 
     def count_none(self, worksheet: str, learners: Iterable[str]) -> None:
         """Let no attempt of these learners at a worksheet count any more."""
@@ -224,7 +253,8 @@ class Store:
 def _add(db: sqlite3.Connection, attempts: Iterable[Attempt], arrived: datetime | None) -> None:
     moment = (arrived or datetime.now(UTC)).astimezone(UTC).isoformat(timespec="seconds")
     db.executemany(
-        "INSERT INTO attempt VALUES (?, ?, ?, ?, ?, ?, ?, ?, 0) ON CONFLICT (id) DO NOTHING",
+        "INSERT INTO attempt VALUES (?, ?, ?, ?, ?, ?, ?, ?, 0)"
+        " ON CONFLICT (id) DO UPDATE SET number = coalesce(number, excluded.number)",
         [
             (
                 row.id,

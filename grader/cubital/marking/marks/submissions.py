@@ -6,8 +6,8 @@ from dataclasses import replace
 from cubital.handin.files import printable
 from cubital.handin.ids import canonical_id
 from cubital.handin.results import HELD, SYSTEM_ERROR, UNREADABLE
-from cubital.marking.cohort.collecting import SUBMITTED, Problem, read_problems, write_problems
 from cubital.marking.cohort.course import Course
+from cubital.marking.cohort.problems import SUBMITTED, Problem, read_problems, write_problems
 from cubital.marking.marks import checker, gradebook
 from cubital.marking.marks.attempts import sum_of_folder
 from cubital.marking.marks.inspecting import AGAIN, Inspection, Releases, inspect

@@ -49,8 +49,15 @@ def write_unmarked(course: Course, release: Release, found: Mapping[str, Inspect
 
 def attempt(learner: str, release: Release, seen: Inspection) -> Attempt:
     """Return the attempt that an inspected hand-in is."""
-    answered = seen.submission.release.name if seen.submission is not None else ""
-    return Attempt(release.worksheet, learner, answered, seen.submitted_at, seen.sha256)
+    answered = seen.submission.release if seen.submission is not None else None
+    return Attempt(
+        release.worksheet,
+        learner,
+        answered.name if answered else "",
+        seen.submitted_at,
+        seen.sha256,
+        answered.attempt if answered else None,
+    )
 
 
 def _not_marked(

@@ -1,0 +1,2 @@
+"""Which hand-in of a learner counts: due dates and extensions, the educator's choices, the files
+that are kept of all hand-ins, what looks wrong with their times."""

@@ -1,0 +1,166 @@
+"""Put the hand-in of each learner that counts where it is marked: ``submitted/``, as in nbgrader.
+
+What lies there is kept first, whether it was collected, put there by hand or changed by hand.
+Whenever this is cut off, doing it again ends with the same.
+"""
+
+import os
+import shutil
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+from cubital.handin.bundle import TIMESTAMP_FILE
+from cubital.handin.files import printable
+from cubital.handin.released.papers import FILE as PAPERS_FILE
+from cubital.handin.released.release import FILE as RELEASE_FILE
+from cubital.handin.released.release import Release
+from cubital.handin.results import SYSTEM_ERROR
+from cubital.marking.cohort.course import Course
+from cubital.marking.cohort.problems import SUBMITTED, Problem
+from cubital.marking.counting.answered import release_answered
+from cubital.marking.counting.kept import LARGEST, Kept
+from cubital.marking.counting.rule import NOBODYS, Standing
+from cubital.marking.counting.standings import standings
+from cubital.marking.marks.attempts import Attempt, sum_of_folder
+from cubital.marking.marks.checker import REPORT_IT
+from cubital.marking.marks.inspecting import plain, said_at
+from cubital.marking.marks.store import Store
+from cubital.scene.files.atomic import put_in_place
+
+MAKE_ROOM = "See that the course folder can be written to and has room, and collect again."
+PUT_AGAIN = "Put it into the inbox again, as it was handed in, and collect again."
+
+
+def settle(
+    course: Course, worksheet: str, *, now: datetime, collecting: bool = False
+) -> list[Problem]:
+    """Place what counts, take away what does not, and return whose could not be placed.
+
+    A folder that cannot be read as plain files stays where it is, to be told of when it is marked,
+    unless this is a ``collecting``, which puts what counts in its place.
+    """
+    kept = Kept(course.workspace, worksheet)
+    store = Store(course.workspace)
+    roster, releases = course.roster(), course.releases(worksheet)
+    there: dict[str, Attempt] = {}
+    problems: list[Problem] = []
+    odd: set[str] = set()
+    for learner in roster:
+        try:
+            attempt = _lying(course, worksheet, learner, releases)
+            if attempt is None:
+                continue
+            there[learner] = attempt
+            if not kept.has(attempt):
+                kept.keep(attempt, _files(course.submitted(learner, worksheet)))
+        except Exception as error:
+            odd.add(learner)
+            problems.append(not_kept(f"{SUBMITTED}/{learner}/{worksheet}", learner, error))
+    store.add(there.values(), arrived=now)
+    for learner, found in standings(course, worksheet, kept).items():
+        if learner in roster and learner not in odd:
+            try:
+                _settled(course.submitted(learner, worksheet), found, kept, there, collecting)
+            except Exception as error:
+                if learner in there:  # it is kept, and not what counts
+                    shutil.rmtree(course.submitted(learner, worksheet), ignore_errors=True)
+                file, what = f"{SUBMITTED}/{learner}/{worksheet}", "what counts cannot be put there"
+                problems.append(not_kept(file, learner, error, what))
+    return problems
+
+
+def not_kept(file: str, learner: str, error: Exception, what: str = "it cannot be kept") -> Problem:
+    """Tell of a hand-in that could not be kept or placed, whatever it does to us."""
+    known = {OSError: MAKE_ROOM, ValueError: PUT_AGAIN}
+    for kind, action in known.items():
+        if isinstance(error, kind):
+            return Problem(file, learner, SYSTEM_ERROR, f"{what}: {error}", action)
+    reason = f"{what}: {type(error).__name__}: {error}"
+    return Problem(file, learner, SYSTEM_ERROR, printable(reason), REPORT_IT)
+
+
+def _settled(
+    folder: Path, found: Standing, kept: Kept, there: dict[str, Attempt], collecting: bool
+) -> None:
+    """Let a learner's submitted folder hold the hand-in that counts, or nothing."""
+    lies = there.get(found.learner)
+    if found.counts is not None:
+        counts = found.counts.attempt
+        if (lies is None and folder.exists() and not collecting) or (lies and lies.id == counts.id):
+            return
+        place(folder, kept.read(counts))
+    elif lies is not None and found.rule != NOBODYS:
+        part = _part(folder)
+        shutil.rmtree(part, ignore_errors=True)
+        folder.rename(part)
+        shutil.rmtree(part)
+
+
+def _lying(
+    course: Course, worksheet: str, learner: str, releases: Mapping[str, Release]
+) -> Attempt | None:
+    """Return what lies in a learner's submitted folder; None if it cannot be read or is nothing."""
+    folder = course.submitted(learner, worksheet)
+    if not folder.is_dir() or not plain(folder, worksheet):
+        return None
+    files = sum_of_folder(folder)
+    if not files:
+        return None
+    name = release_answered(lambda name: _small(folder / name), given_out(course, worksheet))
+    return numbered(Attempt(worksheet, learner, name, said_at(folder), files), releases)
+
+
+def given_out(course: Course, worksheet: str) -> str:
+    """Return the name of the release that learners have; empty before there is one."""
+    released = (course.source(worksheet) / RELEASE_FILE).is_file()
+    return course.release(worksheet).name if released else ""
+
+
+def numbered(attempt: Attempt, releases: Mapping[str, Release]) -> Attempt:
+    """Return an attempt with the number that its release's papers are for, if that is known."""
+    known = releases.get(attempt.release)
+    return attempt if known is None else replace(attempt, number=known.attempt)
+
+
+def _small(path: Path) -> bytes:
+    return path.read_bytes() if path.is_file() and path.stat().st_size <= LARGEST else b""
+
+
+def _files(folder: Path) -> dict[str, bytes]:
+    """Read a folder's files, but for the papers that everybody was given."""
+    paths = [path for path in _walked(folder) if path.name != PAPERS_FILE]
+    if sum(path.stat().st_size for path in paths) > LARGEST:
+        raise ValueError(f"its files have more than {LARGEST // 10**6} MB")
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in paths}
+
+
+def _walked(folder: Path) -> Iterator[Path]:
+    for where, _, names in os.walk(folder):
+        for name in names:
+            yield Path(where) / name
+
+
+def place(folder: Path, files: dict[str, bytes]) -> None:
+    """Replace a submitted folder by a hand-in's files."""
+    part = _part(folder)
+    shutil.rmtree(part, ignore_errors=True)
+    part.mkdir(parents=True)
+    for name, data in files.items():
+        (part / name).parent.mkdir(parents=True, exist_ok=True)
+        (part / name).write_bytes(data)
+    if folder.is_symlink() or folder.is_file():
+        folder.unlink()
+    elif folder.exists():
+        shutil.rmtree(folder)
+    put_in_place(part, folder)
+
+
+def _part(folder: Path) -> Path:
+    return folder.with_name(f".{folder.name}.part")
+
+
+def stamped(files: dict[str, bytes], at: datetime) -> dict[str, bytes]:
+    """Return a hand-in's files with the time that it says, as nbgrader writes it."""
+    return files | {TIMESTAMP_FILE: f"{at:%Y-%m-%d %H:%M:%S.%f} UTC\n".encode()}

@@ -1,0 +1,53 @@
+"""All hand-ins to a worksheet with the one that counts, as the workspace has them now."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import replace
+
+from cubital.marking.cohort.course import Course
+from cubital.marking.counting.choices import in_force
+from cubital.marking.counting.due import FILE, Dates, read_dates
+from cubital.marking.counting.kept import Kept
+from cubital.marking.counting.made import times_made
+from cubital.marking.counting.rule import Basis, Seen, Standing, standing
+from cubital.marking.errors import CourseError
+from cubital.marking.marks.store import Store
+
+
+def dates_of(course: Course, worksheet: str) -> Dates:
+    """Return the due dates of a worksheet's releases.
+
+    Raises
+    ------
+    CourseError
+        ``due.toml`` cannot be used, or names a release that was not made in this workspace.
+    """
+    dates, releases = read_dates(course.workspace, worksheet), course.releases(worksheet)
+    if strange := sorted(dates.keys() - releases.keys()):
+        raise CourseError(
+            f"{course.workspace / FILE} has a due date for release “{strange[0]}” of "
+            f"“{worksheet}”, which was not made here; there are: {', '.join(releases) or 'none'}"
+        )
+    return dates
+
+
+def standings(course: Course, worksheet: str, kept: Kept | None = None) -> dict[str, Standing]:
+    """Return what each learner handed in, and which of it counts; who is left out has nothing.
+
+    Raises
+    ------
+    CourseError
+        The store of results, the due dates or the choices cannot be used.
+    """
+    kept = kept or Kept(course.workspace, worksheet)
+    rows: defaultdict[str, list[Seen]] = defaultdict(list)
+    for seen in Store(course.workspace).seen(worksheet):
+        rows[seen.attempt.learner].append(replace(seen, kept=kept.has(seen.attempt)))
+    dates, choices = dates_of(course, worksheet), in_force(course.workspace, worksheet)
+    made = times_made(course.workspace, worksheet, course.releases(worksheet))
+    collectings = sorted({row.arrived for seen in rows.values() for row in seen})
+    found: Mapping[str, Standing] = {
+        learner: standing(learner, seen, Basis(dates, choices.get(learner), made, collectings))
+        for learner, seen in rows.items()
+    }
+    return dict(sorted(found.items()))
