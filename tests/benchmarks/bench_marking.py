@@ -14,7 +14,6 @@ import sys
 import tempfile
 from functools import partial
 from pathlib import Path
-from time import perf_counter
 from typing import NamedTuple
 
 from timing import by_turns, once
@@ -57,26 +56,34 @@ class Cost(NamedTuple):
     peak_mb: float
 
 
+# A process starts with the memory of the one that it was started by, as the system counts: so a
+# small one starts the command.
+COUNTED = """
+import json, os, subprocess, sys, time
+start = time.perf_counter()
+process = subprocess.Popen(sys.argv[1:], stdout=sys.stderr)
+_, status, used = os.wait4(process.pid, 0)
+wall = time.perf_counter() - start
+print(json.dumps([wall, used.ru_utime + used.ru_stime, used.ru_maxrss]))
+sys.exit(os.waitstatus_to_exitcode(status))
+"""
+
+
 def command(workspace: Path, *words: str) -> Cost:
     """Run a command as an educator would, in the workspace, and count what it took."""
     tools = str(Path(sys.executable).parent)
-    environment = os.environ | {"PATH": f"{tools}{os.pathsep}{os.environ['PATH']}"}
-    with tempfile.TemporaryFile() as said:
-        start = perf_counter()
-        process = subprocess.Popen(
-            [sys.executable, "-m", *words],
-            cwd=workspace,
-            env=environment,
-            stdout=said,
-            stderr=subprocess.STDOUT,
-        )
-        _, status, used = os.wait4(process.pid, 0)
-        wall = perf_counter() - start
-        process.returncode = os.waitstatus_to_exitcode(status)
-        if process.returncode:
-            said.seek(0)
-            raise RuntimeError(said.read().decode()[-2000:])
-    return Cost(wall, used.ru_utime + used.ru_stime, used.ru_maxrss / MB)
+    done = subprocess.run(
+        [sys.executable, "-c", COUNTED, sys.executable, "-m", *words],
+        check=False,  # told below, with its last words
+        cwd=workspace,
+        env=os.environ | {"PATH": f"{tools}{os.pathsep}{os.environ['PATH']}"},
+        capture_output=True,
+        text=True,
+    )
+    if done.returncode:
+        raise RuntimeError(done.stderr[-2000:])
+    wall, processor, peak = json.loads(done.stdout)
+    return Cost(wall, processor, peak / MB)
 
 
 def cohort(workspace: Path, learners: int, sheet: str = FIELDS_SHEET) -> Course:
