@@ -77,7 +77,7 @@ FILES = {
 CELLS = {
     "half-a-character-of-the-function": (
         'def ratio(**_):\n    raise ValueError("\\udcff")',
-        "stopped with ValueError: ?",
+        "stopped with ValueError: �",
     ),
     "way-out-closed": ("import os\nos.closerange(3, 64)\nratio = abs", "ended Python itself"),
 }

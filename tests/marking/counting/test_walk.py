@@ -209,7 +209,11 @@ def test_a_due_date_is_changed_and_taken_back(walk: Walk) -> None:
 
 
 def test_a_note_that_names_another_release_moves_no_due_date(walk: Walk, tampered: Any) -> None:
-    tampered(answered(walk, "ann", "11 mm", LATE), release="autumn-2030")
+    path = answered(walk, "ann", "11 mm", LATE)
+    soon = f"{NOW + timedelta(hours=1):%Y-%m-%dT%H:%M}"
+    words = ("--name", "autumn-2027", "--due", soon, "--time-zone", "UTC")
+    assert walk.run("release", SHEET, *words)[0] == 0
+    tampered(path, release="autumn-2027")
     code, said = walk.run("collect", SHEET)
     assert (code, "Not counted: ann: late" in said) == (LEFT, True)
 
