@@ -281,3 +281,16 @@ def test_a_second_run_changes_nothing(walk: Walk) -> None:
         path.name for path in files.keys() | after.keys() if files.get(path) != after.get(path)
     }
     assert changed <= {"gradebook.db", "results.db"}
+
+
+def test_what_was_kept_and_changed_since_is_marked_by_nobody(walk: Walk) -> None:
+    answered(walk, "ann", "11 mm", EARLY - timedelta(minutes=5))
+    answered(walk, "ann", "22 mm", EARLY)
+    walk.run("collect", SHEET)
+    first, second = walk.listed("ann")
+    kept = {path.name[:8]: path for path in walk.workspace.glob("hand-ins/*/ann/*.zip")}
+    kept[first].write_bytes(kept[second].read_bytes())
+    walk.run("choose", SHEET, "ann", first, "--reason", "wrong-file")
+    code, said = walk.run("mark", SHEET)
+    assert (code, "Not marked: ann: system_error: " in said) == (LEFT, True)
+    assert "is not what was handed in" in said
