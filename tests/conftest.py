@@ -8,7 +8,7 @@ import shutil
 import subprocess
 import sys
 import zipfile
-from collections.abc import Callable, Coroutine, Iterable, Mapping
+from collections.abc import Callable, Coroutine, Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime
 from functools import partial
@@ -27,6 +27,8 @@ from cubital.handin.released.release import Release, read_release, write_release
 from cubital.handin.released.sealed import Sealed, folder_of, made, seed_of, write_sealed
 from cubital.items import Item
 
+from .recording import Recorder
+
 WORKSHEET = "catheter-sizing"
 RELEASE = "autumn-1"
 RELEASED = datetime(2021, 3, 1, tzinfo=UTC)  # before the first hand-in of a test
@@ -40,17 +42,26 @@ settings.load_profile("course")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
-    """Add ``--long``: the tests marked `long` are run as well."""
+    """Add ``--long``, and ``--cases``: where the tests of cases write what they saw."""
     parser.addoption("--long", action="store_true", help="run the tests marked long as well")
+    parser.addoption(
+        "--cases",
+        type=Path,
+        help="run the tests of cases alone and write into this file what they saw",
+    )
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Leave the tests marked `long` to ``.ci/long``; pytest counts them as deselected."""
-    if config.getoption("--long"):
+    if config.getoption("--cases"):
+        left = [item for item in items if "recorder" not in getattr(item, "fixturenames", ())]
+    elif config.getoption("--long"):
         return
-    left = [item for item in items if item.get_closest_marker("long")]
+    else:
+        left = [item for item in items if item.get_closest_marker("long")]
     config.hook.pytest_deselected(items=left)
-    items[:] = [item for item in items if not item.get_closest_marker("long")]
+    gone = set(left)
+    items[:] = [item for item in items if item not in gone]
 
 
 def right_answer(
@@ -157,6 +168,16 @@ def tamper(path: Path, files: Mapping[str, bytes | None] | None = None, **note: 
             archive.writestr(name, data)
         archive.writestr(HANDIN_FILE, json.dumps(told))
     return path
+
+
+@pytest.fixture
+def recorder(request: pytest.FixtureRequest) -> Iterator[Recorder]:
+    """What the test of a case records; see `recording`."""
+    made = Recorder(request.node.nodeid)
+    yield made
+    assert made.rows, "a test that takes this fixture records what it saw"
+    if request.config.getoption("--cases"):
+        made.write(request.config.getoption("--cases"))
 
 
 @pytest.fixture

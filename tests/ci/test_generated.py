@@ -53,6 +53,41 @@ def test_the_page_of_calculations_lists_every_function_with_its_equation_and_sou
         assert not re.search(r" \[\]:", entry), name
 
 
+def test_the_page_of_cases_lists_every_case_that_there_is(script):
+    cases = script("marking_cases")
+    listed, collected = cases.listed(cases.PAGE.read_text(encoding="utf-8")), cases.collected()
+    assert len(collected) > 250
+    assert listed - collected == set(), f"cases that are gone: run {cases.COMMAND}"
+    assert collected - listed == set(), f"cases that are new: run {cases.COMMAND}"
+
+
+def test_the_page_of_cases_counts_no_false_pass_and_no_false_fail(script):
+    cases = script("marking_cases")
+    page = cases.PAGE.read_text(encoding="utf-8")
+    counts = dict(re.findall(r"^\| ([a-z ]+) \| (\d+) \|$", page, flags=re.MULTILINE))
+    assert counts["cases"] == str(len(cases.listed(page)))
+    assert int(counts["of them honest"]) > 20
+    assert (counts["false passes"], counts["false fails"]) == ("0", "0")
+
+
+@pytest.mark.parametrize(
+    ("due", "seen", "honest", "false"),
+    [
+        (2, 2, False, ""),
+        (0, 2, False, "pass"),
+        (None, 1, False, "pass"),
+        (None, None, True, ""),
+        (2, 0, False, "fail"),
+        (2, None, True, "fail"),
+        (2, None, False, ""),
+    ],
+)
+def test_a_mark_is_false_where_it_is_not_what_the_work_is_worth(script, due, seen, honest, false):
+    due, seen = {"state": "x", "points": due}, {"state": "x", "points": seen, "message": ""}
+    row = script("marking_cases").Row("test", (), "does", due, seen, 2, honest)
+    assert (row.false_pass, row.false_fail) == (false == "pass", false == "fail")
+
+
 def test_a_command_enters_its_own_files_and_leaves_those_of_others(script, tmp_path):
     record = script("generated").record
     for name in ("a.png", "b.png", "page.md"):

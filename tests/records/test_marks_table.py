@@ -9,6 +9,8 @@ from cubital.handin.results import MARKED, STATES
 from cubital.records import marks_csv
 from cubital.records.marks_table import safe
 
+from ..recording import Told
+
 
 def read(text):
     assert text[0] == "\ufeff"
@@ -47,11 +49,14 @@ def test_no_text_is_left_a_formula(text, expected):
     assert safe(text) == expected
 
 
-def test_hostile_words_pass_through_the_whole_table_harmless(cohort, unmarked):
+def test_hostile_words_pass_through_the_whole_table_harmless(cohort, unmarked, recorder):
     text = marks_csv(
         cohort([unmarked("l1", "held", '=HYPERLINK("x","y")')], names={"l1": "=cmd|' /C calc'!A1"})
     )
     (row,) = read(text)
+    seen = Told(row["state"], float(row["total"]) if row["total"] else None, row["reason"])
+    does = "has formulas for a name and for the words of a reason"
+    recorder.saw(does, Told("held", None), seen, most=24)
     assert row["name"] == "'=cmd|' /C calc'!A1"
     assert row["reason"] == '\'=HYPERLINK("x","y")'
 

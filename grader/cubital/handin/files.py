@@ -66,8 +66,9 @@ def read_json(path: Path, *, largest: int = 2_000_000) -> Any:
 def loads_json(data: bytes, name: str) -> Any:
     """Read JSON that somebody else wrote, so that it can be kept, copied and written again.
 
-    What is not UTF-8, not JSON, nested more than 100 deep, or holds half a character (a lone
-    surrogate) raises ValueError, which says so under the file's ``name``.
+    A byte-order mark before the first letter is passed over. What is not UTF-8, not JSON, nested
+    more than 100 deep, or holds half a character (a lone surrogate) raises ValueError, which says
+    so under the file's ``name``.
     """
     try:
         text = data.decode("utf-8-sig")  # some editors begin with a mark

@@ -23,6 +23,8 @@ from cubital.handin.released.sealed import (
 )
 from cubital.items import form_of
 
+from ...recording import Told
+
 COHORT = [f"learner-{number:02d}" for number in range(40)]
 SEED = seed_of("a secret", "autumn", 1)
 PICTURES = {"picture": ("aaaa", "bbbb", "cccc")}
@@ -210,7 +212,7 @@ def test_answers_to_another_paper_block_the_worksheet(sizing, tmp_path):
 
 
 def test_what_was_released_is_marked_as_it_was_whatever_the_course_says_later(
-    sizing, tmp_path, monkeypatch
+    sizing, tmp_path, monkeypatch, recorder
 ):
     answers = answered(sizing, tmp_path, COHORT[0], "sizing-french")
     write_sealed(folder_of(tmp_path, "catheter-sizing", "autumn"), sizing)
@@ -224,7 +226,15 @@ def test_what_was_released_is_marked_as_it_was_whatever_the_course_says_later(
     ]
     monkeypatch.setitem(items.WORKSHEETS, "catheter-sizing", tuple(changed))
     again = read_sealed(tmp_path, "catheter-sizing", "autumn")
-    assert mark(*again.asked("sizing-french", COHORT[0], answers)) == before
+    after = mark(*again.asked("sizing-french", COHORT[0], answers))
+    recorder.saw(
+        "the course changes a question's answer and version after the release",
+        Told("right", 2),
+        Told(after.outcome, after.points, after.message),
+        most=2,
+        honest=True,
+    )
+    assert after == before
     monkeypatch.setitem(items.WORKSHEETS, "catheter-sizing", tuple(changed[3:]))  # and gone
     assert mark(*again.asked("sizing-french", COHORT[0], answers)) == before
     assert before.outcome == "right"

@@ -1,7 +1,7 @@
-"""Cells that attack whoever runs them, and what the sandbox makes of each.
+"""The sources of cells that attack whoever runs them; `attacks` says what is due for each.
 
 Most try everything of a kind and keep what came of it: their function is right as long as nothing
-did, and else gives the loot.
+did, and else gives the loot. What a cell does to forge its own mark stands in `forging`.
 """
 
 # W, HOME and PORT are put in: the workspace, the marker's home, a port that listens on loopback.
@@ -130,7 +130,7 @@ for name in ("answers", "results.jsonl", "catheter-sizing.ipynb", "out"):
     attempt(read, name)
 os.symlink(W, "folder")
 attempt(os.listdir, "folder")
-attempt(os.link, "/usr/bin/env", "linked")
+attempt(os.link, os.path.join(W, "gradebook.db"), "linked")
 attempt(os.mkfifo, "pipe")
 attempt(os.mknod, "device", 0o600 | 0o020000, os.makedev(1, 1))
 """
@@ -290,57 +290,91 @@ while True:
     except BaseException:
         pass
 """
-IS_RIGHT = ("right", 2, "Right, on your values and on others.")
-# Cell, and the outcome of its item, its points and words of the reason.
-CELLS = {
-    "a-whole": (RIGHT, *IS_RIGHT),
-    "writes": (TRIES + WRITES, *IS_RIGHT),
-    "writes-elsewhere": (TRIES + WRITES_ELSEWHERE, *IS_RIGHT),
-    "reads": (TRIES + READS, *IS_RIGHT),
-    "secrets": (TRIES + SECRETS, *IS_RIGHT),
-    "detaches": (TRIES + DETACHES, *IS_RIGHT),
-    "bombs": (TRIES + BOMBS, *IS_RIGHT),
-    "network": (TRIES + NETWORK, *IS_RIGHT),
-    "links": (TRIES + LINKS, *IS_RIGHT),
-    "note-one": (TRIES + "MINE = 'note-one'" + NOTES, *IS_RIGHT),
-    "note-two": (TRIES + "MINE = 'note-two'" + NOTES, *IS_RIGHT),
-    "kills": (TRIES + KILLS, *IS_RIGHT),
-    "signals-by-pipe": (TRIES + SIGNALS_BY_PIPE, *IS_RIGHT),
-    "calls": (TRIES + CALLS, *IS_RIGHT),
-    "fills": (TRIES + FILLS, *IS_RIGHT),
-    "looks-around": (TRIES + PLACE, *IS_RIGHT),
-    "prints": (PRINTS + RIGHT, *IS_RIGHT),
-    "holds": (HOLDS + RIGHT, "wrong", 0, "A cell stopped with MemoryError"),
-    "hoards": (HOARDS + RIGHT, "wrong", 0, "MemoryError"),
-    "floods": (RIGHT + FLOODS, "wrong", 0, "results are not in the form that is taken"),
-    "forges": (FORGES, "wrong", 0, "Not right"),
-    "forges-marks": (MARKS, "wrong", 0, "results are not in the form that is taken"),
-    "loops": ("while True:\n    pass", "wrong", 0, "ran longer than 10 s and were stopped"),
-    "loops-on": (
-        "import time" + SWALLOWS,
-        "wrong",
-        0,
-        "ran longer than 10 s and were stopped",
-    ),
-    "leaves": ("import os\nos._exit(0)", "wrong", 0, "was not reached"),
-    "leaves-angry": ("import os\nos._exit(3)", "wrong", 0, "ended Python itself"),
-    "crashes": ("import ctypes\nctypes.string_at(0)", "wrong", 0, "ended Python itself"),
-    "overflows": (
-        "import sys\nsys.setrecursionlimit(10**8)\ndef ratio(**_):\n    return ratio(**_)\nratio()",
-        "wrong",
-        0,
-        "",
-    ),
-    "commands": (f"%matplotlib inline\n{RIGHT}", "wrong", 0, "is a command of the notebook"),
-    "shells": (f"found = !ls\n{RIGHT}", "wrong", 0, "is a command of the notebook"),
-    "scipy": (
-        "import scipy.stats, matplotlib.pyplot as plt\nplt.plot([1, 2])\n" + RIGHT,
-        *IS_RIGHT,
-    ),
-    "z-whole": (RIGHT, *IS_RIGHT),
-}
-
-
-def cell(name: str, workspace: str, home: str, port: int) -> str:
-    """The cell of that name for these places."""
-    return f"W, HOME, PORT = {workspace!r}, {home!r}, {port}\n{CELLS[name][0]}"
+IGNORES = """
+import signal
+for number in set(signal.Signals) - {signal.SIGKILL, signal.SIGSTOP}:
+    attempt_of = signal.signal(number, signal.SIG_IGN)
+"""
+MARKS_ITSELF = """
+import subprocess
+BOOKS = r'''
+import os, sqlite3, sys
+book = os.path.join(sys.argv[1], "gradebook.db")
+assert os.path.exists(book)
+db = sqlite3.connect(book, timeout=30)
+db.execute("CREATE TABLE IF NOT EXISTS paid (by)")
+db.execute("UPDATE grade SET manual_score = 27, needs_manual_grade = 0")
+db.commit()
+open(os.path.join(sys.argv[1], "booked"), "a").close()
+'''
+def booked():
+    sys.argv = ["", W]
+    exec(BOOKS, {})
+    return "booked"
+attempt(booked)
+attempt(subprocess.Popen, [sys.executable, "-c", "import time; time.sleep(1)" + BOOKS, W],
+        start_new_session=True)
+def detached():
+    if os.fork() == 0:
+        os.setsid()
+        if os.fork() == 0:
+            time.sleep(1)
+            booked()
+        os._exit(0)
+    os.wait()
+    return "forked"
+attempt(detached)
+"""
+CONFIGURES = """
+for name, text in (
+    ("nbgrader_config.py", "import os; os.system('touch configured')"),
+    ("bank.toml", "[pass_share]\\nsize-ratio = 0.01"),
+    ("local-profile.toml", "[sizing]\\nratio_limit = 0.9"),
+    ("standard-catheter-sizing.csv", "item,judge"),
+):
+    def added():
+        with open(os.path.join(W, name), "a") as file:
+            return file.write(text)
+    attempt(added)
+    write("mine", "wb")
+    attempt(os.replace, "mine", os.path.join(W, name))
+"""
+READS_SEALS = """
+sealed = os.path.join(W, "sealed", "papers", "catheter-sizing", "autumn-1")
+for path in (os.path.join(W, "sealed", "catheter-sizing.json"),
+             *(os.path.join(sealed, one) for one in ("keys.json", "papers.json", "release.json")),
+             *(os.path.join(W, one) for one in ("results.db", "bank.toml", "items/ratio.py"))):
+    attempt(read, path)
+for who in ("a-whole", "z-whole", "writes"):
+    for part in ("answers.json", "catheter-sizing.ipynb"):
+        attempt(read, os.path.join(W, "submitted", who, "catheter-sizing", part))
+attempt(os.scandir, os.path.join(W, "submitted"))
+attempt(os.chdir, sealed)
+loot += [name for _, folders, files in os.walk(W) for name in (*folders, *files)]
+"""
+# What decides on an answer, and whatever belongs to a learner's answers, by the words it has.
+SEARCHES = """
+import gc
+words = ("tolerance", "relative_tolerance", "misconception", "slips")
+mine = globals()
+def has_key(one):
+    return isinstance(one, dict) and one is not mine and (
+        {"right", "tolerance"} <= one.keys() or {"seal", "format"} <= one.keys()
+        or {"keys", "papers"} <= one.keys())
+loot += [str(one)[:80] for one in gc.get_objects() if has_key(one)]
+frame = sys._getframe()
+while frame:
+    loot += [name for name in frame.f_locals if name in words]
+    frame = frame.f_back
+from cubital.handin.released import sealed, own
+loot += [str(one) for one in gc.get_objects() if isinstance(one, (sealed.Sealed, own.OwnItem))]
+attempt(sealed.read_sealed, __import__("pathlib").Path(W), "catheter-sizing", "autumn-1")
+"""
+KERNEL_KEYS = """
+RUNTIME = ".local/share/jupyter/runtime"
+attempt(os.listdir, os.path.join(HOME, RUNTIME))
+for name in ("kernel-1.json", "jpserver-1.json", "notebook_cookie_secret"):
+    attempt(read, os.path.join(HOME, RUNTIME, name))
+from jupyter_core.paths import jupyter_runtime_dir
+attempt(os.listdir, jupyter_runtime_dir())
+"""

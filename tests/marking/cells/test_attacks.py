@@ -18,7 +18,9 @@ from IPython.core.interactiveshell import InteractiveShell
 
 from cubital import calc
 
-from .test_faults import CELLS, PATCHED, put_in_the_way
+from . import attacks
+from .test_faults import put_in_the_way
+from .written import CELLS, PATCHED
 
 OWN_CODE = Path(__file__).parents[2] / "handin" / "released" / "ratio.py"
 CASE = {"outer_diameter_mm": 1.2, "vein_diameter_mm": 3.0}  # 1.2 / 3.0 = 0.4
@@ -83,7 +85,7 @@ def test_a_name_that_is_not_there_any_more_stops_the_attack() -> None:
 
 
 def test_the_sly_number_equals_whatever_it_is_compared_with() -> None:
-    sly = run(CELLS["sly"][0])["ratio"](**CASE)
+    sly = run(CELLS["sly"].source)["ratio"](**CASE)
     assert sly == 0.4
     assert abs(sly - 0.4) <= 0.0004
     assert float(sly) == 0.123
@@ -93,9 +95,9 @@ def test_the_snoop_takes_its_function_away_where_it_finds_the_secret(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.delenv("WARD_SECRET", raising=False)
-    assert "ratio" in run(CELLS["snoops"][0])
+    assert "ratio" in run(CELLS["snoops"].source)
     monkeypatch.setenv("WARD_SECRET", "not for learners")
-    assert "ratio" not in run(CELLS["snoops"][0])
+    assert "ratio" not in run(CELLS["snoops"].source)
 
 
 @pytest.mark.parametrize("module", ["json", "cubital"])
@@ -118,7 +120,7 @@ def test_a_python_that_looks_into_its_folder_first_runs_what_lies_there(
 
 def test_the_forger_fills_whatever_is_open(tmp_path: Path) -> None:
     script, answers = tmp_path / "cell.py", tmp_path / "answers"
-    script.write_text(CELLS["forges"][0] + "print(ratio(1.2, 3.0))")
+    script.write_text(CELLS["forges"].source + "print(ratio(1.2, 3.0))")
     with answers.open("wb") as open_one:
         done = subprocess.run(
             [sys.executable, str(script)],
@@ -141,21 +143,67 @@ def listening() -> Iterator[tuple[io.StringIO, io.StringIO]]:
 def test_the_warner_warns_and_writes_to_standard_error() -> None:
     with listening() as (_, errors), warnings.catch_warnings(record=True) as warned:
         warnings.simplefilter("always")
-        assert run(CELLS["warns"][0])["ratio"](**CASE) == pytest.approx(0.4)
+        assert run(CELLS["warns"].source)["ratio"](**CASE) == pytest.approx(0.4)
     assert [str(one.message) for one in warned] == ["here too", "look out"]
     assert "on standard error" in errors.getvalue()
 
 
 def test_the_shower_shows_two_points_in_every_way_that_a_cell_can() -> None:
     with listening() as (out, _):
-        assert run(CELLS["shows"][0])["ratio"](**CASE) == 0.123
+        assert run(CELLS["shows"].source)["ratio"](**CASE) == 0.123
     assert out.getvalue().count("2.0") == 3  # printed, displayed, and printed when called
     assert InteractiveShell.ast_node_interactivity.default_value == "last_expr"
-    assert CELLS["shows"][0].splitlines()[-1] == "2.0"
+    assert CELLS["shows"].source.splitlines()[-1] == "2.0"
 
 
 @pytest.mark.parametrize(("name", "code"), [("exits", 3), ("exits-first", None)])
 def test_leaving_stops_what_does_not_catch_it(name: str, code: int | None) -> None:
     with pytest.raises(SystemExit) as left:
-        run(CELLS[name][0])
+        run(CELLS[name].source)
     assert left.value.code == code
+
+
+# What each forging cell makes of the process that it runs in, as an expression that is true then.
+FORGED = {
+    "drops-asserts": "exec(compile('assert 1 == 2', 'x', 'exec')) is None",
+    "replaces-the-shell": "trial.try_function(None, [{}]).results == [0.4]",
+    "patches-sending": "json.loads(json.dumps({}))['points'] == 2",
+    "patches-tracebacks": "'Right' in traceback.format_exc()[0]",
+    "patches-builtins": "abs(-3) == 0 and isinstance(1, str) and all([0])",
+    "patches-the-clock": "time.time() == random.random() - 0.5 == 0",
+}
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        name if name == "drops-asserts" else pytest.param(name, marks=pytest.mark.long)
+        for name in FORGED
+    ],
+)
+def test_a_forging_cell_changes_the_process_that_it_runs_in(name: str) -> None:
+    source = f"{attacks.CELLS[name].source}\nprint({FORGED[name]})"
+    done = subprocess.run(
+        [sys.executable, "-c", source], capture_output=True, text=True, check=True, timeout=300
+    )
+    assert done.stdout.strip() == "True"
+
+
+def looted(name: str, **space: Any) -> str:
+    """What a cell that tries everything has got of this process, as its function gives it."""
+    exec(attacks.cell(attacks.CELLS[name], "/nowhere", "/nowhere", 0), space)
+    given = space["ratio"](**CASE)
+    return given if isinstance(given, str) else ""
+
+
+def test_the_search_finds_keys_where_they_are_in_its_process(
+    copy_code_course: Any, tmp_path: Path
+) -> None:
+    course = copy_code_course(tmp_path / "w", ["ann"])
+    sealed = course.sealed(course.release("catheter-sizing"))
+    assert "Sealed(" in looted("searches-memory")
+    assert sealed
+
+
+def test_the_parser_of_sources_finds_an_answer_in_the_history() -> None:
+    assert "assert ratio == 0.4" in looted("parses-source", In=["", "assert ratio == 0.4"])

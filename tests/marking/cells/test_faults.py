@@ -3,6 +3,7 @@
 import io
 import json
 import os
+import stat
 import zipfile
 from collections.abc import Callable
 from html import escape
@@ -20,114 +21,15 @@ from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
 from cubital.marking.marks.store import Store
 
+from ...recording import Recorder, Told
+from ..untouched import held, written
+from .written import CELLS
+
 WORKSHEET = "catheter-sizing"
 CODE = "own-ratio"
 AUTOMATIC = 24
 TIME_OUT_S = 8.0
 
-RIGHT = """
-def ratio(outer_diameter_mm, vein_diameter_mm):
-    return outer_diameter_mm / vein_diameter_mm
-"""
-ALWAYS_EQUAL = """
-class Sly(float):
-    def __eq__(self, other): return True
-    def __sub__(self, other): return 0.0
-    __rsub__ = __sub__
-    def __abs__(self): return 0.0
-    def __le__(self, other): return True
-    def __repr__(self): return "0.5"
-    __hash__ = float.__hash__
-def ratio(outer_diameter_mm, vein_diameter_mm):
-    return Sly(0.123)
-"""
-PATCHED = """
-import json, math, builtins, numpy
-from cubital import calc
-import cubital.items.kinds.code, cubital.items.sizing.ratio, cubital.handin.marks
-def patch(owner, name, value):
-    getattr(owner, name)  # one that is not there any more would be no attack
-    setattr(owner, name, value)
-patch(calc, "catheter_to_vein_ratio", lambda *a, **k: 0.123)
-patch(cubital.items.sizing.ratio, "vein_ratio", lambda *a, **k: 0.123)
-patch(cubital.items.kinds.code.CodeKey, "_judge", lambda self, *a: self.judged("right", "Right."))
-patch(cubital.handin.marks, "mark_code", lambda *a, **k: None)
-patch(numpy, "isclose", lambda *a, **k: True)
-patch(math, "isfinite", lambda x: True)
-def ratio(outer_diameter_mm, vein_diameter_mm):
-    return calc.catheter_to_vein_ratio(outer_diameter_mm, vein_diameter_mm=vein_diameter_mm)
-"""
-SHOWN = """
-from IPython.display import display
-print("2.0"); display({"text/plain": "2.0"}, raw=True)
-def ratio(outer_diameter_mm, vein_diameter_mm):
-    print("2.0")
-    return 0.123
-2.0
-"""
-FORGED = """
-import contextlib, os
-def ratio(outer_diameter_mm, vein_diameter_mm):
-    for descriptor in range(3, 64):  # one of them is where results leave
-        with contextlib.suppress(OSError):
-            for _ in range(60):
-                os.write(descriptor, b"{}\\n" * 1000)
-    return outer_diameter_mm / vein_diameter_mm
-"""
-WARNS = """
-import sys, warnings
-def ratio(outer_diameter_mm, vein_diameter_mm):
-    warnings.warn("look out")
-    print("on standard error", file=sys.stderr)
-    return outer_diameter_mm / vein_diameter_mm
-warnings.warn("here too")
-"""
-
-# A cell that a learner wrote -> the outcome of its item, its points, and words of the reason.
-CELLS = {
-    "exits": (f"{RIGHT}\nimport sys\nsys.exit(3)", "right", 2, "Right"),
-    "exits-first": (f"exit()\n{RIGHT}", "wrong", 0, "stopped with SystemExit"),
-    "leaves": (f"{RIGHT}\nimport os\nos._exit(0)", "wrong", 0, "not reached"),
-    "crashes": ("import ctypes\nctypes.string_at(0)", "wrong", 0, "ended Python itself"),
-    "loops": ("while True:\n    pass", "wrong", 0, "ran longer than 8 s"),
-    "warns": (WARNS, "right", 2, "Right"),
-    "sly": (ALWAYS_EQUAL, "wrong", 0, "Not right"),
-    "boolean": ("def ratio(**_):\n    return True", "refused", 0, "plain number: True"),
-    "nan": ("def ratio(**_):\n    return float('nan')", "refused", 0, "plain number: 'nan'"),
-    "endless": ("def ratio(**_):\n    return float('inf')", "refused", 0, "plain number: 'inf'"),
-    "words": ("def ratio(**_):\n    return '0.4'", "refused", 0, "plain number"),
-    "huge": ("def ratio(**_):\n    return 10 ** 400", "refused", 0, "plain number"),
-    "snoops": (
-        f"{RIGHT}\nimport os\nif 'WARD_SECRET' in os.environ:\n    del ratio",
-        "right",
-        2,
-        "Right",
-    ),
-    "shadows": ("import json\nassert hasattr(json, 'loads')\n" + RIGHT, "right", 2, "Right"),
-    "numpy": (
-        "import numpy\ndef ratio(outer_diameter_mm, vein_diameter_mm):\n"
-        "    return numpy.float64(outer_diameter_mm) / vein_diameter_mm",
-        "right",
-        2,
-        "Right",
-    ),
-    "raises": (
-        "def ratio(**_):\n    raise KeyError('<script>alert(7)</script>')",
-        "wrong",
-        0,
-        "stopped with KeyError",
-    ),
-    "controls": (
-        "def ratio(**_):\n    raise ValueError('a\\0b\\x1b[31mc\\u202ed\\ud800e')",
-        "wrong",
-        0,
-        "stopped with ValueError: a�b�[31mc�d�e",
-    ),
-    "misspelled": ("def ratio(a, b)\n    return a / b", "wrong", 0, "stopped with SyntaxError"),
-    "patches": (PATCHED, "wrong", 0, "Not right"),
-    "shows": (SHOWN, "wrong", 0, "Not right"),
-    "forges": (FORGED, "wrong", 0, "not in the form"),
-}
 FILES = (
     "whole",
     "corrupt",
@@ -149,6 +51,11 @@ FILES = (
     "hard-coded",
     "in-cell",
     "absent",
+    "renamed",
+    "byte-order-mark",
+    "wrong-outputs",
+    "socketed",
+    "endless-file",
 )
 
 
@@ -158,8 +65,8 @@ class Faulty:
     def __init__(self, course: Course, desk: Any, home: Path, tampered: Any) -> None:
         self.course, self.home, self.tampered = course, home, tampered
         self.desk = lambda learner: desk(course, learner, home)
-        for learner, (cell, *_) in CELLS.items():
-            self.desk(learner).answer().write_cell(cell).hand_in()
+        for learner, attack in CELLS.items():
+            self.desk(learner).answer().write_cell(attack.source).hand_in()
         for name in FILES:
             getattr(self, name.replace("-", "_"))(name)
         stranger = self.desk("stranger").answer().hand_in()
@@ -168,11 +75,14 @@ class Faulty:
         self.outside = sorted(path.name for path in course.workspace.parent.iterdir())
         self.problems = collecting.collect(course, WORKSHEET)
         self.place_by_hand()
+        but = written(course.workspace)
+        before = held(home.parent, but=but)
         self.progress: list[tuple[int, int, str]] = []
         results = marker.mark(
             course, WORKSHEET, lambda *at: self.progress.append(at), timeout_s=TIME_OUT_S
         )
         self.results = {row.learner: row for row in results}
+        self.changed = held(home.parent, but=but).items() ^ before.items()
 
     def whole(self, name: str) -> None:
         self.desk(name).answer().hand_in()
@@ -195,7 +105,30 @@ class Faulty:
     def two_notebooks(self, name: str) -> None:
         """It is put into the submitted folder by hand."""
 
-    linked = piped = two_notebooks
+    linked = piped = socketed = endless_file = two_notebooks
+
+    def renamed(self, name: str) -> None:
+        path = self.desk(name).answer().hand_in()
+        whole = (self.desk(name).folder / f"{WORKSHEET}.ipynb").read_bytes()
+        self.tampered(path, {f"{WORKSHEET}.ipynb": None, f"{WORKSHEET}-final.ipynb": whole})
+
+    def byte_order_mark(self, name: str) -> None:
+        """As editors of one operating system save a file."""
+        path = self.desk(name).answer().hand_in()
+        with zipfile.ZipFile(path) as archive:
+            whole = {one: archive.read(one) for one in archive.namelist() if one.endswith("b")}
+            whole["answers.json"] = archive.read("answers.json")
+        self.tampered(path, {one: b"\xef\xbb\xbf" + data for one, data in whole.items()})
+
+    def wrong_outputs(self, name: str) -> None:
+        def change(notebook: dict[str, Any]) -> None:
+            for cell in notebook["cells"]:
+                if cell["cell_type"] == "code":
+                    shown = {"output_type": "stream", "name": "stdout", "text": "0.0 of 2\n"}
+                    error = {"output_type": "error", "ename": "E", "evalue": "", "traceback": []}
+                    cell["outputs"], cell["execution_count"] = [shown, error], 99
+
+        self.desk(name).answer().edit(change).hand_in()
 
     def old_format(self, name: str) -> None:
         notebook = json.dumps({"nbformat": 3, "nbformat_minor": 0, "worksheets": []}).encode()
@@ -296,7 +229,7 @@ class Faulty:
 
     def place_by_hand(self) -> None:
         """Put submissions where nbgrader's exchange would, with what a zip cannot hold."""
-        for name in ("linked", "piped", "two-notebooks"):
+        for name in ("linked", "piped", "two-notebooks", "socketed", "endless-file"):
             at = self.desk(name).answer()
             folder = self.course.submitted(name, WORKSHEET)
             folder.parent.mkdir(parents=True)
@@ -306,6 +239,11 @@ class Faulty:
             self.course.workspace / "gradebook.db"
         )
         os.mkfifo(submitted("piped", WORKSHEET) / "pipe")
+        for name in ("socketed", "endless-file"):
+            (submitted(name, WORKSHEET) / "answers.json").unlink()
+        listening = submitted("socketed", WORKSHEET) / "answers.json"
+        os.mknod(listening, stat.S_IFSOCK | 0o600)
+        (submitted("endless-file", WORKSHEET) / "answers.json").symlink_to("/dev/zero")
         (submitted("two-notebooks", WORKSHEET) / "copy.ipynb").write_text("{}")
         submitted("who-is-this", WORKSHEET).mkdir(parents=True)
         put_in_the_way(submitted("shadows", WORKSHEET))
@@ -328,28 +266,39 @@ def faulty(
         return Faulty(course, desk, where / "homes", tampered)
 
 
+# What a learner does, the state due, and words of the reason.
 STATES = {
-    "corrupt": (UNREADABLE, "not whole JSON"),
-    "truncated": (UNREADABLE, "answers cannot be read"),
-    "no-notebook": (UNREADABLE, "there is no catheter-sizing.ipynb"),
-    "two-notebooks": (UNREADABLE, "there are 2 notebooks"),
-    "old-format": (UNREADABLE, "format 3"),
-    "other-release": (HELD, "“autumn-1”"),
-    "copied": (HELD, "saved by 'whole'"),
-    "linked": (UNREADABLE, "is a link"),
-    "piped": (UNREADABLE, "not a plain file"),
-    "climbing": (UNREADABLE, "not taken"),
-    "oversized": (UNREADABLE, "more than are taken"),
-    "absent": (MISSING, "something unread lies in the inbox: inbox/holiday.zip"),
+    "corrupt": ("half a notebook", UNREADABLE, "not whole JSON"),
+    "truncated": ("half the answers", UNREADABLE, "answers cannot be read"),
+    "no-notebook": ("no notebook", UNREADABLE, "there is no catheter-sizing.ipynb"),
+    "renamed": ("a notebook of another name", UNREADABLE, "which is not taken"),
+    "two-notebooks": ("two notebooks", UNREADABLE, "there are 2 notebooks"),
+    "old-format": ("a notebook of format 3", UNREADABLE, "format 3"),
+    "other-release": ("answers to another release", HELD, "“autumn-1”"),
+    "copied": ("a neighbour's answers", HELD, "saved by 'whole'"),
+    "linked": ("a link to the gradebook", UNREADABLE, "is a link"),
+    "endless-file": ("answers that are a link to /dev/zero", UNREADABLE, "is a link"),
+    "piped": ("a pipe", UNREADABLE, "not a plain file"),
+    "socketed": ("a socket for answers", UNREADABLE, "not a plain file"),
+    "climbing": ("a zip that climbs out of its folder", UNREADABLE, "not taken"),
+    "oversized": ("answers of 9 MB", UNREADABLE, "more than are taken"),
+    "absent": (
+        "nothing, while something unread lies in the inbox",
+        MISSING,
+        "something unread lies in the inbox: inbox/holiday.zip",
+    ),
 }
 
 
 @pytest.mark.parametrize("learner", STATES)
 def test_what_cannot_be_marked_is_told_and_gets_no_score(
-    faulty: Faulty, in_gradebook: Callable, learner: str
+    faulty: Faulty, in_gradebook: Callable, learner: str, recorder: Recorder
 ) -> None:
-    state, words = STATES[learner]
+    does, state, words = STATES[learner]
     row = faulty.results[learner]
+    points = row.points if row.items else None
+    seen = Told(row.state, points, f"{row.reason} {row.action}")
+    recorder.saw(f"hands in {does}", Told(state, None), seen, most=AUTOMATIC)
     assert (row.state, row.items) == (state, ())
     assert words in row.reason
     assert row.action
@@ -367,18 +316,22 @@ def test_the_rest_of_the_cohort_is_marked(faulty: Faulty, in_gradebook: Callable
 
 @pytest.mark.parametrize("learner", CELLS)
 def test_a_cell_loses_or_keeps_its_own_item_only(
-    faulty: Faulty, in_gradebook: Callable, learner: str
+    faulty: Faulty, in_gradebook: Callable, learner: str, recorder: Recorder
 ) -> None:
-    _, outcome, points, words = CELLS[learner]
+    attack = CELLS[learner]
     row = next(row for row in faulty.results[learner].items if row.item == CODE)
-    assert (row.outcome, row.points) == (outcome, points)
-    assert words in row.message
+    due, seen = Told(attack.outcome, attack.points), Told(row.outcome, row.points, row.message)
+    recorder.saw(f"a cell: {attack.does}", due, seen, most=2, honest=attack.honest)
+    assert (row.outcome, row.points) == (attack.outcome, attack.points)
+    assert attack.words in row.message
     booked = in_gradebook(faulty.course, learner)
-    assert booked.pop(CODE) == points
+    assert booked.pop(CODE) == attack.points
     assert sum(value or 0 for value in booked.values()) == AUTOMATIC - 2
 
 
-def test_values_of_another_learner_score_nothing_and_are_refused(faulty: Faulty) -> None:
+def test_values_of_another_learner_score_nothing_and_are_refused(
+    faulty: Faulty, recorder: Recorder
+) -> None:
     rows = {row.item: row for row in faulty.results["copied-edited"].items}
     items = {item.id: item for item in faulty.course.release(WORKSHEET).listed()}
     numbers = [row for row in rows.values() if items[row.item].kind == "number"]
@@ -388,34 +341,72 @@ def test_values_of_another_learner_score_nothing_and_are_refused(faulty: Faulty)
         if faulty.desk("whole").values(row.item) != faulty.desk("copied-edited").values(row.item)
     ]
     assert len(asked) >= 7
+    recorder.saw(
+        "a neighbour's answers under the learner's own name: numbers",
+        Told("refused", 0),
+        Told(
+            ", ".join(sorted({row.outcome for row in asked})),
+            sum(row.points or 0 for row in asked),
+            f"{asked[0].message} {asked[0].action}",
+        ),
+        most=sum(row.max_points for row in asked),
+    )
     assert {(row.outcome, row.points) for row in asked} == {("refused", 0)}
     assert all("may be a copy" in row.message for row in asked)
     assert all(row.answer and row.action for row in asked)
 
 
-@pytest.mark.parametrize("learner", ["deleted", "doubled"])
-def test_a_missing_or_doubled_cell_costs_nothing(
-    faulty: Faulty, in_gradebook: Callable, learner: str
+# What an honest learner does that costs nothing.
+HONEST = {
+    "whole": "an honest hand-in among all these",
+    "deleted": "an honest hand-in without some cells, their questions answered",
+    "doubled": "an honest hand-in with cells twice",
+    "byte-order-mark": "an honest hand-in whose files begin with a byte-order mark",
+    "wrong-outputs": "an honest hand-in whose cells show wrong results that were saved before",
+}
+
+
+@pytest.mark.parametrize("learner", HONEST)
+def test_what_is_honest_has_all_its_points_whatever_was_done_to_its_cells(
+    faulty: Faulty, in_gradebook: Callable, learner: str, recorder: Recorder
 ) -> None:
+    row = faulty.results[learner]
+    seen = Told(row.state, row.points, row.reason or "marked")
+    recorder.saw(HONEST[learner], Told(MARKED, AUTOMATIC), seen, most=AUTOMATIC, honest=True)
+    assert row.state == MARKED, row.reason
     points = in_gradebook(faulty.course, learner)
     assert points["sizing-reasons"] is None
     assert sum(value or 0 for value in points.values()) == AUTOMATIC
 
 
 def test_edited_points_and_saved_outputs_are_put_back(
-    faulty: Faulty, in_gradebook: Callable
+    faulty: Faulty, in_gradebook: Callable, recorder: Recorder
 ) -> None:
+    row = faulty.results["own-points"]
+    recorder.saw(
+        "answers nothing, sets every cell to 200 points and shows saved results of 200",
+        Told(MARKED, 0),
+        Told(row.state, row.points, "; ".join(sorted({one.message for one in row.items}))),
+        most=row.max_points,
+    )
     assert set(in_gradebook(faulty.course, "own-points").values()) == {0}
     assert faulty.results["own-points"].max_points == 27
 
 
-def test_a_line_that_is_right_for_ones_own_values_only_scores_nothing(faulty: Faulty) -> None:
+def test_a_line_that_is_right_for_ones_own_values_only_scores_nothing(
+    faulty: Faulty, recorder: Recorder
+) -> None:
     row = next(row for row in faulty.results["hard-coded"].items if row.item == CODE)
+    seen = Told(row.outcome, row.points, row.message)
+    recorder.saw("a function that gives the visible case's number", Told("wrong", 0), seen, most=2)
     assert (row.outcome, row.points) == ("wrong", 0)
     assert "Right on your own values only" in row.message
 
 
-def test_a_text_written_into_the_page_waits_to_be_read(faulty: Faulty) -> None:
+def test_a_text_written_into_the_page_waits_to_be_read(faulty: Faulty, recorder: Recorder) -> None:
+    row = next(row for row in faulty.results["in-cell"].items if row.item == "sizing-reasons")
+    seen = Told(row.outcome, row.points, row.message)
+    recorder.saw("a text in the page instead of its field", Told("waiting", None), seen, most=3)
     assert faulty.results["in-cell"].waiting == ("sizing-reasons",)
     with faulty.course.gradebook() as book:
         grade = book.find_grade("sizing-reasons", WORKSHEET, WORKSHEET, "in-cell")
@@ -440,6 +431,7 @@ def test_nothing_is_left_or_written_outside_the_workspace(faulty: Faulty) -> Non
     assert sorted(path.name for path in parent.iterdir()) == faulty.outside == ["workspace"]
     assert not list(parent.parent.rglob("escaped.txt"))
     assert not (faulty.course.workspace / ".running").exists()
+    assert not faulty.changed
 
 
 def test_pages_show_what_learners_wrote_as_letters(faulty: Faulty) -> None:

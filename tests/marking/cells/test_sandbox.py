@@ -8,7 +8,6 @@ import json
 import os
 import shutil
 import socket
-import stat
 import subprocess
 import sys
 import tempfile
@@ -18,54 +17,18 @@ from typing import Any
 
 import pytest
 
-from cubital.marking.cells import bubblewrap
 from cubital.marking.cohort import collecting
 
-from . import hostile
+from ...recording import Recorder, Told
+from ..accounts import ACCOUNTS, ME, as_account, give
+from ..untouched import held
+from . import attacks
 
 WORKSHEET = "catheter-sizing"
-SECONDS = "10"
-NOBODY = 65534
+SECONDS = "20"  # whoever else is at work on this computer: an honest cell takes one
 DRIVER = Path(__file__).with_name("deciding.py")
-CHECKOUT = Path(__file__).resolve().parents[3]
-ME = os.geteuid()
-ACCOUNTS = [ME, NOBODY] if ME == 0 else [ME]
 # Where the kernel lets nothing in the sandbox make a namespace of its own; each takes a second.
 FEW = ("writes", "secrets", "network", "kills", "signals-by-pipe", "calls")
-
-
-def closed_to_others(path: Path) -> Path | None:
-    """The outermost folder on the way to a path that others cannot pass through."""
-    ways = (way for way in [*path.parents][::-1] if not way.stat().st_mode & stat.S_IXOTH)
-    return next(ways, None)
-
-
-def as_account(uid: int) -> list[str]:
-    """The words that run a command as an account, who can reach Python wherever it lies."""
-    if uid == ME:
-        return []
-    words = ["bwrap", "--dev-bind", "/", "/"]
-    for path in [*bubblewrap.seen(), CHECKOUT]:
-        closed = closed_to_others(path)
-        if closed is not None:
-            if str(closed) not in words:
-                words += ["--tmpfs", str(closed)]
-            for parent in [*path.parents][::-1]:
-                if parent.is_relative_to(closed):
-                    words += ["--dir", str(parent)]
-            words += ["--ro-bind", str(path), str(path)]
-    drop = ["setpriv", f"--reuid={uid}", f"--regid={uid}", "--clear-groups"]
-    return [*words, "--", *drop, "--inh-caps=-all", "--bounding-set=-all"]
-
-
-def contents(folder: Path) -> dict[str, Any]:
-    """What a folder holds: each file's bytes, mode and time of change."""
-    found: dict[str, Any] = {}
-    for path in sorted(folder.rglob("*")):
-        seen = path.lstat()
-        data = path.read_bytes() if stat.S_ISREG(seen.st_mode) else b""
-        found[str(path.relative_to(folder))] = (seen.st_mode, seen.st_mtime_ns, data)
-    return found
 
 
 class Marked:
@@ -78,21 +41,24 @@ class Marked:
         self.home = self.folder / "home"
         self.home.mkdir()
         (self.home / "token").write_text("not for learners")
+        runtime = self.home / ".local" / "share" / "jupyter" / "runtime"
+        runtime.mkdir(parents=True)
+        (runtime / "kernel-1.json").write_text('{"key": "not for learners"}')
         with socket.create_server(("127.0.0.1", 0)) as self.listening:
             self.course = copy_code_course(self.folder / "workspace", names)
             for name in names:
                 at = desk(self.course, name, self.folder / "desks")
                 port = self.listening.getsockname()[1]
-                source = hostile.cell(name, str(self.course.workspace), str(self.home), port)
+                source = attacks.cell(
+                    attacks.CELLS[name], str(self.course.workspace), str(self.home), port
+                )
                 at.answer().write_cell(source).hand_in()
             collecting.collect(self.course, WORKSHEET)
             shutil.rmtree(self.folder / "desks")
             # What the marker itself makes is made before the comparison begins.
             with self.course.gradebook():
                 pass
-            if uid != ME:
-                for path in (self.folder, *self.folder.rglob("*")):
-                    os.chown(path, uid, uid)
+            give(self.folder, uid)
 
     def decide(self, how: str = "", command: Sequence[str] | None = None) -> dict[str, list[Any]]:
         """Decide all marks, and keep what the folder held before and after."""
@@ -104,7 +70,7 @@ class Marked:
             "PYTHONDONTWRITEBYTECODE": "1",
             "WARD_SECRET": "not for learners",
         }
-        self.before = contents(self.folder)
+        self.before = held(self.folder, times=True)
         done = subprocess.run(
             [*words, *run],
             cwd=self.course.workspace,
@@ -115,7 +81,7 @@ class Marked:
             timeout=500,
         )
         assert done.returncode == 0, done.stderr[-3000:]
-        self.after = contents(self.folder)
+        self.after = held(self.folder, times=True)
         found: dict[str, list[Any]] = json.loads(done.stdout)
         return found
 
@@ -133,20 +99,28 @@ def uid(request: pytest.FixtureRequest) -> int:
 
 @pytest.fixture(scope="module", params=ACCOUNTS, ids=lambda uid: f"uid-{uid}")
 def marked(request: pytest.FixtureRequest, copy_code_course: Any, desk: Any) -> Iterator[Marked]:
-    made = Marked(copy_code_course, desk, list(hostile.CELLS), request.param)
+    made = Marked(copy_code_course, desk, list(attacks.CELLS), request.param)
     made.results = made.decide()
     yield made
     made.end()
 
 
-@pytest.mark.parametrize("name", hostile.CELLS)
+@pytest.mark.parametrize("name", attacks.CELLS)
 def test_a_hostile_cell_reaches_nothing_and_decides_its_own_item_alone(
-    marked: Any, name: str
+    marked: Any, name: str, recorder: Recorder
 ) -> None:
-    _, outcome, points, words = hostile.CELLS[name]
-    *told, said = marked.results[name]
-    assert told == ["marked", "", outcome, points], said
-    assert words in said
+    attack = attacks.CELLS[name]
+    state, reason, outcome, points, said = marked.results[name]
+    recorder.saw(
+        f"a cell: {attack.does}",
+        Told(attack.outcome, attack.points),
+        Told(outcome, points, said),
+        most=2,
+        honest=attack.honest,
+    )
+    assert (state, reason, outcome, points) == ("marked", "", attack.outcome, attack.points), said
+    assert attack.words in said
+    assert all(sign.isprintable() or sign.isspace() for sign in said)
 
 
 def test_workspace_and_home_are_as_they_were(marked: Any) -> None:
@@ -161,7 +135,7 @@ def test_where_no_namespace_can_be_made_inside_each_hand_in_has_a_sandbox_for_it
     results = one.decide("refused-inside")
     one.end()
     for name in FEW:
-        assert results[name][:4] == ["marked", "", *hostile.CELLS[name][1:3]], results[name]
+        assert results[name][:4] == ["marked", "", *attacks.CELLS[name][2:4]], results[name]
     assert one.after == one.before
 
 
@@ -206,7 +180,17 @@ def test_where_the_kernel_refuses_bubblewrap_nothing_is_run_and_its_reason_is_sa
 
 # Cells whose attack works where nothing stands in its way, else they would prove nothing; those
 # that harm the computer that runs the tests are left out.
-WORK = ("writes-elsewhere", "reads", "secrets", "network", "note-one", "note-two", "fills")
+WORK = (
+    "writes-elsewhere",
+    "reads",
+    "reads-seals",
+    "kernel-keys",
+    "secrets",
+    "network",
+    "note-one",
+    "note-two",
+    "fills",
+)
 
 
 def test_the_same_cells_get_what_they_try_for_without_the_sandbox_and_the_result_says_so(
@@ -220,7 +204,9 @@ def test_the_same_cells_get_what_they_try_for_without_the_sandbox_and_the_result
         assert "(Run without protection.)" in results[name][4]
 
 
-@pytest.mark.parametrize("name", ["writes", "links"])
+@pytest.mark.parametrize(
+    "name", ["writes", "marks", "links", pytest.param("configures", marks=pytest.mark.long)]
+)
 def test_the_same_cells_change_the_workspace_without_the_sandbox(
     copy_code_course: Any, desk: Any, name: str
 ) -> None:

@@ -20,6 +20,8 @@ from cubital.marking.feedback import returning
 from cubital.marking.marks import decisions, gradebook, marker
 from cubital.marking.marks.store import Store
 
+from ...recording import Recorder, Told
+
 WORKSHEET = "catheter-sizing"
 AT_WORK = """
 import sys
@@ -98,7 +100,7 @@ for name in {names!r}:
 
 
 def test_an_unprotected_cell_that_changes_the_workspaces_own_files_stops_the_marking(
-    copy_code_course: Any, desk: Any, tmp_path: Path, in_gradebook: Callable
+    copy_code_course: Any, desk: Any, tmp_path: Path, in_gradebook: Callable, recorder: Recorder
 ) -> None:
     course = copy_code_course(tmp_path / "w", ["ben"])
     changes = CHANGES.format(names=CHANGED, workspace=str(course.workspace))
@@ -107,6 +109,12 @@ def test_an_unprotected_cell_that_changes_the_workspaces_own_files_stops_the_mar
     before = Store(course.workspace).path.read_bytes()
     with pytest.raises(CourseError) as told:
         marker.mark(course, WORKSHEET, workers=1, unprotected=True)
+    same = Store(course.workspace).path.read_bytes() == before + b"# mine\n"
+    recorder.saw(
+        "run without protection, a cell changes the workspace's own files, the gradebook too",
+        Told("nothing is marked", None),
+        Told("nothing is marked" if same else "marked", None, str(told.value)),
+    )
     for name in CHANGED:
         assert name in str(told.value)
     assert "while the cells of “ben” ran, so nothing was marked" in str(told.value)

@@ -5,6 +5,9 @@ import pytest
 from cubital import cli, tables
 from cubital.handin.released.release import read_release
 from cubital.marking.cohort import course as cohorts
+from cubital.marking.marks import gradebook
+
+from ...recording import Told
 
 WORKSHEET = "catheter-sizing"
 OFF = "[items.sizing-area-share]\noff = true\n"
@@ -21,7 +24,7 @@ def cohort(capsys):
 
 
 def test_the_next_release_follows_the_bank_and_a_release_with_hand_ins_stays(
-    copy_course, desk, tmp_path, cohort
+    copy_course, desk, tmp_path, cohort, recorder
 ):
     course = copy_course(tmp_path / "spring", ["ann"])
     here = ("--workspace", course.workspace)
@@ -46,6 +49,15 @@ def test_the_next_release_follows_the_bank_and_a_release_with_hand_ins_stays(
         assert "make a new workspace, copy bank.toml, items and local-profile.toml" in told
     for step in ("mark", "report"):
         code, told = cohort(step, WORKSHEET, *here)
+        if step == "mark":
+            (row,) = gradebook.results(course, WORKSHEET)
+            recorder.saw(
+                "the educator changes points, items and policy after the release was answered",
+                Told("marked", 22),
+                Told(row.state, row.points, told[told.index("since release") :]),
+                most=22,
+                honest=True,
+            )
         assert code == 0
         assert "since release “spring-1”, which stays as it was made:" in told
         assert "“sizing-french” has 3 points, not 2; ratio_limit is 0.36, not 0.45." in told

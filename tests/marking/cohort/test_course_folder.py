@@ -19,6 +19,8 @@ from cubital.marking.cohort.course import Course, CourseError
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
 
+from ...recording import Recorder, Told
+
 WORKSHEET = "catheter-sizing"
 OFF = ("sizing-area-share", "sizing-bore-flow", "sizing-gravity-flow")
 BANK = """
@@ -169,7 +171,13 @@ def test_a_slip_of_an_own_item_is_named(play: Play) -> None:
     assert row.route.endswith(" mm")
 
 
-def test_an_own_file_that_was_handed_in_is_never_run(play: Play, in_gradebook: Callable) -> None:
+def test_an_own_file_that_was_handed_in_is_never_run(
+    play: Play, in_gradebook: Callable, recorder: Recorder
+) -> None:
+    row = play.results["sly"]
+    seen = Told(row.state, row.points, "run" if play.trap.exists() else "not run")
+    does = "hands in a question's own file, changed, beside right answers"
+    recorder.saw(does, Told("marked", AUTOMATIC), seen, most=AUTOMATIC)
     for course in (play.ours, play.theirs):
         assert sum(value or 0 for value in in_gradebook(course, "sly").values()) == AUTOMATIC
     assert not play.trap.exists()

@@ -1,6 +1,5 @@
 """One file never stops a cohort: each fault is its learner's state, and nobody else's."""
 
-import hashlib
 import json
 import os
 import zipfile
@@ -17,6 +16,9 @@ from cubital.handin.results import HELD, MARKED, SYSTEM_ERROR, UNREADABLE
 from cubital.marking.cohort import problems
 from cubital.marking.cohort.course import Course, Learner, write_roster
 from cubital.marking.marks import checker, decisions, gradebook, submissions, writer
+
+from ...recording import Recorder, Told
+from ..untouched import held, written
 
 WORKSHEET = "catheter-sizing"
 NOTEBOOK = f"{WORKSHEET}.ipynb"
@@ -152,16 +154,6 @@ def place_by_hand(course: Course, desk: Any, home: Path) -> None:
     os.makedirs(stranger)
 
 
-def sums(*folders: Path, but: tuple[Path, ...] = ()) -> dict[Path, str]:
-    """What the files of folders hold."""
-    return {
-        path: hashlib.sha256(path.read_bytes()).hexdigest()
-        for folder in folders
-        for path in folder.rglob("*")
-        if path.is_file() and not any(path.is_relative_to(part) for part in but)
-    }
-
-
 class Cohort:
     """Good hand-ins, marked alone, and marked among one hand-in of each fault."""
 
@@ -179,13 +171,10 @@ class Cohort:
         self.statuses["mark alone"] = self.run("mark", self.alone)
         self.statuses["collect"] = self.run("collect", self.course)
         place_by_hand(self.course, desk, where / "homes")
-        written = [self.course.workspace / name for name in ("results", "autograded", "hand-ins")]
-        written += [
-            self.course.workspace / name for name in ("gradebook.db", "results.db", ".at-work.lock")
-        ]
-        self.before = sums(where, but=(*written,))
+        but = written(self.course.workspace)
+        self.before = held(where, but=but)
         self.statuses["mark"] = self.run("mark", self.course)
-        self.after = sums(where, but=(*written,))
+        self.after = held(where, but=but)
         self.results = {row.learner: row for row in gradebook.results(self.course, WORKSHEET)}
 
     def run(self, step: str, course: Course) -> int:
@@ -229,10 +218,12 @@ def cohort(
 
 @pytest.mark.parametrize("learner", STATES)
 def test_each_fault_is_its_learners_state_with_file_reason_and_what_to_do(
-    cohort: Cohort, in_gradebook: Callable, learner: str
+    cohort: Cohort, in_gradebook: Callable, learner: str, recorder: Recorder
 ) -> None:
     state, words = STATES[learner]
     row = cohort.results[learner]
+    seen = Told(row.state, row.points if row.items else None, f"{row.reason} {row.action}")
+    recorder.saw(learner.replace("-", " "), Told(state, None), seen, most=FULL)
     assert (row.state, row.items) == (state, ()), row.reason
     assert words in row.reason
     assert row.action
@@ -241,11 +232,13 @@ def test_each_fault_is_its_learners_state_with_file_reason_and_what_to_do(
 
 @pytest.mark.parametrize("learner", CELLS)
 def test_what_a_cell_does_to_its_run_costs_its_own_item(
-    cohort: Cohort, in_gradebook: Callable, learner: str
+    cohort: Cohort, in_gradebook: Callable, learner: str, recorder: Recorder
 ) -> None:
     row = cohort.results[learner]
     assert row.state == MARKED, row.reason
     (code,) = (item for item in row.items if item.item == CODE)
+    does = f"a cell: {learner.replace('-', ' ')}"
+    recorder.saw(does, Told("wrong", 0), Told(code.outcome, code.points, code.message), most=2)
     assert (code.outcome, code.points) == ("wrong", 0)
     assert CELLS[learner][1] in code.message
     assert row.points == FULL - code.max_points
@@ -253,9 +246,17 @@ def test_what_a_cell_does_to_its_run_costs_its_own_item(
 
 
 def test_the_others_are_marked_as_if_there_were_no_faults(
-    cohort: Cohort, in_gradebook: Callable
+    cohort: Cohort, in_gradebook: Callable, recorder: Recorder
 ) -> None:
     alone = {row.learner: row for row in gradebook.results(cohort.alone, WORKSHEET)}
+    good = cohort.results[GOOD]
+    recorder.saw(
+        "an honest hand-in among all these, one answer wrong",
+        Told(MARKED, FULL - 2),
+        Told(good.state, good.points, good.reason or "marked"),
+        most=FULL,
+        honest=True,
+    )
     assert cohort.results[GOOD] == alone[GOOD]
     assert cohort.results[GOOD].points == FULL - 2, "all but the French size"
     assert in_gradebook(cohort.course, GOOD) == in_gradebook(cohort.alone, GOOD)

@@ -15,6 +15,8 @@ from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
 from cubital.marking.counting.looking import to_look_at
 
+from ...recording import Recorder, Told
+
 WORKSHEET = "catheter-sizing"
 NOW = datetime(2026, 3, 4, 12, tzinfo=UTC)
 
@@ -43,7 +45,7 @@ def listed(course: Course) -> list[str]:
 
 
 def test_what_is_dated_ahead_is_named_and_what_it_passes_over_too(
-    course: Course, desk: Any, tmp_path: Path
+    course: Course, desk: Any, tmp_path: Path, recorder: Recorder
 ) -> None:
     desk(course, "bob", tmp_path).hand_in(at(8, year=2046))
     desk(course, "ann", tmp_path).hand_in(at(12, minute=50))  # a clock may be a little fast
@@ -54,6 +56,12 @@ def test_what_is_dated_ahead_is_named_and_what_it_passes_over_too(
     for hour in (14, 15):  # until somebody has seen to it
         told = collected(course, at(hour))
         late, ahead = listed(course)
+        if hour == 14:
+            recorder.saw(
+                "hands in a blank sheet dated 20 years ahead, and the work afterwards",
+                Told("both named", None),
+                Told("both named" if len(told) == 2 else str([*told]), None, str([*told.values()])),
+            )
         assert told.keys() == {ahead, late}
         assert "passed over" in told[late]
     chosen = late.rpartition(" ")[2]

@@ -17,6 +17,8 @@ from cubital.marking.feedback import returning
 from cubital.marking.marks import booking, gradebook, marker
 from cubital.marking.marks.marked_folders import MarkedFolders
 
+from ...recording import Recorder, Told
+
 WORKSHEET = "catheter-sizing"
 TEXT = "sizing-reasons"
 FRENCH = "sizing-french"
@@ -82,13 +84,20 @@ def ann(copy_course: Any, desk: Any, moment: Callable, tmp_path: Path) -> Round:
 
 
 def test_a_new_text_waits_again_wherever_marks_are_told(
-    ann: Round, capsys: pytest.CaptureFixture
+    ann: Round, capsys: pytest.CaptureFixture, recorder: Recorder
 ) -> None:
     ann.mark(sizing_reasons=FIRST)
     ann.give(3, comment="Well said.")
     assert ann.seen() == (3, False)
     ann.hand_in(sizing_reasons=SECOND)
     assert ann.command("mark") == 0
+    told = ann.row()
+    recorder.saw(
+        "hands in another text after the first was marked by hand",
+        Told("waiting", None),
+        Told(told.outcome, told.points, told.message),
+        most=3,
+    )
     earlier = "was 3 of 3 for an earlier text"
     assert earlier in capsys.readouterr().out
     assert ann.seen() == (None, True)
@@ -109,12 +118,22 @@ def test_a_new_text_waits_again_wherever_marks_are_told(
     assert earlier in line[f"{TEXT} reason"]
 
 
-def test_an_unchanged_text_keeps_its_mark_through_any_later_hand_in(ann: Round) -> None:
+def test_an_unchanged_text_keeps_its_mark_through_any_later_hand_in(
+    ann: Round, recorder: Recorder
+) -> None:
     ann.mark(sizing_reasons=FIRST)
     ann.give(2, comment="Nearly.")
     marker.mark(ann.course, WORKSHEET)
     assert ann.seen() == (2, False)
     ann.mark(sizing_reasons=FIRST, sizing_french="3 Fr")
+    told = ann.row()
+    recorder.saw(
+        "hands in the same text again after it was marked by hand with 2",
+        Told("wrong", 2),
+        Told(told.outcome, told.points, told.message),
+        most=3,
+        honest=True,
+    )
     assert ann.seen() == (2, False)
     assert ann.row().message == "Nearly."
     assert "The marker writes Nearly." in ann.words()

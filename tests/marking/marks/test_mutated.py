@@ -5,7 +5,6 @@ and some honest hand-ins among them. The batch is drawn from its number, so that
 same. The ordinary run has the first batch, the long one some two thousand mutants.
 """
 
-import hashlib
 import json
 import random
 import shutil
@@ -22,6 +21,8 @@ from cubital.marking.cohort import collecting, problems
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks import gradebook, marker
 
+from ...recording import Recorder, Told
+from ..untouched import held, written
 from .mutating import of_answers, of_notebook, of_notes, of_zip
 from .mutating.given import ANSWERS, LINE, MUTANTS, NOTEBOOK, WORKSHEET, HandIn, Items, last_line
 
@@ -32,8 +33,8 @@ HONEST = [f"honest-{number}" for number in range(4)]
 CHANGED = [f"learner-{number:03d}" for number in range(len(NAMES))]
 MORNING = datetime(2021, 3, 4, 8, tzinfo=UTC)
 RIGHT_LINE = "    return outer_diameter_mm / vein_diameter_mm"
+MOST = 24  # points without the text, which waits
 WRONG = {"sizing-french": "50 Fr", "sizing-reasons": "It is a shadow."}
-WRITTEN = ("results", "autograded", "gradebook.db", "results.db", ".at-work.lock")
 
 
 class Made:
@@ -83,16 +84,17 @@ class Batch:
             hand_in(self.course, learner, made.given[learner].zipped())
         for learner, (_, given, _) in self.mutants.items():
             hand_in(self.course, learner, given.zipped())
-        but = [where / name for name in WRITTEN]
-        sent = sums(made.where, [*but, where / "submitted"])
+        but = written(where)
+        sent = held(made.where, but=[*but, where / "submitted"])
         collecting.collect(self.course, WORKSHEET, now=MORNING)
         for learner, (_, given, _) in self.mutants.items():
             for name, data in given.placed.items():
                 (self.course.submitted(learner, WORKSHEET) / name).write_bytes(data)
-        before = sums(made.where, but)
+        before = held(made.where, but=but)
         self.results = {row.learner: row for row in marker.mark(self.course, WORKSHEET)}
-        self.changed = sums(made.where, but).items() ^ before.items()
-        self.changed |= sums(made.where, [*but, where / "submitted"]).items() ^ sent.items()
+        self.changed = held(made.where, but=but).items() ^ before.items()
+        sent_now = held(made.where, but=[*but, where / "submitted"])
+        self.changed |= sent_now.items() ^ sent.items()
         self.told: dict[str, str] = {}
         for problem in problems.read_problems(self.course, WORKSHEET):
             for learner in self.mutants:
@@ -110,15 +112,6 @@ def hand_in(course: Course, learner: str, whole: bytes) -> None:
     (course.inbox / file_of(learner)).write_bytes(whole)
 
 
-def sums(folder: Path, but: list[Path]) -> dict[Path, str]:
-    """What all files below a folder hold, but those that marking writes."""
-    return {
-        path: hashlib.sha256(path.read_bytes()).hexdigest()
-        for path in folder.rglob("*")
-        if path.is_file() and not any(path.is_relative_to(part) for part in but)
-    }
-
-
 def as_text(row: SubmissionResult) -> str:
     return json.dumps(asdict(row), sort_keys=True, ensure_ascii=False)
 
@@ -134,9 +127,13 @@ def entitled(row: ItemResult, given: HandIn, key: Mapping[str, Any]) -> bool:
         return False
     answer = entries[-1]["answer"]
     if "right" in key["key"]:
-        return bool(abs(answer["number"] - key["key"]["right"]) <= key["key"]["tolerance"])
+        number = answer.get("number")
+        if type(number) not in {int, float}:
+            return False
+        return bool(abs(min(number, 1e300) - key["key"]["right"]) <= key["key"]["tolerance"])
     (right,) = (one["key"] for one in key["key"]["options"] if not one["misconception"])
-    return bool(key["names"][answer["choice"]] == right)
+    choice = answer.get("choice")
+    return isinstance(choice, str) and bool(key["names"].get(choice) == right)
 
 
 @pytest.fixture(scope="module")
@@ -165,6 +162,46 @@ def test_each_class_reaches_its_state_with_words_of_its_reason(batch: Batch) -> 
         if row.state != mutant.state or mutant.words not in told or not as_marked:
             odd[name] = (row.state, told)
     assert odd == {}
+
+
+first_batch = pytest.mark.parametrize("batch", [0], indirect=True, ids=["first"], scope="module")
+
+
+@first_batch
+@pytest.mark.parametrize("name", NAMES)
+def test_a_mutant_has_the_points_that_it_is_entitled_to_and_no_others(
+    batch: Batch, made: Made, name: str, recorder: Recorder
+) -> None:
+    learner = next(one for one, (what, _, _) in batch.mutants.items() if what == name)
+    _, given, _ = batch.mutants[learner]
+    row, keys = batch.results[learner], made.keys[given.paper]
+    worth = None
+    if MUTANTS[name].state == MARKED:
+        worth = sum(item.max_points for item in row.items if due(item, given, keys))
+    told = f"{row.reason} {batch.told.get(learner, '')} {row.action}".strip()
+    refused = [item.message for item in row.items if item.outcome == "refused"]
+    seen = Told(row.state, row.points if row.items else None, told or " ".join(refused) or "marked")
+    recorder.saw(name.replace("-", " "), Told(MUTANTS[name].state, worth), seen, most=MOST)
+    assert (row.state, row.points if row.items else None) == (MUTANTS[name].state, worth)
+
+
+def due(row: ItemResult, given: HandIn, keys: Mapping[str, Any]) -> bool:
+    """Tell whether an item's points are due; its text is for a person."""
+    return not row.is_text and entitled(row, given, keys[row.item])
+
+
+@first_batch
+@pytest.mark.parametrize("learner", HONEST)
+def test_an_honest_hand_in_among_mutants_has_all_its_points(
+    batch: Batch, learner: str, recorder: Recorder
+) -> None:
+    row = batch.results[learner]
+    seen = Told(row.state, row.points, row.reason or "marked")
+    due = Told(MARKED, MOST - 2)
+    recorder.saw(
+        "an honest hand-in among mutants, one answer wrong", due, seen, most=MOST, honest=True
+    )
+    assert (row.state, row.points) == (MARKED, MOST - 2)
 
 
 def test_only_what_was_changed_is_marked_otherwise(batch: Batch, made: Made) -> None:

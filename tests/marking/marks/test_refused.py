@@ -18,6 +18,8 @@ from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import returning
 from cubital.marking.marks import marker
 
+from ... import recording
+from ...recording import Recorder
 from ..pages import Parts
 
 WORKSHEET = "catheter-sizing"
@@ -114,10 +116,16 @@ def told(cohort: Course) -> Told:
 
 
 @pytest.mark.parametrize("name", CASES)
-def test_four_places_tell_one_story_of_a_refused_answer(told: Told, name: str) -> None:
+def test_four_places_tell_one_story_of_a_refused_answer(
+    told: Told, name: str, recorder: Recorder
+) -> None:
     case = CASES[name]
     learner = case.learner
     marks, page = told.marks[learner], told.pages[learner].of(case.item)
+    due = recording.Told("refused, waiting" if case.waits else "refused", None if case.waits else 0)
+    given = float(marks[case.item]) if marks[case.item] else None
+    seen = recording.Told(marks[f"{case.item} state"], given, marks[f"{case.item} reason"])
+    recorder.saw(f"saves a {name}", due, seen, most=3 if case.waits else 2)
     points, state = ("", "refused, waiting") if case.waits else ("0", "refused")
     assert (marks[case.item], marks[f"{case.item} state"]) == (points, state)
     assert case.why in marks[f"{case.item} reason"]

@@ -14,6 +14,8 @@ from cubital.marking.cohort.course import Course, CourseError
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
 
+from ...recording import Recorder, Told
+
 WORKSHEET = "catheter-sizing"
 TEXT = "sizing-reasons"
 AUTOMATIC = 24  # twelve items of two points, counted by hand in the worksheet
@@ -82,8 +84,12 @@ def play(copy_course: Any, desk: Any, tmp_path_factory: pytest.TempPathFactory) 
 
 
 def test_the_solution_scores_all_automatic_points_and_all_after_hand_marking(
-    play: Play, in_gradebook: Callable
+    play: Play, in_gradebook: Callable, recorder: Recorder
 ) -> None:
+    row = play.results["solved"]
+    seen = Told(row.state, row.points, f"waits: {', '.join(row.waiting)}")
+    does = "an honest hand-in, every answer right"
+    recorder.saw(does, Told("marked", AUTOMATIC), seen, most=AUTOMATIC, honest=True)
     points = in_gradebook(play.course, "solved")
     assert points.pop(TEXT) is None
     assert sum(points.values()) == AUTOMATIC
@@ -99,8 +105,11 @@ def test_the_solution_scores_all_automatic_points_and_all_after_hand_marking(
 
 
 def test_the_untouched_release_scores_nothing_and_nobody_is_asked_to_read_it(
-    play: Play, in_gradebook: Callable
+    play: Play, in_gradebook: Callable, recorder: Recorder
 ) -> None:
+    row = play.results["untouched"]
+    seen = Told(row.state, row.points, ", ".join({one.outcome for one in row.items}))
+    recorder.saw("hands in the worksheet as it was", Told("marked", 0), seen, most=AUTOMATIC)
     points = in_gradebook(play.course, "untouched")
     assert set(points) == {item.id for item in WORKSHEETS[WORKSHEET]}
     assert set(points.values()) == {0}

@@ -1,5 +1,6 @@
 """A cohort's workspace: one folder that is an nbgrader course, with a roster and an inbox."""
 
+import errno
 import getpass
 import json
 import os
@@ -31,6 +32,7 @@ from cubital.marking.errors import CourseError
 CONFIG_FILE = "nbgrader_config.py"
 AT_WORK_FILE = ".at-work.json"
 EXECUTION = "NBGRADER_EXECUTION"  # what nbgrader does, told to its kernels
+_OF_THE_DISK = {errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EROFS, errno.EIO}
 SEAL_FORMAT = "cubital-seal/1"
 # How far a step is: how many are done, of how many, and whose was the last.
 Progress = Callable[[int, int, str], None]
@@ -247,8 +249,8 @@ class Course:
                 raise
             raise CourseError(
                 f"the gradebook {make_url(where.db_url)} cannot be used: {error.orig}. If another "
-                "program is at work with it, let that end and try again; if it is damaged, put a "
-                "copy back in its place"
+                "program is at work with it, let that end and try again; if the disk is full, make "
+                "room; if it is damaged, put a copy back in its place"
             ) from error
 
 
@@ -262,7 +264,8 @@ def at_work(workspace: Path, doing: str) -> Iterator[None]:
     Raises
     ------
     CourseError
-        Somebody is at work here; the text says who, where, and at what.
+        Somebody is at work here; the text says who, where, and at what. Or the disk is full, or
+        takes nothing.
     """
     if not (workspace / CONFIG_FILE).is_file():
         yield
@@ -278,6 +281,13 @@ def at_work(workspace: Path, doing: str) -> Iterator[None]:
     try:
         write_json(note, _who(doing))
         yield
+    except OSError as error:
+        if error.errno not in _OF_THE_DISK:
+            raise
+        raise CourseError(
+            f"{workspace} cannot be written: {error.strerror}: see that the disk has "
+            "room and can be written, and do this again; what was kept by then stays"
+        ) from error
     finally:
         with suppress(PermissionError):  # on Windows, while somebody reads it: the lock decides
             note.unlink(missing_ok=True)

@@ -82,7 +82,12 @@ def notebook_deep(given: HandIn, draw: random.Random) -> None:
 @mutant(UNREADABLE, NOTEBOOK)
 def notebook_of_another_coding(given: HandIn, draw: random.Random) -> None:
     text = given.files[NOTEBOOK].decode()
-    given.files[NOTEBOOK] = text.encode(draw.choice(("utf-16", "utf-32", "utf-8-sig")))
+    given.files[NOTEBOOK] = text.encode(draw.choice(("utf-16", "utf-32", "utf-7")))
+
+
+@mutant(MARKED)
+def notebook_with_a_byte_order_mark(given: HandIn, draw: random.Random) -> None:
+    given.files[NOTEBOOK] = given.files[NOTEBOOK].decode().encode("utf-8-sig")
 
 
 @mutant(UNREADABLE, "it is not a notebook")

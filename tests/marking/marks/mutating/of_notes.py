@@ -8,7 +8,17 @@ from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE
 
 from .given import ANSWERS, ASKED, NOTE, NOTEBOOK, RELEASE, TIMESTAMP, HandIn, mutant
 
-ODD_IDS = ("", "../gradebook", "a/b", "learner 1", "x" * 500, ".hidden", "a\0b", "\u202elearner")
+ODD_IDS = (
+    "",
+    "*",
+    "../gradebook",
+    "a/b",
+    "learner 1",
+    "x" * 500,
+    ".hidden",
+    "a\0b",
+    "\u202elearner",
+)
 
 
 @mutant(MARKED)
