@@ -21,7 +21,8 @@ from PIL import Image
 from playwright.sync_api import Locator, Page, sync_playwright
 
 from cubital.scene import NOTICE
-from cubital.study import folders, lab, running
+from cubital.study import folders, lab, ways
+from cubital.study.workbench import running
 from cubital.tables import course
 
 CHECKOUT = Path(__file__).resolve().parents[1]
@@ -64,7 +65,7 @@ def main() -> None:
 def figures(page: Page, workspace: Path, lesson: str) -> Iterator[tuple[str, list[bytes]]]:
     """Yield the title of each figure of a lesson, and its pictures."""
     opened = folders.lay_out(workspace / lesson, "reader", lesson)
-    with lab.Lab(opened.folder, workspace / f"lab-{lesson}") as server:
+    with lab.Lab(opened.folder, workspace / f"lab-{lesson}", way=ways.WORKBENCH) as server:
         running.run_notebook(server, opened.notebook)
         page.goto(server.url(opened.notebook))
         page.locator(EXPLORER).first.wait_for(state="attached", timeout=PATIENT_MS)

@@ -15,7 +15,7 @@ from playwright.sync_api import Page, sync_playwright
 
 from cubital import demo, items
 from cubital.handin.released.release import read_release
-from cubital.study import folders, lab, running
+from cubital.study import folders, lab
 
 CHECKOUT = Path(__file__).resolve().parents[1]
 DOCS = CHECKOUT / "assets" / "docs"
@@ -40,8 +40,6 @@ def learner(page: Page, workspace: Path) -> None:
     """Orientation: a figure of the lesson. Refresh: a slip in practice, named at once."""
     opened = folders.lay_out(workspace, "ada.alderman", "40-catheter-sizing")
     with lab.Lab(opened.folder, workspace / "lab") as server:
-        for notebook in (opened.companion, opened.notebook):
-            running.run_notebook(server, notebook)
         page.goto(server.url(opened.notebook))
         figure = page.locator(".cubital-explorer").first
         figure.wait_for(timeout=PATIENT_MS)

@@ -26,7 +26,8 @@ from cubital.handin.released.sealed import folder_of, write_sealed
 from cubital.items import Item, PictureItem
 from cubital.marking.cohort import course, releasing
 from cubital.scene.files import pools
-from cubital.study import folders, lab, running
+from cubital.study import folders, lab, ways
+from cubital.study.workbench import running
 
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking"]
 VIEW = {"width": 1100, "height": 1600}
@@ -78,7 +79,7 @@ def write_pages(folder: Path, worksheets: Iterable[str]) -> None:
                 print(f"{learner}: {worksheet}", file=sys.stderr)
                 opened = folders.lay_out(workspace / "learners", learner, str(handout))
                 state = workspace / f"lab-{learner}-{worksheet}"
-                with lab.Lab(opened.folder, state) as server:
+                with lab.Lab(opened.folder, state, way=ways.WORKBENCH) as server:
                     if running.run_notebook(server, opened.notebook):
                         raise SystemExit(f"a cell of {worksheet} stopped with an error")
                     address = server.url(opened.notebook)

@@ -21,3 +21,9 @@ function paint(canvas, frame) {
   for (let i = 0; i < pixels.length; i += 1) pixels[i] = 0xff000000 | (grey[i] * 0x010101);
   context.putImageData(image, 0, 0);
 }
+
+// How it stands with saving in a part of ours: "saved", "unsaved", or "" where nothing is entered.
+// A page that shows it listens on the document.
+function tellSaving(part, state) {
+  document.dispatchEvent(new CustomEvent("cubital-saving", { detail: { part, state } }));
+}

@@ -12,7 +12,9 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
-from cubital.study import folders, lab, running, serving
+from cubital.study import folders, lab, ways
+from cubital.study.workbench import running
+from cubital.study.workbench.runner import Runner
 
 PRESSES = 63
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
@@ -82,8 +84,8 @@ def rows() -> list[tuple[str, float, str, str]]:
         for number, lesson in enumerate(names):
             start = time.perf_counter()
             opened = folders.lay_out(workspace / lesson, "bench", lesson)
-            server = lab.Lab(opened.folder, workspace / f"lab-{number}")
-            runner = serving.Runner(server, [opened.notebook])
+            server = lab.Lab(opened.folder, workspace / f"lab-{number}", way=ways.WORKBENCH)
+            runner = Runner(server, [opened.notebook])
             with server:
                 page = browser.new_page(viewport={"width": 1280, "height": 900})
                 page.goto(server.url(opened.notebook), wait_until="commit")
@@ -104,7 +106,7 @@ def rows() -> list[tuple[str, float, str, str]]:
 def together_mb(workspace: Path) -> float:
     """Run every lesson in one kernel, as `cubital study` does, and return its memory [MB]."""
     opened = folders.lay_out(workspace / "together", "bench", folders.lesson_names()[0])
-    with lab.Lab(opened.folder, workspace / "lab-together") as server:
+    with lab.Lab(opened.folder, workspace / "lab-together", way=ways.WORKBENCH) as server:
         running.run_notebook(server, opened.notebook)
         for notebook in opened.others:
             running.run_notebook(server, notebook, beside=opened.notebook)

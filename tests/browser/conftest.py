@@ -1,19 +1,18 @@
-"""A JupyterLab with one learner's folder, and a headless Chromium to look at it.
+"""The course's page for one learner's folder, and a headless Chromium to look at it.
 
 Pictures are left in ``screenshots/`` at the top of the checkout, which git ignores: open them
 and read them as a learner would.
 """
 
-import functools
 import shutil
 from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Page, expect, sync_playwright
 
 from cubital.marking.cohort import course, releasing
-from cubital.study import folders, lab, running
+from cubital.study import folders, lab
 
 LEARNER = "ada.alder"
 SCREENSHOTS = Path(__file__).resolve().parents[2] / "screenshots"
@@ -41,14 +40,12 @@ def chromium():
 
 @pytest.fixture(scope="session")
 def study(tmp_path_factory):
-    """A cohort of one, its released worksheet and the lesson, run and open in JupyterLab."""
+    """A cohort of one, its released worksheet and the lesson, ready to be opened."""
     workspace = tmp_path_factory.mktemp("browser")
     cohort = course.create(workspace / "cohort", [course.Learner(LEARNER, "Ada", "Alder")])
     handout = releasing.release(cohort, "catheter-sizing", "spring")
     opened = folders.lay_out(workspace / "learners", LEARNER, str(handout))
     with lab.Lab(opened.folder, workspace / "lab") as server:
-        for notebook in (opened.notebook, opened.companion):
-            assert running.run_notebook(server, notebook) == 0
         yield SimpleNamespace(
             lab=server, worksheet=opened.notebook, lesson=opened.companion, cohort=cohort
         )
@@ -56,21 +53,12 @@ def study(tmp_path_factory):
 
 @pytest.fixture(scope="session")
 def lessons(tmp_path_factory):
-    """Every lesson, run and open in JupyterLab, by its name."""
+    """The address of every lesson's page, by the lesson's name."""
     workspace = tmp_path_factory.mktemp("lessons")
-    first, *_ = folders.lesson_names()
-    opened = folders.lay_out(workspace, LEARNER, first)
+    opened = folders.lay_out(workspace, LEARNER, folders.lesson_names()[0])
     laid_out = {path.stem: path for path in (opened.notebook, *opened.others)}
     with lab.Lab(opened.folder, workspace / "lab") as server:
-        assert running.run_notebook(server, opened.notebook) == 0
-
-        @functools.cache
-        def address(name):
-            if name != first:
-                assert running.run_notebook(server, laid_out[name], beside=opened.notebook) == 0
-            return server.url(laid_out[name])
-
-        yield address
+        yield lambda name: server.url(laid_out[name])
 
 
 WIDTHS = {"1280 px": 1280, "200 %": 640}  # of the window in CSS pixels: as it is, and at 200 %
@@ -91,6 +79,14 @@ def width(request):
     return WIDTHS[request.param]
 
 
+READY_MS = 180_000  # a worksheet's pictures are rendered when it is first opened
+
+
+def expect_ready(page: Page) -> None:
+    """Wait until all that a page of the course shows is there."""
+    expect(page.locator("main")).not_to_have_attribute("aria-busy", "true", timeout=READY_MS)
+
+
 @pytest.fixture
 def open_page(chromium):
     """Open an address in a fresh window; the console must stay free of errors."""
@@ -108,8 +104,10 @@ def open_page(chromium):
             lambda message: page.errors.append(message.text) if message.type == "error" else None,
         )
         page.on("pageerror", lambda error: page.errors.append(str(error)))
-        page.goto(address)
         opened.append((context, page))
+        page.goto(address)
+        if "?course=" in address:
+            expect_ready(page)
         return page
 
     yield open_it

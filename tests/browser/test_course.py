@@ -39,8 +39,7 @@ def test_questions_are_judged_only_when_asked_for(lessons, open_page):
     picture(page, "first-questions")
 
 
-def test_a_lesson_opens_from_the_map_already_run(lessons, open_page):
-    lessons("40-catheter-sizing")
+def test_a_lesson_opens_from_the_map_with_its_figures(lessons, open_page):
     page = open_page(lessons("00-start-here"))
     the_map = form(page, "The map of the course")
     the_map.scroll_into_view_if_needed(timeout=PATIENT_MS)

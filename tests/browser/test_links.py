@@ -11,7 +11,7 @@ import re
 import subprocess
 import sys
 from pathlib import PurePosixPath
-from urllib.parse import urlsplit
+from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
 from playwright.sync_api import expect
@@ -20,20 +20,18 @@ from cubital import tables
 from cubital.items import WORKSHEETS
 from cubital.study import folders
 
-from .conftest import LEARNER, picture
+from .conftest import LEARNER, expect_ready, picture
 
 pytestmark = pytest.mark.browser
 
 MAP = "00-start-here"
 PAGES = [*folders.lesson_names(), *WORKSHEETS]
-# The first opening of a worksheet runs it, after whatever page is being run at that moment.
-PATIENT_MS = 180_000
-LINKS = ".jp-NotebookPanel a[href*='.ipynb']"
+LINKS = "main a[href*='.ipynb']"
 # What each link is drawn by, and the page that its address is of.
 FOUND = """
 (links) => links.map((a) => [
   a.closest('.cubital-course') ? 'form' : 'text',
-  new URL(a.href, location).pathname.split('/').pop().replace('.ipynb', ''),
+  new URL(a.href).searchParams.get('course').split('/').pop().replace('.ipynb', ''),
 ])
 """
 
@@ -82,24 +80,21 @@ def written_links(name):
 
 
 def expect_whole(page, name):
-    """The page's own text is there and what its cells show; nothing stands in front of it."""
-    expect(page).to_have_url(re.compile(f"/doc/tree/{path_of(name)}($|[?#])"))
-    panel = page.locator(".jp-NotebookPanel:visible")
+    """The page's own text is there and what its cells show."""
+    expect(page).to_have_url(re.compile(rf"\?course={path_of(name)}($|#)"))
     title = re.search(r"^# (.+)$", prose(name), re.MULTILINE)[1]
-    expect(panel.locator("h1")).to_contain_text(title, timeout=PATIENT_MS)
+    expect(page.locator("main h1")).to_have_text(title)
+    expect_ready(page)
     code = [cell for cell in cells_of(name) if cell["cell_type"] == "code"]
-    ours = panel.locator(".cubital-field, .cubital-explorer, .cubital-course, table")
-    expect(ours.last).to_be_attached(timeout=PATIENT_MS)
     source = "\n".join("".join(cell["source"]) for cell in code)
     forms = len(re.findall(r"^(?:CourseMap|FirstQuestions|LessonEnd)\(", source, re.MULTILINE))
-    expect(panel.locator(".cubital-course")).to_have_count(forms, timeout=PATIENT_MS)
-    shown = panel.locator(".jp-CodeCell .jp-OutputArea-child").count()
+    expect(page.locator("main .cubital-course")).to_have_count(forms)
+    shown = page.locator("main .cubital-code .jp-OutputArea-child").count()
     assert shown >= len(code) - 2  # imports show nothing, nor does a function still to be written
     if name in WORKSHEETS:
-        # a line of Python is written in a cell of the notebook, not in a field
+        # a line of Python has no field yet
         fields = sum(item.kind != "expression" for item in WORKSHEETS[name])
-        expect(panel.locator(".cubital-field")).to_have_count(fields, timeout=PATIENT_MS)
-    expect(page.locator(".jp-Dialog")).to_have_count(0)
+        expect(page.locator("main .cubital-field")).to_have_count(fields)
 
 
 def links_on(page):
@@ -117,22 +112,14 @@ def press(page, link):
 
 @pytest.fixture
 def open_here(open_page):
-    """Open a page; no question, such as whether to leave it, may come up from it.
-
-    While the kernel that all lessons share is busy with the next one, a page's figures are not
-    found at the first try. The page says so on the console and shows them when the kernel answers.
-    """
-    pages = []
+    """Open a page; no question, such as whether to leave it, may come up from it."""
 
     def open_it(address):
         page = open_page(address)
         page.on("dialog", lambda dialog: (page.errors.append(dialog.type), dialog.accept()))
-        pages.append(page)
         return page
 
-    yield open_it
-    for page in pages:
-        page.errors[:] = [error for error in page.errors if "widget model not found" not in error]
+    return open_it
 
 
 def there_and_back(page, name, link):
@@ -162,7 +149,8 @@ def test_a_worksheet_with_pictures_opens_from_the_map_and_leads_to_its_lesson_an
 @pytest.mark.parametrize("name", PAGES)
 def test_every_link_of_every_page_leads_there_and_back(start, open_here, name):
     address = urlsplit(start)
-    page = open_here(address._replace(path=f"/doc/tree/{path_of(name)}").geturl())
+    there = parse_qs(address.query) | {"course": [path_of(name)]}
+    page = open_here(address._replace(query=urlencode(there, doseq=True)).geturl())
     expect_whole(page, name)
     there = links_on(page)
     assert {to for drawn, to in there if drawn == "text"} == written_links(name)

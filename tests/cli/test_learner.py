@@ -1,10 +1,17 @@
-"""What is opened first, and which notebooks share a kernel: lessons do, worksheets never."""
+"""What is opened first, on the page and in the workbench.
+
+There lessons share a kernel, worksheets never do; on the page nothing is run by the command.
+"""
+
+import contextlib
 
 import pytest
 
 from cubital import items
 from cubital.cli import main
-from cubital.study import folders, lab, running, serving
+from cubital.study import folders, lab, practice_pictures
+from cubital.study.page import serving as page_serving
+from cubital.study.workbench import runner, running
 
 
 class NoLab(lab.Lab):
@@ -37,8 +44,10 @@ def opened(monkeypatch, tmp_path):
 
     monkeypatch.setattr(lab, "Lab", NoLab)
     monkeypatch.setattr(running, "run_notebook", run)
-    monkeypatch.setattr(folders, "render_practice", lambda _folder: None)
-    monkeypatch.setattr(serving.time, "sleep", nothing_to_do)
+    monkeypatch.setattr(page_serving, "start_kernel", lambda _server: "ahead-of-all")
+    monkeypatch.setattr(page_serving, "warmed", lambda *_given: contextlib.nullcontext())
+    monkeypatch.setattr(practice_pictures, "render_practice", lambda _folder: None)
+    monkeypatch.setattr(runner.time, "sleep", nothing_to_do)
 
     def give(*command):
         told = [*command, "--learner", "ada", "--workspace", str(tmp_path), "--no-browser"]
@@ -49,22 +58,41 @@ def opened(monkeypatch, tmp_path):
 
 
 def test_a_lesson_comes_first_and_all_lessons_in_one_kernel(opened):
-    first, *others = opened("open", "40-catheter-sizing")
+    first, *others = opened("open", "40-catheter-sizing", "--workbench")
     assert first == ("40-catheter-sizing", None)
     assert {beside for _, beside in others} == {"40-catheter-sizing"}
     assert len(others) == 9  # ten pages in all
 
 
 def test_lessons_that_a_worksheet_brings_share_a_kernel_that_is_not_the_worksheets(opened):
-    first, second, *others = opened("open", "whole-course")
+    first, second, *others = opened("open", "whole-course", "--workbench")
     assert (first, second) == (("whole-course", None), ("80-one-patient", None))
     assert {beside for _, beside in others} == {"80-one-patient"}
 
 
 def test_a_session_to_refresh_is_opened_the_same_way(opened):
-    (first, alone), (home, none), *others = opened("refresh")
+    (first, alone), (home, none), *others = opened("refresh", "--workbench")
     assert (first, alone, none) == ("refresh", None, None)
     assert {beside for _, beside in others} <= {home}
+
+
+@pytest.mark.parametrize(
+    ("command", "page"),
+    [
+        (["study"], "lessons/00-start-here.ipynb"),
+        (["open", "catheter-sizing"], "catheter-sizing/catheter-sizing.ipynb"),
+        (["refresh"], "refresh/refresh.ipynb"),
+    ],
+    ids=lambda given: given[0] if isinstance(given, list) else "",
+)
+def test_the_page_is_what_opens_with_its_kernel_started_ahead(opened, capsys, command, page):
+    assert opened(*command) == []
+    address = next(
+        line.split()[-1]
+        for line in capsys.readouterr().out.splitlines()
+        if line.startswith("Ready at")
+    )
+    assert f"/lab?course={page}&kernel=ahead-of-all&token=" in address
 
 
 def test_whatever_is_opened_every_page_is_there_to_be_opened_from_it(opened, tmp_path):

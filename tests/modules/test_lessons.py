@@ -71,14 +71,19 @@ def test_file_is_written_as_the_notebook_tools_write_it(lessons, name):
 
 
 @every_page
-def test_first_cell_asks_the_question_gives_the_caution_and_says_what_to_do(lessons, name):
+def test_first_cell_asks_the_question_and_gives_the_caution(lessons, name):
     first = lessons[name].cells[0]
     assert first.cell_type == "markdown"
     assert first.source.startswith("# ")
     assert "?" in first.source
     assert CAUTION in first.source
-    assert "Run All Cells" in first.source
-    assert f"`cubital open {name}`" in first.source
+
+
+@every_page
+def test_text_names_nothing_of_a_workbench_that_is_not_there(lessons, name):
+    text = "\n".join(c.source for c in lessons[name].cells if c.cell_type == "markdown")
+    for word in ("Run All", "menu above", "Ctrl + S", "greyed"):
+        assert word not in text
 
 
 @every_page

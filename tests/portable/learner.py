@@ -1,4 +1,4 @@
-"""A learner opens a worksheet in JupyterLab, answers in two processes, and hands in by the page.
+"""A learner opens a worksheet in the workbench, answers in two processes, and hands in by the page.
 
 ``learner.py HANDOUT FOLDER ITEM TYPED``: run by the tests as on another system.
 """
@@ -12,8 +12,9 @@ import nbformat
 
 from cubital.handin.files import write_json
 from cubital.handin.released.release import read_release
-from cubital.study import folders, serving
+from cubital.study import folders, serving, ways
 from cubital.study.lab import Lab
+from cubital.study.workbench import runner as workbench
 from cubital.worksheet.sitting import sitting
 
 LEARNER = "ann"
@@ -28,14 +29,16 @@ def open_worksheet(handout: str, workspace: Path) -> Path:
     os.environ["JUPYTER_CONFIG_PATH"] = str(workspace / "as-root")
     with serving.ended_by_signals(), serving.only_one(state) as alone:
         assert alone
-        server = Lab(opened.folder, state)
+        server = Lab(opened.folder, state, way=ways.WORKBENCH)
         said: list[str] = []
-        runner = serving.Runner(server, [opened.notebook], said.append)
+        runner = workbench.Runner(server, [opened.notebook], said.append)
         with server:
             runner.run(opened.notebook)
             with serving.only_one(state) as again:
                 assert not again
-            serving.open_in_running(Lab(opened.folder, state), opened.notebook)
+            another = Lab(opened.folder, state)
+            another.join()
+            workbench.run_if_new(another, opened.notebook)
         assert not said, said
     return opened.notebook
 

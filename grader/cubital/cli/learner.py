@@ -1,8 +1,10 @@
 """What a learner asks for: study, open, hand in."""
 
 import argparse
+import contextlib
 import sys
 import webbrowser
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -50,6 +52,11 @@ def lab_options(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--no-browser", action="store_true", help="only print the address, do not open it"
     )
+    command.add_argument(
+        "--workbench",
+        action="store_true",
+        help="show it in JupyterLab's workbench, with its code, instead of on the course's page",
+    )
     command.add_argument("--port", type=int, help="port on this computer (default: a free one)")
 
 
@@ -88,42 +95,90 @@ def _open(given: argparse.Namespace) -> int:
 
 
 def show(given: argparse.Namespace, learner: str, workspace: Path, opened: Any) -> int:
-    """Open a notebook in the browser, and run every page that is opened from there.
+    """Open a notebook in the browser, with every page that is reached from there.
 
-    Where a server of this learner's folder runs already, the page is opened in that one: two
-    would write over each other's figures.
+    Where a server of this learner's folder runs already, the page is opened in that one.
     """
-    from cubital.study import folders, lab, serving  # noqa: PLC0415
+    from cubital.study import folders, lab, serving, ways  # noqa: PLC0415
 
     folders.remember_learner(workspace, learner)
     print(f"Opening {opened.notebook.name} for {learner} ...")
     pages = folders.lay_out_course(opened.folder)
     state = workspace / ".lab" / learner
-    server = lab.Lab(opened.folder, state, port=given.port)
+    way = ways.WORKBENCH if given.workbench else ways.PAGE
+    server = lab.Lab(opened.folder, state, port=given.port, way=way)
     with serving.ended_by_signals(), serving.only_one(state) as alone:
         if not alone:
-            address = serving.open_in_running(server, opened.notebook)
-            _browse(given, server, opened.notebook)
-            print(f"The course is running already in another window: the page is at\n{address}")
-            return 0
-        runner = serving.Runner(server, [opened.notebook, *pages])
-        with server:
-            address = server.url(opened.notebook)
-            _browse(given, server, opened.notebook)
-            runner.run(opened.notebook)
-            try:
-                print(f"Ready at {address}")
-                print("Keep this window open; press Ctrl + C here when you are done.", flush=True)
-                also = filter(None, (opened.companion, *opened.others))
-                runner.serve(filter(folders.is_lesson, also))
-            except KeyboardInterrupt:  # the usual end, as was just said
-                print("\nStopped. Everything saved so far stays.")
+            _open_in_running(given, server, opened.notebook, way)
+        elif given.workbench:
+            _serve_workbench(given, server, opened, pages)
+        else:
+            _serve_page(given, server, opened)
     return 0
 
 
-def _browse(given: argparse.Namespace, server: Any, notebook: Path) -> None:
+def _serve_page(given: argparse.Namespace, server: Any, opened: Any) -> None:
+    from cubital.study import folders  # noqa: PLC0415
+    from cubital.study.page import serving  # noqa: PLC0415
+
+    with server, _until_stopped():
+        kernel = serving.start_kernel(server)
+        with serving.warmed(server, kernel, opened.notebook):
+            _browse(given, server, opened.notebook, kernel)
+            _ready(server.url(opened.notebook, kernel))
+        serving.wait(server, [server.root / name for name in folders.worksheet_names()])
+
+
+def _serve_workbench(
+    given: argparse.Namespace, server: Any, opened: Any, pages: tuple[Path, ...]
+) -> None:
+    from cubital.study import folders  # noqa: PLC0415
+    from cubital.study.workbench.runner import Runner  # noqa: PLC0415
+
+    runner = Runner(server, [opened.notebook, *pages])
+    with server:
+        _browse(given, server, opened.notebook)
+        runner.run(opened.notebook)
+        with _until_stopped():
+            _ready(server.url(opened.notebook))
+            also = filter(None, (opened.companion, *opened.others))
+            runner.serve(filter(folders.is_lesson, also))
+
+
+def _ready(address: str) -> None:
+    print(f"Ready at {address}")
+    print("Keep this window open; press Ctrl + C here when you are done.", flush=True)
+
+
+@contextlib.contextmanager
+def _until_stopped() -> Iterator[None]:
+    try:
+        yield
+    except KeyboardInterrupt:  # the usual end, as was just said
+        print("\nStopped. Everything saved so far stays.")
+
+
+def _open_in_running(given: argparse.Namespace, server: Any, notebook: Path, way: Any) -> None:
+    from cubital.study import ways  # noqa: PLC0415
+    from cubital.study.workbench import runner  # noqa: PLC0415
+
+    server.join()
+    if server.way is not way:
+        raise RuntimeError(
+            f"the course is running already in another window, as its {server.way.name}: end it "
+            "there first, by Ctrl + C"
+        )
+    if way is ways.WORKBENCH:
+        runner.run_if_new(server, notebook)
+    _browse(given, server, notebook)
+    print(
+        f"The course is running already in another window: the page is at\n{server.url(notebook)}"
+    )
+
+
+def _browse(given: argparse.Namespace, server: Any, notebook: Path, kernel: str = "") -> None:
     if not given.no_browser:
-        webbrowser.open(server.url_for_browser(notebook))
+        webbrowser.open(server.url_for_browser(notebook, kernel))
 
 
 def _hand_in(given: argparse.Namespace) -> int:

@@ -11,7 +11,6 @@ import secrets
 import shutil
 import tempfile
 import zipfile
-from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -33,10 +32,9 @@ from cubital.handin.released.release import (
     write_release,
 )
 from cubital.handin.released.stubs import CODE_STUB, TEXT_STUB
-from cubital.items import PictureItem
-from cubital.items.writing.draw import Draw
-from cubital.scene.files import planning, pools
 from cubital.scene.files.atomic import put_in_place
+from cubital.study.edition import keep_as_given
+from cubital.study.practice_pictures import few_pictures
 
 LESSONS = "lessons"
 KEPT = "kept"
@@ -179,40 +177,10 @@ def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
     keep_aside(folder, target)
     name = f"practice-{datetime.now(UTC):%Y%m%d}-{secrets.token_hex(4)}"
     release = new_release(name, worksheet, feedback=AT_ONCE)
-    write_release(target, replace(release, pictures=_few_pictures(release)))
+    write_release(target, replace(release, pictures=few_pictures(release)))
     write_text(notebook, nbformat.writes(cleared_worksheet(worksheet)))
+    keep_as_given(notebook, target)
     return notebook
-
-
-def _kinds(release: Release) -> dict[str, str]:
-    """Return the kind of picture that each item of a practice gets, chosen by its name."""
-    kinds = {}
-    for item in release.listed():
-        if isinstance(item, PictureItem):
-            draw = Draw(release.name, "", item.id, 0, release.policy)
-            kinds[item.id] = draw.choose(list(Counter(item.pool or {}).elements()))
-    return kinds
-
-
-def _few_pictures(release: Release) -> dict[str, tuple[str, ...]]:
-    """Return the names of a practice's pictures, one an item; they are rendered later."""
-    kinds = _kinds(release)
-    jobs = list(planning.planned(Counter(kinds.values()), seed=release.name)) if kinds else []
-    names = {}
-    for item_id, kind in kinds.items():
-        job = next(job for job in jobs if job.kind == kind)
-        jobs.remove(job)
-        names[item_id] = (job.name,)
-    return names
-
-
-def render_practice(folder: Path) -> None:
-    """Render the pictures of a practice worksheet's folder, if there are any and not yet there."""
-    release = read_release(folder)
-    if release.feedback != AT_ONCE or not release.pictures:
-        return
-    counts = Counter(_kinds(release).values())
-    pools.render_pool(folder, jobs=counts, seed=release.name, processes=1)
 
 
 def cleared_worksheet(worksheet: str) -> nbformat.NotebookNode:
@@ -238,6 +206,7 @@ def _released(folder: Path, path: Path) -> Path:
             keep_aside(folder, target)
             write_release(target, release)
             shutil.copy(source, target / source.name)
+        keep_as_given(source, target)
         if (papers := Path(name) / PAPERS_FILE).is_file():
             shutil.copy(papers, target / PAPERS_FILE)
         if (Path(name) / PICTURES).is_dir():

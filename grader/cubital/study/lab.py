@@ -15,42 +15,11 @@ from pathlib import Path
 from typing import Any, Self
 
 from cubital.handin.files import read_json, write_json, write_text
+from cubital.study.ways import PAGE, WAYS, Way
 
 _START_SECONDS = 60
 _TOKEN_BYTES = 24  # 32 letters of base 64
-_OWN_PARTS = Path(__file__).parent / "labextensions"  # what the course adds to the page
-_STYLE = """\
-/* A lesson is read, not programmed: folded code and its prompts take no room. */
-.jp-Notebook .jp-Cell .jp-InputPlaceholder { display: none; }
-.jp-Notebook .jp-InputPrompt, .jp-Notebook .jp-OutputPrompt { visibility: hidden; }
-.jp-Notebook .jp-Collapser { opacity: 0; }
-"""
-_SETTINGS = {
-    "@jupyterlab/apputils-extension/notification": {
-        "checkForUpdates": False,
-        "fetchNews": "false",
-    },
-    "@jupyterlab/notebook-extension/tracker": {"windowingMode": "none"},
-    "@jupyterlab/docmanager-extension/plugin": {"autosaveInterval": 20},
-}
-# Parts of the page that a learner has no use for, by JupyterLab's names.
-_LEFT_OUT = (
-    "@jupyter/nbgrader:assignment-list",
-    "@jupyter/nbgrader:course-list",
-    "@jupyter/nbgrader:create-assignment",
-    "@jupyter/nbgrader:formgrader",
-    "@jupyter/nbgrader:menu",
-    "@jupyter/nbgrader:validate-assignment",
-    "@jupyterlab/cell-toolbar-extension",
-    "@jupyterlab/debugger-extension",
-    "@jupyterlab/extensionmanager-extension",
-    "@jupyterlab/terminal-extension",
-)
-# nbgrader's side of the server is the educator's; without it the page is there sooner.
-_SERVER_PARTS_LEFT_OUT = tuple(
-    f"nbgrader.server_extensions.{name}"
-    for name in ("assignment_list", "course_list", "formgrader", "validate_assignment")
-)
+_FOLDERS = ("config", "data", "runtime", "settings", "workspaces")
 
 
 class Lab:
@@ -60,9 +29,12 @@ class Lab:
     changes the user's own JupyterLab.
     """
 
-    def __init__(self, root: Path, state: Path, *, port: int | None = None) -> None:
+    def __init__(
+        self, root: Path, state: Path, *, port: int | None = None, way: Way = PAGE
+    ) -> None:
         self.root = root.resolve()
         self.state = state.resolve()
+        self.way = way
         self.port = port or _free_port()
         self.token = secrets.token_urlsafe(_TOKEN_BYTES)
         self._process: subprocess.Popen | None = None
@@ -87,26 +59,29 @@ class Lab:
         """Where tickets lie until they are used."""
         return self.state / "tickets"
 
-    def url_for_browser(self, notebook: Path) -> str:
+    def url_for_browser(self, notebook: Path, kernel: str = "") -> str:
         """Return a notebook's address with a ticket, for a command line that others can read."""
         ticket = secrets.token_urlsafe(_TOKEN_BYTES)
         (self.tickets_folder / ticket).touch()
-        return self.url(notebook).replace(self.token, ticket)
+        return self.url(notebook, kernel).replace(self.token, ticket)
 
-    def url(self, notebook: Path) -> str:
-        """Return the address that shows a notebook by itself."""
+    def url(self, notebook: Path, kernel: str = "") -> str:
+        """Return the address that shows a notebook; a page may be given a kernel to run in."""
         path = urllib.parse.quote(notebook.resolve().relative_to(self.root).as_posix())
-        return f"http://127.0.0.1:{self.port}/doc/tree/{path}?token={self.token}"
+        given = f"kernel={kernel}&" if kernel else ""
+        return f"http://127.0.0.1:{self.port}/{self.way.address(path)}{given}token={self.token}"
 
     def tell_address(self) -> None:
         """Let a later command for the same folder find this server."""
-        write_json(self._address_file, {"port": self.port, "token": self.token})
+        there = {"port": self.port, "token": self.token, "way": self.way.name}
+        write_json(self._address_file, there)
 
     def join(self) -> None:
         """Take over the address of the server that another command runs from this folder."""
         try:
             there = read_json(self._address_file)
             self.port, self.token = int(there["port"]), str(there["token"])
+            self.way = WAYS[there["way"]]
         except (OSError, ValueError, KeyError, TypeError) as error:
             raise RuntimeError(
                 "the course is just being started or ended in another window: give the command "
@@ -132,14 +107,12 @@ class Lab:
             "--ServerApp.port_retries=0",
             f"--ServerApp.root_dir={self.root}",
             "--ServerApp.kernel_websocket_connection_class=cubital.study.connection.PromptConnection",
-            "--ServerApp.contents_manager_class=cubital.study.contents.PatientContents",
-            f"--PatientContents.pages_folder={self.pages_folder}",
             "--ServerApp.identity_provider_class=cubital.study.identity.TicketIdentity",
             f"--TicketIdentity.tickets_folder={self.tickets_folder}",
-            f"--LabApp.extra_labextensions_path={_OWN_PARTS}",
-            "--LabApp.custom_css=True",
+            f"--LabApp.extra_labextensions_path={self.state / 'labextensions'}",
             "--LabApp.news_url=None",
             "--ServerApp.terminals_enabled=False",
+            *self.way.arguments(self.state),
         ]
         if getattr(os, "geteuid", lambda: 1)() == 0:
             command.append("--allow-root")
@@ -195,7 +168,7 @@ class Lab:
 
     def _end_forgotten(self) -> None:
         """End a server that was left here when its command was killed: it would still write."""
-        mine = self.port, self.token
+        mine = self.port, self.token, self.way
         try:
             self.join()
             self.request("POST", "shutdown")
@@ -206,7 +179,7 @@ class Lab:
         except (OSError, RuntimeError):
             pass  # there is none, or it has gone
         self._address_file.unlink(missing_ok=True)
-        self.port, self.token = mine
+        self.port, self.token, self.way = mine
 
     def _environment(self) -> dict[str, str]:
         return os.environ | {
@@ -220,16 +193,18 @@ class Lab:
         }
 
     def _write_settings(self) -> None:
-        shutil.rmtree(self.tickets_folder, ignore_errors=True)
-        for folder in ("tickets", "config", "data", "runtime", "settings", "workspaces"):
+        for folder in ("tickets", "labextensions"):
+            shutil.rmtree(self.state / folder, ignore_errors=True)
+        for folder in (*_FOLDERS, "tickets", "labextensions"):
             (self.state / folder).mkdir(parents=True, exist_ok=True)
-        write_text(self.state / "config" / "custom" / "custom.css", _STYLE)
-        left_out = {"disabledExtensions": dict.fromkeys(_LEFT_OUT, True)}
+        self.way.extensions(self.state / "labextensions")
+        write_text(self.state / "config" / "custom" / "custom.css", self.way.style)
+        left_out = {"disabledExtensions": dict.fromkeys(self.way.left_out(), True)}
         write_json(self.state / "config" / "labconfig" / "page_config.json", left_out)
-        parts = dict.fromkeys(_SERVER_PARTS_LEFT_OUT, False)
+        parts = dict.fromkeys(self.way.server_left_out, False)
         server = {"ServerApp": {"jpserver_extensions": parts}}
         write_json(self.state / "config" / "jupyter_server_config.json", server)
-        for name, settings in _SETTINGS.items():
+        for name, settings in self.way.settings.items():
             write_json(self.state / "settings" / f"{name}.jupyterlab-settings", settings)
 
     def _wait(self) -> None:

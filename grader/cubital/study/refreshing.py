@@ -31,6 +31,7 @@ from cubital.refresh.reviews import (
 )
 from cubital.refresh.schedule import Standing, sensible_times
 from cubital.study import folders
+from cubital.study.edition import keep_as_given
 from cubital.tables.course import lessons
 
 MINUTES = 15
@@ -44,10 +45,7 @@ numbers are new each time. Type each answer with its unit, as you would write it
 `2.5 mm` and `0.25 cm` are the same.
 
 Answer from memory, say how sure you are if you like, then press *This is my answer*: your **first \
-answer** sets when its objective is due again. After that, try as often as you like.
-
-**If a box is greyed, missing, still loading or shows an error:** click into the page, then choose \
-*Run* and *Run All Cells* in the menu above. Your saved answers come back."""
+answer** sets when its objective is due again. After that, try as often as you like."""
 _LAST = """\
 ## What is due when
 
@@ -101,6 +99,7 @@ def lay_out_refresh(
         name = f"{WORKSHEET}-{day}-{secrets.token_hex(4)}"
         release = new_release(name, WORKSHEET, feedback=AT_ONCE, listed=chosen)
         write_text(_notebook(target), nbformat.writes(session_notebook(chosen)))
+        keep_as_given(_notebook(target), target)
         write_release(target, release)
     names = dict.fromkeys(_objective(item).lesson for item in release.listed())
     others = tuple(folders.lay_out_lesson(folder, name) for name in names)

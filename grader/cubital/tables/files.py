@@ -35,8 +35,19 @@ def asset(name: str) -> dict[str, Any]:
 
 def script(path: Path) -> str:
     """Return a part's own script for the page, after what all parts stand on."""
+    return with_common(path.read_text(encoding="utf-8"))
+
+
+def with_common(own: str) -> str:
+    """Return a script after what all parts of a page stand on."""
     common = course_folder("assets") / "scripts" / "parts.js"
-    return f"{common.read_text(encoding='utf-8')}\n{path.read_text(encoding='utf-8')}"
+    return f"{common.read_text(encoding='utf-8')}\n{own}"
+
+
+def style(*names: str) -> str:
+    """Return style sheets of the course after the tokens that all of them are written with."""
+    styles = course_folder("assets") / "styles"
+    return "\n".join((styles / name).read_text(encoding="utf-8") for name in ("tokens.css", *names))
 
 
 def _convert(text: str, kind: Any) -> Any:

@@ -1,6 +1,7 @@
 // One answer field. Everything shown comes from the model as text; what is entered goes to the
 // kernel, which checks and saves it. Until the kernel says so, the field says "Not saved yet".
 const PAUSE_MS = 800;
+const SAVING = { saved: "saved", typing: "unsaved", refused: "unsaved" };
 
 // Keys pressed in a field must not reach the notebook's own commands.
 function keepKeys(root) {
@@ -85,11 +86,18 @@ function render({ model, el }) {
   // What is entered is numbered, and the kernel says up to which it heard: an answer to something
   // earlier, such as a look, must not stand as if it were one to what is typed now.
   let turn = model.get("heard");
+  // What was saved here is told to the learner's other windows, which then look for themselves.
+  const windows = new BroadcastChannel("cubital-saved");
+  let isOwn = false;
+  windows.addEventListener("message", ({ data }) => {
+    if (data === model.get("item")) model.send({ look: true });
+  });
   const next = () => (turn = Math.max(turn, model.get("heard")) + 1);
   const hand = (entered, final) => {
     clearTimeout(pause);
     if (entered === null) return nothing();
     last = entered;
+    isOwn = true;
     model.send({ entered, final, turn: next(), confidence: sure?.value() ?? null });
   };
   const send = (entered, final) => hand(entered, final && !once);
@@ -101,6 +109,7 @@ function render({ model, el }) {
     next();
     meant.hidden = true;
     root.dataset.state = "typing";
+    tellSaving(root, "unsaved");
     status.textContent = "Not saved yet.";
     pause = setTimeout(() => send(entered, false), PAUSE_MS);
   };
@@ -134,6 +143,11 @@ function render({ model, el }) {
     const state = model.get("state");
     if (isLate()) return;
     root.dataset.state = state;
+    tellSaving(root, SAVING[state] ?? "");
+    if (isOwn && state === "saved") {
+      isOwn = false;
+      windows.postMessage(model.get("item"));
+    }
     status.textContent = model.get("status");
     form.refused?.(state === "refused");
     meant.hidden = model.get("meant") === "";
@@ -158,7 +172,10 @@ function render({ model, el }) {
   keepKeys(root);
   el.append(root);
   model.send({ look: true }); // something may have been saved while this page was loading
-  return () => clearTimeout(pause);
+  return () => {
+    clearTimeout(pause);
+    windows.close();
+  };
 }
 
 export default { render };

@@ -16,7 +16,7 @@ from cubital.handin.released.release import AT_ONCE
 from cubital.items import AskedBackError, Form, PictureForm
 from cubital.items.kinds.pictured import PictureKey
 from cubital.refresh.reviews import WORKSHEET as REVIEWS
-from cubital.tables.files import script
+from cubital.tables.files import script, style
 from cubital.worksheet.reviewing import keep_review, waiting_words
 from cubital.worksheet.sitting import Sitting
 
@@ -40,9 +40,7 @@ class AnswerField(anywidget.AnyWidget):
             *((_HERE / name).read_text(encoding="utf-8") for name in ("placing.js", "field.js")),
         ]
     )
-    _css = "\n".join(
-        (_HERE / name).read_text(encoding="utf-8") for name in ("field.css", "placing.css")
-    )
+    _css = style("field.css", "placing.css")
 
     item = traitlets.Unicode().tag(sync=True)
     kind = traitlets.Unicode().tag(sync=True)

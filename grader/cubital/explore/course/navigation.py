@@ -13,7 +13,7 @@ import traitlets
 
 from cubital.handin.progress import Progress, keep_progress, read_progress
 from cubital.tables import course
-from cubital.tables.files import course_folder, script
+from cubital.tables.files import script, style
 
 Block = dict[str, Any]
 
@@ -22,7 +22,7 @@ class CourseForm(anywidget.AnyWidget):
     """A form drawn from plain blocks; a subclass says what stands in it and takes choices."""
 
     _esm = script(Path(__file__).parent / "navigation.js")
-    _css = course_folder("assets") / "styles" / "course.css"
+    _css = style("course.css")
 
     title = traitlets.Unicode().tag(sync=True)
     blocks: traitlets.List[Block] = traitlets.List().tag(sync=True)

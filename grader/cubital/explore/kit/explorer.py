@@ -15,7 +15,7 @@ import traitlets
 
 from cubital import tables
 from cubital.explore.kit.drawing import StaticFigure, png_of
-from cubital.tables.files import course_folder, script
+from cubital.tables.files import script, style
 
 DIGITS = 9  # of a slider's value, as the page's own numbers are written
 LOOK_AHEAD_S = 0.001  # after the picture that was asked for has gone out
@@ -181,7 +181,7 @@ class Explorer(anywidget.AnyWidget):
     """A figure with sliders: a subclass has state traits and a pure `compute(state)`."""
 
     _esm = script(Path(__file__).parent / "explorer.js")
-    _css = course_folder("assets") / "styles" / "explorer.css"
+    _css = style("explorer.css")
 
     inputs: tuple[str, ...] = ()
     """The state traits in the order in which their controls stand."""

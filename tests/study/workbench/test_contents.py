@@ -7,8 +7,8 @@ import nbformat
 import pytest
 from tornado.web import HTTPError
 
-from cubital.study.contents import PatientContents
-from cubital.study.pages import Pages
+from cubital.study.workbench.contents import PatientContents
+from cubital.study.workbench.pages import Pages
 
 
 @pytest.fixture

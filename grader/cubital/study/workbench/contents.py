@@ -12,7 +12,7 @@ from jupyter_server.services.contents.largefilemanager import AsyncLargeFileMana
 from tornado.web import HTTPError
 from traitlets import Unicode
 
-from cubital.study.pages import Pages
+from cubital.study.workbench.pages import Pages
 
 _LOOK_SECONDS = 0.02
 

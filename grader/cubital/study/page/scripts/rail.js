@@ -1,0 +1,32 @@
+// The rail lists the page's sections where there is room, and marks the one that is being read.
+
+const makeRail = () => {
+  const rail = element("nav", "cubital-rail");
+  rail.setAttribute("aria-label", "Sections of this page");
+  let links = [];
+  const mark = () => {
+    const read = links.findLast(({ section }) => section.getBoundingClientRect().top < innerHeight / 3);
+    for (const { link } of links) {
+      if (link === read?.link) link.setAttribute("aria-current", "true");
+      else link.removeAttribute("aria-current");
+    }
+  };
+  addEventListener("scroll", mark, { passive: true });
+  return {
+    rail,
+    show: (sections) => {
+      const list = element("ol");
+      links = sections.map((section) => {
+        const item = element("li");
+        const link = element("a", "", section.textContent);
+        link.href = `#${encodeURIComponent(section.id)}`;
+        item.append(link);
+        list.append(item);
+        return { section, link };
+      });
+      rail.replaceChildren(...(links.length ? [list] : []));
+      rail.hidden = !links.length;
+      mark();
+    },
+  };
+};

@@ -1,0 +1,46 @@
+"""The pictures of a worksheet that is practised: few, of a pool of its own, rendered late."""
+
+from collections import Counter
+from pathlib import Path
+
+from filelock import FileLock
+
+from cubital.handin.released.release import AT_ONCE, Release, read_release
+from cubital.items import PictureItem
+from cubital.items.writing.draw import Draw
+from cubital.scene.files import planning, pools
+
+
+def few_pictures(release: Release) -> dict[str, tuple[str, ...]]:
+    """Return the names of a practice's pictures, one an item; they are rendered later."""
+    kinds = _kinds(release)
+    jobs = list(planning.planned(Counter(kinds.values()), seed=release.name)) if kinds else []
+    names = {}
+    for item_id, kind in kinds.items():
+        job = next(job for job in jobs if job.kind == kind)
+        jobs.remove(job)
+        names[item_id] = (job.name,)
+    return names
+
+
+def render_practice(folder: Path) -> None:
+    """Render the pictures of a practice worksheet's folder, if there are any and not yet there.
+
+    Two that ask for it at once wait for each other, and the second finds them there.
+    """
+    release = read_release(folder)
+    if release.feedback != AT_ONCE or not release.pictures:
+        return
+    counts = Counter(_kinds(release).values())
+    with FileLock(folder / ".rendering.lock"):
+        pools.render_pool(folder, jobs=counts, seed=release.name, processes=1)
+
+
+def _kinds(release: Release) -> dict[str, str]:
+    """Return the kind of picture that each item of a practice gets, chosen by its name."""
+    kinds = {}
+    for item in release.listed():
+        if isinstance(item, PictureItem):
+            draw = Draw(release.name, "", item.id, 0, release.policy)
+            kinds[item.id] = draw.choose(list(Counter(item.pool or {}).elements()))
+    return kinds

@@ -1,0 +1,2 @@
+"""The course in JupyterLab's own workbench, for who asks for it by `--workbench`: pages that have
+already run, links and Back."""
