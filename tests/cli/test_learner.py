@@ -21,6 +21,7 @@ class NoLab(lab.Lab):
 
     def __enter__(self):
         NoLab.there = True
+        self._meanwhile()
         return self
 
     def __exit__(self, *_error):

@@ -29,7 +29,7 @@ def handout(tmp_path):
     def make(name):
         folder = tmp_path / name
         write_release(folder, new_release(name, "catheter-sizing"))
-        notebook = folders.cleared_worksheet("catheter-sizing")
+        notebook = nbformat.reads(folders.cleared_worksheet("catheter-sizing"), as_version=4)
         nbformat.write(notebook, folder / "catheter-sizing.ipynb")
         path = tmp_path / f"{name}.zip"
         with zipfile.ZipFile(path, "w") as archive:

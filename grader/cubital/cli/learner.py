@@ -103,15 +103,20 @@ def show(given: argparse.Namespace, learner: str, workspace: Path, opened: Any) 
 
     folders.remember_learner(workspace, learner)
     print(f"Opening {opened.notebook.name} for {learner} ...")
-    pages = folders.lay_out_course(opened.folder)
     state = workspace / ".lab" / learner
     way = ways.WORKBENCH if given.workbench else ways.PAGE
-    server = lab.Lab(opened.folder, state, port=given.port, way=way)
+    server = lab.Lab(
+        opened.folder,
+        state,
+        port=given.port,
+        way=way,
+        meanwhile=lambda: folders.lay_out_course(opened.folder),
+    )
     with serving.ended_by_signals(), serving.only_one(state) as alone:
         if not alone:
             _open_in_running(given, server, opened.notebook, way)
         elif given.workbench:
-            _serve_workbench(given, server, opened, pages)
+            _serve_workbench(given, server, opened)
         else:
             _serve_page(given, server, opened)
     return 0
@@ -129,13 +134,11 @@ def _serve_page(given: argparse.Namespace, server: Any, opened: Any) -> None:
         serving.wait(server, [server.root / name for name in folders.worksheet_names()])
 
 
-def _serve_workbench(
-    given: argparse.Namespace, server: Any, opened: Any, pages: tuple[Path, ...]
-) -> None:
+def _serve_workbench(given: argparse.Namespace, server: Any, opened: Any) -> None:
     from cubital.study import folders  # noqa: PLC0415
     from cubital.study.workbench.runner import Runner  # noqa: PLC0415
 
-    runner = Runner(server, [opened.notebook, *pages])
+    runner = Runner(server, [opened.notebook, *folders.lay_out_course(opened.folder)])
     with server:
         _browse(given, server, opened.notebook)
         runner.run(opened.notebook)

@@ -15,9 +15,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-import nbformat
 import platformdirs
-from nbgrader.preprocessors import ClearSolutions
 
 from cubital import tables
 from cubital.handin.files import own_folder, read_json, write_text
@@ -178,16 +176,19 @@ def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
     name = f"practice-{datetime.now(UTC):%Y%m%d}-{secrets.token_hex(4)}"
     release = new_release(name, worksheet, feedback=AT_ONCE)
     write_release(target, replace(release, pictures=few_pictures(release)))
-    write_text(notebook, nbformat.writes(cleared_worksheet(worksheet)))
+    write_text(notebook, cleared_worksheet(worksheet))
     keep_as_given(notebook, target)
     return notebook
 
 
-def cleared_worksheet(worksheet: str) -> nbformat.NotebookNode:
-    """Return a worksheet's notebook as a learner gets it, without its solutions."""
+def cleared_worksheet(worksheet: str) -> str:
+    """Return the text of a worksheet's notebook as a learner gets it, without its solutions."""
+    import nbformat  # noqa: PLC0415 - they load long, and most starts lay nothing out
+    from nbgrader.preprocessors import ClearSolutions  # noqa: PLC0415
+
     path = tables.course_folder("exercises") / "source" / worksheet / f"{worksheet}.ipynb"
     step = ClearSolutions(code_stub={"python": CODE_STUB}, text_stub=TEXT_STUB)
-    return step.preprocess(nbformat.read(path, as_version=4), {})[0]
+    return nbformat.writes(step.preprocess(nbformat.read(path, as_version=4), {})[0])
 
 
 def _released(folder: Path, path: Path) -> Path:

@@ -11,6 +11,7 @@ import time
 import urllib.error
 import urllib.parse
 import urllib.request
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, Self
 
@@ -26,15 +27,22 @@ class Lab:
     """A running JupyterLab whose root is a learner's folder.
 
     Its settings, signatures and run-time files lie in ``state``, so that it neither reads nor
-    changes the user's own JupyterLab.
+    changes the user's own JupyterLab. ``meanwhile`` is done while it starts.
     """
 
     def __init__(
-        self, root: Path, state: Path, *, port: int | None = None, way: Way = PAGE
+        self,
+        root: Path,
+        state: Path,
+        *,
+        port: int | None = None,
+        way: Way = PAGE,
+        meanwhile: Callable[[], object] = lambda: None,
     ) -> None:
         self.root = root.resolve()
         self.state = state.resolve()
         self.way = way
+        self._meanwhile = meanwhile
         self.port = port or _free_port()
         self.token = secrets.token_urlsafe(_TOKEN_BYTES)
         self._process: subprocess.Popen | None = None
@@ -121,6 +129,7 @@ class Lab:
                 command, env=self._environment(), stdout=log, stderr=log, stdin=subprocess.DEVNULL
             )
         try:
+            self._meanwhile()
             self._wait()
             self.tell_address()
         except BaseException:

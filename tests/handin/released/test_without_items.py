@@ -6,7 +6,6 @@ import subprocess
 import sys
 from pathlib import Path
 
-import nbformat
 import pytest
 
 from cubital import items, tables
@@ -68,7 +67,8 @@ def test_every_paper_is_shown_answered_and_handed_in_with_no_item_left(
     pictures = {item.id: ("aaaa",) for item in listed if item.needs == "truth"}
     folder = tmp_path / LEARNER / worksheet
     sealed = given_out(folder, new_release("autumn", worksheet, pictures=pictures))
-    nbformat.write(folders.cleared_worksheet(worksheet), folder / f"{worksheet}.ipynb")
+    notebook = folders.cleared_worksheet(worksheet)
+    (folder / f"{worksheet}.ipynb").write_text(notebook, encoding="utf-8")
     asked = {key: question for key, (question, _) in sealed.all_asked(LEARNER, None).items()}
     typed = {}
     for item in listed:
