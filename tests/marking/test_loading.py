@@ -40,15 +40,15 @@ def test_marking_loads_nbgraders_gradebook_and_neither_its_servers_nor_its_steps
 
 @pytest.mark.parametrize("name", FORMATS)
 def test_what_is_left_out_is_left_to_others(name: str) -> None:
-    assert told(f"import cubital.marking, {name}; print({name}.__name__)") == name
+    assert told(f"import cubital.marking.marks, {name}; print({name}.__name__)") == name
 
 
 def test_nbgraders_package_is_whole_for_whoever_asks_it() -> None:
-    code = "import cubital.marking, nbgrader; print(nbgrader.{})"
+    code = "import cubital.marking.marks, nbgrader; print(nbgrader.{})"
     assert told(code.format("__version__")) == told("import nbgrader; print(nbgrader.__version__)")
     assert "nbgrader" in told(code.format("_jupyter_server_extension_points()"))
     whole = "from nbgrader.apps import NbGraderApp; print(NbGraderApp.version)"
-    assert told(f"import cubital.marking; {whole}") == told(whole)
+    assert told(f"import cubital.marking.marks; {whole}") == told(whole)
 
 
 def test_a_course_folders_settings_load_none_of_nbgraders_steps() -> None:

@@ -10,7 +10,13 @@ _NBGRADER = "nbgrader"
 _FORMATS = ("rfc3987_syntax", "rfc3986_validator", "isoduration", "webcolors")
 
 
-def without_formats() -> None:
+def leave_out() -> None:
+    """Leave all of it out; the drawers that load nbgrader call this before they do."""
+    _without_formats()
+    _without_servers()
+
+
+def _without_formats() -> None:
     """Load jsonschema without the libraries for formats that a schema may ask for.
 
     One of them, a grammar of web addresses, takes as long to load as all else together. No schema
@@ -28,7 +34,7 @@ def without_formats() -> None:
             del sys.modules[name]
 
 
-def without_servers() -> None:
+def _without_servers() -> None:
     """Have nbgrader's modules load without its extensions of the Jupyter server.
 
     These are what its package itself holds, and they load most of Jupyter. Whoever asks the package
