@@ -22,3 +22,12 @@ const silence = (front) => {
   front.commands.processKeydownEvent = () => {};
   front.contextMenu.open = () => false;
 };
+
+// The window's title is the page's; JupyterLab writes its own name there, late.
+const keepTitle = () => {
+  const keep = () => {
+    if (document.title !== here.title) document.title = here.title;
+  };
+  new MutationObserver(keep).observe(document.head, { childList: true, subtree: true, characterData: true });
+  keep();
+};

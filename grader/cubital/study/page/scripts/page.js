@@ -3,7 +3,7 @@
 
 // `turn` counts the pages shown in this window, so that what comes late for an earlier one is left
 // out; `process` is the kernel's own name of itself when the page was opened.
-const here = { path: "", turn: 0, process: "", away: [] };
+const here = { path: "", title: "Cubital", turn: 0, process: "", away: [] };
 
 const makeFrame = () => {
   const frame = element("div", "cubital-page");
@@ -86,7 +86,7 @@ const start = async (front, rendermime, frame) => {
     await drawTexts(cells, turn);
     if (turn !== here.turn) return null;
     const title = frame.main.querySelector("h1")?.textContent ?? path;
-    document.title = `${title} · Cubital`;
+    document.title = here.title = `${title} · Cubital`;
     frame.bar.show(path, title);
     frame.rail.show([...frame.main.querySelectorAll("h2")]);
     return cells;

@@ -6,6 +6,7 @@ let frame = null;
 
 if (shown) {
   takeOverHistory();
+  keepTitle();
   document.documentElement.dataset.cubital = "page";
   const style = element("style");
   style.textContent = STYLE;
