@@ -87,9 +87,8 @@ def test_no_word_of_the_machine_stands_on_the_screen(opened):
 TAKEN = """
 () => {
   window.taken = [];
-  addEventListener('keydown', (event) => {
-    if (event.defaultPrevented) window.taken.push(event.key);
-  });
+  const look = (event) => event.defaultPrevented && window.taken.push(event.key);
+  addEventListener('keydown', (event) => setTimeout(look, 0, event), { capture: true });
 }
 """
 
