@@ -3,6 +3,8 @@
 import json
 import subprocess
 import sys
+import zipfile
+from pathlib import Path
 
 import pytest
 
@@ -38,7 +40,31 @@ def test_marking_loads_nbgraders_gradebook_and_neither_its_servers_nor_its_steps
     assert not {"jupyter_server", "nbconvert", "nbgrader.apps"} & loaded
 
 
-@pytest.mark.parametrize("name", FORMATS)
+def test_marking_alone_loads_neither_what_asks_a_network_nor_what_packs_nor_what_writes_pages() -> (
+    None
+):
+    code = "import json, sys; import cubital.educator.mark; print(json.dumps([*sys.modules]))"
+    marking = set(json.loads(told(code)))
+    assert {"nbgrader.api", "nbgrader.auth.jupyterhub", "cubital.marking.marks.writer"} <= marking
+    assert not {"requests", "setuptools", "jinja2", "cubital.records.report"} & marking
+
+
+def test_nbgrader_unpacks_and_asks_the_hub_by_the_libraries_themselves(tmp_path: Path) -> None:
+    with zipfile.ZipFile(tmp_path / "packed.zip", "w") as packed:
+        packed.writestr("a.txt", "A")
+    (tmp_path / "there").mkdir()
+    code = (
+        "import cubital.marking.marks; from nbgrader import utils\n"
+        f"utils.unzip({str(tmp_path / 'packed.zip')!r}, {str(tmp_path / 'there')!r})\n"
+        "from nbgrader.auth import jupyterhub\n"
+        "try: jupyterhub.requests.request('GET', 'nowhere')\n"
+        "except ValueError as error: print(type(error).__module__, type(error).__name__)"
+    )
+    assert told(code) == "requests.exceptions MissingSchema"
+    assert (tmp_path / "there" / "a.txt").read_text() == "A"
+
+
+@pytest.mark.parametrize("name", [*FORMATS, "requests", "setuptools.archive_util"])
 def test_what_is_left_out_is_left_to_others(name: str) -> None:
     assert told(f"import cubital.marking.marks, {name}; print({name}.__name__)") == name
 

@@ -5,8 +5,10 @@ from datetime import UTC, datetime
 
 import pytest
 
-from cubital import items, records
+from cubital import items
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
+from cubital.records import report
+from cubital.records.cohort import gather
 
 WORKSHEET = "catheter-sizing"
 
@@ -87,7 +89,7 @@ def cohort():
     """Gather results into a cohort."""
 
     def make(results, **told):
-        return records.gather(results, worksheet=WORKSHEET, **told)
+        return gather(results, worksheet=WORKSHEET, **told)
 
     return make
 
@@ -106,7 +108,7 @@ def page(made_at):
         shown = {
             key: told.pop(key) for key in ("title", "place", "notice", "invented") if key in told
         }
-        gathered = records.gather(results, worksheet=WORKSHEET, **told)
-        return records.render(gathered, made_at=made_at, **shown)
+        gathered = gather(results, worksheet=WORKSHEET, **told)
+        return report.render(gathered, made_at=made_at, **shown)
 
     return make

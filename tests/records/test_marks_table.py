@@ -6,8 +6,7 @@ import io
 import pytest
 
 from cubital.handin.results import MARKED, STATES
-from cubital.records import marks_csv
-from cubital.records.marks_table import safe
+from cubital.records.marks_table import marks_csv, safe
 
 from ..recording import Told
 

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from cubital import items, records, tables
+from cubital import items, tables
 from cubital.items import WORKSHEETS
+from cubital.records.cohort import gather
 from cubital.records.objectives import MET, knowledge_of, objectives_of
 from cubital.records.overview import Sheet, cell
 from cubital.records.standard import standard_set
@@ -72,5 +73,5 @@ def test_the_report_says_what_is_optional_and_where_it_is_taught(page, sheet, op
     assert "An optional question gives evidence for no objective, and no pass mark" in words
     assert mended_by(OPTIONAL.id, tables.curriculum()) == (OPTIONAL.section, "40-catheter-sizing")
     plain = [one for one in opened() if not one.optional]
-    told = records.gather([sheet("l1", plain)], worksheet="catheter-sizing")
+    told = gather([sheet("l1", plain)], worksheet="catheter-sizing")
     assert not told.has_optional

@@ -5,8 +5,8 @@ from html.parser import HTMLParser
 
 import pytest
 
-from cubital import items, records
-from cubital.records import picture
+from cubital import items
+from cubital.records import picture, report
 from cubital.records.cohort import Problem
 from cubital.records.report import CAUTION
 from cubital.records.statistics import Figure
@@ -139,19 +139,17 @@ def test_hostile_words_stay_words(page, sheet, row, all_right, unmarked):
 
 def test_half_character_in_a_name_does_not_stop_the_report(tmp_path, unmarked, made_at):
     told = {"worksheet": "catheter-sizing", "made_at": made_at, "names": {"l1": "A\ud800"}}
-    path = records.build([unmarked("l1", "held")], tmp_path, **told).page
+    path = report.build([unmarked("l1", "held")], tmp_path, **told).page
     assert "A?" in path.read_text(encoding="utf-8")
 
 
 def test_report_and_marks_are_written_into_the_folder(tmp_path, forty, made_at):
-    written = records.build(
-        forty, tmp_path / "report", worksheet="catheter-sizing", made_at=made_at
-    )
+    written = report.build(forty, tmp_path / "report", worksheet="catheter-sizing", made_at=made_at)
     assert written.page == tmp_path / "report" / "index.html"
     assert written.marks.read_bytes()[:3] == b"\xef\xbb\xbf"
     assert sorted(p.name for p in written.page.parent.iterdir()) == ["index.html", "marks.csv"]
     assert written.cohort.counts["marked"] == 37
-    again = records.build(forty, tmp_path / "report", worksheet="catheter-sizing", made_at=made_at)
+    again = report.build(forty, tmp_path / "report", worksheet="catheter-sizing", made_at=made_at)
     assert again.page.read_bytes() == written.page.read_bytes()
 
 
@@ -246,5 +244,5 @@ def test_dots_stand_where_the_numbers_say(page, row, sheet):
 
 
 def test_figures_in_words():
-    assert records.report.correlation(Figure(-0.004, -0.5, 0.25)) == "0.00 (−0.50 to 0.25)"
-    assert records.report.share(Figure(words="too few")) == "too few"
+    assert report.correlation(Figure(-0.004, -0.5, 0.25)) == "0.00 (−0.50 to 0.25)"
+    assert report.share(Figure(words="too few")) == "too few"

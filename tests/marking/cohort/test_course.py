@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import sqlalchemy
+from nbgrader.api import Student
 
 from cubital import cli
 from cubital.handin.released.release import read_release
@@ -357,6 +359,35 @@ def test_a_damaged_gradebook_is_named_with_what_to_do(
     said = capsys.readouterr().err
     assert f"{path} cannot be used: file is not a database" in said
     assert "put a copy back" in said
+
+
+def test_a_gradebook_that_is_open_is_given_again_without_what_was_not_committed(
+    copy_course: Any, tmp_path: Path
+) -> None:
+    course = copy_course(tmp_path / "w", ["ann"])
+
+    def kept() -> list[str]:
+        with course.gradebook() as book:
+            return [row.id for row in book.students if row.id in {"eve", "kim"}]
+
+    def failing() -> None:
+        with course.gradebook() as book:
+            book.db.add(Student(id="kim"))
+            book.db.flush()
+            book.db.execute(sqlalchemy.text("SELECT * FROM nowhere"))
+
+    with course.gradebook() as outer:
+        with course.gradebook() as book:
+            assert book is outer
+            book.db.add(Student(id="eve"))
+            book.db.commit()
+            book.db.add(Student(id="kim"))
+        with pytest.raises(CourseError, match="cannot be used"):
+            failing()
+        assert kept() == ["eve"]
+    assert kept() == ["eve"]
+    with course.gradebook() as book:
+        assert book is not outer
 
 
 def test_a_workspace_that_marks_nothing_yet_says_so(copy_course: Any, tmp_path: Path) -> None:

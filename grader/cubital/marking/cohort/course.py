@@ -51,6 +51,7 @@ class Course:
                 f"{self.workspace} is not a cohort's workspace: it has no {CONFIG_FILE}. "
                 "Make the workspace first, or name another folder."
             )
+        self._book: Any = None  # the gradebook, while it is open
 
     @property
     def inbox(self) -> Path:
@@ -228,7 +229,9 @@ class Course:
 
     @contextmanager
     def gradebook(self) -> Iterator[Any]:
-        """Open nbgrader's gradebook of this course.
+        """Open nbgrader's gradebook of this course; who asks within that is given the same one.
+
+        What is not committed when a use ends is taken back.
 
         Raises
         ------
@@ -242,8 +245,18 @@ class Course:
 
         where = CourseDirectory(config=self.config, root=str(self.workspace))
         try:
+            if self._book is not None:
+                try:
+                    yield self._book
+                finally:
+                    self._book.db.remove()
+                return
             with tools_found(), Gradebook(where.db_url, where.course_id) as book:
-                yield book
+                self._book = book
+                try:
+                    yield book
+                finally:
+                    self._book = None
         except DatabaseError as error:
             if type(error) not in {DatabaseError, OperationalError}:  # a fault in what was asked
                 raise

@@ -44,12 +44,13 @@ def settle(
     kept = Kept(course.workspace, worksheet)
     store = Store(course.workspace)
     roster, releases = course.roster(), course.releases(worksheet)
+    given = given_out(course, worksheet)
     there: dict[str, Attempt] = {}
     problems: list[Problem] = []
     odd: set[str] = set()
     for learner in roster:
         try:
-            attempt = _lying(course, worksheet, learner, releases)
+            attempt = _lying(course.submitted(learner, worksheet), learner, releases, given)
             if attempt is None:
                 continue
             there[learner] = attempt
@@ -99,16 +100,16 @@ def _settled(
 
 
 def _lying(
-    course: Course, worksheet: str, learner: str, releases: Mapping[str, Release]
+    folder: Path, learner: str, releases: Mapping[str, Release], given: str
 ) -> Attempt | None:
     """Return what lies in a learner's submitted folder; None if it cannot be read or is nothing."""
-    folder = course.submitted(learner, worksheet)
+    worksheet = folder.name
     if not folder.is_dir() or not plain(folder, worksheet):
         return None
     files = sum_of_folder(folder)
     if not files:
         return None
-    name = release_answered(lambda name: _small(folder / name), given_out(course, worksheet))
+    name = release_answered(lambda name: _small(folder / name), given)
     return numbered(Attempt(worksheet, learner, name, said_at(folder), files), releases)
 
 

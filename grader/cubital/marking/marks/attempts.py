@@ -4,6 +4,7 @@ import hashlib
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from uuid import UUID, uuid5
 
@@ -38,7 +39,7 @@ class Attempt:
     sha256: str = ""
     number: int | None = None
 
-    @property
+    @cached_property
     def id(self) -> str:
         """The same for what is handed in again without a change."""
         told = "\n".join((self.worksheet, self.learner, self.said_at, self.sha256))

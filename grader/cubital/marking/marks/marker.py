@@ -78,8 +78,9 @@ def mark(
             ]
         else:
             parts = decisions.decide_in_parts(bases, ready, ran=ran)
-        writer.write_unmarked(course, release, found)
-        writing = writer.Writer(course, release, found, progress)
-        for part in parts:
-            writing.write(part)
-        return gradebook.results(course, worksheet)
+        with course.gradebook():  # opened once for all that is written and read back
+            writer.write_unmarked(course, release, found)
+            writing = writer.Writer(course, release, found, progress)
+            for part in parts:
+                writing.write(part)
+            return gradebook.results(course, worksheet)

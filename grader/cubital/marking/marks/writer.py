@@ -32,7 +32,8 @@ def write_unmarked(course: Course, release: Release, found: Mapping[str, Inspect
 
     Of who is on the roster and has handed in nothing any more, no attempt counts.
     """
-    booked = gradebook.marked(course, release.worksheet)
+    unmarked = {who: seen for who, seen in found.items() if seen.submission is None}
+    booked = gradebook.marked(course, release.worksheet) if unmarked else set()
     store = Store(course.workspace)
     store.count_none(release.worksheet, course.roster().keys() - found.keys())
     store.put(
@@ -41,8 +42,7 @@ def write_unmarked(course: Course, release: Release, found: Mapping[str, Inspect
                 attempt(learner, release, seen),
                 _not_marked(learner, release, seen, earlier=learner in booked),
             )
-            for learner, seen in found.items()
-            if seen.submission is None
+            for learner, seen in unmarked.items()
         ]
     )
 
