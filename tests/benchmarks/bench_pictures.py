@@ -67,7 +67,7 @@ def rows() -> list[tuple[str, float, str, str]]:
     tilted = [replace(scene, view=View(tilt_deg=35)) for scene in of]
     moved = [replace(scene, camera=Camera(motion_px=12, motion_deg=30)) for scene in of]
     frame = picture.frame(of[0])
-    process = partial(processing.process, frame, kernel_mm=6.0, gain=4)
+    process = partial(processing.process, frame, filter_mm=6.0, gain=4)
     plain, slanted, smeared, known, forty, processed = by_turns(
         partial(new_frames, of),
         partial(new_frames, tilted),

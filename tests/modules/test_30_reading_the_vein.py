@@ -157,30 +157,30 @@ STATED = {
         ),
     },
     "what-processing-does": {
-        "with a kernel of 1.0 mm and a gain of 8.0": (1, 8),
-        "does a kernel of 15.0 mm leave": (15,),
+        "with a filter width of 1.0 mm and a gain of 8.0": (1, 8),
+        "does a filter width of 15.0 mm leave": (15,),
     },
     "read-the-processing": {
         "at first all 7 real bands are shown": (processed().shown,),
-        "a kernel of 1.0 mm and a gain of 8.0 all 7 are still shown, among 59 that": (
+        "a filter width of 1.0 mm and a gain of 8.0 all 7 are still shown, among 59 that": (
             1,
             8,
-            processed(kernel_mm=1, gain_times=8).shown,
-            processed(kernel_mm=1, gain_times=8).invented,
+            processed(filter_mm=1, gain_times=8).shown,
+            processed(filter_mm=1, gain_times=8).invented,
         ),
-        "With a gain of 2.0 again and a kernel of 15.0 mm none of the 7 is left": (
+        "With a gain of 2.0 again and a filter width of 15.0 mm none of the 7 is left": (
             2,
             15,
-            processed(kernel_mm=15).hidden,
+            processed(filter_mm=15).hidden,
         ),
-        "a kernel of 2.0 mm, a gain of 2.0 and hair on the skin: 17 bands are invented": (
+        "a filter width of 2.0 mm, a gain of 2.0 and hair on the skin: 17 bands are invented": (
             2,
             2,
-            processed(kernel_mm=2, hair=8).invented,
+            processed(filter_mm=2, hair=8).invented,
         ),
         "at 15.0 mm, even a gain of 30.0 brings back no vein": (15, 30),
         "at 50 % of the side": (50,),
-        "the kernel at 4.0 mm and the gain at 16.0": (4, 16),
+        "the filter width at 4.0 mm and the gain at 16.0": (4, 16),
     },
 }
 
@@ -240,9 +240,9 @@ def test_the_refill_in_the_prose_is_the_one_in_the_frames():
 
 def test_what_processing_does_in_words_is_what_it_does():
     assert (processed().shown, processed().invented) == (7, 0)
-    assert processed(kernel_mm=15).shown == 0
-    assert processed(kernel_mm=15, gain_times=30).shown == 0
-    assert processed(kernel_mm=2).invented == 0
+    assert processed(filter_mm=15).shown == 0
+    assert processed(filter_mm=15, gain_times=30).shown == 0
+    assert processed(filter_mm=2).invented == 0
     assert processed(field_percent=50).in_field == 1
     assert processed(gain_times=16).invented == 0
 

@@ -203,17 +203,19 @@ def test_every_link_to_a_page_leads_to_one(lessons, name):
 
 
 @lessons_only
-def test_leads_to_its_worksheet_if_there_is_one_and_to_the_next_page(lessons, name):
-    *_, last, end = lessons[name].cells
-    assert end.source == f'LessonEnd("{name}")'
+def test_ends_with_its_worksheet_then_the_next_page_then_the_references(lessons, name):
+    *_, done, last, end, references, sources = lessons[name].cells
+    assert done.id == "what-we-have-done"
+    assert last.source.startswith("## Your turn\n")
     worksheet = name.partition("-")[2]
+    assert worksheet in WORKSHEETS
     names = [path.stem for path in PATHS]
-    if worksheet in WORKSHEETS:
-        assert last.id == "worksheet"
-        assert f"](../{worksheet}/{worksheet}.ipynb)" in last.source
-    else:
-        assert last.id == "next"
-    assert f"]({names[names.index(name) + 1]}.ipynb)" in last.source
+    links = re.findall(r"\]\(([^)]+\.ipynb)\)", last.source)
+    assert links[0] == f"../{worksheet}/{worksheet}.ipynb"
+    assert links[-1] == f"{names[names.index(name) + 1]}.ipynb"
+    assert end.source == f'LessonEnd("{name}")'
+    assert references.source.startswith("## References\n")
+    assert sources.source.startswith("sources(")
 
 
 @lessons_only

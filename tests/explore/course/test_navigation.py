@@ -128,13 +128,17 @@ def test_both_questions_right_let_a_lesson_be_skimmed_one_does_not(tmp_path):
     press(form, "show")
     said = [block.get("says", "") for block in form.blocks]
     assert said[0].startswith("Right. ")
-    assert said[3].startswith("Not answered. ")
+    assert said[3].startswith("Not answered. The right answer is “Nothing: only the direction of ")
     assert "3 of 16 right. You may skim: Light and depth." in form.spoken
     assert "skim" in rows(CourseMap(tmp_path))["Light and depth"][3]["text"]
     assert rows(CourseMap(tmp_path))["Focal geometry"][3]["text"] == "to do"
     answer(form, one, one.options[1])
     press(form, "show")
-    assert form.blocks[0]["says"].startswith("Not so. ")
+    assert form.blocks[0]["says"] == (
+        "Not so. The right answer is “Nothing certain: wide and deep can look like narrow and "
+        "shallow”. Depth, diameter and skin all change the band; the picture alone cannot tell "
+        "them apart."
+    )
     assert rows(CourseMap(tmp_path))["Light and depth"][3]["text"] == "to do"
 
 

@@ -7,7 +7,7 @@ from cubital.explore.reading import processed
 from cubital.explore.reading.processed import ProcessedTwice
 from cubital.scene.light import processing
 
-STATES = [{}, {"kernel_mm": 1, "gain_times": 8}, {"kernel_mm": 2, "hair": 8}, {"kernel_mm": 12}]
+STATES = [{}, {"filter_mm": 1, "gain_times": 8}, {"filter_mm": 2, "hair": 8}, {"filter_mm": 12}]
 LEFT, GAP, RIGHT = slice(0, 230), slice(230, 250), slice(250, 480)
 
 
@@ -26,11 +26,11 @@ def test_there_is_no_vessel_in_the_skin_on_the_right_and_the_rest_is_the_same():
 
 
 def test_the_two_frames_are_processed_alike_with_a_plain_gap_between():
-    frame = shown(kernel_mm=3, gain_times=5).frame
+    frame = shown(filter_mm=3, gain_times=5).frame
     assert frame.shape == (240, 480)
     assert set(np.unique(frame[:, GAP])) == {225}
     for part, raw in zip((LEFT, RIGHT), processed.raw_frames(0), strict=True):
-        alone = processing.process(raw, kernel_mm=3, mm_per_px=0.25, gain=5)
+        alone = processing.process(raw, filter_mm=3, mm_per_px=0.25, gain=5)
         assert (frame[:, part] == alone).all()
 
 
@@ -38,9 +38,9 @@ def test_a_bands_step_is_its_contrast_times_the_share_that_passes_and_the_gain()
     """By the formula of a straight band: the longest one, before anything is clipped."""
     (number, band) = max(enumerate(processed.real_bands()), key=lambda pair: len(pair[1].row))
     for kernel, gain in ((4, 1), (3, 0.5), (6, 1), (2, 1)):
-        passed = processing.passed_share(band.width_mm, kernel_mm=kernel)
+        passed = processing.passed_share(band.width_mm, filter_mm=kernel)
         wanted = gain * passed * band.contrast
-        step = shown(kernel_mm=kernel, gain_times=gain).numbers.steps[number]
+        step = shown(filter_mm=kernel, gain_times=gain).numbers.steps[number]
         assert step == pytest.approx(wanted, rel=0.35), (kernel, gain)
 
 
@@ -64,13 +64,13 @@ def test_shown_and_hidden_make_all_and_the_words_tell_them(state):
     assert f"{n.invented} bands are invented" in alt
 
 
-def test_narrow_kernels_invent_wide_ones_hide_and_hair_invents_more():
+def test_narrow_filters_invent_wide_ones_hide_and_hair_invents_more():
     fit = shown().numbers
     assert (fit.shown, fit.invented) == (7, 0)
-    narrow, wide = shown(kernel_mm=1, gain_times=8).numbers, shown(kernel_mm=15).numbers
+    narrow, wide = shown(filter_mm=1, gain_times=8).numbers, shown(filter_mm=15).numbers
     assert narrow.invented > 40
     assert (wide.shown, wide.invented) == (0, 0)
-    assert shown(kernel_mm=2).numbers.invented == 0 < shown(kernel_mm=2, hair=8).numbers.invented
+    assert shown(filter_mm=2).numbers.invented == 0 < shown(filter_mm=2, hair=8).numbers.invented
 
 
 def test_outside_the_field_the_frame_is_as_the_camera_saw_it():
@@ -87,9 +87,9 @@ def test_a_smaller_field_counts_fewer_bands():
 
 
 def test_the_range_of_widths_is_where_half_is_left():
-    n = shown(kernel_mm=5).numbers
+    n = shown(filter_mm=5).numbers
     for width in (n.narrow_mm, n.wide_mm):
-        assert processing.passed_share(width, kernel_mm=5) == pytest.approx(0.5)
+        assert processing.passed_share(width, filter_mm=5) == pytest.approx(0.5)
 
 
 def test_the_step_that_the_notice_names_is_the_one_that_counts():

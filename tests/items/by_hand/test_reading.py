@@ -50,7 +50,7 @@ def test_the_kept_share_is_that_of_two_blurred_bands(drawn):
     best = widths[kept.index(largest)]
     item = items.find("read-gain")
     for values in drawn(item.id)[:200]:
-        w = best * values["band_mm"] / values["kernel_mm"]
+        w = best * values["band_mm"] / values["filter_mm"]
         share = (w / sqrt(w * w + 1) - w / sqrt(w * w + 9)) / largest
         assert values["kept_percent"] == pytest.approx(100 * share, abs=0.6)
         assert values["band_mm"] <= 12

@@ -75,10 +75,10 @@ WORKED = {
     # 4 % x 0.40 = 1.6 %; 5 / 1.6 = 3.125. 5 / 4 = 1.25. 4 % x 0.60 = 2.4 %: 2.0833.
     # 1.6 / 5 = 0.32. 100 / 40 = 2.5.
     "read-gain": (
-        {"kernel_mm": 4, "band_mm": 0.8, "kept_percent": 40, "contrast_percent": 4},
+        {"filter_mm": 4, "band_mm": 0.8, "kept_percent": 40, "contrast_percent": 4},
         3.125,
         {
-            "kernel-forgotten": 1.25,
+            "filter-forgotten": 1.25,
             "lost-for-left": 2.0833,
             "ratio-upside-down": 0.32,
             "contrast-forgotten": 2.5,
@@ -90,7 +90,7 @@ WORKED = {
         {
             "field_width_mm": 80,
             "field_height_mm": 60,
-            "kernel_mm": 1.5,
+            "filter_mm": 1.5,
             "threshold_times": 2.0,
             "chance_percent": 2.3,
         },

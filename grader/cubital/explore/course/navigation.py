@@ -217,12 +217,11 @@ class FirstQuestions(CourseForm):
         return self._summary()
 
     def _judged(self, question: course.Question) -> str:
-        chosen = self.chosen.get(question.asks)
-        if chosen is None:
-            return f"Not answered. {question.why}"
-        if chosen == question.options[0]:
+        chosen, right = self.chosen.get(question.asks), question.options[0]
+        if chosen == right:
             return f"Right. {question.why}"
-        return f"Not so. {question.why}"
+        said = "Not answered" if chosen is None else "Not so"
+        return f"{said}. The right answer is “{right}”. {question.why}"
 
     def _summary(self) -> str:
         progress = read_progress(self.folder)

@@ -31,7 +31,7 @@ SEED = 80
 VIEW = View(360, 240, 0.25, turn_deg=90)
 ACROSS_MM = {"A": -17, "B": 0, "C": 17}
 POINTS, WANDER_MM, SHOWN_MM = 41, 1.6, 96
-KERNEL_MM, GAIN = 6, 1.5
+FILTER_MM, GAIN = 6, 1.5
 WIDTH, HEIGHT = 440, 160
 
 
@@ -102,7 +102,7 @@ def arm_frame(arm: str) -> np.ndarray:
     if arm == "left":
         return np.ascontiguousarray(arm_frame("right")[:, ::-1])
     frame = picture.frame(arm_scene())
-    return processing.process(frame, kernel_mm=KERNEL_MM, mm_per_px=VIEW.mm_per_px, gain=GAIN)
+    return processing.process(frame, filter_mm=FILTER_MM, mm_per_px=VIEW.mm_per_px, gain=GAIN)
 
 
 @cache

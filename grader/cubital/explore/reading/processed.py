@@ -57,17 +57,17 @@ class Sign(Choice):
 class ProcessedTwice(Explorer):
     """The same processing of two pieces of skin, one of them without a vein."""
 
-    inputs = ("kernel_mm", "gain_times", "sign", "field_percent", "hair")
+    inputs = ("filter_mm", "gain_times", "sign", "field_percent", "hair")
     title = traitlets.Unicode("Processed: veins left, no vein at all right").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} One plain way to process, with a step of "
         "5 % of full scale taken as seen: teaching assumptions. Devices process in their own ways."
     ).tag(sync=True)
-    kernel_mm = Quantity(
+    filter_mm = Quantity(
         4,
-        of="processing_kernel_mm",
+        of="processing_filter_mm",
         step=0.5,
-        label="Width of the kernel",
+        label="Filter width",
         unit_words="millimetres",
     )
     gain_times = Quantity(
@@ -134,7 +134,7 @@ def least_step() -> float:
 class ProcessedState:
     """The settings of the processing, and the hair on both pieces of skin."""
 
-    kernel_mm: float
+    filter_mm: float
     gain_times: float
     sign: int  # 1: veins are shown darker than the skin, -1: lighter
     field_percent: float  # side of the processed field, of the picture's
@@ -165,7 +165,7 @@ def processed_numbers(
     frames = [
         processing.process(
             frame,
-            kernel_mm=state.kernel_mm,
+            filter_mm=state.filter_mm,
             mm_per_px=VIEW.mm_per_px,
             gain=state.gain_times,
             sign=state.sign,
@@ -181,13 +181,13 @@ def processed_numbers(
             steps[number] = band.step(dark, inside, mm_per_px=VIEW.mm_per_px)
     invented = processing.bands(
         frames[1],
-        kernel_px=state.kernel_mm / VIEW.mm_per_px,
+        filter_px=state.filter_mm / VIEW.mm_per_px,
         sign=state.sign,
         region=_inside(*_every_place(), WELL_WITHIN * field),
     )
     least = least_step()
     shown = sum(step >= least for step in steps.values())
-    narrow, wide = processing.width_range_mm(state.kernel_mm)
+    narrow, wide = processing.width_range_mm(state.filter_mm)
     gap = np.full((VIEW.height_px, GAP_PX), GAP_GREY, np.uint8)
     numbers = ProcessedNumbers(
         **vars(state),
@@ -259,12 +259,12 @@ def _describe(n: ProcessedNumbers) -> str:
     )
     text = (
         "Two processed grey pictures side by side, a light gap between: left a simulated forearm "
-        "with veins, right the same skin without any. Kernel "
-        f"{measure(n.kernel_mm, 'mm', 1)}, gain {n.gain_times:g}, bands {way}, field "
+        "with veins, right the same skin without any. Filter width "
+        f"{measure(n.filter_mm, 'mm', 1)}, gain {n.gain_times:g}, bands {way}, field "
         f"{percent(n.field_percent / FULL)} of the picture's side, hair: {hair}. "
         f"Left, {_of(n.shown, n.in_field)} real bands are shown and {n.hidden} are "
         f"hidden. Right, {n.invented} bands are invented{strongest}. Below, a curve of what is "
-        "left of a band by its width: most at the kernel's own, half at "
+        "left of a band by its width: most at the filter's own, half at "
         f"{n.narrow_mm:.1f} and {measure(n.wide_mm, 'mm', 1)}."
     )
     return text.replace(NBSP, " ")
@@ -280,16 +280,16 @@ def _draw(n: ProcessedNumbers) -> str:
         size=SIZE,
         box=BOX,
     )
-    left = processing.passed_share(WIDTHS_MM, kernel_mm=n.kernel_mm)
+    left = processing.passed_share(WIDTHS_MM, filter_mm=n.filter_mm)
     for band in real_bands():
         x = plot.across(band.width_mm)
         plot.sheet.line((x, plot.bottom), (x, plot.bottom - 12), colour=drawing.VEIN, width=3)
     plot.curve(WIDTHS_MM, FULL * np.asarray(left))
-    x = plot.across(n.kernel_mm)
+    x = plot.across(n.filter_mm)
     plot.sheet.line((x, plot.bottom), (x, plot.top), colour=drawing.QUIET, dash="2 3")
     plot.sheet.words(
         (SIZE[0] - 16, 16),
-        f"dotted: kernel {measure(n.kernel_mm, 'mm', 1)}",
+        f"dotted: filter width {measure(n.filter_mm, 'mm', 1)}",
         anchor="end",
         colour=drawing.QUIET,
         size=13,

@@ -89,21 +89,21 @@ AVERAGED = NumberItem(
 # --------------------------------------------------------------------------- the gain it takes
 
 
-def _kept_percent(band_mm: float, kernel_mm: float) -> float:
+def _kept_percent(band_mm: float, filter_mm: float) -> float:
     """The share of a band's contrast that the lesson's processing leaves, in whole per cent."""
     from cubital.scene.light import processing  # noqa: PLC0415 - on use: it loads much more
 
-    return round(_FULL * processing.passed_share(band_mm, kernel_mm=kernel_mm))
+    return round(_FULL * processing.passed_share(band_mm, filter_mm=filter_mm))
 
 
 def _draw_gain(draw: Draw) -> dict:
     finer = draw.choose((True, False))
-    kernel = draw.step(4, 7, 0.5) if finer else draw.step(1.5, 2.5, 0.5)
-    band = round(kernel * (draw.step(0.15, 0.3, 0.05) if finer else draw.step(3.4, 4.6, 0.2)), 1)
+    width = draw.step(4, 7, 0.5) if finer else draw.step(1.5, 2.5, 0.5)
+    band = round(width * (draw.step(0.15, 0.3, 0.05) if finer else draw.step(3.4, 4.6, 0.2)), 1)
     return {
-        "kernel_mm": kernel,
+        "filter_mm": width,
         "band_mm": band,
-        "kept_percent": _kept_percent(band, kernel),
+        "kept_percent": _kept_percent(band, width),
         "contrast_percent": draw.step(2, 5, 0.5),
     }
 
@@ -128,9 +128,9 @@ GAIN = NumberItem(
     draw_values=_draw_gain,
     ask=lambda v: (
         f"A real band is {v['band_mm']:.1f} mm wide and {v['contrast_percent']:.1f} % darker than "
-        f"the skin. The processing has a kernel of {v['kernel_mm']:.1f} mm; by the lesson's curve "
-        f"it leaves {v['kept_percent']:.0f} % of this band's contrast, before the gain. Contrast "
-        "and grey are on one scale: at a gain of 1, what is 1 % darker than the skin is a step of "
+        f"the skin. The processing has a filter {v['filter_mm']:.1f} mm wide; by the lesson's "
+        f"curve it leaves {v['kept_percent']:.0f} % of this band's contrast, before the gain. "
+        "Contrast and grey are on one scale: at a gain of 1, what is 1 % darker than the skin is a step of "
         "1 % of full scale. The lesson's figure counts a band as shown when the step in grey is at "
         f"least {_step_percent():.0f} % of full scale. What gain does that take? Type the number "
         "alone, with one decimal. (The noise is strengthened as many times.)"
@@ -148,13 +148,13 @@ GAIN = NumberItem(
     relative_tolerance=0.01,
     slips=(
         Slip(
-            "kernel-forgotten",
-            "the whole contrast is taken for what the kernel leaves of it",
+            "filter-forgotten",
+            "the whole contrast is taken for what the filter leaves of it",
             lambda v: _gain(v, _FULL),
         ),
         Slip(
             "lost-for-left",
-            "the share that the kernel takes is used instead of the share that it leaves",
+            "the share that the filter takes is used instead of the share that it leaves",
             lambda v: _gain(v, _FULL - v["kept_percent"]),
         ),
         Slip(
@@ -164,7 +164,7 @@ GAIN = NumberItem(
         ),
         Slip(
             "contrast-forgotten",
-            "only the kernel is made up for: the band's own contrast is not all of full scale",
+            "only the filter is made up for: the band's own contrast is not all of full scale",
             lambda v: _FULL / v["kept_percent"],
         ),
     ),
@@ -174,7 +174,7 @@ GAIN = NumberItem(
 # --------------------------------------------------------------- bands that noise alone makes
 
 # Times the noise, and the chance in per cent that noise alone is as dark: of a normal curve. With
-# them kernels fine enough for at least one band in the field.
+# them filters fine enough for at least one band in the field.
 _THRESHOLDS = (
     (2.0, 2.3, (1.2, 1.5, 2.5)),
     (2.5, 0.62, (1.2, 1.5, 2.5)),
@@ -183,11 +183,11 @@ _THRESHOLDS = (
 
 
 def _draw_false(draw: Draw) -> dict:
-    times, chance, kernels = draw.choose(_THRESHOLDS)
+    times, chance, widths = draw.choose(_THRESHOLDS)
     return {
         "field_width_mm": draw.step(70, 100, 5),
         "field_height_mm": draw.step(50, 70, 5),
-        "kernel_mm": draw.choose(kernels),
+        "filter_mm": draw.choose(widths),
         "threshold_times": times,
         "chance_percent": chance,
     }
@@ -198,9 +198,9 @@ def _slender() -> float:
 
 
 def _pieces(v: Values, long: float) -> float:
-    """How many pieces a kernel wide and some kernels long make up the field."""
-    kernel = calc.check("processing_kernel_mm", v["kernel_mm"])
-    return v["field_width_mm"] * v["field_height_mm"] / (long * kernel**2)
+    """How many pieces a filter wide and some of it long make up the field."""
+    width = calc.check("processing_filter_mm", v["filter_mm"])
+    return v["field_width_mm"] * v["field_height_mm"] / (long * width**2)
 
 
 def _false(v: Values, long: float | None = None) -> float:
@@ -216,7 +216,7 @@ FALSE_BANDS = NumberItem(
     ask=lambda v: (
         f"A field of {v['field_width_mm']:.0f} by {v['field_height_mm']:.0f} mm shows skin with "
         "no vein at all. A simple rule looks at it piece by piece, with no gap and no overlap. "
-        f"Each piece is as wide as the kernel, {v['kernel_mm']:.1f} mm, and {_slender():.0f} "
+        f"Each piece is as wide as the filter, {v['filter_mm']:.1f} mm, and {_slender():.0f} "
         "times as long as wide. It calls a piece a band if the piece is darker than even skin by "
         f"{v['threshold_times']:.1f} times the noise or more; by noise alone "
         f"{v['chance_percent']:g} % of the pieces are. How many bands does the rule invent in "
@@ -228,8 +228,8 @@ FALSE_BANDS = NumberItem(
     example="48.5",
     answer=_false,
     route=lambda v: (
-        f"{v['field_width_mm']:.0f} × {v['field_height_mm']:.0f} mm² / ({v['kernel_mm']:.1f} × "
-        f"{_slender() * v['kernel_mm']:.1f} mm²) = {_pieces(v, _slender()):.1f} pieces; "
+        f"{v['field_width_mm']:.0f} × {v['field_height_mm']:.0f} mm² / ({v['filter_mm']:.1f} × "
+        f"{_slender() * v['filter_mm']:.1f} mm²) = {_pieces(v, _slender()):.1f} pieces; "
         f"{v['chance_percent']:g} % of them = {_false(v):.1f}"
     ),
     absolute_tolerance=0.06,
@@ -253,7 +253,7 @@ FALSE_BANDS = NumberItem(
         Slip(
             "width-forgotten",
             "the field is divided by a piece's length alone, and not by its width",
-            lambda v: _false(v) * v["kernel_mm"],
+            lambda v: _false(v) * v["filter_mm"],
         ),
     ),
 )
@@ -280,7 +280,7 @@ GAIN_REASONS = TextItem(
     ),
     mark_scheme=(
         "Gain strengthens noise, blotches and hair as much as veins, so bands come out that are "
-        "no veins; it does not undo a kernel that does not fit (1 point).",
+        "no veins; it does not undo a filter that does not fit (1 point).",
         "From one still picture nobody can tell which band is real, however dark it is; the same "
         "processing shows bands where there is no vein at all (1 point).",
         "Move the device a little, look at the skin for hair and creases, and feel: a band that "

@@ -1,7 +1,7 @@
 """Processing of a frame by continuous controls, and what it can hide or invent.
 
 A frame is compared with itself blurred: once a little, once three times as much. What is darker
-than its surroundings and about as wide as the kernel stands out; all else fades. It adds nothing
+than its surroundings and about as wide as the filter stands out; all else fades. It adds nothing
 that the frame does not hold, and noise and hair hold bands as well. Simulated, not clinically
 validated.
 """
@@ -21,7 +21,7 @@ from cubital.scene.light import geometry, picture
 from cubital.scene.light.optics import kernel as curve
 from cubital.scene.light.shading import Shading
 
-WIDER = 3  # times: the surroundings' blur over the kernel's own
+WIDER = 3  # times: the surroundings' blur over the filter's own
 HALF_WIDTHS = math.sqrt(8 * math.log(2))  # full width at half of a normal curve, in spreads
 MIDDLE = 127.5  # grey of what is as bright as its surroundings, of 255
 SLENDER = 3  # times as long as wide, from which a patch is a band
@@ -52,7 +52,7 @@ class Kept(NamedTuple):
 
 @functools.cache
 def _spread_of_band() -> float:
-    """Return the spread of the band that stands out most, in spreads of the kernel's own blur.
+    """Return the spread of the band that stands out most, in spreads of the filter's own blur.
 
     `(b^2 + w^2) / (b^2 + 1) = w^(4/3)`, where the difference of two blurred bands is largest
     """
@@ -65,25 +65,25 @@ def _left(spread: Number) -> Number:
     return spread / np.hypot(spread, 1) - spread / np.hypot(spread, WIDER)
 
 
-@checked(kernel_mm="processing_kernel_mm")
-def passed_share(band_width_mm: Number, *, kernel_mm: Number) -> Number:
+@checked(filter_mm="processing_filter_mm")
+def passed_share(band_width_mm: Number, *, filter_mm: Number) -> Number:
     """Return the share of a long straight band's contrast that processing leaves before the gain.
 
-    1 for a band as wide as the kernel; finer ones are blurred away, wider ones taken for
+    1 for a band as wide as the filter; finer ones are blurred away, wider ones taken for
     surroundings. The band is taken as a normal curve.
 
     Examples
     --------
-    >>> [round(passed_share(width, kernel_mm=4.0), 2) for width in (1.0, 4.0, 16.0)]
+    >>> [round(passed_share(width, filter_mm=4.0), 2) for width in (1.0, 4.0, 16.0)]
     [0.47, 1.0, 0.34]
     """
     best = _spread_of_band()
-    spread = best * np.asarray(band_width_mm) / kernel_mm
+    spread = best * np.asarray(band_width_mm) / filter_mm
     return plain(_left(spread) / _left(best))
 
 
-@checked(kernel_mm="processing_kernel_mm")
-def width_range_mm(kernel_mm: float, *, least_share: float = 0.5) -> tuple[float, float]:
+@checked(filter_mm="processing_filter_mm")
+def width_range_mm(filter_mm: float, *, least_share: float = 0.5) -> tuple[float, float]:
     """Return the narrowest and the widest band of which a share of the contrast is left [mm].
 
     Examples
@@ -100,24 +100,24 @@ def width_range_mm(kernel_mm: float, *, least_share: float = 0.5) -> tuple[float
         return _left(best * math.exp(log_ratio)) / _left(best) - least_share
 
     ends = (brentq(above, *sides) for sides in ((-12, 0), (0, 12)))  # 12: of logarithms, far beyond
-    narrow, wide = (kernel_mm * math.exp(end) for end in ends)
+    narrow, wide = (filter_mm * math.exp(end) for end in ends)
     return narrow, wide
 
 
-def noise_after(noise_share: Number, *, kernel_px: Number, gain: Number) -> Number:
+def noise_after(noise_share: Number, *, filter_px: Number, gain: Number) -> Number:
     """Return the noise of a processed frame as a share of full scale, from white noise [-].
 
-    `gain / s * noise * sqrt(sum of squares of the kernel)`; for two normal curves of spreads a
+    `gain / s * noise * sqrt(sum of squares of the filter)`; for two normal curves of spreads a
     and b that is `1 / (4 pi a^2) + 1 / (4 pi b^2) - 1 / (pi (a^2 + b^2))`. It is no longer white:
-    it comes as blobs as wide as the kernel.
+    it comes as blobs as wide as the filter.
 
     Examples
     --------
-    >>> bool(noise_after(0.01, kernel_px=5, gain=20) > 4 * noise_after(0.01, kernel_px=25, gain=20))
+    >>> bool(noise_after(0.01, filter_px=5, gain=20) > 4 * noise_after(0.01, filter_px=25, gain=20))
     True
     """
     best = _spread_of_band()
-    a = np.asarray(check("processing_kernel_px", kernel_px)) / HALF_WIDTHS / best
+    a = np.asarray(check("processing_filter_px", filter_px)) / HALF_WIDTHS / best
     b = WIDER * a
     squares = (1 / a**2 + 1 / b**2) / (4 * np.pi) - 1 / (np.pi * (a**2 + b**2))  # 4: see above
     noise = np.asarray(check("camera_noise_share", noise_share))
@@ -127,18 +127,18 @@ def noise_after(noise_share: Number, *, kernel_px: Number, gain: Number) -> Numb
 def process(
     frame: np.ndarray,
     *,
-    kernel_mm: float | None = None,
-    kernel_px: float | None = None,
+    filter_mm: float | None = None,
+    filter_px: float | None = None,
     mm_per_px: float = View.mm_per_px,
     gain: float = 1.0,
     sign: int = 1,
     field: float = 1.0,
     centre: tuple[float, float] = (0.5, 0.5),
 ) -> np.ndarray:
-    """Return a frame of which bands about as wide as the kernel stand out.
+    """Return a frame of which bands about as wide as the filter stand out.
 
     `grey = 127.5 + 255 * sign * gain / s * (inner - outer) / outer`, s so that with gain 1 a band
-    as wide as the kernel keeps its contrast. The kernel is given in millimetres on the skin or in
+    as wide as the filter keeps its contrast. The filter is given in millimetres on the skin or in
     picture elements. With sign 1 dark stays dark, with -1 it becomes light. The field is the share
     of the frame's sides that is processed, about a centre given as shares of its width and height;
     the rest stays as it was.
@@ -147,13 +147,13 @@ def process(
     --------
     >>> columns = np.arange(200.0)
     >>> band = 150 - 30 * np.exp(-((columns - 100) / 12) ** 2)
-    >>> found = process(np.tile(band, (80, 1)).round().astype(np.uint8), kernel_px=20, gain=2)
+    >>> found = process(np.tile(band, (80, 1)).round().astype(np.uint8), filter_px=20, gain=2)
     >>> bool(found[40, 100] < 40 < 120 < found[40, 10])
     True
     """
     from cubital.scene.light.stamping import blurred  # noqa: PLC0415 - on use: it needs numba
 
-    size = _kernel_px(kernel_mm, kernel_px, mm_per_px)
+    size = _filter_px(filter_mm, filter_px, mm_per_px)
     strength, share = check("processing_gain", gain), check("processing_field", field)
     if sign not in (1, -1):
         raise ValueError(f"the sign is {sign!r}: it must be 1 (dark stays dark) or -1")
@@ -176,13 +176,13 @@ def process(
     return np.clip(found + 0.5, 0, 255).astype(np.uint8)  # 255: see above
 
 
-def _kernel_px(kernel_mm: float | None, kernel_px: float | None, mm_per_px: float) -> float:
-    if (kernel_mm is None) == (kernel_px is None):
-        raise ValueError("give the kernel's width once: as kernel_mm or as kernel_px")
-    if kernel_px is None:
+def _filter_px(filter_mm: float | None, filter_px: float | None, mm_per_px: float) -> float:
+    if (filter_mm is None) == (filter_px is None):
+        raise ValueError("give the filter's width once: as filter_mm or as filter_px")
+    if filter_px is None:
         scale = check("picture_scale_mm_per_px", mm_per_px)
-        kernel_px = check("processing_kernel_mm", kernel_mm) / scale
-    return check("processing_kernel_px", kernel_px)
+        filter_px = check("processing_filter_mm", filter_mm) / scale
+    return check("processing_filter_px", filter_px)
 
 
 def _within(shape: tuple[int, int], field: float, centre: tuple[float, float]) -> np.ndarray:
@@ -200,7 +200,7 @@ def _within(shape: tuple[int, int], field: float, centre: tuple[float, float]) -
 def bands(
     processed: np.ndarray,
     *,
-    kernel_px: float,
+    filter_px: float,
     sign: int = 1,
     least_step: float | None = None,
     region: np.ndarray | None = None,
@@ -208,13 +208,14 @@ def bands(
     """Return the band-like places of a processed frame, within a region if given.
 
     A place counts where grey lies a step or more from the middle to the dark side (with sign -1 to
-    the light side), joined to a patch at least three kernels long and three times as long as wide.
+    the light side), joined to a patch at least three filter widths long and three times as long as
+    wide.
 
     Examples
     --------
     >>> frame = np.full((60, 200), 128, np.uint8)
     >>> frame[28:32, 40:160] = 90
-    >>> bands(frame, kernel_px=8).number
+    >>> bands(frame, filter_px=8).number
     1
     """
     from scipy import ndimage  # noqa: PLC0415 - on use
@@ -222,7 +223,7 @@ def bands(
     if least_step is None:
         least_step = tables.constant("processing-seen-step").value
     long = tables.constant("processing-band-length").value * check(
-        "processing_kernel_px", kernel_px
+        "processing_filter_px", filter_px
     )
     step = sign * (MIDDLE - processed.astype(float)) / 255  # 255: the largest grey
     dark = step >= least_step
@@ -241,7 +242,7 @@ def bands(
 
 
 def invented(
-    scene: Scene, *, kernel_mm: float, gain: float, number: int = 0, least_step: float | None = None
+    scene: Scene, *, filter_mm: float, gain: float, number: int = 0, least_step: float | None = None
 ) -> Bands:
     """Return the bands that processing shows where the scene has no vessel at all.
 
@@ -252,7 +253,7 @@ def invented(
     --------
     >>> from cubital.scene.anatomy.vessels import Anatomy, Limb, Skin
     >>> bare = Scene(Anatomy("none", "adult", 1, Limb(80), ()), Skin(), View(200, 160))
-    >>> quiet, loud = (invented(bare, kernel_mm=3.0, gain=gain) for gain in (1, 40))
+    >>> quiet, loud = (invented(bare, filter_mm=3.0, gain=gain) for gain in (1, 40))
     >>> quiet.number, loud.number > 0
     (0, True)
     """
@@ -260,14 +261,14 @@ def invented(
         scene, anatomy=dataclasses.replace(scene.anatomy, vessels=(), valves=(), confluences=())
     )
     view = scene.view
-    size = kernel_mm / view.mm_per_px
+    size = filter_mm / view.mm_per_px
     x, y = geometry.to_skin(view, *np.meshgrid(np.arange(view.width_px), np.arange(view.height_px)))
-    region = scene.anatomy.limb.half_width_at_mm(y) - np.abs(x) > WIDER * kernel_mm
-    shown = process(picture.frame(bare, number=number), kernel_px=size, gain=gain)
-    return bands(shown, kernel_px=size, least_step=least_step, region=region)
+    region = scene.anatomy.limb.half_width_at_mm(y) - np.abs(x) > WIDER * filter_mm
+    shown = process(picture.frame(bare, number=number), filter_px=size, gain=gain)
+    return bands(shown, filter_px=size, least_step=least_step, region=region)
 
 
-def kept(scene: Scene, *, kernel_mm: float) -> tuple[Kept, ...]:
+def kept(scene: Scene, *, filter_mm: float) -> tuple[Kept, ...]:
     """Return what processing leaves of each vessel's band, by its apparent width.
 
     Examples
@@ -276,11 +277,11 @@ def kept(scene: Scene, *, kernel_mm: float) -> tuple[Kept, ...]:
     >>> line, two = np.array([-40.0, 40.0]), np.full(2, 2.0)
     >>> vein = Vessel("a", "vein", line * 0, line, two, two)
     >>> scene = Scene(Anatomy("none", "adult", 1, Limb(60), (vein,)))
-    >>> [round(float(kept(scene, kernel_mm=k)[0].share.min()), 1) for k in (0.5, 6.0)]
+    >>> [round(float(kept(scene, filter_mm=k)[0].share.min()), 1) for k in (0.5, 6.0)]
     [0.0, 1.0]
     """
     picture.check_scene(scene)
     return tuple(
-        Kept(vessel.key, band.width_mm, passed_share(band.width_mm, kernel_mm=kernel_mm))
+        Kept(vessel.key, band.width_mm, passed_share(band.width_mm, filter_mm=filter_mm))
         for vessel, band in zip(scene.anatomy.vessels, Shading(scene).still, strict=True)
     )
