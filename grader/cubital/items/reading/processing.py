@@ -130,10 +130,10 @@ GAIN = NumberItem(
         f"A real band is {v['band_mm']:.1f} mm wide and {v['contrast_percent']:.1f} % darker than "
         f"the skin. The processing has a filter {v['filter_mm']:.1f} mm wide; by the lesson's "
         f"curve it leaves {v['kept_percent']:.0f} % of this band's contrast, before the gain. "
-        "Contrast and grey are on one scale: at a gain of 1, what is 1 % darker than the skin is a step of "
-        "1 % of full scale. The lesson's figure counts a band as shown when the step in grey is at "
-        f"least {_step_percent():.0f} % of full scale. What gain does that take? Type the number "
-        "alone, with one decimal. (The noise is strengthened as many times.)"
+        "Contrast and grey are on one scale: at a gain of 1, what is 1 % darker than the skin is a "
+        "step of 1 % of full scale. The lesson's figure counts a band as shown when the step in "
+        f"grey is at least {_step_percent():.0f} % of full scale. What gain does that take? Type "
+        "the number alone, with one decimal. (The noise is strengthened as many times.)"
     ),
     unit="",
     quantity="answered_gain_times",
