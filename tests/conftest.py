@@ -10,6 +10,7 @@ import sys
 import zipfile
 from collections.abc import Callable, Coroutine, Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
@@ -18,6 +19,7 @@ from typing import Any
 import pytest
 from hypothesis import settings
 
+from cubital import items
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import HANDIN_FILE, hand_in
 from cubital.handin.released.own import read_own_item
@@ -25,6 +27,7 @@ from cubital.handin.released.papers import read_papers, seated, write_papers
 from cubital.handin.released.questions import Question
 from cubital.handin.released.release import Release, read_release, write_release
 from cubital.handin.released.sealed import Sealed, folder_of, made, seed_of, write_sealed
+from cubital.handin.results import MARKED, ItemResult, SubmissionResult
 from cubital.items import Item
 
 from .recording import Recorder
@@ -301,3 +304,77 @@ def nbgrader() -> Callable[..., None]:
         assert done.returncode == 0, done.stderr[-3000:]
 
     return run
+
+
+# ------------------------------------- results as a marker would write them, without a marker
+
+
+@pytest.fixture
+def row():
+    """Make one item's result: by default right for 2 points."""
+
+    def make(
+        item,
+        points=2.0,
+        outcome=None,
+        *,
+        full=2.0,
+        slip=None,
+        message="",
+        manual=False,
+        misconception="",
+        confidence=None,
+    ):
+        if outcome is None:
+            outcome = "waiting" if points is None else "right" if points == full else "wrong"
+        return ItemResult(
+            item,
+            outcome,
+            points,
+            full,
+            message,
+            "an answer",
+            slip,
+            manual,
+            misconception=misconception,
+            confidence=confidence,
+        )
+
+    return make
+
+
+@pytest.fixture
+def sheet():
+    """Make one learner's marked submission."""
+
+    def make(learner, rows, at="2026-03-02T09:30:00+00:00"):
+        return SubmissionResult(
+            learner, WORKSHEET, "spring", MARKED, submitted_at=at, items=tuple(rows)
+        )
+
+    return make
+
+
+@pytest.fixture
+def unmarked():
+    """Make one learner's submission that could not be marked."""
+
+    def make(learner, state, reason="", action=""):
+        return SubmissionResult(learner, WORKSHEET, "spring", state, reason, action)
+
+    return make
+
+
+@pytest.fixture
+def all_right(row):
+    """All items of the worksheet right; single ones can be replaced."""
+
+    def make(**replaced):
+        rows = {
+            item.id: replace(row(item.id, item.points, full=item.points), optional=item.optional)
+            for item in items.WORKSHEETS[WORKSHEET]
+        }
+        rows |= {key.replace("_", "-"): value for key, value in replaced.items()}
+        return list(rows.values())
+
+    return make

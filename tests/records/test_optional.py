@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 
 from cubital import items, tables
+from cubital.handin.objectives import MET, knowledge_of, objectives_of
 from cubital.items import WORKSHEETS
 from cubital.records.cohort import gather
-from cubital.records.objectives import MET, knowledge_of, objectives_of
 from cubital.records.overview import Sheet, cell
 from cubital.records.standard import standard_set
 from cubital.records.statistics import item_statistics, mended_by

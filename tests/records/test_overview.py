@@ -8,11 +8,11 @@ from typing import Any
 import pytest
 
 from cubital import cli
+from cubital.handin.objectives import objectives_of
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.feedback import returning
 from cubital.marking.marks import marker
 from cubital.records import overview
-from cubital.records.objectives import objectives_of
 from cubital.tables import curriculum
 
 SIZING, LIGHT = "catheter-sizing", "light-and-depth"

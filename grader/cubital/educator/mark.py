@@ -7,11 +7,11 @@ from pathlib import Path
 
 from cubital.educator.left import Left, unmarked
 from cubital.educator.workspace import opened
+from cubital.handin.objectives import title_of
 from cubital.handin.results import NOT_RUN, REFUSED, SubmissionResult
 from cubital.marking.cohort.changed import Changes, changes_since
 from cubital.marking.cohort.course import Progress
 from cubital.marking.marks import marker
-from cubital.records.objectives import title_of
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from typing import TypedDict
 from cubital import tables
 from cubital.educator.left import Left, unmarked
 from cubital.educator.workspace import opened
+from cubital.handin.objectives import objectives_of
 from cubital.handin.released.bank import Bank, read_bank
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.results import SubmissionResult
@@ -19,7 +20,6 @@ from cubital.marking.counting.looking import to_look_at
 from cubital.marking.marks import gradebook
 from cubital.records import report as records
 from cubital.records.cohort import Problem
-from cubital.records.objectives import objectives_of
 from cubital.records.overview import Sheet, write_overview
 from cubital.records.statistics import item_order
 

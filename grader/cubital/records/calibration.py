@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cubital import calc
+from cubital.handin.objectives import is_right
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
-from cubital.records.objectives import is_right
 
 FEWEST = 10  # answers at one level below which its share says little
 

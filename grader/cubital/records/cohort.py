@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from cubital import tables
+from cubital.handin.objectives import Knowledge, is_right, knowledge_of, objectives_of, title_of
 from cubital.handin.results import (
     HELD,
     LATE,
@@ -20,7 +21,6 @@ from cubital.handin.results import (
 )
 from cubital.items import Item
 from cubital.records.calibration import Level, calibration
-from cubital.records.objectives import Knowledge, is_right, knowledge_of, objectives_of, title_of
 from cubital.records.standard import Standard, standard_of, standard_set
 from cubital.records.statistics import (
     ItemStatistics,

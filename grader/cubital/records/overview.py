@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import NamedTuple
 
 from cubital.handin.files import write_text
+from cubital.handin.objectives import COMPETENCE_NOTE, MET, is_right, knowledge_of
 from cubital.handin.results import MARKED, MISSING, NOTHING, REFUSED, SubmissionResult
 from cubital.records import report
-from cubital.records.objectives import COMPETENCE_NOTE, MET, is_right, knowledge_of
 from cubital.tables import Objective
 
 

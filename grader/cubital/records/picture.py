@@ -2,8 +2,8 @@
 
 from typing import NamedTuple
 
+from cubital.handin.objectives import is_right
 from cubital.handin.results import ItemResult
-from cubital.records.objectives import is_right
 
 
 class Cell(NamedTuple):

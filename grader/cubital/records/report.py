@@ -13,12 +13,12 @@ from markupsafe import Markup
 from cubital import tables
 from cubital.calc.statistics.intervals import CONFIDENCE
 from cubital.handin.files import write_text
+from cubital.handin.objectives import COMPETENCE_NOTE, STATES, title_of
 from cubital.handin.results import MARKED, SubmissionResult
 from cubital.items import Item, knowing
 from cubital.records import picture
 from cubital.records.cohort import Cohort, Problem, gather
 from cubital.records.marks_table import marks_csv
-from cubital.records.objectives import COMPETENCE_NOTE, STATES, title_of
 from cubital.records.statistics import SMALL_COHORT, Figure
 from cubital.tables import Curriculum
 

@@ -7,9 +7,9 @@ from math import isclose
 
 from cubital import calc, items
 from cubital.handin.mending import lesson_of
+from cubital.handin.objectives import title_of
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
 from cubital.items import Item
-from cubital.records.objectives import title_of
 from cubital.tables import Curriculum
 
 FEWEST_FOR_CORRELATION = 4  # Fisher's interval needs more than three learners

@@ -279,13 +279,15 @@ def curriculum(path: Path | None = None, *, folder: Path | None = None) -> Curri
     The share of points that passes comes from the standard-setting sheets, of the course or, by
     ``folder``, of a course folder, unless the file states it.
     """
+    told = _curriculum() if path is None else read_toml(path)
     path = course_folder("assets") / CURRICULUM_FILE if path is None else Path(path)
     found = []
-    for row in read_toml(path).get("objective", []):
+    rows = standard(folder)
+    for row in told.get("objective", []):
         lists = {name: tuple(row[name]) for name in ("items", "critical")}
         share = row.get("pass_share")
         if share is None:
-            share = pass_share(lists["items"], standard(folder))
+            share = pass_share(lists["items"], rows)
         found.append(Objective(**{**row, **lists, "pass_share": share}))
     for row in found:
         if not set(row.critical) <= set(row.items):
@@ -295,6 +297,11 @@ def curriculum(path: Path | None = None, *, folder: Path | None = None) -> Curri
     if len({row.key for row in found}) != len(found):
         raise ValueError(f"{path}: two objectives have the same key")
     return Curriculum(tuple(found))
+
+
+@functools.cache
+def _curriculum() -> Mapping[str, Any]:
+    return read_toml(course_folder("assets") / CURRICULUM_FILE)
 
 
 @functools.cache

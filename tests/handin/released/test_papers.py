@@ -194,7 +194,7 @@ def test_an_answer_is_marked_by_the_paper_of_the_learner_and_a_copied_one_refuse
     question, entry = sizing.asked("sizing-picture-width", bo, copied)
     result = mark(question, entry)
     assert (result.outcome, result.points) == ("refused", 0)
-    assert "may be a copy" in result.message
+    assert "may come from another paper" in result.message
     # written under the other's own number: then it is an answer to other options, or to none
     forged = replace(copied, paper=sizing.papers.paper_of(bo))
     question, entry = sizing.asked("sizing-picture-width", bo, forged)

@@ -2,8 +2,8 @@
 
 import pytest
 
+from cubital.handin.objectives import knowledge, objectives_of
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
-from cubital.records.objectives import knowledge, objectives_of
 from cubital.tables import Curriculum, Objective
 
 

@@ -1,9 +1,16 @@
-"""What a learner's marks say about each objective: knowledge only, never competence."""
+"""What a learner's marks say about each objective: knowledge only, never competence.
 
+The rule is below whatever tells it: the cohort's report, and the page that a learner gets back.
+"""
+
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import isclose
+from pathlib import Path
 
 from cubital import items
+from cubital.handin.released.bank import read_bank
+from cubital.handin.released.release import Release
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
 from cubital.tables import Curriculum, Objective
 
@@ -77,7 +84,8 @@ def _decide(
     wrong: tuple[str, ...],
 ) -> tuple[str, str]:
     if wrong:
-        return NOT_MET, "critical item wrong: " + ", ".join(title_of(key) for key in wrong)
+        titles = ", ".join(map(title_of, wrong))
+        return NOT_MET, f"must be right, and is not yet: {titles}"
     off = ", ".join(map(title_of, objective.off))
     off += f" ({objective.off_reason})" if objective.off_reason else ""
     if not objective.left:
@@ -92,7 +100,7 @@ def _decide(
     open_critical = any(row.item in objective.critical for row in open_rows)
     if open_critical or not _reaches(points, needed):
         titles = ", ".join(title_of(row.item) for row in open_rows)
-        return WAITING, f"hand-marking open: {titles}"
+        return WAITING, f"waits to be marked by hand: {titles}"
     without = f"; switched off in this release: {off}" if off else ""
     return MET, f"{points:g} of {full:g} points, {needed:.3g} needed{without}"
 
@@ -102,6 +110,31 @@ def knowledge_of(
 ) -> tuple[Knowledge, ...]:
     """Apply each objective's pass rule to one submission."""
     return tuple(knowledge(result, objective) for objective in objectives)
+
+
+def together(rows: Iterable[Knowledge]) -> str:
+    """Return what the objectives of one submission come to.
+
+    Met: all of them are. One that is not met decides over one that waits, and one without evidence
+    leaves open what the others do not decide. One that a release asks nothing of is left out.
+    """
+    states = {row.state for row in rows if row.objective.left}
+    for state in (NOT_MET, WAITING, NO_EVIDENCE, MET):
+        if state in states:
+            return state
+    return NO_EVIDENCE
+
+
+def rule_of(workspace: Path, release: Release) -> tuple[Objective, ...]:
+    """Return the objectives of a release as a workspace judges them, with today's pass shares.
+
+    Raises
+    ------
+    ValueError
+        The workspace's own rule cannot be used; the text says what to mend.
+    """
+    bank = read_bank(workspace, drafts=False)
+    return objectives_of(bank.curriculum(release), tuple(release.items))
 
 
 def objectives_of(curriculum: Curriculum, item_ids: tuple[str, ...]) -> tuple[Objective, ...]:

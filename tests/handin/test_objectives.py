@@ -5,8 +5,16 @@ from dataclasses import replace
 import pytest
 
 from cubital import tables
+from cubital.handin.objectives import (
+    Knowledge,
+    knowledge,
+    knowledge_of,
+    objectives_of,
+    rule_of,
+    together,
+)
+from cubital.handin.released.release import new_release
 from cubital.handin.results import MARKED, STATES
-from cubital.records.objectives import knowledge, knowledge_of, objectives_of
 from cubital.tables import Objective
 
 
@@ -43,7 +51,7 @@ def test_critical_item_wrong_is_never_hidden_by_an_average(objective, row, sheet
     found = knowledge(sheet("l1", [row("a"), row("b"), row("c", 0.0, outcome)]), rule)
     assert found.state == "not met"
     assert found.critical_wrong == ("c",)
-    assert "critical item wrong: c" in found.reason
+    assert "must be right, and is not yet: c" in found.reason
 
 
 def test_critical_item_wrong_decides_while_another_hand_mark_is_open(objective, row, sheet):
@@ -132,3 +140,39 @@ def test_real_curriculum_worked_by_hand(row, sheet, all_right):
 def test_only_objectives_that_the_items_serve_are_asked():
     asked = objectives_of(tables.curriculum(), ("sizing-drip-rate", "sizing-ratio"))
     assert [row.key for row in asked] == ["size-ratio", "drip"]
+
+
+STATE_OF_ALL = [
+    (("met", "met"), "met"),
+    (("met", "no evidence"), "no evidence"),
+    (("met", "no evidence", "waiting"), "waiting"),
+    (("waiting", "met", "not met", "no evidence"), "not met"),
+    ((), "no evidence"),
+]
+
+
+@pytest.mark.parametrize(("states", "state"), STATE_OF_ALL)
+def test_what_is_not_met_decides_over_what_waits_and_both_over_what_is_met(
+    objective, states, state
+):
+    rows = [Knowledge("l1", objective("a"), one, "") for one in states]
+    assert together(rows) == state
+    assert together(reversed(rows)) == state
+
+
+def test_an_objective_of_which_nothing_is_asked_leaves_the_whole_to_the_others(objective):
+    off = Knowledge("l1", objective("a")._replace(off=("a",)), "no evidence", "")
+    assert together([off, Knowledge("l1", objective("b"), "met", "")]) == "met"
+    assert together([off]) == "no evidence"
+
+
+def test_a_release_is_judged_by_the_pass_shares_of_its_workspace(tmp_path):
+    release = new_release("spring", "catheter-sizing")
+    usual = {row.key: row.pass_share for row in rule_of(tmp_path, release)}
+    assert list(usual) == [
+        "size-dimensions", "size-ratio", "size-choice", "measure-vein", "flow", "drip"
+    ]  # fmt: skip
+    (tmp_path / "bank.toml").write_text("[pass_share]\nsize-ratio = 0.6\n", encoding="utf-8")
+    assert {row.key: row.pass_share for row in rule_of(tmp_path, release)} == usual | {
+        "size-ratio": 0.6
+    }
