@@ -127,7 +127,7 @@ def test_an_order_with_a_repeat_or_a_gap_is_refused_and_the_earlier_stays(desk, 
 def test_practice_tells_the_first_rule_that_an_order_breaks(desk):
     form = field(desk(AT_ONCE), WASH.id)
     form.enter(["soap", "wet", "dry"])
-    assert "This is the order of someone who takes soap on dry hands." in form.status
+    assert "This order takes soap on dry hands." in form.status
     form.enter(["wet", "soap", "dry"])
     assert form.status.endswith("Right.")
 
@@ -138,7 +138,7 @@ def test_a_table_is_saved_row_by_row_and_gives_a_share_of_the_points(desk):
     form.enter({"fire": "warm"})
     assert "1 of 2 rows filled in" in form.status
     form.enter({"fire": "warm", "ice": "warm"})
-    assert "“Ice” is put there by someone who never held any." in form.status
+    assert "Putting “Ice” there never held any." in form.status
     judged = SIGNS.judge({}, {"cells": {"fire": "warm", "ice": "warm"}})
     assert (judged.outcome, judged.points, judged.slip) == ("slip", 1, "ice-as-warm")
     form.enter({"snow": "cold"})

@@ -14,7 +14,10 @@ from cubital.handin.trial import NOT_REACHED, CodeRun
 from cubital.items import PictureForm, UnreadableAnswerError
 from cubital.items.typed.python_cell import NOT_WRITTEN, NotWrittenError
 
-OTHER_VALUES = "This answer was given to other values than this learner's, so it may be a copy."
+OTHER_VALUES = (
+    "This answer was given to other values than those of this learner's paper, so it does not "
+    "count: it may come from another paper."
+)
 ANSWER_AGAIN = "Open the worksheet under your own id, answer again and hand in again."
 WRITE_AGAIN = "Change the line so that it gives one number, and hand in again."
 # Where Python names the file of a cell, which differs by who runs it, before the line.

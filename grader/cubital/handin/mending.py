@@ -8,10 +8,15 @@ from cubital.tables.course import lessons
 
 def where_to_read(item_id: str, section: str) -> str:
     """Name the section that teaches an item, and its lesson where the course tells it."""
+    title = lesson_title(item_id)
+    return f"“{section}” in the lesson {title}" if title else f"“{section}” in the lesson"
+
+
+def lesson_title(item_id: str) -> str:
+    """Return the title of the lesson that teaches an item; empty where the course does not tell."""
     titles = {lesson.name: lesson.title for lesson in lessons()}
     lesson = lesson_of(item_id)
-    title = titles.get(lesson, lesson)
-    return f"“{section}” in the lesson {title}" if title else f"“{section}” in the lesson"
+    return titles.get(lesson, lesson)
 
 
 def lesson_of(item_id: str) -> str:

@@ -184,7 +184,7 @@ def feedback(question: Question, result: ItemResult) -> list[Row]:
         rows.append(Row("The way to it", result.route))
     if result.confidence is not None:
         rows.append(Row("How sure you were", f"{100 * result.confidence:.0f} %"))
-    if _lost(question.form, result):
+    if is_to_read(question.form, result):
         rows.append(Row("Read again", where_to_read(result.item, question.key.section)))
     return rows
 
@@ -208,7 +208,8 @@ def _no_answer(form: Form, result: ItemResult) -> str:
     return "not run" if result.outcome == NOT_RUN else "a line that gave no number"
 
 
-def _lost(form: Form, result: ItemResult) -> bool:
+def is_to_read(form: Form, result: ItemResult) -> bool:
+    """Tell whether the item's section is to be read again."""
     if form.by_hand:
         return result.points is not None and result.points < result.max_points
     if form.optional and result.outcome == "blank":

@@ -352,7 +352,7 @@ def test_values_of_another_learner_score_nothing_and_are_refused(
         most=sum(row.max_points for row in asked),
     )
     assert {(row.outcome, row.points) for row in asked} == {("refused", 0)}
-    assert all("may be a copy" in row.message for row in asked)
+    assert all("may come from another paper" in row.message for row in asked)
     assert all(row.answer and row.action for row in asked)
 
 

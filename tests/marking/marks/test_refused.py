@@ -23,7 +23,7 @@ from ...recording import Recorder
 from ..pages import Parts
 
 WORKSHEET = "catheter-sizing"
-OTHERS = "given to other values than this learner's"
+OTHERS = "given to other values than those of this learner's paper"
 FORM = "is not of this item's form"
 WIDTH = "sizing-picture-width"
 

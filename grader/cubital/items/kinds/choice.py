@@ -12,7 +12,7 @@ from cubital.items.typed.quantity import UnreadableAnswerError
 
 _FEWEST_OPTIONS = 4
 _OFTENEST = 0.6  # share of the learners for whom the right option may stand at one place
-CHOSEN_BY = "This is chosen by someone who"
+THIS_CHOICE = "This choice"
 
 
 @dataclass(frozen=True)
@@ -87,8 +87,13 @@ class ChoiceKey(Key):
             if key == answer["choice"]:
                 if not misconception:
                     return self.judged("right", "Right.")
-                return self.slipped(CHOSEN_BY, key, misconception)
+                return self.slipped(THIS_CHOICE, key, misconception)
         raise ValueError("the option is not one that this learner was offered")
+
+    def right_in_words(self, form: ChoiceForm) -> str:
+        """Say the option that is right."""
+        right = next(key for key, misconception in self.options if not misconception)
+        return form.in_words({"choice": right})
 
 
 @dataclass(frozen=True)

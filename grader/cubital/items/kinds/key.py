@@ -84,6 +84,10 @@ class Key(Plain):
     def _judge(self, form: Any, answer: Answer, truth: Truth | None) -> Judgement:
         raise NotImplementedError
 
+    def right_in_words(self, form: Any) -> str:
+        """Say what is right, where a few words can; empty where the route says it, or nothing."""
+        return ""
+
     def judged(
         self, outcome: str, message: str, slip: str | None = None, misconception: str = ""
     ) -> Judgement:

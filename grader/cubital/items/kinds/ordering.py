@@ -94,7 +94,7 @@ class OrderKey(Key):
         if not broken:
             return self.judged("right", "Right.")
         first = broken[0]
-        return self.slipped("This is the order of someone who", first.key, first.misconception)
+        return self.slipped("This order", first.key, first.misconception)
 
 
 @dataclass(frozen=True)

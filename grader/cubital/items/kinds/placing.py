@@ -89,13 +89,13 @@ class PlaceKey(PictureKey):
         if score.false_alarms:
             words += f" {score.false_alarms} marked where there is none."
         if score.place_error_mm is not None:
-            words += f" Your marks lie {score.place_error_mm:.1f} mm off, by the median."
+            words += f" The marks lie {score.place_error_mm:.1f} mm off, by the median."
         if score.share == 1:
             return self.judged("right", f"Right. {words}")
         points = round(self.points * score.share, 2)
         key = "missed" if score.misses >= score.false_alarms else "invented"
         why = self.missed if key == "missed" else self.invented
-        words = f"{words} Most often this is someone who {why}."
+        words = f"{words} Marks like these come, most often, when somebody {why}."
         return Judgement("slip", points, words, key, why)
 
     def there(self, form: PlaceForm, truth: Truth) -> list[list[int]]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any, ClassVar, Self
 
 from cubital.items.kinds.base import Mistake, Values
-from cubital.items.kinds.choice import CHOSEN_BY, Option
+from cubital.items.kinds.choice import THIS_CHOICE, Option
 from cubital.items.kinds.form import Answer, keyed, renamed
 from cubital.items.kinds.key import Believed, Judgement, Truth
 from cubital.items.kinds.pictured import SEALED, PictureForm, PictureItem, PictureKey, known
@@ -108,7 +108,7 @@ class SeriesKey(PictureKey):
         given, seen = form.read(answer), known(truth)
         right = self.right_key(seen)
         if given["what"] != right:
-            return self.slipped(CHOSEN_BY, f"not-{right}", dict(self.believed)[right])
+            return self.slipped(THIS_CHOICE, f"not-{right}", dict(self.believed)[right])
         if right == self.unseen:
             return self.judged("right", "Right: no frame shows it, and that rules nothing out.")
         (event,) = seen["events"]

@@ -23,8 +23,8 @@ class Column:
 class Row:
     """One line of the table: its right column, and what is believed by who takes another.
 
-    ``misconceptions`` maps each wrong column's key to the end of "This is put there by someone
-    who ...".
+    ``misconceptions`` maps each wrong column's key to the end of "Putting this there ...", as in
+    "takes a mark for a sign".
     """
 
     key: str
@@ -122,7 +122,7 @@ class TableKey(Key):
         words = f"{len(right)} of {len(rows)} rows are right."
         for row in wrong:
             why = dict(row.wrong)[cells[row.key]]
-            words += f" “{row.text.rstrip('.')}” is put there by someone who {why}."
+            words += f" Putting “{row.text.rstrip('.')}” there {why}."
         if len(right) + len(wrong) < len(rows):
             words += f" {len(rows) - len(right) - len(wrong)} are not filled in."
         points = round(self.points * len(right) / len(rows), 2)

@@ -5,26 +5,48 @@ Rows come from the results of marking alone; no text that a notebook shows becom
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from datetime import date
 from typing import Any
 
+from cubital.handin.objectives import COMPETENCE_NOTE, Knowledge, is_right, knowledge_of
 from cubital.handin.released.questions import Question
 from cubital.handin.released.stubs import CODE_STUB
-from cubital.handin.results import ItemResult, Row, feedback, mark_in_words
+from cubital.handin.results import (
+    MARKED,
+    NOT_RUN,
+    REFUSED,
+    ItemResult,
+    Row,
+    SubmissionResult,
+    feedback,
+    mark_in_words,
+)
 from cubital.marking import notebooks
+from cubital.marking.feedback import next_steps
+from cubital.marking.feedback.critical import Critical, lost
+from cubital.marking.feedback.next_steps import Link, Step
 from cubital.marking.feedback.showing import Asked
+from cubital.marking.feedback.standing import Standing, standing
 from cubital.marking.marks.booking import NO_RESPONSE
 from cubital.marking.marks.hand_marks import Hand, with_hand
+from cubital.tables import Objective
 
 Picture = tuple[str, str]
 
 
 @dataclass
 class Part:
-    """One item on the page; ``picture`` holds a JPEG in base 64 and the same in words."""
+    """One item on the page; ``picture`` holds a JPEG in base 64 and the same in words.
+
+    ``state`` is how it stands, for the page's look, which ``sign`` and ``word`` say as well.
+    """
 
     id: str
     title: str
     mark: str
+    state: str
+    sign: str
+    word: str
     full: bool = False
     rows: list[Row] = field(default_factory=list)
     confidence: float | None = None
@@ -36,21 +58,48 @@ class Part:
 
 @dataclass
 class Sheet:
-    """The whole page; ``sure`` tells how sure, how many answers, and how many of them right."""
+    """The whole page; ``sure`` tells how sure, how many answers, and how many of them right.
+
+    ``of`` says whose hand-in it is about, of which release, and when it was handed in and marked.
+    """
 
     title: str
     learner: str
-    release: str
+    of: str
+    competence: str
+    standing: Standing
     score: str
     waiting: str
+    critical: list[Critical]
+    steps: list[Step]
     parts: list[Part]
     sure: list[tuple[str, int, int]]
+
+
+@dataclass(frozen=True)
+class Days:
+    """The days of a hand-in, in UTC: when it says to be handed in, and when it was marked."""
+
+    handed_in: date | None
+    marked: date
+
+    @property
+    def in_words(self) -> str:
+        """Both days."""
+        marked = f"marked on {_day(self.marked)}"
+        if self.handed_in is None:
+            return marked
+        if self.handed_in == self.marked:
+            return f"handed in and {marked}"
+        return f"handed in on {_day(self.handed_in)}, {marked}"
 
 
 def page(
     notebook: Any,
     asked: Asked,
     *,
+    objectives: tuple[Objective, ...],
+    days: Days,
     computed: Mapping[str, ItemResult],
     hands: Mapping[str, Hand],
     pictures: Mapping[str, Picture],
@@ -63,13 +112,18 @@ def page(
         The marked notebook, for the order of the questions, the learner's line and comments.
     asked
         What the learner was asked.
+    objectives
+        The release's rule: what it gives evidence for, and what passes.
+    days
+        When it was handed in and marked.
     computed, hands
         The results that were computed, and what the gradebook holds of each by hand, by item.
     pictures
         The picture of each item on one, in base 64, and the same in words.
     """
     parts: list[Part] = []
-    points = most = pending = optional = 0.0
+    found: list[next_steps.Answered] = []
+    critical = {key for one in objectives for key in one.critical}
     holders = notebooks.answer_cells(notebook)
     for cell in notebook.cells:
         if not notebooks.is_grade(cell):
@@ -77,38 +131,93 @@ def page(
         item_id = cell.metadata.nbgrader.grade_id
         row = with_hand(computed[item_id], hands.get(item_id))
         question, _ = asked.questions[item_id]
-        part = _part(len(parts) + 1, question, row, feedback(question, row))
+        must = question.key.critical or item_id in critical
+        link = Link(item_id, f"{len(parts) + 1}. {question.form.title}")
+        one = next_steps.Answered(question, row, must, link)
+        part = _part(one)
         if row.manual and not question.form.by_hand:
             part.rows = _changed(question, computed[item_id], row)
         _add_cells(part, row, holders.get(item_id))
         part.picture = pictures.get(item_id)
         parts.append(part)
-        points, most = points + (row.points or 0.0), most + row.max_points
-        pending += row.max_points if row.points is None else 0.0
-        optional += row.max_points if row.optional else 0.0
+        found.append(one)
+    rows = {one.row.item: one.row for one in found}
+    stands = standing(
+        _knowledge(asked, tuple(rows.values()), objectives), {one.row.item: one for one in found}
+    )
+    score, waiting = _score(tuple(rows.values()))
     return Sheet(
         title=f"Worksheet: {asked.release.worksheet.replace('-', ' ')}",
         learner=asked.learner,
-        release=asked.release.name,
-        score=f"{points:g} of {most:g} points"
-        + (" so far" if pending else "")
-        + (f"; {optional:g} of the {most:g} are optional" if optional else ""),
-        waiting=f"{pending:g} of these points wait to be marked by hand." if pending else "",
+        of=_of(asked, days, by_hand=any(row.manual for row in rows.values())),
+        competence=COMPETENCE_NOTE,
+        standing=stands,
+        score=score,
+        waiting=waiting,
+        critical=lost(found),
+        steps=next_steps.next_steps(found, stands.overall.state),
         parts=parts,
         sure=_sure(parts),
     )
 
 
-def _part(number: int, question: Question, row: ItemResult, rows: list[Row]) -> Part:
-    must = " (must be right to pass)" if question.key.critical else ""
+def _knowledge(
+    asked: Asked, rows: tuple[ItemResult, ...], objectives: tuple[Objective, ...]
+) -> tuple[Knowledge, ...]:
+    release = asked.release
+    result = SubmissionResult(asked.learner, release.worksheet, release.name, MARKED, items=rows)
+    return knowledge_of(result, objectives)
+
+
+def _score(rows: tuple[ItemResult, ...]) -> tuple[str, str]:
+    """Say the points, and how many of them wait."""
+    points, most = sum(row.points or 0.0 for row in rows), sum(row.max_points for row in rows)
+    pending = sum(row.max_points for row in rows if row.points is None)
+    optional = sum(row.max_points for row in rows if row.optional)
+    score = f"{points:g} of {most:g} points" + (" so far" if pending else "")
+    score += f"; {optional:g} of the {most:g} are optional" if optional else ""
+    return score, f"{pending:g} of these points wait to be marked by hand." if pending else ""
+
+
+def _of(asked: Asked, days: Days, *, by_hand: bool) -> str:
+    """Say what this page is about, and as of when."""
+    later = "; marks given by hand since then count" if by_hand else ""
+    return f"Release {asked.release.name}, attempt {asked.release.attempt}, {days.in_words}{later}."
+
+
+def _day(day: date) -> str:
+    return f"{day.day} {day:%B %Y}"
+
+
+def _part(one: next_steps.Answered) -> Part:
+    must = " (must be right to pass)" if one.critical else ""
+    state, sign, word = _stands(one)
     return Part(
-        id=row.item,
-        title=f"{number}. {question.form.title}{must}",
-        mark=mark_in_words(row),
-        full=row.points is not None and row.points >= row.max_points,
-        rows=rows,
-        confidence=row.confidence,
+        id=one.row.item,
+        title=f"{one.link.title}{must}",
+        mark=mark_in_words(one.row),
+        state=state,
+        sign=sign,
+        word=word,
+        full=one.row.points is not None and one.row.points >= one.row.max_points,
+        rows=feedback(one.question, one.row),
+        confidence=one.row.confidence,
     )
+
+
+def _stands(one: next_steps.Answered) -> tuple[str, str, str]:
+    """Return how a question stands: what the page looks like there, a sign and a word."""
+    row = one.row
+    if row.points is None:
+        return "waits", "…", "not run" if row.outcome == NOT_RUN else "waits"
+    if is_right(row):
+        return "right", "✓", "right"
+    state = "harm" if one.lost else "care"
+    if row.outcome == REFUSED:
+        return state, "⊘", "refused"
+    if row.outcome == "blank":
+        return ("open" if row.optional else state), "–", "not answered"
+    return (state, "◐", "partly right") if row.points else (state, "≠", "not right yet")
 
 
 def _changed(question: Question, computed: ItemResult, row: ItemResult) -> list[Row]:

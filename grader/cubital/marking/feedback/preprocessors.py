@@ -1,6 +1,7 @@
 """What nbgrader runs on a notebook for this course: put it in order, and make the page."""
 
 import base64
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -8,15 +9,18 @@ import nbformat
 from nbgrader.api import Gradebook
 from nbgrader.preprocessors import NbGraderPreprocessor
 
-from cubital.handin.bundle import with_free_text
+from cubital.handin.bundle import TIMESTAMP_FILE, with_free_text
 from cubital.handin.files import read_json
+from cubital.handin.objectives import rule_of
 from cubital.handin.released.release import read_release
-from cubital.handin.released.sealed import release_answered
+from cubital.handin.released.sealed import read_made, release_answered
+from cubital.items import knowing
 from cubital.marking import notebooks
 from cubital.marking.feedback import kept
-from cubital.marking.feedback.page import page
+from cubital.marking.feedback.page import Days, page
 from cubital.marking.feedback.showing import Asked, shown
 from cubital.marking.marks.hand_marks import hands
+from cubital.tables.files import style
 
 Resources = Any
 
@@ -53,14 +57,30 @@ class Page(NbGraderPreprocessor):
         answers = kept.own_answers(folder, learner)
         release = release_answered(Path(), read_release(folder), answers)
         asked = Asked.read(Path(), release, learner, answers)
-        resources["cubital"] = page(
-            nb,
-            asked,
-            computed=kept.results(nb, asked, given, Path()),
-            hands=given,
-            pictures=_pictures(asked),
-        )
+        made = read_made(Path(), worksheet, release.name)
+        with knowing(made.known()):
+            resources["cubital"] = page(
+                nb,
+                asked,
+                objectives=rule_of(Path(), made),
+                days=_days(folder, names["notebook"]),
+                computed=kept.results(nb, asked, given, Path()),
+                hands=given,
+                pictures=_pictures(asked),
+            )
+        resources["cubital_style"] = style("sheet.css")
         return nb, resources
+
+
+def _days(folder: Path, notebook: str) -> Days:
+    """Return when a marked hand-in says that it was handed in, and when it was marked."""
+    marked = (folder / f"{notebook}.ipynb").stat().st_mtime
+    try:
+        said = (folder / TIMESTAMP_FILE).read_text(encoding="utf-8")
+        handed_in = datetime.fromisoformat(said.split()[0]).date()
+    except (OSError, ValueError, IndexError):  # it says none, or no day
+        handed_in = None
+    return Days(handed_in, datetime.fromtimestamp(marked, UTC).date())
 
 
 def _pictures(asked: Asked) -> dict[str, tuple[str, str]]:

@@ -8,7 +8,7 @@ from cubital.handin.results import HELD, MARKED, UNREADABLE
 from .given import ANSWERS, ANY, ASKED, CHOICES, LINE, NUMBERS, TEXT, HandIn, Items, mutant
 
 FORM = "is not of this item's form"
-COPY = "given to other values than this learner's"
+COPY = "given to other values than those of this learner's paper"
 PLACE = 123454321  # where a number is put that Python would not write
 OF_ANOTHER_PAPER = {item: ("waiting refused", COPY) for item in ASKED if item != LINE}
 

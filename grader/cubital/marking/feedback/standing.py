@@ -1,0 +1,105 @@
+"""How a learner stands on a worksheet by the release's rule, in the words of their page."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from cubital.handin.objectives import MET, NO_EVIDENCE, NOT_MET, WAITING, Knowledge, together
+from cubital.handin.results import NOT_RUN
+from cubital.marking.feedback.next_steps import Answered
+
+_SIGNS = {MET: "✓", NOT_MET: "○", WAITING: "…", NO_EVIDENCE: "–"}
+_TITLES = {
+    MET: "Met",
+    NOT_MET: "Not met yet",
+    WAITING: "Waits for your educator",
+    NO_EVIDENCE: "Not decided",
+}
+_MEANS = {
+    MET: "The answers show the knowledge that this worksheet asks for.",
+    NOT_MET: "Nothing here is final: what comes next stands below.",
+    WAITING: "Nothing has to be done for that; this page is made again afterwards.",
+    NO_EVIDENCE: "Ask your educator, who finds the reason in the report.",
+}
+_NO_RULE = "The release has no rule that the course could apply to these answers."
+
+
+@dataclass(frozen=True)
+class State:
+    """One objective's state, or that of all: a sign, the state in words, and why."""
+
+    state: str
+    sign: str
+    title: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Standing:
+    """The state by the rule, what it means, and the state of each objective."""
+
+    overall: State
+    means: str
+    objectives: tuple[State, ...]
+
+
+def standing(rows: Sequence[Knowledge], answered: Mapping[str, Answered]) -> Standing:
+    """Say what the release's rule makes of a submission; ``answered`` are its
+    questions by id."""
+    state = together(rows)
+    told = _told(rows, answered) if any(row.objective.left for row in rows) else _NO_RULE
+    return Standing(
+        State(state, _SIGNS[state], _TITLES[state], told),
+        _MEANS[state],
+        tuple(State(row.state, _SIGNS[row.state], row.objective.title, row.reason) for row in rows),
+    )
+
+
+def _told(rows: Sequence[Knowledge], answered: Mapping[str, Answered]) -> str:
+    """Say how many objectives are met, and what the others lack, each in a sentence."""
+    judged = [row for row in rows if row.objective.left]
+    met = [row for row in judged if row.state == MET]
+    missed = [row for row in judged if row.state == NOT_MET]
+    critical = list(dict.fromkeys(key for row in missed for key in row.critical_wrong))
+    few = [row for row in missed if not row.critical_wrong]
+    waiting = [row for row in judged if row.state == WAITING]
+    lacking = [row for row in judged if row.state == NO_EVIDENCE]
+    told = [f"{_of(len(met), len(judged))} of this worksheet {_are(len(met))} met."]
+    if critical:
+        titles = "; ".join(answered[key].link.title for key in critical)
+        told.append(
+            f"{_number(len(critical), 'question')} that must be right to pass "
+            f"{_are(len(critical))} not right yet: {titles}."
+        )
+    if few:
+        told.append(f"{_number(len(few), 'objective')} {_have(len(few))} too few points yet.")
+    if waiting:
+        told.append(f"{_number(len(waiting), 'objective')} {_wait(waiting, answered)}.")
+    if lacking:
+        told.append(f"{_number(len(lacking), 'objective')} cannot be judged from these answers.")
+    return " ".join(told)
+
+
+def _wait(waiting: Sequence[Knowledge], answered: Mapping[str, Answered]) -> str:
+    """Say whose turn it is: a person reads, or code is still to be run."""
+    open_ = [answered[key].row for row in waiting for key in row.objective.left if key in answered]
+    ran = all(row.outcome != NOT_RUN for row in open_ if row.points is None)
+    verb = "waits" if len(waiting) == 1 else "wait"
+    return f"{verb} for your educator" + (" to mark by hand" if ran else "")
+
+
+def _of(part: int, whole: int) -> str:
+    if part == whole:
+        return f"All {whole} objectives" if whole > 1 else "The one objective"
+    return f"{part} of {_number(whole, 'objective')}"
+
+
+def _number(number: int, thing: str) -> str:
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def _are(number: int) -> str:
+    return "is" if number == 1 else "are"
+
+
+def _have(number: int) -> str:
+    return "has" if number == 1 else "have"
