@@ -1,6 +1,8 @@
 """What an educator changes in the course folder is asked, marked and reported, on both routes."""
 
+import csv
 import hashlib
+import io
 import json
 import shutil
 from collections.abc import Callable
@@ -210,13 +212,12 @@ def test_the_report_judges_objectives_on_what_is_left(
     marks = (play.ours.workspace / "report" / WORKSHEET / "marks.csv").read_text(
         encoding="utf-8-sig"
     )
-    header, *rows = (line.strip('"').split('","') for line in marks.splitlines())
-    solved = dict(zip(header, next(row for row in rows if row[0] == "solved"), strict=True))
+    rows = {row["learner"]: row for row in csv.DictReader(io.StringIO(marks, newline=""))}
+    solved, slipped = rows["solved"], rows["slipped"]
     assert solved["objective flow"] == "no evidence"
     assert solved["objective size-ratio"] == solved["objective size-dimensions"] == "met"
     assert (solved["sizing-french"], solved["own-room-left"]) == ("3", "2")
-    assert not set(OFF) & set(header)
-    slipped = dict(zip(header, next(row for row in rows if row[0] == "slipped"), strict=True))
+    assert not set(OFF) & set(solved)
     assert slipped["objective size-dimensions"] == "not met"  # 2 of 5 points
 
 
