@@ -21,8 +21,8 @@ os.environ["PYTHONSAFEPATH"] = "1"
 c.ClearSolutions.code_stub = {"python": CODE_STUB}
 c.ClearSolutions.text_stub = TEXT_STUB
 
-# First put each submission in order: locked cells from the release, deleted cells back, free
-# text from the saved answers in its hand-marked cell.
+# First put each submission in order: locked cells from the release, deleted cells back, saved
+# answers in their cells.
 c.Autograde.sanitize_preprocessors.insert(0, "cubital.marking.feedback.preprocessors.Mend")
 c.OverwriteCells.add_missing_cells = True
 c.Execute.timeout = 60

@@ -23,9 +23,9 @@ from cubital.educator.collect import collect
 from cubital.educator.feedback import write_feedback
 from cubital.educator.mark import mark
 from cubital.handin.answers import FILE as ANSWERS_FILE
-from cubital.handin.answers import FORMAT, read_answers
-from cubital.handin.bundle import TIMESTAMP_FILE, hand_in, with_free_text
-from cubital.handin.cells import marks_of
+from cubital.handin.answers import FORMAT
+from cubital.handin.bundle import TIMESTAMP_FILE, hand_in
+from cubital.handin.cells import marks_of, with_answers
 from cubital.handin.files import read_json, write_json
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.handin.released.release import FILE as RELEASE_FILE
@@ -105,15 +105,18 @@ def cohort(workspace: Path, learners: int, sheet: str = FIELDS_SHEET) -> Course:
         paper = sealed.papers.paper_of(learner)
         told = {"format": FORMAT, "release": release.name, "worksheet": sheet}
         told |= {"learner": learner, "paper": paper, "items": {}}
+        saved = {}
         for item in release.listed():
             if item.needs == "results":
                 continue  # in a cell of the notebook
             question = sealed.question(paper, item.id)
             right = "A shadow." if item.needs == "person" else item.solution(question.values, None)
-            answer = sealed.papers.form(paper, item.id).read(question.as_entered(right))
+            form = sealed.papers.form(paper, item.id)
+            answer = form.read(question.as_entered(right))
+            saved[item.id] = (form, answer)
             told["items"][item.id] = [{"at": "2021-03-04T08:00:00+00:00", "answer": answer}]
         write_json(folder / ANSWERS_FILE, told)
-        written = with_free_text(blank, read_answers(folder))
+        written = with_answers(blank, saved)
         for cell in written["cells"]:
             if marks_of(cell).get("grade_id") == "own-ratio-function":
                 cell["source"] = FUNCTION

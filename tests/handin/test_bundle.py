@@ -7,9 +7,10 @@ import zipfile
 import pytest
 
 from cubital.handin.answers import AnswerStore
-from cubital.handin.bundle import bundle_of, fenced, hand_in, read_bundle
+from cubital.handin.bundle import bundle_of, hand_in, read_bundle
 from cubital.handin.ids import canonical_id
 from cubital.handin.released.release import new_release, write_release
+from cubital.items.kinds.text import fenced
 
 RELEASE = new_release("autumn", "catheter-sizing")
 
@@ -21,7 +22,7 @@ def folder(tmp_path):
     manual = {
         "cell_type": "markdown",
         "id": "reasons",
-        "metadata": {"nbgrader": {"grade_id": "sizing-reasons"}},
+        "metadata": {"nbgrader": {"grade_id": "sizing-reasons", "grade": True, "solution": True}},
         "source": "*Your text is placed here when you hand in.*",
     }
     notebook = {"cells": [manual], "metadata": {}, "nbformat": 4, "nbformat_minor": 5}

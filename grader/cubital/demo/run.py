@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-import nbformat
-
 from cubital import tables
 from cubital.demo import play
 from cubital.educator.collect import collect
@@ -20,7 +18,6 @@ from cubital.educator.report import Reported, report
 from cubital.handin.bundle import hand_in
 from cubital.handin.files import read_json, write_json
 from cubital.handin.results import HELD, MARKED, MISSING, UNREADABLE, SubmissionResult
-from cubital.items.kinds.expression import ExpressionForm
 from cubital.marking.cohort import course
 from cubital.marking.cohort.roster import Learner, write_roster
 from cubital.marking.marks import gradebook
@@ -178,11 +175,7 @@ def _answer(cohort: course.Course, part: play.Part, parts: list[play.Part]) -> N
     for act in part.acts:
         if act.entered is None:
             continue
-        form = here.store.form(act.item)
-        if isinstance(form, ExpressionForm):
-            _write_line(opened.notebook, form.function, f"return {act.entered}")
-        else:
-            here.store.save(act.item, act.entered, confidence=act.confidence)
+        here.store.save(act.item, act.entered, confidence=act.confidence)
     if part.arrives == play.STANDARD:
         hand_in(here.folder, part.learner, cohort.inbox, sure=True)
         return
@@ -196,15 +189,6 @@ def _answer(cohort: course.Course, part: play.Part, parts: list[play.Part]) -> N
     else:
         other = next(one for one in parts if one.arrives == play.STANDARD)
         shutil.copy(learners / other.learner / WORKSHEET / "answers.json", submitted)
-
-
-def _write_line(path: Path, function: str, line: str) -> None:
-    """Write a learner's line into the notebook, as typing it would."""
-    notebook = nbformat.read(path, as_version=4)
-    for cell in notebook.cells:
-        if cell.source.startswith(f"def {function}("):
-            cell.source = f"{cell.source.splitlines()[0]}\n    {line}"
-    nbformat.write(notebook, path)
 
 
 def _mark_by_hand(cohort: course.Course, parts: list[play.Part]) -> None:

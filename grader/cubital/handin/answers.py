@@ -122,6 +122,12 @@ class AnswerStore:
         """The number of the learner's paper; empty in practice."""
         return self.papers.paper_of(self.learner) if self.papers else ""
 
+    def asked(self) -> tuple[str, ...]:
+        """Return the items that this learner is asked, in their order."""
+        if self.papers is not None:
+            return self.papers.listed(self.paper)
+        return tuple(self.release.items)
+
     def form(self, item_id: str) -> Form:
         """Return a question as this learner is asked it: by their paper, else drawn for them."""
         if self.papers is not None:

@@ -9,10 +9,11 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import IO, Any
+from typing import IO
 
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import Answers, AnswerStore, travelling
+from cubital.handin.cells import Written, with_answers
 from cubital.handin.files import OWNERS_FILE, loads_json, read_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.released.papers import read_papers
@@ -60,8 +61,9 @@ def hand_in(
     Of the answers the last to each question goes into it, and how sure the learner was only with
     ``sure``: earlier tries stay with the learner.
 
-    Free text is written into its hand-marked cell of the notebook in the zip, since nbgrader
-    asks nobody to read a cell that did not change; the working copy stays as it is.
+    What has a cell of its own, such as a text, is written into it in the zip's notebook, since
+    nbgrader shows what stands there and asks nobody to read a cell that did not change; the
+    working copy stays as it is.
 
     Raises
     ------
@@ -70,11 +72,12 @@ def hand_in(
         which and what to do.
     """
     release = read_release(folder)
-    answers = AnswerStore(folder, release, learner, read_papers(folder)).read()
+    store = AnswerStore(folder, release, learner, read_papers(folder))
+    answers = store.read()
     notebook = folder / f"{release.worksheet}.ipynb"
     if not notebook.is_file():
         raise ValueError(f"there is no {notebook.name} in {folder}: open the worksheet again")
-    content = with_free_text(read_json(notebook, largest=_LARGEST_ENTRY), answers)
+    content = with_answers(read_json(notebook, largest=_LARGEST_ENTRY), saved(store, answers))
     moment = (now or datetime.now(UTC)).astimezone(UTC)
     files = {
         notebook.name: json.dumps(content, indent=1, ensure_ascii=False).encode(),
@@ -105,34 +108,15 @@ def hand_in(
     return path
 
 
-def with_free_text(notebook: dict[str, Any], answers: Answers) -> dict[str, Any]:
-    """Return the notebook with each saved text in the hand-marked cell of its item.
-
-    The text stands in a fenced block, so that nothing in it acts on the page that shows it. What
-    was saved and is no text stands there as it is, for a person to look at.
-    """
-    cells = []
-    for cell in notebook.get("cells", []):
-        grade_id = cell.get("metadata", {}).get("nbgrader", {}).get("grade_id", "")
-        entry = answers.last(grade_id)
-        if entry is not None and cell.get("cell_type") == "markdown":
-            cells.append(cell | {"source": fenced(_text(entry.answer))})
-        else:
-            cells.append(cell)
-    return notebook | {"cells": cells}
-
-
-def _text(answer: Mapping[str, Any]) -> str:
-    text = answer.get("text")
-    return text if isinstance(text, str) else json.dumps(answer, ensure_ascii=False)
-
-
-def fenced(text: str) -> str:
-    """Return ``text`` as a Markdown block that shows it letter for letter."""
-    fence = "~~~"
-    while fence in text:
-        fence += "~"
-    return f"{fence}text\n{text}\n{fence}"
+def saved(store: AnswerStore, answers: Answers) -> Written:
+    """Return the form and the answer of each item that is saved in a learner's folder."""
+    asked = store.asked()
+    entries = {item_id: answers.last(item_id) for item_id in answers.items if item_id in asked}
+    return {
+        item_id: (store.form(item_id), entry.answer)
+        for item_id, entry in entries.items()
+        if entry is not None
+    }
 
 
 def read_bundle(path: Path) -> Bundle:

@@ -1,29 +1,24 @@
 """One call per question of a worksheet, whoever runs the cell.
 
-By hand it shows the answer field, or what is known of the line of Python in the cell above. Under
-nbgrader's validation it checks that an answer of the right form is there, and nothing more: a check
-of the answer itself would be an oracle. Under nbgrader's autograding it prints the feedback and
-returns the points; under the course's own marking a learner's function is only tried, and its
-results leave as plain data.
+By hand it shows the answer field. Under nbgrader's validation it checks that an answer of the right
+form is there, and nothing more: a check of the answer itself would be an oracle. Under nbgrader's
+autograding it prints the feedback and returns the points; under the course's own marking a
+learner's function is only tried, and its results leave as plain data.
 """
 
 import os
 from collections.abc import Callable
 from typing import Any
 
-from IPython import get_ipython
 from IPython.display import display
 
 from cubital.handin import trial
 from cubital.handin.marks import mark, mark_cell, mark_code
-from cubital.handin.released.release import AT_ONCE
 from cubital.handin.results import as_html, as_text
 from cubital.handin.trial import RUN_TYPE, run_as_data, try_function
 from cubital.items import UnreadableAnswerError
 from cubital.items.kinds.code import CodeForm, CodeKey
-from cubital.items.kinds.expression import ExpressionForm
 from cubital.items.typed.python_cell import NotWrittenError
-from cubital.worksheet.line import line_note, note
 from cubital.worksheet.sitting import Marking, Sitting, marking, sitting
 
 
@@ -40,7 +35,7 @@ def ask(item_id: str, function: Callable[..., Any] | None = None) -> Any:
         return _autograde(marking(), item_id, function)
     if execution == "validate":
         return _validate(sitting(), item_id, function)
-    return _by_hand(sitting(), item_id, function)
+    return _by_hand(sitting(), item_id)
 
 
 def _autograde(here: Marking, item_id: str, function: Callable[..., Any] | None) -> float | None:
@@ -61,12 +56,12 @@ def _autograde(here: Marking, item_id: str, function: Callable[..., Any] | None)
 
 def _validate(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> None:
     form = here.store.form(item_id)
+    if here.store.read().last(item_id) is not None:
+        return
     if isinstance(form, CodeForm):
         run = try_function(function, [dict(form.inputs)])
         if run.error:
             raise NotAnsweredError(f"{form.title}: {run.error}")
-        return
-    if here.store.read().last(item_id) is not None:
         return
     fault = "no answer is saved yet"
     if form.in_cell and (code := here.saved_code(item_id)) is not None:
@@ -82,53 +77,7 @@ def _validate(here: Sitting, item_id: str, function: Callable[..., Any] | None) 
         raise NotAnsweredError(f"{form.title}: {fault}")
 
 
-def _by_hand(here: Sitting, item_id: str, function: Callable[..., Any] | None) -> Any:
+def _by_hand(here: Sitting, item_id: str) -> Any:
     from cubital.worksheet import fields  # noqa: PLC0415 - graders run without ipywidgets
 
-    form = here.store.form(item_id)
-    if isinstance(form, CodeForm):
-        display({"text/html": _code_note(here, form, function)}, raw=True)
-        return None
-    if isinstance(form, ExpressionForm) and (code := here.saved_code(item_id)) is not None:
-        at_once = here.release.feedback == AT_ONCE
-        question = here.store.question(item_id) if at_once else None
-        display({"text/html": line_note(form, code, question)}, raw=True)
-        return None
     return fields.field(here, item_id)
-
-
-def _code_note(here: Sitting, form: CodeForm, function: Callable[..., Any] | None) -> str:
-    run = try_function(function, [dict(form.inputs)])
-    if fault := _fault_in_cell(form):
-        state = f"This is not valid Python: {fault}. Until it is, the line above does not count."
-    elif run.error:
-        state = run.error
-    else:
-        state = f"On your values it gives {run.results[0]}."
-        if here.release.feedback == AT_ONCE:
-            question = here.store.question(form.id)
-            if isinstance(question.key, CodeKey):
-                run = try_function(function, question.key.inputs())
-                state += " " + mark_code(question, run).message
-    return note(form.question, state)
-
-
-def _fault_in_cell(form: CodeForm) -> str:
-    """Say what keeps the latest cell with a question's function from being Python; empty if it is.
-
-    Such a cell changes nothing when it is run, so that an earlier function would be tried.
-    """
-    shell = get_ipython()
-    before = shell.history_manager.input_hist_raw[:-1] if shell else []
-    for source in reversed(before):
-        if f"{form.function}(" not in source:
-            continue
-        try:
-            compile(shell.transform_cell(source), form.function, "exec")
-        except SyntaxError as error:
-            return f"{error.msg} in line {error.lineno}" if error.lineno else str(error.msg)
-        except ValueError as error:
-            return str(error)
-        if f"def {form.function}" in source:
-            break
-    return ""

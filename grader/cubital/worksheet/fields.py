@@ -9,18 +9,24 @@ import numpy as np
 import traitlets
 
 from cubital.handin.answers import LEVELS, BrokenAnswersError, Entry, OtherLearnerError
-from cubital.handin.marks import mark
+from cubital.handin.cells import is_written
+from cubital.handin.marks import mark, mark_cell, mark_code
 from cubital.handin.mending import where_to_read
 from cubital.handin.released import pictures
 from cubital.handin.released.release import AT_ONCE
-from cubital.items import AskedBackError, Form, PictureForm
+from cubital.handin.results import ItemResult
+from cubital.handin.trial import CodeRun
+from cubital.items import AskedBackError, Form, PictureForm, UnreadableAnswerError
+from cubital.items.kinds.code import CodeForm, CodeKey
 from cubital.items.kinds.pictured import PictureKey
 from cubital.refresh.reviews import WORKSHEET as REVIEWS
 from cubital.tables.files import script, style
+from cubital.worksheet import trying
 from cubital.worksheet.reviewing import keep_review, waiting_words
 from cubital.worksheet.sitting import Sitting
 
 _HERE = Path(__file__).parent
+_SCRIPTS = ("placing.js", "writing.js", "field.js")
 _TRIES = 3  # in practice, the way to the answer is told after as many that are not right
 
 
@@ -37,7 +43,7 @@ class AnswerField(anywidget.AnyWidget):
     _esm = "\n".join(
         [
             script(_HERE / "listing.js"),
-            *((_HERE / name).read_text(encoding="utf-8") for name in ("placing.js", "field.js")),
+            *((_HERE / name).read_text(encoding="utf-8") for name in _SCRIPTS),
         ]
     )
     _css = style("field.css", "placing.css")
@@ -79,6 +85,7 @@ class AnswerField(anywidget.AnyWidget):
             levels=[] if form.by_hand else [[share, words] for share, words in LEVELS],
         )
         self._fault = fault
+        self._run: tuple[str, CodeRun] = ("", CodeRun())
         self.look()
         self.on_msg(self._receive)
 
@@ -92,10 +99,12 @@ class AnswerField(anywidget.AnyWidget):
         except (OtherLearnerError, BrokenAnswersError) as error:
             self._say("blocked", _blocked(error))
             return
-        if entry is None:
-            self._say("empty", "Not answered yet.")
-        else:
+        if entry is not None:
             self._show(entry)
+        elif self._form.in_code and is_written(cell := self._here.saved_code(self._form.id) or ""):
+            self._show_cell(cell)
+        else:
+            self._say("empty", "Not answered yet.")
 
     def enter(self, entered: Any, *, final: bool = True, confidence: float | None = None) -> None:
         """Save what was entered; while the learner still types, leave a refusal unsaid."""
@@ -108,9 +117,31 @@ class AnswerField(anywidget.AnyWidget):
         except OSError as error:
             self._say("refused", f"Not saved: the file could not be written ({error.strerror}).")
         else:
-            self._show(entry, keep_review(self._here, self._form.id, entry, final=final))
+            more = keep_review(self._here, self._form.id, entry, final=final)
+            self._show(entry, more, final=final)
 
-    def _show(self, entry: Entry, more: str = "") -> None:
+    def _show_cell(self, cell: str) -> None:
+        """Show what was written into the notebook's own cell: it counts until a field saves."""
+        form, told = self._form, ""
+        if not form.in_cell:
+            told = "What was written into this page counts, until you write in this box."
+            self._say("empty", told)
+            return
+        try:
+            answer = form.read_cell(cell)
+        except UnreadableAnswerError as error:
+            told = f"What was written into this page does not count. {error}"
+            self._say("empty", told)
+            return
+        if self._at_once:
+            told = f" {mark_cell(self._here.store.question(form.id), cell).message}"
+        self.entered = form.entered(answer)
+        words = "This line was written into the page; it counts until you type another."
+        self._say("saved", f"{words} {form.gives(answer)}{told}")
+
+    def _show(self, entry: Entry, more: str = "", *, final: bool = True) -> None:
+        if isinstance(self._form, CodeForm) and final:
+            self._try(self._form, entry)
         self.entered = self._form.entered(entry.answer)
         self.confidence = entry.confidence
         self._say("saved", self._saved_words(entry) + more)
@@ -134,15 +165,45 @@ class AnswerField(anywidget.AnyWidget):
     def _saved_words(self, entry: Entry) -> str:
         moment = datetime.fromisoformat(entry.at).astimezone()
         words = f"Saved at {moment:%H:%M}" + self._form.saved_as(entry.answer)
+        gives = self._gives(entry)
         if not self._at_once:
-            return f"{words}, not marked yet."
+            return f"{words}, not marked yet.{gives}"
         if to_do := waiting_words(self._here, self._form.id):
-            return f"{words}. {to_do}"
-        return f"{words}. {self._told_at_once(entry)}"
+            return f"{words}.{gives} {to_do}"
+        return f"{words}.{gives} {self._told_at_once(entry)}"
+
+    def _gives(self, entry: Entry) -> str:
+        """Say what a line or a function gives on the learner's own values; else nothing."""
+        if not isinstance(self._form, CodeForm):
+            told = self._form.gives(entry.answer)
+        elif self._is_tried(entry):
+            told = trying.gives(self._run[1])
+        else:
+            told = "It is tried once you leave the box."
+        return f" {told}" if told else ""
+
+    def _is_tried(self, entry: Entry) -> bool:
+        return self._run[0] == entry.answer.get("code")
+
+    def _try(self, form: CodeForm, entry: Entry) -> None:
+        """Run a function on the learner's own values, once for each text."""
+        if not self._is_tried(entry):
+            run = trying.tried(form, entry.answer, [dict(form.inputs)])
+            self._run = (str(entry.answer.get("code")), run)
+
+    def _marked(self, entry: Entry) -> ItemResult:
+        """Mark an answer in practice, where its key is at hand; a function is run on its cases."""
+        question, form = self._here.store.question(self._form.id), self._form
+        if not isinstance(form, CodeForm) or not isinstance(question.key, CodeKey):
+            return mark(question, entry, self._here.truths)
+        run = self._run[1] if self._is_tried(entry) else None
+        if run is not None and not run.error:
+            run = trying.tried(form, entry.answer, question.key.inputs())
+        return mark_code(question, run)
 
     def _told_at_once(self, entry: Entry) -> str:
         question = self._here.store.question(self._form.id)
-        result = mark(question, entry, self._here.truths)
+        result = self._marked(entry)
         words = "Not right yet. " if result.outcome == "slip" else ""
         words += result.message
         if result.outcome in {"slip", "wrong"}:

@@ -6,8 +6,8 @@ from typing import Any
 
 from cubital.handin import trial
 from cubital.handin.bundle import hand_in
+from cubital.handin.cells import is_written
 from cubital.handin.released.release import AT_ONCE
-from cubital.handin.released.stubs import CODE_STUB
 from cubital.items import Form, UnreadableAnswerError
 from cubital.worksheet.sitting import Sitting, sitting
 
@@ -64,42 +64,45 @@ def _overview(here: Sitting) -> str:
     """Say in HTML what is answered and what is not."""
     answers = here.store.read()
     listed = [here.store.form(item_id) for item_id in here.listed()]
-    cells = {form.id: here.saved_code(form.id) for form in listed}
-    code = {form.id: cell for form in listed if (cell := cells[form.id]) is not None}
-    unanswered = {
+    open_ = {
         form.id: f"{number} ({form.title})"
         for number, form in enumerate(listed, 1)
-        if answers.last(form.id) is None and not _is_written(code.get(form.id, ""))
+        if answers.last(form.id) is None
     }
-    left = [unanswered.pop(form.id) for form in listed if form.optional and form.id in unanswered]
+    cells = {form.id: here.saved_code(form.id) for form in listed if form.in_code}
+    in_page = {
+        form: cell
+        for form in listed
+        if form.id in open_ and is_written(cell := cells.get(form.id) or "")
+    }
+    for form in in_page:
+        del open_[form.id]
+    left = [open_.pop(form.id) for form in listed if form.optional and form.id in open_]
     count = sum(not form.optional for form in listed)
-    if unanswered:
+    if open_:
         words = (
-            f"<p><strong>{len(unanswered)} of {count} questions are not answered:</strong> "
-            f"{escape(', '.join(unanswered.values()))}.</p>"
+            f"<p><strong>{len(open_)} of {count} questions are not answered:</strong> "
+            f"{escape(', '.join(open_.values()))}.</p>"
         )
     else:
         words = f"<p><strong>All {count} questions are answered.</strong></p>"
     if left:
         words += f"<p>Nobody has to answer: {escape(', '.join(left))}.</p>"
-    for form in listed:
-        if _is_written(code.get(form.id, "")):
-            words += _line_words(form, code[form.id])
-    if not code:
-        return words
-    return f"{words}<p>If you changed the line of Python, save the page first (Ctrl + S).</p>"
+    return words + "".join(_in_page(form, cell) for form, cell in in_page.items())
 
 
-def _is_written(cell: str) -> bool:
-    return bool(cell.strip()) and CODE_STUB not in cell
-
-
-def _line_words(form: Form, cell: str) -> str:
-    """Say which line of Python stands in a cell, and what is wrong with it."""
+def _in_page(form: Form, cell: str) -> str:
+    """Say what was written into the page's own cell, which counts as nothing else was saved."""
     line = cell.strip().splitlines()[-1].strip()
     if form.in_cell:
         try:
             line = str(form.entered(form.read_cell(cell)))
         except UnreadableAnswerError as error:
-            return f"<p>Your line of Python does not count yet. {escape(str(error))}</p>"
-    return f"<p>Your line of Python, as this page was last saved: <code>{escape(line)}</code>.</p>"
+            return (
+                f"<p>{escape(form.title)}: what was written into the page does not count. "
+                f"{escape(str(error))}</p>"
+            )
+    return (
+        f"<p>{escape(form.title)}: what was written into the page counts, as it was last saved: "
+        f"<code>{escape(line)}</code>.</p>"
+    )

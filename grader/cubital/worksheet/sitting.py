@@ -40,9 +40,7 @@ class Sitting:
 
     def listed(self) -> tuple[str, ...]:
         """Return the items that are asked, in their order."""
-        if self.papers is not None:
-            return self.papers.listed(self.store.paper)
-        return tuple(self.release.items)
+        return self.store.asked()
 
 
 def sitting(folder: Path | None = None) -> Sitting:

@@ -199,7 +199,7 @@ def cohort(
     where = tmp_path_factory.mktemp("one-file")
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("HOME", str(where))
-        inspect, check, mended = submissions.inspect, checker.check, writer.with_free_text
+        inspect, check, shown = submissions.inspect, checker.check, writer.shown
         patch.setattr(submissions, "inspect", failing(inspect, lambda _, who, *rest: who, OURS[0]))
         patch.setattr(checker, "check", failing(check, lambda given, *rest: given.learner, OURS[1]))
         run = decisions.run_code
@@ -210,9 +210,7 @@ def cohort(
                 {} if learner in {*OURS, "named-oddly"} else run(learner, *rest, **more)
             ),
         )
-        patch.setattr(
-            writer, "with_free_text", failing(mended, lambda _, answers: answers.learner, OURS[2])
-        )
+        patch.setattr(writer, "shown", failing(shown, lambda _, asked: asked.learner, OURS[2]))
         return Cohort(copy_code_course, desk, tampered, where)
 
 

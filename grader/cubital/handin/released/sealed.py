@@ -20,7 +20,7 @@ from cubital.handin.released.papers import LARGEST, Papers, Seating, read_papers
 from cubital.handin.released.questions import Question
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.released.release import Release, read_release
-from cubital.items import Item, key_of
+from cubital.items import Form, Item, key_of
 
 FILE = "keys.json"
 FORMAT = "cubital-keys/2"
@@ -30,6 +30,15 @@ DESCRIBED = "described-"  # the papers of the described version are numbered wit
 
 # By item, a question as a learner was asked it, and the answer that counts.
 AllAsked = Mapping[str, tuple[Question, Entry | None]]
+
+
+def answered(asked: AllAsked) -> dict[str, tuple[Form, Mapping[str, Any]]]:
+    """Return the form and the answer of each question to which one was saved."""
+    return {
+        item_id: (question.form, entry.answer)
+        for item_id, (question, entry) in asked.items()
+        if entry is not None
+    }
 
 
 @dataclass(frozen=True)

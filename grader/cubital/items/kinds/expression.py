@@ -1,5 +1,7 @@
 """One line of Python that computes a number: judged from its text alone, never run."""
 
+import json
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, ClassVar
@@ -7,10 +9,13 @@ from typing import Any, ClassVar
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.form import Answer, Form
 from cubital.items.kinds.key import Judgement, Truth
-from cubital.items.kinds.tried import Inputs, TriedItem, TriedKey
-from cubital.items.typed.arithmetic import Expression, read_expression
+from cubital.items.kinds.tried import Inputs, TriedItem, TriedKey, named
+from cubital.items.typed.arithmetic import LONGEST_EXPRESSION, Expression, read_expression
+from cubital.items.typed.function_body import first_line
 from cubital.items.typed.python_cell import expression_in_cell
 from cubital.items.typed.quantity import UnreadableAnswerError
+
+_RETURN = re.compile(r"^return\b\s*")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -18,7 +23,8 @@ class ExpressionForm(Form):
     """The name of the function that the line stands in, and the learner's own inputs by name."""
 
     kind: ClassVar[str] = "expression"
-    holds: ClassVar[str] = "expression"
+    holds: ClassVar[str] = "typed"
+    in_code: ClassVar[bool] = True
     in_cell: ClassVar[bool] = True
 
     function: str
@@ -32,17 +38,30 @@ class ExpressionForm(Form):
     @property
     def hint(self) -> str:
         """The words that say how to answer."""
-        return f"One line with {' and '.join(self.parameters)}, such as 2 * {self.parameters[0]}."
+        return (
+            "One line with the names above. Signs: + and -, * for times, / for divided by, ** for "
+            "power, and parentheses; sqrt(...) is a root. Type a decimal point, and no units. For "
+            f"example, 2 * {self.parameters[0]} is twice the first."
+        )
+
+    def parts(self) -> dict[str, object]:
+        """Return what stands before the box, and what each name stands for."""
+        return {"before": "return", "names": named(self.inputs)}
 
     def read(self, typed: Any) -> dict[str, Any]:
-        """Return the line, as it is written.
+        """Return the text as it was typed, and the line that was read in it.
+
+        The word that stands before the box may have been typed once more, and the line may go over
+        several lines.
 
         Raises
         ------
         UnreadableAnswerError
             It is no arithmetic, see `read_expression`.
         """
-        return {"expression": read_expression(str(typed), self.parameters).source}
+        text = str(typed).strip()
+        line = _RETURN.sub("", " ".join(text.split())) if len(text) <= LONGEST_EXPRESSION else text
+        return {"typed": text, "expression": read_expression(line, self.parameters).source}
 
     def read_cell(self, source: str) -> dict[str, Any]:
         """Return the line that stands in a cell with the function.
@@ -54,7 +73,20 @@ class ExpressionForm(Form):
         UnreadableAnswerError
             The cell holds something else, or the line is no arithmetic.
         """
-        return self.read(expression_in_cell(source, self.function, self.parameters))
+        line = expression_in_cell(source, self.function, self.parameters)
+        return {"expression": read_expression(line, self.parameters).source}
+
+    def written(self, answer: Answer) -> str:
+        """Return the function with the line in it."""
+        try:
+            line = f"return {read_expression(_text(answer), self.parameters).source}"
+        except (KeyError, TypeError, UnreadableAnswerError):
+            line = f"pass  # saved, and no line: {json.dumps(dict(answer))[:LONGEST_EXPRESSION]}"
+        return f"{first_line(self.function, self.parameters)}\n    {line}"
+
+    def entered(self, answer: Answer) -> Any:
+        """Return the text as it was typed; of one that was read in a cell, the line."""
+        return answer.get("typed", answer.get("expression", dict(answer)))
 
     def in_words(self, answer: Answer) -> str:
         """Say the line, and what it gives on the learner's own values."""
@@ -75,8 +107,16 @@ class ExpressionForm(Form):
         return read_expression(_text(answer), self.parameters).value(dict(self.inputs))
 
     def saved_as(self, answer: Answer) -> str:
-        """Say the line as it was read."""
-        return f" as {self.in_words(answer)}"
+        """Say the line, where it is not what was typed."""
+        line = _text(answer)
+        return "" if answer.get("typed", line) == line else f" as {line}"
+
+    def gives(self, answer: Answer) -> str:
+        """Say what the line gives on the learner's own values."""
+        try:
+            return f"On your values it gives {self.value(answer):.6g}."
+        except UnreadableAnswerError as error:
+            return f"On your values it gives no number. {error}"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,9 +147,7 @@ class ExpressionKey(TriedKey):
 class ExpressionItem(TriedItem):
     """A line that the learner writes: computed by the marker, on inputs that nobody has seen too.
 
-    ``line`` is a right one, ``slip_lines`` one for each slip, as somebody writes them. The line is
-    written into the function of a cell of the notebook, or into a field where there is no such
-    cell.
+    ``line`` is a right one, ``slip_lines`` one for each slip, as somebody writes them.
     """
 
     kind: ClassVar[str] = ExpressionForm.kind

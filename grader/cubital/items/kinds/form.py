@@ -20,14 +20,15 @@ class Form(Plain):
     """One question with one learner's values; a subclass for each kind says how it is answered.
 
     ``kind`` names it in data and chooses the page's field; ``holds`` is the key of a saved answer
-    under which it stands as it was entered; ``by_hand`` tells that a person marks it, ``in_cell``
-    that it may also be written into a cell of the notebook. ``optional`` tells that nobody has to
-    answer it.
+    under which it stands as it was entered; ``by_hand`` tells that a person marks it, ``in_code``
+    that a code cell of the notebook is its own, and ``in_cell`` that what stands there is read as
+    an answer where none was saved. ``optional`` tells that nobody has to answer it.
     """
 
     called: ClassVar[str] = "a form"
     holds: ClassVar[str] = ""
     by_hand: ClassVar[bool] = False
+    in_code: ClassVar[bool] = False
     in_cell: ClassVar[bool] = False
 
     id: str
@@ -75,6 +76,14 @@ class Form(Plain):
         """
         raise NotImplementedError
 
+    def written(self, answer: Answer) -> str | None:
+        """Return what stands in the item's own cell of the notebook once it is handed in.
+
+        None if it has no such cell. A saved answer of another form stands there as it is, so that
+        a person can look at it.
+        """
+        return None
+
     def in_words(self, answer: Answer) -> str:
         """Say a saved answer in words."""
         raise NotImplementedError
@@ -85,6 +94,10 @@ class Form(Plain):
 
     def saved_as(self, answer: Answer) -> str:
         """Say what was saved, to follow the time; empty where the field shows it as it is read."""
+        return ""
+
+    def gives(self, answer: Answer) -> str:
+        """Say what a saved answer comes to on the learner's own values; empty if it is no rule."""
         return ""
 
     def is_whole(self, answer: Answer) -> bool:

@@ -1,5 +1,6 @@
 """A free text, marked by hand against a mark scheme."""
 
+import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any, ClassVar
@@ -38,9 +39,27 @@ class TextForm(Form):
             )
         return {"text": text}
 
+    def written(self, answer: Answer) -> str:
+        """Return the text in a fenced block, so that nothing in it acts on the page that shows it.
+
+        What was saved and is no text stands there as it is.
+        """
+        text = answer.get("text")
+        return fenced(
+            text if isinstance(text, str) else json.dumps(dict(answer), ensure_ascii=False)
+        )
+
     def in_words(self, answer: Answer) -> str:
         """Return the text."""
         return str(answer["text"])
+
+
+def fenced(text: str) -> str:
+    """Return ``text`` as a Markdown block that shows it letter for letter."""
+    fence = "~~~"
+    while fence in text:
+        fence += "~"
+    return f"{fence}text\n{text}\n{fence}"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -4,11 +4,27 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, ClassVar, NamedTuple
 
+from cubital import tables
 from cubital.items.kinds.base import COMES_OUT_WHEN, Values
 from cubital.items.kinds.computed import TOLERANCES_APART, ComputedItem
 from cubital.items.kinds.key import Judgement, Key
 
 Inputs = tuple[tuple[str, float], ...]
+
+
+def named(inputs: Inputs) -> list[dict[str, str]]:
+    """Return what each name stands for, as the page shows it: in words, and its number.
+
+    The words are those of the course's quantities; the question says what another name stands for.
+    """
+    known = tables.limits()
+    rows = []
+    for name, number in inputs:
+        limit = known.get(name)
+        unit = limit.unit if limit else ""
+        meaning = limit.quantity if limit else ""
+        rows.append({"name": name, "meaning": meaning, "value": f"{number:g} {unit}".strip()})
+    return rows
 
 
 class SlipResults(NamedTuple):

@@ -318,7 +318,7 @@ AREA_SHARE = NumberItem(
 
 RATIO_CODE = ExpressionItem(
     id="sizing-ratio-code",
-    version=2,
+    version=3,
     title="Optional: the ratio in one line of Python",
     optional=True,
     points=2,
@@ -328,9 +328,9 @@ RATIO_CODE = ExpressionItem(
         "vein_diameter_mm": draw.step(2.1, 5.5, 0.1),
     },
     ask=lambda v: (
-        "Complete the line of Python above, so that it gives the catheter-to-vein ratio for any "
-        f"catheter and vein. It is tried on {v['outer_diameter_mm']:.2f} mm in "
-        f"{v['vein_diameter_mm']:.1f} mm, and later on others."
+        "Write one line of arithmetic that gives the catheter-to-vein ratio for any catheter and "
+        f"vein. It is tried on {v['outer_diameter_mm']:.2f} mm in {v['vein_diameter_mm']:.1f} mm, "
+        "and later on others."
     ),
     function="ratio",
     answer=lambda v: vein_ratio(v["outer_diameter_mm"], v["vein_diameter_mm"]),

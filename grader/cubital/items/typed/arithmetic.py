@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
+from cubital.items.typed.line_faults import decimal_point, listed, nearest
 from cubital.items.typed.parsing import parse_expression, plain_instead, shown
 from cubital.items.typed.quantity import UnreadableAnswerError
 
@@ -24,9 +25,9 @@ NO_ROOT = "The line takes a root or a broken power of a negative number, which g
 _PI = {"pi", "math.pi", "np.pi", "numpy.pi"}
 _ROOTS = {"sqrt", "math.sqrt", "np.sqrt", "numpy.sqrt"}
 _WORDS_FOR_SIGNS = {
-    ast.BitXor: "“^” is not a power in Python. Type ** instead.",
-    ast.Mod: "“%” does not mean per cent in Python. Multiply or divide by 100 instead.",
-    ast.FloorDiv: "“//” drops what comes after the decimal point. Type / instead.",
+    ast.BitXor: ("^", "does not mean power here. Type ** instead."),
+    ast.Mod: ("%", "does not mean per cent here. Multiply or divide by 100 instead."),
+    ast.FloorDiv: ("//", "drops what comes after the decimal point. Type / instead."),
 }
 
 
@@ -119,7 +120,7 @@ def read_expression(source: str, parameters: Sequence[str]) -> Expression:
     if not source.strip():
         raise UnreadableAnswerError("The line is empty. Write what gives the number.")
     text = source.strip()
-    tree = parse_expression(text, LONGEST_EXPRESSION)
+    tree = parse_expression(text, LONGEST_EXPRESSION, parameters)
     return Expression(text, _Reader(text, tuple(parameters)).part(tree, 1))
 
 
@@ -152,11 +153,18 @@ class _Reader:
             case ast.Call():
                 return self._called(node, depth)
             case ast.Tuple():
-                raise UnreadableAnswerError(
-                    f"“{self._shown(node)}” has a comma, which makes two numbers of it. "
-                    "Type a decimal point, as in 0.5."
-                )
+                raise self._several(node)
         raise self._not_taken(node)
+
+    def _several(self, node: ast.Tuple) -> UnreadableAnswerError:
+        if not node.elts:
+            return UnreadableAnswerError(
+                "Between “(” and “)” nothing stands. Write a number there."
+            )
+        return UnreadableAnswerError(
+            decimal_point(self._segment(node))
+            or f"“{self._shown(node)}” has a comma, which makes two numbers of it. Write one."
+        )
 
     def _number(self, node: ast.Constant) -> float:
         if isinstance(node.value, bool) or not isinstance(node.value, int | float):
@@ -181,16 +189,21 @@ class _Reader:
             raise UnreadableAnswerError(
                 f"After “{written}” stands nothing in parentheses. Write {written}(...)."
             )
+        near = nearest(written, (*self.parameters, *_FUNCTIONS, "sqrt", "pi"))
+        meant = f" Did you mean {near}?" if near else ""
         raise UnreadableAnswerError(
-            f"The name “{shown(written)}” is not known here. {self._taken()}"
+            f"The name “{shown(written)}” is not known here.{meant} The names that stand for "
+            f"numbers are {listed(self.parameters)}."
         )
 
     def _operation(self, node: ast.BinOp) -> Callable[..., object]:
         compute = _OPERATIONS.get(type(node.op))
         if compute is None:
-            words = _WORDS_FOR_SIGNS.get(type(node.op))
+            sign, words = _WORDS_FOR_SIGNS.get(type(node.op), ("", ""))
             raise UnreadableAnswerError(
-                words or f"A sign in “{self._shown(node)}” is not taken here. {self._taken()}"
+                f"“{sign}” in “{self._shown(node)}” {words}"
+                if sign
+                else f"A sign in “{self._shown(node)}” is not taken here. {self._taken()}"
             )
         return compute
 

@@ -3,7 +3,9 @@
 import ast
 import re
 import unicodedata
+from collections.abc import Sequence
 
+from cubital.items.typed.line_faults import fault_in_line
 from cubital.items.typed.quantity import UnreadableAnswerError
 
 # What is typed by hand or pasted from a text -> what Python reads.
@@ -32,22 +34,10 @@ LOOK_ALIKES = {
 _LONGEST_SHOWN = 60
 _CODE_POINT = re.compile(r"U\+([0-9A-F]{4,6})")
 _RETURN = re.compile(r"\s*return\b")
-# What stands in a line that is not Python -> what to do, the first that is found.
-_HINTS = (
-    (re.compile(r":"), "For divided by, type / instead of “:”."),
-    (re.compile(r"="), "Leave out “=” and what stands before it."),
-    (re.compile(r"\b\d+,\d"), "Type a decimal point, as in 0.5."),
-    (
-        re.compile(r"(?:\b\d+\.?|\.\d+|\))\s*[^\W\d]"),
-        "Leave out units, and type * for times between a number and a name.",
-    ),
-    (re.compile(r"[^\W\d]\w*\s+[\w.]"), "Between two names or numbers stands one of + - * / **."),
-    (re.compile(r"[%;$€&!?]"), "Leave out all signs but + - * / ** and parentheses."),
-)
 
 
-def parse_expression(source: str, longest: int) -> ast.expr:
-    """Return the syntax tree of one expression.
+def parse_expression(source: str, longest: int, names: Sequence[str] = ()) -> ast.expr:
+    """Return the syntax tree of one expression; ``names`` are those that it may hold.
 
     Raises
     ------
@@ -59,7 +49,7 @@ def parse_expression(source: str, longest: int) -> ast.expr:
     try:
         return ast.parse(source, mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
-        raise _refusal(error, source, in_cell=False) from None
+        raise _refusal(error, source, names) from None
 
 
 def parse_cell(source: str, longest: int) -> list[ast.stmt]:
@@ -75,7 +65,7 @@ def parse_cell(source: str, longest: int) -> list[ast.stmt]:
     try:
         return ast.parse(source).body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
-        raise _refusal(error, source, in_cell=True) from None
+        raise _refusal(error, source) from None
 
 
 def shown(text: str) -> str:
@@ -113,40 +103,37 @@ def _check_characters(source: str, longest: int, what: str) -> None:
         )
 
 
-def _refusal(error: Exception, source: str, *, in_cell: bool) -> UnreadableAnswerError:
-    """Say in plain words why Python cannot read a text."""
+def _refusal(
+    error: Exception, source: str, names: Sequence[str] | None = None
+) -> UnreadableAnswerError:
+    """Say in plain words why Python cannot read a line with ``names``, or without them a cell."""
     if not isinstance(error, SyntaxError):
-        return UnreadableAnswerError(
-            "The line is nested too deeply to be read. Write one short expression."
-        )
-    if named := _CODE_POINT.search(str(error.msg)):
-        return UnreadableAnswerError(plain_instead(chr(int(named[1], 16))))
+        words = "The line is nested too deeply to be read. Write one short expression."
+    elif named := _CODE_POINT.search(str(error.msg)):
+        words = plain_instead(chr(int(named[1], 16)))
+    elif names is None:
+        words = _fault_in_cell(error, source)
+    elif _RETURN.match(source):
+        words = "Leave out “return”, which stands before the line."
+    else:
+        words = fault_in_line(source, names)
+    return UnreadableAnswerError(
+        "".join(sign if sign.isprintable() else "�" for sign in words)  # it quotes the line
+    )
+
+
+def _fault_in_cell(error: SyntaxError, source: str) -> str:
     lines = source.splitlines()
     number = error.lineno or 1
     line = lines[number - 1] if 0 < number <= len(lines) else ""
-    if in_cell and isinstance(error, IndentationError):
-        return UnreadableAnswerError(
+    if isinstance(error, IndentationError):
+        return (
             f"The blanks before “{shown(line)}” are wrong. Put four blanks before the line with "
             "return, and none before def."
         )
     told = f"“{shown(line)}” is not Python"
-    if not in_cell and _RETURN.match(line):
-        return UnreadableAnswerError(f"{told} here. Leave out return.")
-    if in_cell and not _RETURN.match(line):
-        return UnreadableAnswerError(
+    if not _RETURN.match(line):
+        return (
             f"{told}. Leave the line with def as it was, and write one line with return under it."
         )
-    return UnreadableAnswerError(f"{told}. {_hint(_RETURN.sub('', line))}")
-
-
-def _hint(text: str) -> str:
-    """Say what may be wrong with a line that is no expression."""
-    opened, closed = text.count("("), text.count(")")
-    if opened > closed:
-        return "A parenthesis is opened and not closed."
-    if opened < closed:
-        return "A parenthesis is closed and was not opened."
-    for found, words in _HINTS:
-        if found.search(text):
-            return words
-    return "Check its signs, names and parentheses."
+    return f"{told}. {fault_in_line(_RETURN.sub('', line), ())}"

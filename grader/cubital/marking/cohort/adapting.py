@@ -23,9 +23,8 @@ _SMALL = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", 
 _TEENS = ("Eleven", "Twelve", "Thirteen", "Fourteen", "Fifteen", "Sixteen", "Seventeen")
 _NUMBERS = (*_SMALL, *_TEENS, "Eighteen", "Nineteen", "Twenty")
 _COMPLETE = (
-    "Complete the function in the grey box below, in Python: leave its first line as it is, and "
-    "write your own in place of everything from *raise* on. Then hold the Shift key and press "
-    "Enter twice."
+    "Write the function in Python, in the box below its first line. What it gives on your numbers "
+    "is said there once you leave the box."
 )
 
 
@@ -156,9 +155,7 @@ def _function(item: CodeItem) -> Cell:
     name = f"{item.id}-function"
     solution = "### BEGIN SOLUTION\n    return None  # nothing is kept here\n    ### END SOLUTION"
     text = f"def {item.function}({parameters}):\n    {solution}"
-    cell = _code(name, text, _marks(name, solution=True))
-    cell["metadata"].pop("jupyter")
-    return cell
+    return _code(name, text, _marks(name, solution=True))
 
 
 def _marks(

@@ -9,11 +9,12 @@ import nbformat
 from nbgrader.api import Gradebook
 from nbgrader.preprocessors import NbGraderPreprocessor
 
-from cubital.handin.bundle import TIMESTAMP_FILE, with_free_text
+from cubital.handin.bundle import TIMESTAMP_FILE
+from cubital.handin.cells import with_answers
 from cubital.handin.files import read_json
 from cubital.handin.objectives import rule_of
 from cubital.handin.released.release import read_release
-from cubital.handin.released.sealed import read_made, release_answered
+from cubital.handin.released.sealed import answered, read_made, release_answered
 from cubital.items import knowing
 from cubital.marking import notebooks
 from cubital.marking.feedback import kept
@@ -29,7 +30,7 @@ class Mend(NbGraderPreprocessor):
     """Put a submission in order before nbgrader looks at it; see `notebooks.mend`."""
 
     def preprocess(self, nb: Any, resources: Resources) -> tuple[Any, Resources]:
-        """Return the notebook in the release's order with the saved texts in their cells."""
+        """Return the notebook in the release's order with the saved answers in their cells."""
         names = resources["nbgrader"]
         worksheet, learner = names["assignment"], names["student"]
         path = Path("release") / worksheet / f"{names['notebook']}.ipynb"
@@ -38,9 +39,12 @@ class Mend(NbGraderPreprocessor):
         if not path.is_file():  # nbgrader runs its steps in the course's folder
             return nb, resources
         mended = notebooks.mend(nb, read_json(path))
-        answers = kept.own_answers(Path("submitted") / learner / worksheet, learner)
+        folder = Path("submitted") / learner / worksheet
+        answers = kept.own_answers(folder, learner)
         if answers is not None:
-            mended = with_free_text(mended, answers)
+            release = release_answered(Path(), read_release(folder), answers)
+            asked = Asked.read(Path(), release, learner, answers)
+            mended = with_answers(mended, answered(asked.questions))
         return nbformat.from_dict(mended), resources
 
 

@@ -8,10 +8,11 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from cubital.handin.cells import with_answers
 from cubital.handin.files import read_json
 from cubital.handin.released import pictures
 from cubital.handin.released.release import Release
-from cubital.handin.released.sealed import AllAsked, folder_of, read_sealed
+from cubital.handin.released.sealed import AllAsked, answered, folder_of, read_sealed
 from cubital.handin.results import NOT_RUN, ItemResult, SubmissionResult
 from cubital.handin.trial import CodeRun
 from cubital.items.kinds.code import CodeKey
@@ -68,7 +69,10 @@ def released_notebook(workspace: Path, worksheet: str, release: str) -> notebook
 
 @dataclass(frozen=True)
 class Decided:
-    """What was decided of a hand-in: its result, what it was asked, its notebook, mended."""
+    """What was decided of a hand-in: its result, what it was asked, and its notebook.
+
+    The notebook is mended, with the saved answers in their cells.
+    """
 
     result: SubmissionResult
     asked: AllAsked = field(default_factory=dict)
@@ -179,6 +183,7 @@ def _decided(
         basis = bases.of(submission.release)
         notebook = notebooks.mend(submission.notebook, basis.released)
         asked = basis.sealed.all_asked(submission.learner, submission.answers)
+        notebook = with_answers(notebook, answered(asked))
         given: dict[str, CodeRun] = {}
         refused = None
         try:

@@ -10,7 +10,6 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from cubital.handin.bundle import with_free_text
 from cubital.handin.files import printable
 from cubital.handin.released.release import Release
 from cubital.handin.results import MARKED, SubmissionResult
@@ -165,8 +164,6 @@ class Writer:
     def _prepared(self, submission: Submission, decided: Decided) -> _Prepared:
         learner, worksheet = submission.learner, self._release.worksheet
         notebook = decided.notebook
-        if submission.answers is not None:
-            notebook = with_free_text(notebook, submission.answers)
         rows = {row.item: row for row in decided.result.items}
         asked = Asked(submission.release, learner, decided.asked)
         seen = shown(self._course.workspace, asked)
