@@ -91,9 +91,22 @@ def test_one_seen_again_keeps_the_time_of_its_arrival(tmp_path: Path) -> None:
     store.add([attempt(ANN), attempt(ANN, "other")], arrived=NOON.replace(hour=13))
     store.put([(attempt(ANN), ANN)])
     assert attempts(tmp_path, "arrived_at", "counts") == [
-        ("2021-03-04T12:00:00+00:00", 1),
-        ("2021-03-04T13:00:00+00:00", 0),
+        ("2021-03-04T12:00:00.000000+00:00", 1),
+        ("2021-03-04T13:00:00.000000+00:00", 0),
     ]
+
+
+def test_of_two_that_say_the_same_second_the_one_that_came_later_is_the_later(
+    tmp_path: Path,
+) -> None:
+    """Their ids alone would tell, which is chance: so both orders are tried."""
+    for number, sums in enumerate((("one", "other"), ("other", "one"))):
+        (tmp_path / str(number)).mkdir()
+        store = Store(tmp_path / str(number))
+        for part, sha256 in enumerate(sums):
+            store.add([attempt(ANN, sha256)], arrived=NOON.replace(microsecond=1 + part))
+        rows = sorted(store.seen(WORKSHEET), key=lambda row: row.order)
+        assert tuple(row.attempt.sha256 for row in rows) == sums
 
 
 def test_each_hand_in_of_the_inbox_is_an_attempt_and_the_marked_one_counts(
@@ -106,7 +119,7 @@ def test_each_hand_in_of_the_inbox_is_an_attempt_and_the_marked_one_counts(
     collecting.collect(course, WORKSHEET, now=NOON)
     seen = ("learner", "release", "said_at", "arrived_at", "number", "counts")
     first, second = "2021-03-04T08:00:00+00:00", "2021-03-04T09:00:00+00:00"
-    arrived = "2021-03-04T12:00:00+00:00"
+    arrived = "2021-03-04T12:00:00.000000+00:00"
     assert attempts(course.workspace, *seen) == [
         ("ann", "autumn-1", first, arrived, 1, 0),
         ("ann", "autumn-1", second, arrived, 1, 0),

@@ -12,7 +12,7 @@ from cubital.explore.kit import drawing
 from cubital.explore.kit.drawing import Axis, Point, Sheet
 
 WIDTH, HEIGHT = 440, 330
-LEFT, RIGHT, TOP, BOTTOM = 66, 424, 44, 262
+LEFT, RIGHT, TOP, BOTTOM = 66, 424, 50, 262
 
 
 def plainly(value: float) -> str:

@@ -251,7 +251,7 @@ class Store:
 
 
 def _add(db: sqlite3.Connection, attempts: Iterable[Attempt], arrived: datetime | None) -> None:
-    moment = (arrived or datetime.now(UTC)).astimezone(UTC).isoformat(timespec="seconds")
+    moment = (arrived or datetime.now(UTC)).astimezone(UTC).isoformat(timespec="microseconds")
     db.executemany(
         "INSERT INTO attempt VALUES (?, ?, ?, ?, ?, ?, ?, ?, 0)"
         " ON CONFLICT (id) DO UPDATE SET number = coalesce(number, excluded.number)",
