@@ -1,4 +1,4 @@
-"""The way through the course in a real browser: path, first questions, links, the end."""
+"""Forms of the lessons in a real browser: first questions, and how all of them show."""
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -16,17 +16,6 @@ def form(page, title):
     return page.locator(FORM).filter(has=page.get_by_text(title, exact=True))
 
 
-def test_the_map_names_what_is_not_ready_and_offers_no_choice_of_it(lessons, open_page):
-    page = open_page(lessons("00-start-here"))
-    the_map = form(page, "The map of the course")
-    the_map.scroll_into_view_if_needed(timeout=PATIENT_MS)
-    expect(the_map).to_contain_text("Your path is “Adult care: catheters in adults”")
-    expect(the_map).to_contain_text("Not ready: Paediatric care")
-    expect(the_map).to_contain_text("Not ready: Venepuncture")
-    expect(the_map.get_by_role("radio")).to_have_count(0)
-    picture(page, "course-map")
-
-
 def test_questions_are_judged_only_when_asked_for(lessons, open_page):
     page = open_page(lessons("00-start-here"))
     asked = form(page, "What do you know already?")
@@ -37,14 +26,6 @@ def test_questions_are_judged_only_when_asked_for(lessons, open_page):
     asked.get_by_role("button", name="Show how I did").click()
     expect(asked).to_contain_text("2 of 16 right. You may skim: Light and depth.")
     picture(page, "first-questions")
-
-
-def test_a_lesson_opens_from_the_map_with_its_figures(lessons, open_page):
-    page = open_page(lessons("00-start-here"))
-    the_map = form(page, "The map of the course")
-    the_map.scroll_into_view_if_needed(timeout=PATIENT_MS)
-    the_map.get_by_role("link", name="Catheter sizing", exact=True).click()
-    expect(page.locator(".cubital-explorer").first).to_be_attached(timeout=PATIENT_MS)
 
 
 def test_forms_show_whole_and_axe_finds_nothing(lessons, open_page, width):

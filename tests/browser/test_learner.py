@@ -1,7 +1,6 @@
 """What a learner does in a real browser, from the lesson to the mark. Pictures: screenshots/."""
 
 import re
-import shutil
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -120,15 +119,24 @@ def test_answers_are_saved_found_again_handed_in_and_marked(study, open_page):
     textbox.scroll_into_view_if_needed()
     picture(page, "worksheet-after-reload")
 
-    button = page.get_by_role("button", name="Make the file to hand in")
-    button.scroll_into_view_if_needed()
-    button.click()
-    expect(page.get_by_text("Give this file to your educator")).to_be_visible()
-    page.get_by_text("Give this file to your educator").scroll_into_view_if_needed()
+    end = page.locator(".cubital-course")
+    expect(end).to_contain_text("7 of 12 questions are not answered")
+    end.get_by_role("button", name="1. Outer diameter of a gauge").click()
+    expect(box(page, "Outer diameter of a gauge").get_by_role("textbox")).to_be_focused()
+    end.get_by_role("button", name="Make the file to hand in").click()
+    expect(end).to_contain_text("Give the file to whoever gave you this worksheet")
+    end.get_by_text("What is in the file").click()
+    expect(end.get_by_role("cell", name="It is only a blurred shadow.")).to_be_visible()
     picture(page, "worksheet-handed-in")
+    found = Axe().run(page).response["violations"]
+    assert [(v["id"], v["nodes"][0]["html"][:150]) for v in found] == []
+    with page.expect_download() as loaded:
+        end.get_by_role("link", name="Save the file of").click()
+    made = study.cohort.inbox / loaded.value.suggested_filename
+    loaded.value.save_as(made)
+    (kept,) = (study.lab.root / "handed-in").glob("*.zip")
+    assert kept.read_bytes() == made.read_bytes()
 
-    (made,) = (study.lab.root / "handed-in").glob("*.zip")
-    shutil.copy(made, study.cohort.inbox)
     assert collecting.collect(study.cohort, "catheter-sizing") == []
     (result,) = marker.mark(study.cohort, "catheter-sizing")
     assert result.points == 6

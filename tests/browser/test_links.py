@@ -57,8 +57,8 @@ def start(tmp_path_factory):
 
 
 def path_of(name):
-    """Where a page lies in the learner's folder, as its address says it."""
-    return f"{name}/{name}.ipynb" if name in WORKSHEETS else f"lessons/{name}.ipynb"
+    """Where a page lies, as its address says it."""
+    return f"{LEARNER}/{name if name in WORKSHEETS else folders.LESSONS}/{name}.ipynb"
 
 
 @functools.cache
@@ -87,13 +87,14 @@ def expect_whole(page, name):
     expect_ready(page)
     code = [cell for cell in cells_of(name) if cell["cell_type"] == "code"]
     source = "\n".join("".join(cell["source"]) for cell in code)
-    forms = len(re.findall(r"^(?:CourseMap|FirstQuestions|LessonEnd)\(", source, re.MULTILINE))
+    forms = len(
+        re.findall(r"^(?:FirstPage|FirstQuestions|LessonEnd|hand_in_here)\(", source, re.MULTILINE)
+    )
     expect(page.locator("main .cubital-course")).to_have_count(forms)
     shown = page.locator("main .cubital-code .jp-OutputArea-child").count()
     assert shown >= len(code) - 2  # imports show nothing, nor does a function still to be written
     if name in WORKSHEETS:
-        # a line of Python has no field yet
-        fields = sum(item.kind != "expression" for item in WORKSHEETS[name])
+        fields = len(WORKSHEETS[name])
         expect(page.locator("main .cubital-field")).to_have_count(fields)
 
 

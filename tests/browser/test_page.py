@@ -153,5 +153,5 @@ def test_a_page_that_is_not_there_is_said_in_words(course, open_page):
     page.errors[:] = [
         error for error in page.errors if "99-nowhere" not in error and "404" not in error
     ]
-    page.get_by_role("link", name="the map of the course").click()
+    page.get_by_role("link", name="Cubital: the first page").click()
     expect(page.locator("main h1")).to_have_text("Start here")

@@ -10,6 +10,7 @@ import pytest
 from cubital import items
 from cubital.cli import main
 from cubital.study import folders, lab, practice_pictures
+from cubital.study.learner import carrying, people
 from cubital.study.page import serving as page_serving
 from cubital.study.workbench import runner, running
 
@@ -93,13 +94,13 @@ def test_the_page_is_what_opens_with_its_kernel_started_ahead(opened, capsys, co
         for line in capsys.readouterr().out.splitlines()
         if line.startswith("Ready at")
     )
-    assert f"/lab?course={page}&kernel=ahead-of-all&token=" in address
+    assert f"/lab?course=ada/{page}&kernel=ahead-of-all&token=" in address
 
 
 def test_whatever_is_opened_every_page_is_there_to_be_opened_from_it(opened, tmp_path):
     opened("open", "catheter-sizing")
     there = {path.stem for path in (tmp_path / "ada").glob("*/*.ipynb")}
-    assert there == {*folders.lesson_names(), *items.WORKSHEETS}
+    assert there == {*folders.lesson_names(), *items.WORKSHEETS, "finish"}
 
 
 @pytest.mark.parametrize(
@@ -116,3 +117,25 @@ def test_a_learner_is_remembered_once_what_was_asked_for_is_done(
     assert folders.remembered_learner(tmp_path) == "ada"
     assert main(["study", "--learner", "b/o", "--workspace", str(tmp_path)]) == 1
     assert folders.remembered_learner(tmp_path) == "ada"
+
+
+def test_who_begins_is_asked_for_no_id_but_on_the_page_for_a_name(opened, tmp_path, capsys):
+    told = ["--workspace", str(tmp_path), "--no-browser"]
+    assert main(["study", *told]) == 0
+    assert "/lab?course=_welcome/lessons/00-start-here.ipynb&kernel=" in capsys.readouterr().out
+    assert folders.remembered_learner(tmp_path) is None
+    assert main(["refresh", *told]) == 1
+    assert "begin with “cubital study”, which asks for a name" in capsys.readouterr().err
+
+
+def test_ones_own_file_from_another_computer_is_taken_over(opened, tmp_path, capsys):
+    maria = people.begin(tmp_path / "other", "Maria Schmidt")
+    folders.lay_out_lesson(maria.folder, "10-light-and-depth")
+    own = tmp_path / "cubital-maria-schmidt.zip"
+    own.write_bytes(carrying.packed(maria.folder))
+    told = ["study", "--from", str(own), "--workspace", str(tmp_path / "here"), "--no-browser"]
+    assert main([*told, "--learner", "ada"]) == 1
+    assert not (tmp_path / "here").exists()
+    assert main(told) == 0
+    assert "course=maria-schmidt/lessons/" in capsys.readouterr().out
+    assert people.person(tmp_path / "here" / "maria-schmidt").name == "Maria Schmidt"

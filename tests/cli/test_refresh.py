@@ -8,6 +8,7 @@ import pytest
 from cubital import cli
 from cubital.refresh.reviews import FILE, add_review, objective_of, read_reviews
 from cubital.study import refreshing
+from cubital.tables.course import lessons
 
 LEARNER = "ada.alder"
 
@@ -38,18 +39,24 @@ def refreshed(folder, item, session="s1"):
     )
 
 
-def test_due_lists_every_objective_with_its_day_and_makes_nothing(run, tmp_path):
+def test_due_lists_every_lesson_with_its_next_day_and_makes_nothing(run, tmp_path):
     code, said, _ = run("--due")
-    number = len(refreshing.learners_standings(tmp_path, LEARNER, datetime.now(UTC)))
     assert code == 0
-    assert said.count("not begun") == number
+    assert said.splitlines()[0].split("  ")[0] == "Lesson"
+    assert len(said.partition("\n\n")[0].splitlines()) == 1 + len(lessons())
     assert "nothing on competence" in said
     assert list(tmp_path.iterdir()) == []
     refreshed(tmp_path / LEARNER, "sizing-bore-flow")
-    lines = run("--due")[1].splitlines()
-    assert lines[1].endswith("Say what bore, length, height and fluid do to the flow")
-    assert lines[1][:2] == "20"
-    assert lines[2].startswith("not begun")
+    (line,) = (line for line in run("--due")[1].splitlines() if line.startswith("Catheter sizing"))
+    assert line.split()[2:4] == ["0", "1"]
+    assert line.split()[-1].startswith("20")
+
+
+def test_a_session_takes_time_also_where_only_the_list_is_asked_for(run):
+    for words in (("--minutes", "-3", "--due"), ("--minutes", "0")):
+        code, said, complaint = run(*words)
+        assert (code, said) == (1, "")
+        assert "a session takes more than 0 minutes" in complaint
 
 
 def test_merging_takes_over_what_is_new_once(run, tmp_path):
@@ -88,7 +95,6 @@ def test_when_nothing_is_due_it_says_so_and_opens_nothing(run, tmp_path):
     code, said, _ = run()
     assert code == 0
     assert said.startswith("Nothing is due for ada.alder today.")
-    assert "not begun" not in said
     assert not (tmp_path / LEARNER / "refresh").exists()
 
 
@@ -105,7 +111,10 @@ def test_a_file_of_something_else_is_named_with_what_to_give_instead(run, tmp_pa
     other.write_text("{}", encoding="utf-8")
     code, _, complaint = run("--merge", other)
     assert code == 1
-    assert "other.json cannot be merged: it is not a file of reviews" in complaint
+    assert (
+        "other.json cannot be merged: it is not the log that the course keeps of refreshing"
+        in complaint
+    )
     assert "Name the refresh.json that lies in your folder on the other computer" in complaint
 
 

@@ -1,78 +1,38 @@
-"""What is due when, in words: in the terminal's rows and in the notebook's table."""
+"""What is due when, a row a lesson, on the page and in the terminal."""
 
-import re
 from datetime import UTC, datetime, timedelta
 
 from cubital import tables
-from cubital.refresh.due import NOTE, due_rows, standings_of, what_is_due
-from cubital.refresh.reviews import ReviewLog, add_review
+from cubital.refresh.due import NOTE, in_lessons, in_lines, standings_of
+from cubital.refresh.reviews import ReviewLog
 from cubital.refresh.schedule import Standing
+from cubital.tables.course import lessons
 
 NOW = datetime(2027, 3, 10, 9, 0, tzinfo=UTC)
 FLOW = tables.curriculum().objective("flow")
 
 
-def when(days):
-    due = None if days is None else NOW + timedelta(days=days)
-    ((words, title),) = due_rows((Standing(FLOW, due, 0.9),), NOW)
-    assert title == FLOW.title
-    return words
+def rows(*found):
+    """The table's rows by lesson: due, kept, not begun, next due."""
+    table = in_lessons(found, NOW)
+    return {row[0]["text"]: [cell["text"] for cell in row[1:]] for row in table["rows"]}
 
 
-def test_a_row_says_the_day_and_since_when_it_is_due():
-    assert when(None) == "not begun"
-    assert when(0) == "today"
-    assert when(-3) == "since 2027-03-07"
-    assert when(21) == "2027-03-31"
-
-
-def test_rows_are_in_the_order_of_their_days_and_what_is_not_begun_comes_last():
-    rows = due_rows(
-        (
-            Standing(FLOW),
-            Standing(FLOW, NOW + timedelta(days=9), 0.9),
-            Standing(FLOW, NOW - timedelta(days=9), 0.5),
-        ),
-        NOW,
+def test_a_lessons_row_counts_what_is_due_kept_and_not_begun_and_says_the_next_day():
+    found = (
+        Standing(FLOW),
+        Standing(FLOW, NOW, 0.9),
+        Standing(FLOW, NOW - timedelta(days=3), 0.5),
+        Standing(FLOW, NOW + timedelta(days=30), 0.9),
+        Standing(FLOW, NOW + timedelta(days=21), 0.9),
     )
-    assert [words for words, _ in rows] == ["since 2027-03-01", "2027-03-19", "not begun"]
+    assert rows(*found) == {"Catheter sizing": ["2", "2", "1", "31 March 2027"]}
 
 
-def test_nothing_is_begun_before_the_first_review():
+def test_nothing_is_begun_before_the_first_review_and_each_lesson_has_a_row():
     found = standings_of(ReviewLog("ada.alder"), NOW)
-    assert found
-    assert {words for words, _ in due_rows(found, NOW)} == {"not begun"}
-
-
-def refreshed(folder):
-    add_review(
-        folder,
-        folder.name,
-        review="s1/sizing-bore-flow",
-        objective="flow",
-        item="sizing-bore-flow",
-        outcome="right",
-        rating="good",
-        at=datetime.now(UTC),
-    )
-
-
-def test_the_notebooks_table_shows_the_learners_days_and_looks_again_at_the_button(tmp_path):
-    folder = tmp_path / "ada.alder" / "refresh"
-    folder.mkdir(parents=True)
-    button, table = what_is_due(folder).children
-    number = len(standings_of(ReviewLog("ada.alder"), NOW))
-    assert table.value.count("not begun") == number
-    assert NOTE in table.value
-    refreshed(folder.parent)
-    button.click()
-    assert table.value.count("not begun") == number - 1
-    assert len(re.findall(r"<td>\d{4}-\d{2}-\d{2}</td>", table.value)) == 1
-
-
-def test_a_broken_log_is_told_in_the_notebook(tmp_path):
-    folder = tmp_path / "ada.alder" / "refresh"
-    folder.mkdir(parents=True)
-    (folder.parent / "refresh.json").write_text("{", encoding="utf-8")
-    _, table = what_is_due(folder).children
-    assert "move it away to start afresh" in table.value
+    told = rows(*found)
+    assert len(told) == len(lessons())
+    assert sum(int(row[2]) for row in told.values()) == len(found)
+    assert {(row[0], row[1], row[3]) for row in told.values()} == {("0", "0", "-")}
+    assert NOTE in in_lines(found, NOW)

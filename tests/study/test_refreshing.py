@@ -51,12 +51,14 @@ def test_a_first_session_asks_eight_objectives_in_the_lessons_order(tmp_path):
     assert len({objective_of(name) for name in release.items}) == len(release.items)
 
 
-def test_the_notebook_has_the_caution_one_heading_and_question_an_item_and_what_is_due(tmp_path):
+def test_the_notebook_has_the_caution_one_heading_and_question_an_item_and_the_way_through(
+    tmp_path,
+):
     opened = lay_out(tmp_path)
     notebook = nbformat.read(opened.notebook, as_version=4)
     nbformat.validate(notebook)
     asked = [items.find(name) for name in read_release(opened.notebook.parent).items]
-    title, setup, *questions, heading, due = notebook.cells
+    title, setup, *questions, way = notebook.cells
     assert CAUTION in title.source
     assert f"{len(asked)} questions, about {sum(i.minutes for i in asked):.0f} min" in title.source
     assert all(line.startswith("from cubital.") for line in setup.source.splitlines())
@@ -64,8 +66,7 @@ def test_the_notebook_has_the_caution_one_heading_and_question_an_item_and_what_
     for number, item in enumerate(asked):
         assert questions[2 * number].source.startswith(f"## {number + 1}. {item.title}\n")
         assert questions[2 * number + 1].source == f'ask("{item.id}")'
-    assert "due" in heading.source
-    assert due.source == "what_is_due()"
+    assert way.source == "session()"
     assert not any(cell.get("outputs") for cell in notebook.cells)
 
 

@@ -4,17 +4,24 @@ import argparse
 import contextlib
 import sys
 import webbrowser
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 from cubital.cli.commands import Subcommands, add_command
-from cubital.handin.ids import canonical_id
+from cubital.handin.ids import answers_as, canonical_id
 
 
 def add_commands(commands: Subcommands) -> None:
     """Add ``study``, ``open`` and ``hand-in``."""
     study = add_command(commands, "study", _study, "open the course in the browser")
+    study.add_argument(
+        "--from",
+        type=Path,
+        dest="own_file",
+        metavar="FILE",
+        help="take over your own file from another computer, the one that “Finish here” gave you",
+    )
     learner_options(study)
     lab_options(study)
 
@@ -43,7 +50,7 @@ def add_commands(commands: Subcommands) -> None:
 
 def learner_options(command: argparse.ArgumentParser) -> None:
     """Add who the learner is and where their files are."""
-    command.add_argument("--learner", help="your id, as on the roster (default: the last one used)")
+    command.add_argument("--learner", help="your id, as on a roster (default: who was here last)")
     command.add_argument("--workspace", type=Path, help="folder for learners' files")
 
 
@@ -73,17 +80,50 @@ def learner_id(given: argparse.Namespace) -> str:
 
     name = given.learner or folders.remembered_learner(workspace_of(given))
     if name is None and sys.stdin.isatty():
-        name = input("Your learner id, as on the roster: ")
+        name = input("Your id, as on your educator's roster, or any of letters and digits: ")
     if name is None:
-        raise ValueError("say who you are with --learner ID, the id on the roster")
+        raise ValueError(
+            "nobody has begun here yet: begin with “cubital study”, which asks for a name, or say "
+            "who you are with --learner ID"
+        )
     return canonical_id(name)
 
 
 def _study(given: argparse.Namespace) -> int:
     from cubital.study import folders  # noqa: PLC0415
 
+    if given.own_file is not None:
+        given.learner = _taken_over(given)
+    learner = given.learner or folders.remembered_learner(workspace_of(given))
+    if learner is None and not given.workbench:
+        return _welcome(given)
     given.what, given.again = folders.lesson_names()[0], False
     return _open(given)
+
+
+def _taken_over(given: argparse.Namespace) -> str:
+    """Take over a learner's own file; return their id."""
+    from cubital.study.learner import carrying  # noqa: PLC0415
+
+    data = given.own_file.expanduser().read_bytes()
+    owner, _ = carrying.owner(data)
+    if given.learner and canonical_id(given.learner) != owner:
+        raise ValueError(
+            f"{given.own_file} is of learner “{owner}”, and --learner says “{given.learner}”: "
+            "nothing was changed"
+        )
+    return carrying.take_over(workspace_of(given), data).id
+
+
+def _welcome(given: argparse.Namespace) -> int:
+    """Open the page that asks for a name; nobody is asked for an id."""
+    from cubital.study import folders  # noqa: PLC0415
+    from cubital.study.learner import pages  # noqa: PLC0415
+
+    workspace = workspace_of(given)
+    notebook = pages.lay_out_welcome(workspace.resolve())
+    _run(given, workspace, folders.Opened(notebook.parents[1], notebook), meanwhile=lambda: None)
+    return 0
 
 
 def _open(given: argparse.Namespace) -> int:
@@ -97,29 +137,34 @@ def _open(given: argparse.Namespace) -> int:
 def show(given: argparse.Namespace, learner: str, workspace: Path, opened: Any) -> int:
     """Open a notebook in the browser, with every page that is reached from there.
 
-    Where a server of this learner's folder runs already, the page is opened in that one.
+    Where a server of this workspace runs already, the page is opened in that one.
     """
-    from cubital.study import folders, lab, serving, ways  # noqa: PLC0415
+    from cubital.study import folders  # noqa: PLC0415
+    from cubital.study.learner import pages  # noqa: PLC0415
 
     folders.remember_learner(workspace, learner)
     print(f"Opening {opened.notebook.name} for {learner} ...")
-    state = workspace / ".lab" / learner
+    _run(given, workspace, opened, meanwhile=lambda: pages.lay_out_all(opened.folder))
+    return 0
+
+
+def _run(
+    given: argparse.Namespace, workspace: Path, opened: Any, meanwhile: Callable[[], object]
+) -> None:
+    """Serve a workspace with a page open, or open it where that is served already."""
+    from cubital.study import lab, serving, ways  # noqa: PLC0415
+
     way = ways.WORKBENCH if given.workbench else ways.PAGE
-    server = lab.Lab(
-        opened.folder,
-        state,
-        port=given.port,
-        way=way,
-        meanwhile=lambda: folders.lay_out_course(opened.folder),
-    )
+    state = workspace / ".lab"
+    server = lab.Lab(opened.folder.parent, state, port=given.port, way=way, meanwhile=meanwhile)
     with serving.ended_by_signals(), serving.only_one(state) as alone:
         if not alone:
+            meanwhile()
             _open_in_running(given, server, opened.notebook, way)
         elif given.workbench:
             _serve_workbench(given, server, opened)
         else:
             _serve_page(given, server, opened)
-    return 0
 
 
 def _serve_page(given: argparse.Namespace, server: Any, opened: Any) -> None:
@@ -131,7 +176,7 @@ def _serve_page(given: argparse.Namespace, server: Any, opened: Any) -> None:
         with serving.warmed(server, kernel, opened.notebook):
             _browse(given, server, opened.notebook, kernel)
             _ready(server.url(opened.notebook, kernel))
-        serving.wait(server, [server.root / name for name in folders.worksheet_names()])
+        serving.wait(server, [opened.folder / name for name in folders.worksheet_names()])
 
 
 def _serve_workbench(given: argparse.Namespace, server: Any, opened: Any) -> None:
@@ -185,12 +230,11 @@ def _browse(given: argparse.Namespace, server: Any, notebook: Path, kernel: str 
 
 
 def _hand_in(given: argparse.Namespace) -> int:
+    from cubital.handin import made  # noqa: PLC0415
     from cubital.handin.bundle import hand_in  # noqa: PLC0415
-    from cubital.worksheet.handing_in import HANDED_IN  # noqa: PLC0415
 
-    learner = learner_id(given)
-    folder = workspace_of(given) / learner / given.worksheet
-    to = given.to or folder.parent / HANDED_IN
-    path = hand_in(folder, learner, to, sure=given.with_how_sure)
+    folder = workspace_of(given) / learner_id(given) / given.worksheet
+    to = given.to or folder.parent / made.FOLDER
+    path = hand_in(folder, answers_as(folder), to, sure=given.with_how_sure)
     print(f"Give this file to your educator:\n{path}")
     return 0

@@ -53,7 +53,4 @@ def _due_table(workspace: Path, learner: str) -> str:
     from cubital.study import refreshing  # noqa: PLC0415
 
     now = due.here_and_now()
-    rows = due.due_rows(refreshing.learners_standings(workspace, learner, now), now)
-    width = max(len(when) for when, _ in rows)
-    lines = [f"{'Due':<{width}}  Objective", *(f"{when:<{width}}  {title}" for when, title in rows)]
-    return "\n".join([*lines, "", due.NOTE])
+    return due.in_lines(refreshing.learners_standings(workspace, learner, now), now)

@@ -19,8 +19,8 @@ FILE = "answers.json"
 FORMAT = "cubital-answers/1"
 # How sure somebody can say to be: the share of such answers that would be right, in words.
 LEVELS = ((0.25, "a guess"), (0.5, "half sure"), (0.75, "fairly sure"), (0.95, "sure"))
-_LOCK_SECONDS = 10
-_ENTRIES_KEPT = 50
+LOCK_SECONDS = 10
+ENTRIES_KEPT = 50
 _SHOWN_BEFORE = 20  # characters before a broken one, by which it is found
 
 
@@ -188,21 +188,21 @@ class AnswerStore:
         answer = form.read(typed)
         at = (now or datetime.now(UTC)).isoformat(timespec="seconds")
         self.folder.mkdir(parents=True, exist_ok=True)
-        with FileLock(self.folder / ".answers.lock", timeout=_LOCK_SECONDS):
+        with FileLock(self.folder / ".answers.lock", timeout=LOCK_SECONDS):
             answers = self.read()
             earlier = answers.items.get(item_id, ())
             last = earlier[-1] if earlier else None
             if last and last.answer == answer and confidence in {None, last.confidence}:
                 return last
             entry = Entry(at, values, answer, _share(confidence))
-            entries = (*earlier, entry)[-_ENTRIES_KEPT:]
+            entries = (*earlier, entry)[-ENTRIES_KEPT:]
             self._write(dict(answers.items) | {item_id: entries})
         return entry
 
     def _write(self, entries: Mapping[str, tuple[Entry, ...]]) -> None:
         release = self.release
         answers = Answers(release.name, release.worksheet, self.learner, entries, self.paper)
-        write_json(self.folder / FILE, _as_json(answers))
+        write_json(self.folder / FILE, as_json(answers))
 
 
 def travelling(answers: Answers, *, sure: bool = False) -> dict[str, Any]:
@@ -211,7 +211,7 @@ def travelling(answers: Answers, *, sure: bool = False) -> dict[str, Any]:
     How sure the learner was goes along only where they said that it may.
     """
     last = {item: answers.last(item) for item in answers.items}
-    return _as_json(
+    return as_json(
         replace(
             answers,
             items={
@@ -223,7 +223,8 @@ def travelling(answers: Answers, *, sure: bool = False) -> dict[str, Any]:
     )
 
 
-def _as_json(answers: Answers) -> dict[str, Any]:
+def as_json(answers: Answers) -> dict[str, Any]:
+    """Return answers as they are written to a file."""
     return {
         "format": FORMAT,
         "release": answers.release,

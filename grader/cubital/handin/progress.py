@@ -19,11 +19,33 @@ _LOCK_SECONDS = 10
 
 @dataclass(frozen=True)
 class Progress:
-    """The chosen path, when each lesson was finished, and which questions were answered right."""
+    """The chosen path, when each lesson was finished, and which questions were answered right.
+
+    ``page`` is the lesson's or worksheet's page that was opened last, seen from the learner's
+    folder, and ``page_at`` when; both are empty before the first.
+    """
 
     path: str = ""
     finished: Mapping[str, str] = field(default_factory=dict)
     right: Mapping[str, bool] = field(default_factory=dict)
+    page: str = ""
+    page_at: str = ""
+
+
+def merged(one: Progress, other: Progress) -> Progress:
+    """Return what two computers kept of one learner; in whichever order, it is the same."""
+    days = [*other.finished.items(), *one.finished.items()]
+    last = max(one, other, key=lambda kept: (kept.page_at, kept.page))
+    return Progress(
+        path=max(one.path, other.path),
+        finished={lesson: min(day for name, day in days if name == lesson) for lesson, _ in days},
+        right={
+            asked: one.right.get(asked, False) or other.right.get(asked, False)
+            for asked in sorted({*one.right, *other.right})
+        },
+        page=last.page,
+        page_at=last.page_at,
+    )
 
 
 def read_progress(folder: Path) -> Progress:
@@ -45,6 +67,8 @@ def read_progress(folder: Path) -> Progress:
             path=str(data["path"]),
             finished={str(k): str(v) for k, v in data["finished"].items()},
             right={str(k): bool(v) for k, v in data["right"].items()},
+            page=str(data.get("page", "")),
+            page_at=str(data.get("page_at", "")),
         )
     except (KeyError, TypeError, AttributeError, ValueError) as error:
         raise ValueError(
@@ -59,6 +83,7 @@ def keep_progress(
     path: str | None = None,
     finished: str | None = None,
     right: Mapping[str, bool] | None = None,
+    page: str | None = None,
 ) -> Progress:
     """Change what is given, keep the rest, and return all of it."""
     with FileLock(folder / f".{FILE}.lock", timeout=_LOCK_SECONDS):
@@ -70,13 +95,27 @@ def keep_progress(
             now = replace(now, finished={**now.finished, finished: day})
         if right is not None:
             now = replace(now, right=dict(right))
-        write_json(
-            folder / FILE,
-            {
-                "format": FORMAT,
-                "path": now.path,
-                "finished": dict(now.finished),
-                "right": dict(now.right),
-            },
-        )
+        if page is not None:
+            now = replace(now, page=page, page_at=datetime.now(UTC).isoformat(timespec="seconds"))
+        _write(folder, now)
     return now
+
+
+def merge_progress(folder: Path, other: Progress) -> None:
+    """Merge what another computer kept into what is kept in a folder."""
+    with FileLock(folder / f".{FILE}.lock", timeout=_LOCK_SECONDS):
+        _write(folder, merged(read_progress(folder), other))
+
+
+def _write(folder: Path, progress: Progress) -> None:
+    write_json(
+        folder / FILE,
+        {
+            "format": FORMAT,
+            "path": progress.path,
+            "finished": dict(progress.finished),
+            "right": dict(progress.right),
+            "page": progress.page,
+            "page_at": progress.page_at,
+        },
+    )

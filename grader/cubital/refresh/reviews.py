@@ -124,9 +124,9 @@ def read_log(path: Path) -> ReviewLog:
             raise ValueError(f"its format is {data['format']!r:.40}, not {FORMAT!r}")
         return ReviewLog(_word(data["learner"]), _each_once(map(_review, data["reviews"])))
     except KeyError as error:
-        raise ValueError(f"it is not a file of reviews: it lacks {error}") from error
+        raise ValueError("it is not the log that the course keeps of refreshing") from error
     except (TypeError, AttributeError) as error:
-        raise ValueError(f"it is not of the form of a {FILE}") from error
+        raise ValueError("it is not the log that the course keeps of refreshing") from error
 
 
 def add_review(

@@ -19,8 +19,9 @@ import platformdirs
 
 from cubital import tables
 from cubital.handin.files import own_folder, read_json, write_text
-from cubital.handin.ids import canonical_id
+from cubital.handin.ids import ROSTER_ID_FILE, answers_as, canonical_id
 from cubital.handin.released.papers import FILE as PAPERS_FILE
+from cubital.handin.released.papers import read_papers, salted_id
 from cubital.handin.released.pictures import FOLDER as PICTURES
 from cubital.handin.released.release import (
     AT_ONCE,
@@ -65,6 +66,11 @@ def remembered_learner(workspace: Path) -> str | None:
 def remember_learner(workspace: Path, learner: str) -> None:
     """Remember who used this workspace last: once what they asked for was done, not before."""
     write_text(workspace / _LAST_LEARNER, f"{learner}\n")
+
+
+def forget_learner(workspace: Path) -> None:
+    """Forget who used this workspace last."""
+    (workspace / _LAST_LEARNER).unlink(missing_ok=True)
 
 
 def learner_folder(workspace: Path, learner: str) -> Path:
@@ -120,7 +126,7 @@ def lay_out(workspace: Path, learner: str, what: str, *, again: bool = False) ->
         return _with_lessons(folder, _practice(folder, what, again=again))
     path = Path(what).expanduser()
     if path.exists():
-        return _with_lessons(folder, _released(folder, path))
+        return _with_lessons(folder, open_released(folder, path))
     known = ", ".join([*lesson_names(), *worksheet_names()])
     raise ValueError(f"there is no “{what}” to open: name one of {known}, or a released file")
 
@@ -181,6 +187,11 @@ def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
     return notebook
 
 
+def practise_again(folder: Path, worksheet: str) -> Path:
+    """Lay out a worksheet to practise with new values; the earlier answers are kept."""
+    return _practice(folder, worksheet, again=True)
+
+
 def cleared_worksheet(worksheet: str) -> str:
     """Return the text of a worksheet's notebook as a learner gets it, without its solutions."""
     import nbformat  # noqa: PLC0415 - they load long, and most starts lay nothing out
@@ -191,8 +202,12 @@ def cleared_worksheet(worksheet: str) -> str:
     return nbformat.writes(step.preprocess(nbformat.read(path, as_version=4), {})[0])
 
 
-def _released(folder: Path, path: Path) -> Path:
-    """Copy a released worksheet; answers already given to the same release stay."""
+def open_released(folder: Path, path: Path, roster_id: str = "") -> Path:
+    """Copy a released worksheet into a learner's folder, and return its notebook.
+
+    Answers already given to the same release under the same id stay. ``roster_id`` is the id that
+    the roster gives, where the folder is not called by it.
+    """
     with tempfile.TemporaryDirectory(dir=folder, prefix=".opening-") as name:
         if path.is_dir():
             shutil.copytree(path, name, dirs_exist_ok=True)
@@ -203,16 +218,35 @@ def _released(folder: Path, path: Path) -> Path:
         if release.worksheet not in worksheet_names() or not source.is_file():
             raise ValueError(f"{path} holds no worksheet that this course knows")
         target = folder / release.worksheet
-        if _release_there(target) != release:
+        there = _release_there(target) == release
+        learner = roster_id or (answers_as(target) if there else folder.name)
+        if not there or answers_as(target) != learner:
             keep_aside(folder, target)
             write_release(target, release)
             shutil.copy(source, target / source.name)
+            if learner != folder.name:
+                write_text(target / ROSTER_ID_FILE, f"{learner}\n")
         keep_as_given(source, target)
         if (papers := Path(name) / PAPERS_FILE).is_file():
             shutil.copy(papers, target / PAPERS_FILE)
         if (Path(name) / PICTURES).is_dir():
             shutil.copytree(Path(name) / PICTURES, target / PICTURES, dirs_exist_ok=True)
         return target / source.name
+
+
+def names_of_release(path: Path, learner: str) -> tuple[Release, bool]:
+    """Return the release in an educator's zip, and whether its roster names a learner.
+
+    Raises
+    ------
+    ValueError
+        It is no worksheet that was given out.
+    """
+    with tempfile.TemporaryDirectory(prefix="cubital-") as name:
+        _unpack(path, Path(name))
+        release, papers = read_release(Path(name)), read_papers(Path(name))
+    named = papers is not None and salted_id(papers.salt, learner) in papers.seats
+    return release, named
 
 
 def _unpack(path: Path, folder: Path) -> None:

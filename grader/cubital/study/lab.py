@@ -24,7 +24,7 @@ _FOLDERS = ("config", "data", "runtime", "settings", "workspaces")
 
 
 class Lab:
-    """A running JupyterLab whose root is a learner's folder.
+    """A running JupyterLab whose root is a workspace's folder, or one within.
 
     Its settings, signatures and run-time files lie in ``state``, so that it neither reads nor
     changes the user's own JupyterLab. ``meanwhile`` is done while it starts.
@@ -126,7 +126,12 @@ class Lab:
             command.append("--allow-root")
         with self.log.open("wb") as log:
             self._process = subprocess.Popen(
-                command, env=self._environment(), stdout=log, stderr=log, stdin=subprocess.DEVNULL
+                command,
+                env=self._environment(),
+                stdout=log,
+                stderr=log,
+                stdin=subprocess.DEVNULL,
+                start_new_session=True,  # Ctrl-C and a closed terminal are the command's to hear of
             )
         try:
             self._meanwhile()

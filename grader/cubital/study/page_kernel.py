@@ -1,7 +1,7 @@
 """What the learner's page asks of its kernel, each by one expression; answers are plain data.
 
-The page starts its kernel in the learner's folder; a page that is opened makes its own folder the
-working folder, from which worksheets know who answers what.
+The page starts its kernel at the top, the folder of all who learn here or of one of them; a page
+that is opened makes its own folder the working folder, from which worksheets know who answers what.
 """
 
 import os
@@ -13,6 +13,9 @@ from IPython.display import JSON
 
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.study.edition import restore
+from cubital.study.learner.pages import finish_path, welcome_path
+from cubital.study.learner.people import person
+from cubital.study.learner.standing import note_page
 
 _ROOT = Path.cwd()
 PROCESS = secrets.token_hex(8)  # another in every kernel that is started
@@ -24,7 +27,7 @@ def open_page(page: str, *, known: bool) -> JSON:
     Parameters
     ----------
     page
-        The notebook, as the page's address names it: seen from the learner's folder.
+        The notebook, as the page's address names it: seen from the top.
     known
         Whether the window knows the live parts of the page shown before, and so is told that they
         are closed; after a reload it does not.
@@ -32,17 +35,32 @@ def open_page(page: str, *, known: bool) -> JSON:
     Returns
     -------
     JSON
-        ``process``, and whether the notebook was ``restored`` and is to be read again.
+        ``process``; whether the notebook was ``restored`` and is to be read again; and ``who``
+        learns here, with the pages to say that it is somebody else and to finish, where there are
+        such.
     """
     _close_live_parts(known=known)
     notebook = _ROOT / page
     os.chdir(notebook.parent)
     restored = restore(notebook)
+    note_page(notebook)
     if Path(RELEASE_FILE).is_file():
         from cubital.study.practice_pictures import render_practice  # noqa: PLC0415 - takes long
 
         render_practice(Path.cwd())
-    return JSON({"process": PROCESS, "restored": restored})
+    return JSON({"process": PROCESS, "restored": restored, "who": _who(notebook)})
+
+
+def _who(notebook: Path) -> dict[str, str]:
+    """Return the learner's name, and the pages to change or to finish, seen from the top."""
+    folder = notebook.resolve().parents[1]
+    welcome = welcome_path(folder.parent)
+    if folder in welcome.parents or not welcome.is_file():
+        return {}
+    finish = finish_path(folder)
+    pages = {"not_you": welcome, **({"finish": finish} if finish.is_file() else {})}
+    seen = {key: path.relative_to(_ROOT.resolve()).as_posix() for key, path in pages.items()}
+    return {"name": person(folder).name, **seen}
 
 
 def _close_live_parts(*, known: bool) -> None:

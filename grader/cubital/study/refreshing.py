@@ -46,10 +46,6 @@ numbers are new each time. Type each answer with its unit, as you would write it
 
 Answer from memory, say how sure you are if you like, then press *This is my answer*: your **first \
 answer** sets when its objective is due again. After that, try as often as you like."""
-_LAST = """\
-## What is due when
-
-Press the button once you have answered. The next session is `cubital refresh` again."""
 _KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
 
 
@@ -129,7 +125,7 @@ def session_notebook(chosen: Sequence[Item]) -> nbformat.NotebookNode:
         new_markdown_cell(text, id="title"),
         _code(
             "setup",
-            "from cubital.refresh.due import what_is_due\nfrom cubital.worksheet import ask",
+            "from cubital.refresh.session import session\nfrom cubital.worksheet import ask",
         ),
     ]
     titles = {lesson.name: lesson.title for lesson in lessons()}
@@ -141,8 +137,7 @@ def session_notebook(chosen: Sequence[Item]) -> nbformat.NotebookNode:
         )
         cells.append(new_markdown_cell(heading, id=f"{item.id}-heading"))
         cells.append(_code(item.id, f'ask("{item.id}")'))
-    cells.append(new_markdown_cell(_LAST, id="due-heading"))
-    cells.append(_code("due", "what_is_due()"))
+    cells.append(_code("session", "session()"))
     return new_notebook(cells=cells, metadata={"kernelspec": _KERNEL})
 
 

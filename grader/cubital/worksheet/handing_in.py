@@ -1,108 +1,100 @@
-"""The last lines of a worksheet: what is answered, and a button that makes the file to hand in."""
+"""The last lines of a worksheet: what is answered, what would be handed in, and the form for it."""
 
 import os
-from html import escape
+from dataclasses import dataclass
 from typing import Any
 
 from cubital.handin import trial
-from cubital.handin.bundle import hand_in
+from cubital.handin.answers import LEVELS, Answers, Entry
 from cubital.handin.cells import is_written
-from cubital.handin.released.release import AT_ONCE
 from cubital.items import Form, UnreadableAnswerError
 from cubital.worksheet.sitting import Sitting, sitting
 
-HANDED_IN = "handed-in"
-_TRAVELS = (
-    "<p>The file holds your id, the time, your last answer to each question, and this page. Your "
-    "earlier tries stay with you.</p>"
-)
+
+@dataclass(frozen=True)
+class Standing:
+    """How a worksheet stands: its questions by number and title, and which of them are open.
+
+    ``told`` is a row a question of what would be handed in: its number and title, the answer, how
+    sure. ``lines`` says of each line of Python what stands there or is wrong with it.
+    """
+
+    titles: dict[str, str]
+    count: int
+    open: tuple[str, ...]
+    left: tuple[str, ...]
+    told: tuple[tuple[str, str, str], ...]
+    lines: tuple[str, ...]
+    answers: Answers
 
 
 def hand_in_here() -> Any:
-    """Show the button that makes the zip of this worksheet; nothing where a grader runs this."""
+    """Show the form that makes the zip of this worksheet; nothing where a grader runs this."""
     if trial.taker is not None or os.environ.get("NBGRADER_EXECUTION"):
         return None
-    import ipywidgets  # noqa: PLC0415 - graders run without it
+    from cubital.worksheet.hand_in_form import hand_in_form  # noqa: PLC0415 - graders do without
 
-    here = sitting()
-    if here.release.feedback == AT_ONCE:
-        words = (
-            "This is practice: there is nothing to hand in. For new values, close the page and "
-            f"open it again with: cubital open {here.release.worksheet} --again"
-        )
-        return ipywidgets.HTML(f"<p>{escape(words)}</p>")
-    button = ipywidgets.Button(
-        description="Make the file to hand in",
-        layout=ipywidgets.Layout(width="16rem", height="auto"),
-    )
-    sure = ipywidgets.Checkbox(
-        description="My educator may see how sure I said I was; it never counts",
-        indent=False,
-        layout=ipywidgets.Layout(width="auto"),
-    )
-    state = ipywidgets.HTML(f"<div role='status'>{_overview(here)}</div>")
-
-    def make(_button: Any) -> None:
-        try:
-            destination = here.folder.parent / HANDED_IN
-            path = hand_in(here.folder, here.learner, destination, sure=sure.value)
-            words = (
-                f"{_overview(here)}<p><strong>Made:</strong> the file {escape(path.name)} in the "
-                f"folder {escape(HANDED_IN)} of your course folder, {escape(str(path.parent))}.</p>"
-                "<p>Give this file to your educator. You may still change answers and make it "
-                "again; the latest one counts.</p>"
-            )
-        except (ValueError, OSError) as error:
-            words = f"<p><strong>Not made.</strong> {escape(str(error))}</p>"
-        state.value = f"<div role='status'>{words}</div>"
-
-    button.on_click(make)
-    return ipywidgets.VBox([ipywidgets.HTML(_TRAVELS), sure, button, state])
+    return hand_in_form(sitting())
 
 
-def _overview(here: Sitting) -> str:
-    """Say in HTML what is answered and what is not."""
+def standing(here: Sitting) -> Standing:
+    """Return what is answered and what is not.
+
+    Raises
+    ------
+    ValueError
+        The answers are another learner's, of another release, or broken.
+    """
     answers = here.store.read()
-    listed = [here.store.form(item_id) for item_id in here.listed()]
-    open_ = {
-        form.id: f"{number} ({form.title})"
-        for number, form in enumerate(listed, 1)
-        if answers.last(form.id) is None
-    }
-    cells = {form.id: here.saved_code(form.id) for form in listed if form.in_code}
-    in_page = {
-        form: cell
-        for form in listed
-        if form.id in open_ and is_written(cell := cells.get(form.id) or "")
-    }
-    for form in in_page:
-        del open_[form.id]
-    left = [open_.pop(form.id) for form in listed if form.optional and form.id in open_]
-    count = sum(not form.optional for form in listed)
-    if open_:
-        words = (
-            f"<p><strong>{len(open_)} of {count} questions are not answered:</strong> "
-            f"{escape(', '.join(open_.values()))}.</p>"
-        )
-    else:
-        words = f"<p><strong>All {count} questions are answered.</strong></p>"
-    if left:
-        words += f"<p>Nobody has to answer: {escape(', '.join(left))}.</p>"
-    return words + "".join(_in_page(form, cell) for form, cell in in_page.items())
+    forms = [here.store.form(item_id) for item_id in here.listed()]
+    titles = {form.id: f"{number}. {form.title}" for number, form in enumerate(forms, 1)}
+    cells = {form.id: here.saved_code(form.id) or "" if form.in_code else "" for form in forms}
+    given = {form.id: answers.last(form.id) for form in forms}
+    missing = [form for form in forms if given[form.id] is None and not is_written(cells[form.id])]
+    return Standing(
+        titles=titles,
+        count=sum(not form.optional for form in forms),
+        open=tuple(form.id for form in missing if not form.optional),
+        left=tuple(form.id for form in missing if form.optional),
+        told=tuple(
+            (
+                titles[form.id],
+                _in_words(form, given[form.id], cells[form.id]),
+                _sure(given[form.id]),
+            )
+            for form in forms
+        ),
+        lines=tuple(
+            _in_page(form, cells[form.id])
+            for form in forms
+            if given[form.id] is None and is_written(cells[form.id])
+        ),
+        answers=answers,
+    )
+
+
+def _in_words(form: Form, entry: Entry | None, cell: str) -> str:
+    if entry is not None:
+        return form.in_words(entry.answer)
+    return _last_line(cell) if is_written(cell) else "nothing"
+
+
+def _sure(entry: Entry | None) -> str:
+    if entry is None or entry.confidence is None:
+        return "not said"
+    return next((words for share, words in LEVELS if share == entry.confidence), "not said")
+
+
+def _last_line(cell: str) -> str:
+    return cell.strip().splitlines()[-1].strip()
 
 
 def _in_page(form: Form, cell: str) -> str:
     """Say what was written into the page's own cell, which counts as nothing else was saved."""
-    line = cell.strip().splitlines()[-1].strip()
+    line = _last_line(cell)
     if form.in_cell:
         try:
             line = str(form.entered(form.read_cell(cell)))
         except UnreadableAnswerError as error:
-            return (
-                f"<p>{escape(form.title)}: what was written into the page does not count. "
-                f"{escape(str(error))}</p>"
-            )
-    return (
-        f"<p>{escape(form.title)}: what was written into the page counts, as it was last saved: "
-        f"<code>{escape(line)}</code>.</p>"
-    )
+            return f"{form.title}: what was written into the page does not count. {error}"
+    return f"{form.title}: what was written into the page counts, as it was last saved: {line}."

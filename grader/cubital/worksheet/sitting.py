@@ -6,7 +6,7 @@ from pathlib import Path
 
 from cubital.handin.answers import Answers, AnswerStore, Entry, read_answers
 from cubital.handin.cells import saved_code
-from cubital.handin.ids import canonical_id
+from cubital.handin.ids import answers_as, canonical_id
 from cubital.handin.released import pictures
 from cubital.handin.released.papers import Papers, read_papers
 from cubital.handin.released.pictures import Truths
@@ -46,8 +46,8 @@ class Sitting:
 def sitting(folder: Path | None = None) -> Sitting:
     """Return the sitting of a worksheet's folder, by default the working folder.
 
-    The learner is who is logged in at the course's hub, or else has the name of the folder that
-    holds the worksheet's folder.
+    The learner is who is logged in at the course's hub, or else has the id that stands beside the
+    worksheet, or the name of the folder that holds the worksheet's folder.
 
     Raises
     ------
@@ -62,7 +62,8 @@ def sitting(folder: Path | None = None) -> Sitting:
             f"the questions of release “{release.name}” are missing in {folder}: open the "
             "worksheet again, as your educator gave it out"
         )
-    learner = canonical_id(os.environ.get("JUPYTERHUB_USER", "") or folder.parent.name)
+    hub = os.environ.get("JUPYTERHUB_USER", "")
+    learner = canonical_id(hub) if hub else answers_as(folder)
     return Sitting(folder, release, learner, papers)
 
 

@@ -6,9 +6,13 @@ import re
 import pytest
 
 from cubital import items, tables
-from cubital.explore.course.navigation import CourseMap, FirstQuestions, LessonEnd, mixed
+from cubital.explore.course.navigation import (
+    FirstQuestions,
+    LessonEnd,
+    may_skim,
+    mixed,
+)
 from cubital.handin.progress import FILE, keep_progress, read_progress
-from cubital.items import WORKSHEETS
 from cubital.tables import course
 
 FIRST = "10-light-and-depth"
@@ -25,12 +29,6 @@ def press(form, name, value=True):
     form._handle_custom_msg({"name": name, "value": value}, [])
 
 
-def test_every_notebook_is_on_the_map():
-    names = [row.name for row in course.lessons()]
-    assert names == sorted(names)
-    assert {*names, "00-start-here", "90-educator-guide"} == NOTEBOOKS
-
-
 NOT_READY = ("paediatric", "venepuncture")
 SHORT = course.Path("short", "A path of three lessons", (FIRST, "20-focal-geometry"), "Short.")
 
@@ -40,46 +38,6 @@ def two_paths(monkeypatch):
     """A course with a second path that can be chosen."""
     both = (*course.paths(), SHORT)
     monkeypatch.setattr(course, "paths", lambda: both)
-
-
-def test_a_path_is_kept_and_says_what_is_not_on_it(tmp_path, two_paths):
-    form = CourseMap(tmp_path)
-    assert rows(form)["Catheter sizing"][3]["text"] == "to do"
-    press(form, "path", "short")
-    assert rows(form)["Catheter sizing"][3]["text"].startswith("not on your path")
-    again = CourseMap(tmp_path)
-    assert again.blocks == form.blocks
-    assert again.blocks[0]["value"] == "short"
-    with pytest.raises(ValueError, match="'surgeon'"):
-        again.take("path", "surgeon")
-
-
-def test_adult_care_is_the_only_path_and_the_rest_is_named_with_what_is_missing(tmp_path):
-    assert [path.key for path in course.paths()] == ["adult"]
-    assert tuple(row.key for row in course.not_ready()) == NOT_READY
-    form = CourseMap(tmp_path)
-    assert not any(block["kind"] == "radios" for block in form.blocks)
-    said = [block["text"] for block in form.blocks if block["kind"] == "say"]
-    for row in course.not_ready():
-        (text,) = (text for text in said if text.startswith(f"Not ready: {row.words}"))
-        assert row.missing in text
-        assert "The path for adult care is what there is." in text
-
-
-@pytest.mark.parametrize("key", NOT_READY)
-def test_what_is_not_ready_cannot_be_chosen(tmp_path, key):
-    with pytest.raises(ValueError, match=f"the path is '{key}': it must be one of adult"):
-        CourseMap(tmp_path).take("path", key)
-
-
-@pytest.mark.parametrize("key", NOT_READY)
-def test_a_path_kept_from_before_leads_to_the_adult_path_and_says_why(tmp_path, key):
-    keep_progress(tmp_path, path=key, finished=FIRST)
-    form = CourseMap(tmp_path)
-    assert "It is not ready and cannot be chosen any more" in form.blocks[0]["text"]
-    assert {row[3]["text"] for row in rows(form).values()} >= {"to do"}
-    assert not any("not on your path" in row[3]["text"] for row in rows(form).values())
-    assert "Next on your path: Focal geometry" in LessonEnd(FIRST, tmp_path).words()
 
 
 def test_every_path_and_question_names_lessons_that_are_there():
@@ -97,14 +55,11 @@ def test_a_finished_lesson_is_noted_and_leads_to_the_next(tmp_path):
     assert "Next on your path: Focal geometry" in end.words()
     press(end, "finished")
     assert all(block["kind"] != "button" for block in end.blocks)
-    assert rows(CourseMap(tmp_path))["Light and depth"][3]["text"].startswith("finished on 20")
-    assert "1 of 8 lessons on your path finished. Next: Focal geometry." in str(
-        CourseMap(tmp_path).blocks
-    )
+    assert read_progress(tmp_path).finished[FIRST].startswith("20")
 
 
 def test_the_next_lesson_leaves_out_what_is_not_on_the_path(tmp_path, two_paths):
-    press(CourseMap(tmp_path), "path", "short")
+    keep_progress(tmp_path, path="short")
     assert "Next on your path: Focal geometry" in LessonEnd(FIRST, tmp_path).words()
     assert "Next on your path" not in LessonEnd("20-focal-geometry", tmp_path).words().replace(
         "Next on your path: Light and depth", ""
@@ -130,8 +85,8 @@ def test_both_questions_right_let_a_lesson_be_skimmed_one_does_not(tmp_path):
     assert said[0].startswith("Right. ")
     assert said[3].startswith("Not answered. The right answer is “Nothing: only the direction of ")
     assert "3 of 16 right. You may skim: Light and depth." in form.spoken
-    assert "skim" in rows(CourseMap(tmp_path))["Light and depth"][3]["text"]
-    assert rows(CourseMap(tmp_path))["Focal geometry"][3]["text"] == "to do"
+    skimmed = [lesson for lesson in NOTEBOOKS if may_skim(read_progress(tmp_path), lesson)]
+    assert skimmed == [FIRST]
     answer(form, one, one.options[1])
     press(form, "show")
     assert form.blocks[0]["says"] == (
@@ -139,7 +94,7 @@ def test_both_questions_right_let_a_lesson_be_skimmed_one_does_not(tmp_path):
         "shallow”. Depth, diameter and skin all change the band; the picture alone cannot tell "
         "them apart."
     )
-    assert rows(CourseMap(tmp_path))["Light and depth"][3]["text"] == "to do"
+    assert not may_skim(read_progress(tmp_path), FIRST)
 
 
 def test_nothing_is_judged_before_it_is_asked_for(tmp_path):
@@ -156,8 +111,9 @@ def test_the_right_option_is_not_always_in_the_same_place():
 
 def test_a_broken_file_says_what_to_do_and_is_not_written_over(tmp_path):
     (tmp_path / FILE).write_text('{"format": "cubital-pro')
-    with pytest.raises(ValueError, match=r"progress.json cannot be read .*: move it away"):
-        CourseMap(tmp_path)
+    assert re.search(
+        r"progress.json cannot be read .*: move it away", LessonEnd(FIRST, tmp_path).words()
+    )
     assert (tmp_path / FILE).read_text() == '{"format": "cubital-pro'
 
 
@@ -178,20 +134,6 @@ def test_the_first_questions_take_for_right_what_the_worksheet_takes_for_right()
     (right,) = (o for o in item.options(item.values("autumn", "ada", POLICY)) if o.right)
     assert "opening has met blood" in right.text
     assert "vessel" not in question.options[0]
-
-
-def test_the_map_names_each_worksheet_beside_its_lesson_and_one_that_joins_them(tmp_path):
-    """The lesson that a worksheet's own text sends back to is the one it stands beside."""
-    shown = rows(CourseMap(tmp_path))
-    for lesson in course.lessons():
-        worksheet = worksheet_text(shown[lesson.title][2]["href"])
-        assert f"](../lessons/{lesson.name}.ipynb)" in worksheet
-    *_, last = shown.values()
-    linked = {row[2]["href"] for row in shown.values()}
-    assert linked == {f"../{name}/{name}.ipynb" for name in WORKSHEETS}
-    assert last[2]["href"] == "../whole-course/whole-course.ipynb"
-    (minutes,) = re.findall(r"\d+ minutes", last[1]["text"])
-    assert f"about {minutes}" in worksheet_text(last[2]["href"])
 
 
 def worksheet_text(href):

@@ -1,2 +1,2 @@
-"""The way through the course: its map, the first questions, the end of a lesson; the educator's
-tables."""
+"""The way through the course: which lesson follows, the first questions, the end of a lesson; the
+educator's tables."""

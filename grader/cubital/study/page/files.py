@@ -11,7 +11,19 @@ from cubital.tables.files import style, with_common
 NAME = "cubital-page"
 _SCRIPTS = Path(__file__).parent / "scripts"
 # In the order in which they stand in the script; a new topic is a script and a name here.
-_ORDER = ("lab", "address", "kernel", "live", "blocks", "help", "bar", "rail", "page", "plugin")
+_ORDER = (
+    "lab",
+    "address",
+    "kernel",
+    "live",
+    "blocks",
+    "help",
+    "bar",
+    "who",
+    "rail",
+    "page",
+    "plugin",
+)
 
 
 def page_script() -> str:

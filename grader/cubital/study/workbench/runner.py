@@ -34,7 +34,9 @@ class Runner:
     ) -> None:
         self._server, self._say = server, say
         self._pages = Pages(server.pages_folder, server.root)
+        notebooks = [*notebooks]
         self._pages.begin(notebooks)
+        self._practised = [path.parent for path in notebooks if not folders.is_lesson(path)]
         self._first_lesson: Path | None = None
 
     def run(self, notebook: Path) -> None:
@@ -56,7 +58,7 @@ class Runner:
         Lasts until the server ends. A page that cannot be run stops no other.
         """
         coming = [*ahead]
-        practised = [self._pages.root / name for name in folders.worksheet_names()]
+        practised = [*self._practised]
         while self._server.is_running():
             notebook = self._pages.wanted() or next(iter(coming), None)
             if notebook in coming:

@@ -33,7 +33,7 @@ const TOOLS = [
 const makeBar = () => {
   const bar = element("header", "cubital-bar");
   const name = element("a", "cubital-name", "Cubital");
-  name.setAttribute("aria-label", "Cubital: the map of the course");
+  name.setAttribute("aria-label", "Cubital: the first page");
   const where = element("span", "cubital-where");
   const saved = element("span", "cubital-saved");
   saved.setAttribute("role", "status");
@@ -49,7 +49,7 @@ const makeBar = () => {
   const spoken = element("span", "cubital-spoken");
   spoken.setAttribute("role", "status");
   tools.append(...TOOLS.map((make) => make((words) => { spoken.textContent = words; })), spoken);
-  bar.append(name, where, saved, more, tools);
+  bar.append(name, where, makeWho(), saved, more, tools);
   const states = new Map();
   const showSaved = () => {
     const all = [...states.values()];

@@ -3,7 +3,8 @@
 const HELP = [
   ["Figures", "Drag a slider, or press Tab to reach it and then the arrow keys. A number can also be typed into its box. Nothing that you move there is marked."],
   ["Answers", "An answer is saved as soon as you leave its box; beneath it stands when. You can stop at any time and come back."],
-  ["From page to page", "Press on a link. The browser's Back button leads back. “Cubital”, top left, leads to the map of the course."],
+  ["From page to page", "Press on a link. The browser's Back button leads back. “Cubital”, top left, leads to the first page."],
+  ["A computer that others use", "“Finish here”, top right, gives you one file to go on with on any other computer, and takes all of yours off this one. “Not you?” lets somebody else go on under their own name."],
   ["Something is missing or does not move", "Load the page again (F5, or Cmd + R on a Mac). What was saved comes back. If that does not help, close the page and start the course again."],
 ];
 

@@ -123,6 +123,7 @@ const start = async (front, rendermime, frame) => {
       const opened = await asked.catch((error) => { throw missing ?? error; });
       if (turn !== here.turn) return;
       here.process = opened.process;
+      document.dispatchEvent(new CustomEvent("cubital-opened", { detail: opened }));
       if (opened.restored) cells = await lay(path, turn);
       else if (missing) throw missing;
       if (cells) await runAll(cells, turn, own);
@@ -142,5 +143,5 @@ const start = async (front, rendermime, frame) => {
 
 const wordsFor = (error) =>
   error?.response?.status === 404
-    ? "There is no such page in this course. Go to the map: press “Cubital”, top left."
+    ? "There is no such page in this course. Go to the first page: press “Cubital”, top left."
     : "The page could not be made ready.";

@@ -1,0 +1,209 @@
+"""One file of all that a learner has here, which any other computer takes over.
+
+Taken over twice, or by two computers from each other in either order, it comes to the same.
+"""
+
+import io
+import json
+import re
+import shutil
+import tempfile
+import zipfile
+from pathlib import Path
+
+from cubital.handin.answers import FILE as ANSWERS_FILE
+from cubital.handin.answers import read_answers
+from cubital.handin.bundle import opened_zip, read_entry
+from cubital.handin.files import loads_json
+from cubital.handin.ids import canonical_id
+from cubital.handin.made import FOLDER as HANDED_IN
+from cubital.handin.merging import latest, merge_answers
+from cubital.handin.progress import FILE as PROGRESS_FILE
+from cubital.handin.progress import merge_progress, read_progress
+from cubital.handin.released.papers import LARGEST
+from cubital.handin.released.release import AT_ONCE, Release, read_release
+from cubital.items import WORKSHEETS
+from cubital.refresh.reviews import FILE as REVIEWS_FILE
+from cubital.refresh.reviews import merge_file
+from cubital.study import folders
+from cubital.study.learner.people import FILE as PERSON_FILE
+from cubital.study.learner.people import Person, called, person
+
+NOTE_FILE = "cubital-learner-file.json"
+FORMAT = "cubital-learner-file/1"
+_MOST_FILES = 5_000
+_IN_WORKSHEET = r"(?!\.\.?/)[\w.-]+(/[\w.-]+)?"
+_TAKEN = re.compile(
+    rf"{PERSON_FILE}|{REVIEWS_FILE}|{folders.LESSONS}/{PROGRESS_FILE}|{HANDED_IN}/[\w.-]+\.zip|"
+    rf"({'|'.join(WORKSHEETS)})/{_IN_WORKSHEET}|{folders.KEPT}/[\w.-]+/{_IN_WORKSHEET}",
+    re.ASCII,
+)
+_NOT_TAKEN = re.compile(r"(^|/)(\.(?!as-given$)[^/]*|\.\.)(/|$)|\.lock$|\.part$")
+
+
+def file_name(learner: str) -> str:
+    """Return what the file of a learner is called."""
+    return f"cubital-{learner}.zip"
+
+
+def packed(folder: Path) -> bytes:
+    """Return a zip of all that a learner has: progress, answers, files made, log of refreshing.
+
+    While nothing changes it is the same to the byte.
+    """
+    who = person(folder)
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
+        note = {"format": FORMAT, "learner": who.id, "name": who.name}
+        archive.writestr(zipfile.ZipInfo(NOTE_FILE), json.dumps(note, ensure_ascii=False, indent=1))
+        for path in sorted(folder.rglob("*")):
+            name = path.relative_to(folder).as_posix()
+            if path.is_file() and _is_taken(name) and not _is_rendered_anew(folder, path):
+                archive.write(path, name)
+    return data.getvalue()
+
+
+def is_learners_file(data: bytes) -> bool:
+    """Tell whether a file is one that `packed` made."""
+    try:
+        with opened_zip(io.BytesIO(data), "the file") as archive:
+            return NOTE_FILE in archive.namelist()
+    except ValueError:
+        return False
+
+
+def owner(data: bytes) -> tuple[str, str]:
+    """Return the id and the name of the learner whose file it is.
+
+    Raises
+    ------
+    ValueError
+        It is no such file, or not whole.
+    """
+    with opened_zip(io.BytesIO(data), "the file") as archive:
+        if NOTE_FILE not in archive.namelist():
+            raise ValueError(
+                "this is not a file that “Finish here” made: choose the one whose name begins "
+                "with cubital-"
+            )
+        note = loads_json(read_entry(archive, archive.getinfo(NOTE_FILE), "the file"), NOTE_FILE)
+    if not isinstance(note, dict) or note.get("format") != FORMAT:
+        raise ValueError("the file is of another edition of the course: use that edition")
+    return canonical_id(str(note.get("learner", ""))), str(note.get("name", ""))[:80]
+
+
+def take_over(workspace: Path, data: bytes) -> Person:
+    """Merge a learner's file into what this computer has of them; return who it is.
+
+    Of a worksheet that lies here with other questions the one that was answered last stays, a
+    released one before a practice; the other is kept beside.
+
+    Raises
+    ------
+    ValueError
+        It is no such file, or what it holds is another learner's or broken; nothing was changed.
+    """
+    learner, name = owner(data)
+    with tempfile.TemporaryDirectory(prefix="cubital-") as where:
+        there = Path(where) / learner
+        _unpack(data, there)
+        _check(there)
+        who = called(workspace, learner, name or learner)
+        folder = who.folder
+        folders.lay_out_course(folder)
+        merge_progress(folder / folders.LESSONS, read_progress(there / folders.LESSONS))
+        if (there / REVIEWS_FILE).is_file():
+            merge_file(folder, learner, there / REVIEWS_FILE)
+        for worksheet in WORKSHEETS:
+            if (there / worksheet).is_dir():
+                _merge_worksheet(folder, there / worksheet)
+        for kept in (folders.KEPT, HANDED_IN):
+            _copy_missing(there / kept, folder / kept)
+    return who
+
+
+def _is_taken(name: str) -> bool:
+    return _TAKEN.fullmatch(name) is not None and _NOT_TAKEN.search(name) is None
+
+
+def _is_rendered_anew(folder: Path, path: Path) -> bool:
+    """Tell whether a file is of the pictures of a practice, which come of its name alone."""
+    inside = path.parent
+    if inside.parent in {folder, folder / folders.KEPT}:
+        return False
+    try:
+        return read_release(inside.parent).feedback == AT_ONCE
+    except ValueError:
+        return False
+
+
+def _unpack(data: bytes, to: Path) -> None:
+    (to / folders.LESSONS).mkdir(parents=True)
+    with opened_zip(io.BytesIO(data), "the file") as archive:
+        entries = archive.infolist()
+        if len(entries) > _MOST_FILES:
+            raise ValueError(f"the file holds {len(entries)} files, more than are taken")
+        for entry in entries:
+            if not _is_taken(entry.filename):
+                continue
+            path = to / entry.filename
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(read_entry(archive, entry, "the file", largest=LARGEST))
+
+
+def _check(there: Path) -> None:
+    """Read all that will be merged, so that what is broken is said before anything is changed."""
+    read_progress(there / folders.LESSONS)
+    for worksheet in WORKSHEETS:
+        if (there / worksheet).is_dir():
+            read_release(there / worksheet)
+            read_answers(there / worksheet)
+
+
+def _merge_worksheet(folder: Path, theirs: Path) -> None:
+    mine = folder / theirs.name
+    other, answers = read_release(theirs), read_answers(theirs)
+    here = read_release(mine)
+    if here.name == other.name:
+        if answers is not None:
+            merge_answers(mine, answers)
+        return
+    if _rank(other, latest(answers)) > _rank(here, latest(read_answers(mine))):
+        _keep(folder, mine, here)
+        shutil.copytree(theirs, mine)
+    elif answers is not None:
+        _keep(folder, theirs, other)
+
+
+def _rank(release: Release, answered: str) -> tuple[bool, str, str]:
+    return (release.feedback != AT_ONCE, answered, release.name)
+
+
+def _keep(folder: Path, worksheet: Path, release: Release) -> None:
+    """Move a worksheet aside under its release's name, unless nothing was answered in it."""
+    to = folder / folders.KEPT / f"{worksheet.name}-{release.name}"
+    if (worksheet / ANSWERS_FILE).exists():
+        _copy_missing(worksheet, to)
+    shutil.rmtree(worksheet)
+
+
+def _copy_missing(source: Path, to: Path) -> None:
+    for path in sorted(source.rglob("*")) if source.is_dir() else []:
+        target = to / path.relative_to(source)
+        if path.is_file() and not target.exists() and not path.name.endswith(".lock"):
+            target.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(path, target)
+
+
+def clear(folder: Path) -> None:
+    """Take all of a learner off this computer, and forget who they were.
+
+    Raises
+    ------
+    OSError
+        Something of it is still open in another window.
+    """
+    workspace = folder.parent
+    if folders.remembered_learner(workspace) == folder.name:
+        folders.forget_learner(workspace)
+    shutil.rmtree(folder)

@@ -1,0 +1,301 @@
+"""The first page: where one stopped, what is due, the way with its worksheets, a file to open."""
+
+import contextlib
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from cubital.explore.course.navigation import chosen_path, may_skim, next_lesson, worksheet_link
+from cubital.forms.form import Block, CourseForm, say
+from cubital.handin.ids import ROSTER_ID_FILE, canonical_id
+from cubital.handin.progress import Progress, keep_progress
+from cubital.items import WORKSHEETS
+from cubital.refresh.due import here_and_now, in_lessons, standings_of
+from cubital.refresh.reviews import read_reviews
+from cubital.study import folders, refreshing
+from cubital.study.learner import carrying, people, standing
+from cubital.tables import course
+
+_FILE = "Drop the file here, or choose it. Its name ends in .zip."
+
+
+class FirstPage(CourseForm):
+    """Goes on where somebody stopped; the rest of the course is a press away, and quieter."""
+
+    def __init__(self, folder: Path | None = None) -> None:
+        self.learner = (folder or Path.cwd()).resolve().parent
+        self.given: bytes | None = None
+        self.told = ""
+        super().__init__(folder)
+
+    def draw(self) -> list[Block]:
+        """One thing to do, what is due, the way, the file of an educator."""
+        progress = standing.progress_of(self.learner)
+        done = [say(f"✓ {self.told}", kind="good")] if self.told else []
+        return [
+            *done,
+            self._go_on(progress),
+            self._due(),
+            {"kind": "heading", "level": 2, "text": "Your way"},
+            *self._way(progress),
+            *self._again(),
+            _not_ready(),
+            {"kind": "heading", "level": 2, "text": "Got a file from your educator?"},
+            *self._file(),
+        ]
+
+    def _go_on(self, progress: Progress) -> Block:
+        following = next_lesson(progress)
+        page, title = standing.goes_on(self.learner, progress, following.name if following else "")
+        begun = bool(progress.page or progress.finished)
+        path = chosen_path(progress)
+        done = sum(name in progress.finished for name in path.lessons)
+        minutes = {f"{row.name}.ipynb": row.minutes for row in course.lessons()}.get(page)
+        time = f", about {minutes} minutes" if minutes else ""
+        name = people.person(self.learner).name
+        return {
+            "kind": "card",
+            "soft": True,
+            "blocks": [
+                {
+                    "kind": "heading",
+                    "level": 2,
+                    "text": f"Go on where you stopped, {name}" if begun else f"Begin here, {name}",
+                },
+                say(f"{title}{time}. {done} of {len(path.lessons)} lessons finished."),
+                {"kind": "link", "words": "Go on" if begun else "Begin", "href": page},
+            ],
+        }
+
+    def _due(self) -> Block:
+        now = here_and_now()
+        try:
+            found = standings_of(read_reviews(self.learner, self.learner.name), now)
+        except ValueError as error:
+            return {"kind": "card", "blocks": [say(f"{error}.", kind="care")]}
+        due = [one for one in found if one.is_due(now)]
+        begun = [one for one in found if one.due is not None]
+        if due:
+            titles = {row.name: row.title for row in course.lessons()}
+            names = dict.fromkeys(titles[one.objective.lesson] for one in due)
+            head = f"Due to refresh: {len(due)} of {len(begun)}"
+            text = f"From {', '.join(names)}."
+        elif begun:
+            head = "Nothing is due to refresh today"
+            text = "New questions come in turns; you may take some now."
+        else:
+            head = "Refresh what you know"
+            text = "A few questions over all lessons, for whoever took them or knows the work."
+        buttons = [
+            {
+                "kind": "button",
+                "name": "refresh",
+                "value": minutes,
+                "words": f"{minutes} minutes",
+                "second": True,
+            }
+            for minutes in (5, 15)
+        ]
+        list_of_due = {
+            "kind": "details",
+            "summary": "What is due when",
+            "blocks": [in_lessons(found, now)],
+        }
+        listed = [list_of_due] if begun else []
+        heading = {"kind": "heading", "level": 2, "text": head}
+        return {"kind": "card", "blocks": [heading, say(text), *buttons, *listed]}
+
+    def _way(self, progress: Progress) -> list[Block]:
+        on_path = chosen_path(progress).lessons
+        following = next_lesson(progress)
+        stops = []
+        for number, row in enumerate(course.lessons(), 1):
+            finished = row.name in progress.finished
+            if finished:
+                state = "finished"
+            elif row.name not in on_path:
+                state = "not on your path; open to you"
+            else:
+                skim = may_skim(progress, row.name)
+                state = "both first questions right: you may skim it" if skim else row.about
+            stops.append(
+                {
+                    "sign": "✓" if finished else str(number),
+                    "here": following is not None and row.name == following.name,
+                    "lines": [
+                        [{"text": row.title, "href": f"{row.name}.ipynb"}, {"text": f": {state}"}],
+                        self._sheet(row.worksheet),
+                    ],
+                    "beside": f"{row.minutes} min",
+                }
+            )
+        last = course.closing()
+        about = [{"text": f"{last.title}: {last.about}"}]
+        stops.append(
+            {
+                "sign": "",
+                "here": False,
+                "lines": [about, self._sheet(last.name)],
+                "beside": f"{last.minutes} min",
+            }
+        )
+        return [*_paths(progress), {"kind": "way", "stops": stops}]
+
+    def _again(self) -> list[Block]:
+        """Offer new numbers for what was practised."""
+        titles = {row.worksheet: row.title for row in course.lessons()}
+        titles[course.closing().name] = course.closing().title
+        buttons: list[Block] = [
+            {"kind": "button", "name": "again", "value": name, "words": title, "second": True}
+            for name, title in titles.items()
+            if standing.sheet(self.learner, name).practised
+        ]
+        if not buttons:
+            return []
+        text = "Your earlier answers are kept, and the questions have new numbers."
+        summary = "Practise a worksheet again, with new numbers"
+        return [{"kind": "details", "summary": summary, "blocks": [say(text), *buttons]}]
+
+    def _sheet(self, worksheet: str) -> list[dict[str, str]]:
+        words = standing.sheet(self.learner, worksheet).words
+        link = {"text": "Worksheet", "href": worksheet_link(worksheet)}
+        return [link, {"text": f": {words}"}]
+
+    def _file(self) -> list[Block]:
+        asked: list[Block] = []
+        if self.given is not None:
+            asked = [
+                {
+                    "kind": "ask",
+                    "name": "roster",
+                    "label": "Your id on your educator's roster",
+                    "words": "Open the worksheet",
+                    "value": self._id_from_before(),
+                    "note": "Your educator has it; it is often a staff number.",
+                },
+                {
+                    "kind": "button",
+                    "name": "no-roster",
+                    "words": "I am on no roster",
+                    "second": True,
+                },
+            ]
+        return [{"kind": "file", "name": "file", "label": _FILE, "accept": ".zip"}, *asked]
+
+    def _id_from_before(self) -> str:
+        for worksheet in WORKSHEETS:
+            path = self.learner / worksheet / ROSTER_ID_FILE
+            if path.is_file():
+                return path.read_text(encoding="utf-8").strip()
+        return ""
+
+    def take(self, name: str, value: Any) -> str:
+        """Lay out a session to refresh, or open the educator's file under the roster's id."""
+        self.told = ""
+        if name == "path":
+            return self._choose(str(value))
+        if name == "refresh":
+            workspace, learner = self.learner.parent, self.learner.name
+            if refreshing.lay_out_refresh(workspace, learner, minutes=float(value)) is None:
+                self.told = "Nothing is due today."
+                return self.told
+            self.goes_to = f"../{refreshing.WORKSHEET}/{refreshing.WORKSHEET}.ipynb"
+            return "Your questions are ready."
+        if name == "again":
+            if not standing.sheet(self.learner, str(value)).practised:
+                raise ValueError("this worksheet was not practised yet: open it from the list")
+            self.goes_to = worksheet_link(folders.practise_again(self.learner, value).stem)
+            return "There are new numbers."
+        if name == "no-roster":
+            return self._open("")
+        return self._open(canonical_id(str(value)), must_be_named=True)
+
+    def _choose(self, path: str) -> str:
+        known = [one.key for one in course.paths()]
+        if path not in known:
+            raise ValueError(f"the path is {path!r}: it must be one of {', '.join(known)}")
+        progress = keep_progress(self.learner / folders.LESSONS, path=path)
+        return f"Path kept: {chosen_path(progress).words}"
+
+    def take_file(self, name: str, data: bytes) -> str:
+        """Take one's own file from another computer, or an educator's, with the id if need be."""
+        self.told = ""
+        if carrying.is_learners_file(data):
+            learner, name_there = carrying.owner(data)
+            if learner != self.learner.name:
+                raise ValueError(
+                    f"this is the file of {name_there or learner}, and this is the page of "
+                    f"{people.person(self.learner).name}: press “Not you?” above and give it there"
+                )
+            carrying.take_over(self.learner.parent, data)
+            self.told = "Taken over; nothing counts twice."
+            return self.told
+        self.given = data
+        for known in dict.fromkeys((self.learner.name, self._id_from_before())):
+            if known and self._is_named(known):
+                return self._open("" if known == self.learner.name else known)
+        return "Type your id on your educator's roster."
+
+    def _is_named(self, learner: str) -> bool:
+        try:
+            with _as_file(self.given or b"") as path:
+                return folders.names_of_release(path, learner)[1]
+        except ValueError as error:
+            self.given = None
+            raise ValueError(
+                "this is no worksheet that an educator gave out: choose the .zip as you got it"
+            ) from error
+
+    def _open(self, roster_id: str, *, must_be_named: bool = False) -> str:
+        if must_be_named and not self._is_named(roster_id):
+            raise ValueError(
+                f"the roster of this worksheet does not name “{roster_id}”: type your id as your "
+                "educator has it, or press “I am on no roster”"
+            )
+        own = roster_id in {"", self.learner.name}
+        with _as_file(self.given or b"") as path:
+            notebook = folders.open_released(self.learner, path, "" if own else roster_id)
+        self.given = None
+        self.goes_to = worksheet_link(notebook.stem)
+        return "The worksheet is open."
+
+
+@contextlib.contextmanager
+def _as_file(data: bytes) -> Iterator[Path]:
+    with tempfile.TemporaryDirectory(prefix="cubital-") as folder:
+        path = Path(folder) / "given.zip"
+        path.write_bytes(data)
+        yield path
+
+
+def _paths(progress: Progress) -> list[Block]:
+    """Return the paths to choose from, and why one that was chosen is there no more."""
+    blocks: list[Block] = []
+    path, paths = chosen_path(progress), course.paths()
+    kept = next((row for row in course.not_ready() if row.key == progress.path), None)
+    if kept:
+        text = f"You chose “{kept.words}” before. It is not ready and cannot be chosen any more."
+        blocks.append(say(text, kind="strong"))
+    if len(paths) > 1:
+        blocks.append(
+            {
+                "kind": "radios",
+                "name": "path",
+                "legend": "What is your work?",
+                "options": [[one.key, one.words] for one in paths],
+                "value": path.key,
+                "says": path.note,
+            }
+        )
+    return blocks
+
+
+def _not_ready() -> Block:
+    rows = [say(f"{row.words}. {row.missing}") for row in course.not_ready()]
+    text = "It is not ready and cannot be chosen: these lessons do not prepare you for it."
+    return {
+        "kind": "details",
+        "summary": "What the course does not teach yet",
+        "blocks": [*rows, say(text)],
+    }

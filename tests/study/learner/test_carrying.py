@@ -1,0 +1,157 @@
+"""One file of all that a learner has: taken over elsewhere, merged, and cleared here."""
+
+import io
+import zipfile
+from datetime import UTC, datetime
+
+import pytest
+
+from cubital.handin.answers import read_answers
+from cubital.handin.progress import keep_progress, read_progress
+from cubital.refresh.reviews import add_review, read_reviews
+from cubital.study import folders
+from cubital.study.learner import carrying, people
+from cubital.study.learner.finishing import Finish
+from cubital.study.learner.pages import lay_out_finish, lay_out_welcome
+from cubital.study.learner.welcome import Welcome
+from cubital.worksheet.sitting import sitting
+
+SHEET = "catheter-sizing"
+
+
+@pytest.fixture
+def two(tmp_path):
+    """One learner on two computers, with the same practice begun."""
+    one = people.begin(tmp_path / "one", "Maria Schmidt").folder
+    folders.lay_out_course(one)
+    other = carrying.take_over(tmp_path / "two", carrying.packed(one)).folder
+    return one, other
+
+
+def work(folder, lesson, ratio, review):
+    keep_progress(folder / folders.LESSONS, finished=lesson)
+    sitting(folder / SHEET).store.save(
+        "sizing-ratio", ratio, now=datetime(2027, 3, int(ratio[0]), tzinfo=UTC)
+    )
+    told = {"objective": "o", "item": "i", "outcome": "right", "rating": "good"}
+    add_review(folder, folder.name, review=review, at=datetime(2027, 3, 1, tzinfo=UTC), **told)
+
+
+def state(folder):
+    return (
+        read_progress(folder / folders.LESSONS).finished.keys(),
+        read_answers(folder / SHEET).items,
+        {one.id for one in read_reviews(folder, folder.name).reviews},
+    )
+
+
+def test_two_computers_that_take_over_from_each_other_come_to_the_same(two):
+    one, other = two
+    assert one.name == other.name == "maria-schmidt"
+    work(one, "10-light-and-depth", "34 %", "a")
+    work(other, "20-focal-geometry", "45 %", "b")
+    files = carrying.packed(one), carrying.packed(other)
+    carrying.take_over(other.parent, files[0])
+    carrying.take_over(one.parent, files[1])
+    carrying.take_over(one.parent, files[1])
+    assert state(one) == state(other)
+    finished, items, reviews = state(one)
+    assert finished == {"10-light-and-depth", "20-focal-geometry"}
+    assert [row.answer["number"] for row in items["sizing-ratio"]] == [0.34, 0.45]
+    assert reviews == {"a", "b"}
+
+
+def test_a_practice_begun_apart_is_kept_beside_the_one_answered_last(tmp_path, two):
+    one, _ = two
+    apart = people.begin(tmp_path / "three", "Maria Schmidt").folder
+    folders.lay_out_course(apart)
+    work(one, "10-light-and-depth", "34 %", "a")
+    work(apart, "10-light-and-depth", "45 %", "a")
+    files = carrying.packed(one), carrying.packed(apart)
+    carrying.take_over(apart.parent, files[0])
+    carrying.take_over(one.parent, files[1])
+    for folder in (one, apart):
+        (row,) = read_answers(folder / SHEET).items["sizing-ratio"]
+        assert row.answer["number"] == 0.45
+    (kept,) = (one / folders.KEPT).glob(f"{SHEET}-*")
+    assert read_answers(kept).last("sizing-ratio").answer["number"] == 0.34
+
+
+def test_nothing_is_written_outside_the_folder_and_a_strange_file_is_refused(tmp_path, two):
+    data = io.BytesIO(carrying.packed(two[0]))
+    with zipfile.ZipFile(data, "a") as archive:
+        for name in ("../../out.txt", f"{SHEET}/../../out.txt", "last-learner.txt", ".lab/x"):
+            archive.writestr(name, "x")
+    workspace = tmp_path / "a" / "b" / "four"
+    carrying.take_over(workspace, data.getvalue())
+    assert not list(tmp_path.rglob("out.txt"))
+    assert {path.name for path in workspace.iterdir()} == {"maria-schmidt"}
+    empty = io.BytesIO()
+    zipfile.ZipFile(empty, "w").close()
+    with pytest.raises(ValueError, match="not a file that “Finish here” made"):
+        carrying.take_over(workspace, empty.getvalue())
+
+
+def press(form, name, value=True):
+    form._handle_custom_msg({"name": name, "value": value}, [])
+
+
+def test_finishing_gives_the_file_asks_and_leaves_nothing_of_this_learner_alone(
+    tmp_path, monkeypatch
+):
+    maria, ada = (people.begin(tmp_path, name).folder for name in ("Maria Schmidt", "Ada"))
+    for folder in (maria, ada):
+        folders.lay_out_lesson(folder, "10-light-and-depth")
+        folders.remember_learner(tmp_path, folder.name)
+    folders.remember_learner(tmp_path, "maria-schmidt")
+    page = lay_out_finish(maria)
+    welcome = lay_out_welcome(tmp_path)
+    monkeypatch.chdir(page.parent)
+    form = Finish()
+    press(form, "clear")
+    assert maria.is_dir()
+    press(form, "make")
+    assert carrying.owner(form.file) == ("maria-schmidt", "Maria Schmidt")
+    press(form, "clear")  # it was not asked yet
+    assert maria.is_dir()
+    press(form, "ask")
+    keep_progress(maria / folders.LESSONS, finished="10-light-and-depth")
+    press(form, "clear")
+    assert "made again: save it again" in form.fault
+    press(form, "ask")
+    press(form, "clear")
+    assert not maria.exists()
+    assert ada.is_dir()
+    assert folders.remembered_learner(tmp_path) is None
+    assert (page.parent / form.goes_to).resolve() == welcome
+    asked = Welcome(welcome.parent)
+    assert "✓ Nothing of Maria Schmidt is left on this computer." in asked.words()
+    assert [one.name for one in people.people(tmp_path)] == ["Ada"]
+
+
+@pytest.mark.parametrize(
+    ("name", "folder"),
+    [
+        ("Maria Schmidt", "maria-schmidt"),
+        ("  maria   SCHMIDT ", "maria-schmidt"),
+        ("Œuvre Ł", "oeuvre-l"),
+    ],
+)
+def test_a_name_makes_a_folder_and_typed_again_finds_it(tmp_path, name, folder):
+    one = people.begin(tmp_path, name)
+    assert one.id == folder
+    folders.lay_out_lesson(one.folder, "10-light-and-depth")
+    assert people.begin(tmp_path, name).folder == one.folder
+
+
+def test_names_that_make_the_same_id_have_folders_of_their_own(tmp_path):
+    names = ("Ann-Lee", "Ann Lee", "李小明", "王芳", "con")
+    found = []
+    for name in names:
+        one = people.begin(tmp_path, name)
+        folders.lay_out_lesson(one.folder, "10-light-and-depth")
+        found.append(one.id)
+    assert found[:2] == ["ann-lee", "ann-lee-2"]
+    assert len({*found}) == len(names)
+    with pytest.raises(ValueError, match="no name is written yet"):
+        people.begin(tmp_path, "  ")
