@@ -1,6 +1,7 @@
 """A session to refresh in a real browser: the first answer counts when its button is pressed."""
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from cubital.handin.released.release import read_release
@@ -28,8 +29,10 @@ def reviews(opened):
 
 def test_an_answer_counts_once_it_is_said_to_be_ones_own(session, open_page):
     opened, address, release = session
-    item = next(item for item in release.listed() if item.kind == "number")
+    item, second, *_ = release.listed()
+    assert item.kind == "number"
     page = open_page(address)
+    assert page.locator(".cubital-field:visible").count() == 1  # one question at a time
     form = page.locator(f'.cubital-field[data-item="{item.id}"]')
     form.scroll_into_view_if_needed(timeout=PATIENT_MS)
     status = form.locator(".cubital-status")
@@ -48,3 +51,13 @@ def test_an_answer_counts_once_it_is_said_to_be_ones_own(session, open_page):
     form.get_by_role("button", name="This is my answer").click()
     expect(status).not_to_contain_text("Right.", timeout=PATIENT_MS)
     assert reviews(opened) == [(item.id, "easy")]
+    page.get_by_role("button", name="Next question").click(timeout=PATIENT_MS)
+    expect(form).to_be_hidden()
+    expect(page.locator(f'.cubital-field[data-item="{second.id}"]')).to_be_visible()
+    for number in range(2, 1 + len(release.listed())):
+        expect(page.get_by_text(f"Question {number} of")).to_be_visible(timeout=PATIENT_MS)
+        page.get_by_role("button", name="Leave it for another day").click()
+    expect(page.get_by_role("heading", name="That was it for today")).to_be_visible()
+    expect(page.locator(".cubital-course")).to_contain_text("1 of 1 answered right")
+    assert Axe().run(page).response["violations"] == []
+    picture(page, "refresh-summary")

@@ -36,7 +36,8 @@ class Runner:
         self._pages = Pages(server.pages_folder, server.root)
         notebooks = [*notebooks]
         self._pages.begin(notebooks)
-        self._practised = [path.parent for path in notebooks if not folders.is_lesson(path)]
+        worksheets = (path.parent for path in notebooks if not folders.is_lesson(path))
+        self._practised = [*dict.fromkeys(worksheets)]
         self._first_lesson: Path | None = None
 
     def run(self, notebook: Path) -> None:
