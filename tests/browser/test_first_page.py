@@ -92,9 +92,10 @@ def test_finishing_gives_a_file_clears_the_computer_and_the_file_goes_on(shared,
     picture(page, "finish")
     assert faults(page) == []
     page.get_by_role("button", name="Yes, it is saved").click()
-    expect(page.locator("main")).to_contain_text(
-        "Nothing of Jo Fox is left on this computer.", timeout=PATIENT_MS
-    )
+    expect(page.get_by_label("What is your name?")).to_be_visible(timeout=PATIENT_MS)
+    expect(page.locator(".cubital-good")).to_contain_text("Nothing of Jo Fox is left")
+    expect(page.locator(".cubital-who")).to_have_text("")
+    expect(page.get_by_role("link", name="Finish here")).to_be_hidden()
     assert not (shared.root / "jo-fox").exists()
     picture(page, "welcome")
     assert faults(page) == []

@@ -71,6 +71,7 @@ const makeBar = () => {
     },
     // Nothing is entered on the page that comes; parts of the one before are forgotten.
     begin: () => {
+      document.dispatchEvent(new CustomEvent("cubital-turned", { detail: here.path }));
       states.clear();
       showSaved();
     },

@@ -2,6 +2,17 @@
 // name, “Finish here” to the one that clears this computer. Neither is there where the course runs
 // for one learner alone, as on a hub.
 
+// A page of another learner's, or of nobody's, keeps no name of the one before.
+let ownFolder = "";
+document.addEventListener("cubital-turned", ({ detail: path }) => {
+  if (!path.startsWith(ownFolder)) {
+    document.dispatchEvent(new CustomEvent("cubital-opened", { detail: {} }));
+  }
+});
+document.addEventListener("cubital-opened", ({ detail: { who } }) => {
+  ownFolder = who?.name ? here.path.replace(/[^/]*$/, "").replace(/[^/]*\/$/, "") : "";
+});
+
 const toPage = (words, key) => {
   const link = element("a", "cubital-tool", words);
   link.hidden = true;
