@@ -158,6 +158,19 @@ def test_marking_again_after_a_kill_ends_as_if_there_had_been_none(
     assert held(killed) == undisturbed.after
 
 
+@pytest.mark.parametrize("half", ["submitted/{}/.{}.part/a", "hand-ins/{1}/{0}/.x.zip.0.part"])
+def test_what_a_killed_marking_left_half_written_is_gone_after_the_next(
+    undisturbed: Undisturbed, tmp_path: Path, half: str
+) -> None:
+    killed = shutil.copytree(undisturbed.before, tmp_path / "killed")
+    learner = min(path.name for path in (killed / "hand-ins" / WORKSHEET).iterdir())
+    left = killed / half.format(learner, WORKSHEET)
+    left.parent.mkdir(exist_ok=True)
+    left.write_bytes(b"half")
+    marker.mark(Course(killed), WORKSHEET)
+    assert held(killed) == undisturbed.after
+
+
 def test_the_cohort_has_what_marks_by_hand_can_lose(undisturbed: Undisturbed) -> None:
     kept = undisturbed.after
     waits = {row["needs_manual_grade"] for row in kept["gradebook"]["grade"] if row["manual_score"]}

@@ -20,7 +20,7 @@ from cubital.handin.results import SYSTEM_ERROR
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.problems import SUBMITTED, Problem
 from cubital.marking.counting.answered import release_answered
-from cubital.marking.counting.kept import LARGEST, Kept
+from cubital.marking.counting.kept import FOLDER, LARGEST, Kept
 from cubital.marking.counting.rule import NOBODYS, Standing
 from cubital.marking.counting.standings import standings
 from cubital.marking.marks.attempts import Attempt, sum_of_folder
@@ -28,6 +28,7 @@ from cubital.marking.marks.checker import REPORT_IT
 from cubital.marking.marks.inspecting import plain, said_at
 from cubital.marking.marks.store import Store
 from cubital.scene.files.atomic import put_in_place
+from cubital.scene.files.picture_files import forget_halves
 
 MAKE_ROOM = "See that the course folder can be written to and has room, and collect again."
 PUT_AGAIN = "Put it into the inbox again, as it was handed in, and collect again."
@@ -41,6 +42,7 @@ def settle(
     A folder that cannot be read as plain files stays where it is, to be told of when it is marked,
     unless this is a ``collecting``, which puts what counts in its place.
     """
+    _forget_halves(course, worksheet)
     kept = Kept(course.workspace, worksheet)
     store = Store(course.workspace)
     roster, releases = course.roster(), course.releases(worksheet)
@@ -156,6 +158,13 @@ def place(folder: Path, files: dict[str, bytes]) -> None:
     elif folder.exists():
         shutil.rmtree(folder)
     put_in_place(part, folder)
+
+
+def _forget_halves(course: Course, worksheet: str) -> None:
+    """Remove what a run that was killed left half written or half taken away."""
+    for learner in course.roster():
+        shutil.rmtree(_part(course.submitted(learner, worksheet)), ignore_errors=True)
+        forget_halves(course.workspace / FOLDER / worksheet / learner)
 
 
 def _part(folder: Path) -> Path:
