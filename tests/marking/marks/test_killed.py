@@ -158,7 +158,15 @@ def test_marking_again_after_a_kill_ends_as_if_there_had_been_none(
     assert held(killed) == undisturbed.after
 
 
-@pytest.mark.parametrize("half", ["submitted/{}/.{}.part/a", "hand-ins/{1}/{0}/.x.zip.0.part"])
+HALVES = (
+    "submitted/{}/.{}.part/a",
+    "hand-ins/{1}/{0}/.x.zip.0.part",
+    "results/.{1}.problems.json.0.part",
+    ".choices.json.0.part",
+)
+
+
+@pytest.mark.parametrize("half", HALVES)
 def test_what_a_killed_marking_left_half_written_is_gone_after_the_next(
     undisturbed: Undisturbed, tmp_path: Path, half: str
 ) -> None:

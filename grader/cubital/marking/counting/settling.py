@@ -162,6 +162,8 @@ def place(folder: Path, files: dict[str, bytes]) -> None:
 
 def _forget_halves(course: Course, worksheet: str) -> None:
     """Remove what a run that was killed left half written or half taken away."""
+    for folder in (course.workspace, course.workspace / "results"):
+        forget_halves(folder)
     for learner in course.roster():
         shutil.rmtree(_part(course.submitted(learner, worksheet)), ignore_errors=True)
         forget_halves(course.workspace / FOLDER / worksheet / learner)
