@@ -312,7 +312,7 @@ def test_a_later_hand_in_that_cannot_be_read_leaves_the_earlier_marks_where_they
     (course.submitted("ann", WORKSHEET) / f"{WORKSHEET}.ipynb").write_text("{")
     (row,) = marker.mark(course, WORKSHEET)
     assert (row.state, row.items) == ("unreadable", ())
-    assert "marks of an earlier hand-in stay in the gradebook" in row.action
+    assert "marks of an earlier marking stay in the gradebook" in row.action
 
 
 FAILURES = {

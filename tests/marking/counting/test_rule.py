@@ -114,6 +114,15 @@ def test_what_was_there_neither_by_its_date_nor_when_others_were_collected_is_na
     assert codes(standing("ann", [NINE], at_once), NINE) == []
 
 
+def test_what_is_dated_a_minute_before_it_was_due_and_came_after_a_collecting_is_named() -> None:
+    """Hand-ins are often collected within the hour in which they were due."""
+    said = seen(hour(10) - timedelta(minutes=1), hour(30))
+    basis = Basis({"one": Due(hour(10))}, collectings=(hour(10) + timedelta(minutes=20), hour(30)))
+    (flag,) = standing("ann", [said], basis).flags[said.attempt.id]
+    assert (flag.code, flag.to_look_at) == (rule.NOT_THERE, True)
+    assert "2027-03-04 10:20 UTC" in flag.words
+
+
 def test_what_is_dated_before_its_release_is_named_and_counts() -> None:
     found = standing("ann", [NINE], Basis(made={"one": hour(10.5)}))
     assert found.counts == NINE

@@ -2,6 +2,8 @@
 
 import csv
 import json
+import re
+import shlex
 import shutil
 import stat
 from collections.abc import Callable
@@ -220,7 +222,7 @@ def test_a_note_that_names_another_release_moves_no_due_date(walk: Walk, tampere
 
 def test_what_was_put_there_or_changed_by_hand_is_kept_as_a_hand_in_too(walk: Walk) -> None:
     answered(walk, "ann", "11 mm", EARLY)
-    collecting.collect(walk.course, SHEET, now=LATE)
+    collecting.collect(walk.course, SHEET, now=EARLY)
     folder = walk.course.submitted("ann", SHEET)
     answers = folder / "answers.json"
     answers.write_text(answers.read_text().replace("11 mm", "12 mm"))
@@ -261,6 +263,7 @@ def test_more_than_is_kept_of_a_learner_is_told_and_counts_not(
     answered(walk, "ann", "11 mm", EARLY)
     code, said = walk.run("collect", SHEET)
     assert (code, "ann" in said, " MB" in said) == (LEFT, True, True)
+    assert "Take out of “inbox”, “submitted” and “hand-ins” what is not" in said
     assert not walk.course.submitted("ann", SHEET).exists()
     assert "its files are not kept" in walk.run("hand-ins", SHEET)[1]
 
@@ -294,3 +297,42 @@ def test_what_was_kept_and_changed_since_is_marked_by_nobody(walk: Walk) -> None
     code, said = walk.run("mark", SHEET)
     assert (code, "Not marked: ann: system_error: " in said) == (LEFT, True)
     assert "is not what was handed in" in said
+
+
+def test_the_command_that_a_message_names_works_wherever_it_is_pasted(
+    walk: Walk, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answered(walk, "ann", "11 mm", LATE)
+    _, said = walk.run("collect", SHEET)
+    (told,) = re.findall("“cubital (cohort choose [^”]*)”", said)
+    elsewhere = tmp_path / "elsewhere"
+    elsewhere.mkdir()
+    monkeypatch.chdir(elsewhere)
+    assert main(shlex.split(told)) == 0
+    assert walk.run("mark", SHEET)[0] == 0
+    assert saved(walk, "ann", "autograded") == "11 mm"
+
+
+def test_who_was_marked_and_is_late_now_is_told_where_the_marks_still_stand(walk: Walk) -> None:
+    walk.run("due", SHEET, "--none")
+    answered(walk, "ann", "11 mm", LATE)
+    for step in ("collect", "mark", "feedback"):
+        assert walk.run(step, SHEET)[0] == 0
+    walk.run("due", SHEET, "--at", f"{DUE:%Y-%m-%d %H:%M:%S}", "--time-zone", "UTC")
+    for step in ("mark", "report"):
+        code, said = walk.run(step, SHEET)
+        assert (code, "marks of an earlier marking stay in the gradebook" in said) == (LEFT, True)
+    assert "stay in the gradebook" in walk.marks()["ann"]["what_to_do"]
+    assert walk.course.feedback("ann", SHEET).exists()
+
+
+def test_what_is_marked_and_could_not_be_kept_is_told(
+    walk: Walk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    answered(walk, "ann", "11 mm", EARLY)
+    assert walk.run("collect", SHEET)[0] == 0
+    answers = walk.course.submitted("ann", SHEET) / "answers.json"
+    answers.write_text(answers.read_text().replace("11 mm", "12 mm"))
+    monkeypatch.setattr("cubital.marking.counting.settling.LARGEST", 10)
+    code, said = walk.run("mark", SHEET)
+    assert (code, "it cannot be kept: its files have more than" in said) == (LEFT, True)

@@ -15,6 +15,7 @@ from cubital.marking.cohort.receiving import INBOX, Inbox, Received
 from cubital.marking.counting.answered import release_answered
 from cubital.marking.counting.choices import in_force
 from cubital.marking.counting.kept import Kept
+from cubital.marking.counting.looking import commands_that_settle
 from cubital.marking.counting.settling import given_out, not_kept, numbered, settle, stamped
 from cubital.marking.marks.attempts import Attempt, sum_of_files
 from cubital.marking.marks.checker import REPORT_IT
@@ -23,9 +24,8 @@ from cubital.marking.marks.store import Store
 
 UNPACK = "Unpack it by hand in the inbox, or take it out of there, and collect again."
 SET_RIGHT = (
-    "See that all are the learner's own. “cubital cohort hand-ins {worksheet} --learner {learner}” "
-    "lists them, and “cubital cohort choose {worksheet} {learner} HAND-IN --reason looked-into” "
-    "settles which one counts."
+    "See that all are the learner's own. {listing} lists them, and {choosing} settles which one "
+    "counts."
 )
 _MOST_NAMED = 20
 
@@ -88,7 +88,9 @@ def collect(course: Course, worksheet: str, *, now: datetime | None = None) -> l
         problems = [_told(problem, course, worksheet) for problem in problems]
         chosen = in_force(course.workspace, worksheet)
         unsettled = [row for row in hand_ins if row.learner not in chosen]
-        problems.extend((*_of_several_places(worksheet, unsettled), *_no_hand_ins(inbox.others)))
+        problems.extend(
+            (*_of_several_places(course, worksheet, unsettled), *_no_hand_ins(inbox.others))
+        )
         write_problems(course, worksheet, INBOX, problems)
     return problems
 
@@ -110,7 +112,9 @@ def _kept(
     return problems
 
 
-def _of_several_places(worksheet: str, hand_ins: Iterable[_HandIn]) -> list[Problem]:
+def _of_several_places(
+    course: Course, worksheet: str, hand_ins: Iterable[_HandIn]
+) -> list[Problem]:
     """Name whose hand-ins lie in several folders or zips: somebody else may have made one."""
     places: defaultdict[str, dict[str, _HandIn]] = defaultdict(dict)
     for row in {
@@ -128,7 +132,7 @@ def _of_several_places(worksheet: str, hand_ins: Iterable[_HandIn]) -> list[Prob
             f"several hand-ins of “{learner}” lie in different places: "
             f"{', '.join(sorted(row.file for row in found.values())[:_MOST_NAMED])}; nothing in a "
             "hand-in proves who made it",
-            SET_RIGHT.format(worksheet=worksheet, learner=learner),
+            SET_RIGHT.format(**commands_that_settle(course, worksheet, learner)),
         )
         for learner, found in sorted(places.items())
         if len(found) > 1

@@ -1,5 +1,6 @@
 """What could not be taken or looks wrong, kept in ``results/`` for marking and report."""
 
+import string
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
@@ -12,6 +13,7 @@ FORMAT = "cubital-problems/1"
 SUBMITTED = "submitted"
 LOOK = "to be looked at"  # the state of what is taken, or passed over, and looks wrong
 NO_HAND_IN = "no hand-in"  # the state of files that are nobody's
+_PLAIN = {*string.ascii_letters, *string.digits, *"-_./\\:"}  # of a path
 LIST_ANEW = "Move the file away, collect and mark again: both write it anew."
 
 
@@ -29,6 +31,14 @@ class Problem:
     reason: str
     action: str
     anyones: bool = False
+
+
+def command(course: Course, *words: str) -> str:
+    """Return a step of ``cubital cohort`` in this workspace, as it is pasted into any terminal."""
+    where = str(course.workspace.resolve())
+    if set(where) - _PLAIN:
+        where = f'"{where}"'  # as each system's shell takes it
+    return f"“cubital cohort {' '.join(words)} --workspace {where}”"
 
 
 def read_problems(course: Course, worksheet: str) -> list[Problem]:

@@ -21,6 +21,10 @@ MOST = 200_000_000  # bytes, compressed, of one learner's hand-ins to a workshee
 _DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can hold: equal files, equal bytes
 
 
+class TooMuchError(ValueError):
+    """A hand-in, or all of a learner, are more than is kept."""
+
+
 class Kept:
     """The files of the hand-ins to one worksheet."""
 
@@ -40,7 +44,7 @@ class Kept:
 
         Raises
         ------
-        ValueError
+        TooMuchError
             They are more than is kept of one hand-in, or of one learner.
         OSError
             The disk has something against it.
@@ -48,7 +52,7 @@ class Kept:
         if self.has(attempt) and self._sound(attempt):
             return
         if sum(map(len, files.values())) > LARGEST:
-            raise ValueError(f"its files have more than {LARGEST // 10**6} MB")
+            raise TooMuchError(f"its files have more than {LARGEST // 10**6} MB")
         packed = io.BytesIO()
         with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as archive:
             for name, data in sorted(files.items()):
@@ -59,7 +63,7 @@ class Kept:
         own = self.folder / attempt.learner
         have = sum(path.stat().st_size for path in own.glob("*.zip"))
         if have + packed.tell() > MOST:
-            raise ValueError(
+            raise TooMuchError(
                 f"all hand-ins of “{attempt.learner}” together have more than {MOST // 10**6} MB"
             )
         for folder in (self._workspace / FOLDER, self.folder, own):

@@ -4,27 +4,26 @@ from collections.abc import Mapping
 
 from cubital.handin.results import LATE as LATE_STATE
 from cubital.marking.cohort.course import Course
-from cubital.marking.cohort.problems import LOOK, Problem
+from cubital.marking.cohort.problems import LOOK, Problem, command
 from cubital.marking.counting.due import FILE
 from cubital.marking.counting.rule import LATE, Standing
 from cubital.marking.counting.standings import dates_of, standings
 
 SHOWN = 8  # characters of an attempt's id
 ACCEPT = (
-    "It is kept and not counted, which is no mark and no zero. Give an extension by “cubital "
-    "cohort due {worksheet} --release {release} --learner {learner} --at DATE”, or let it count by "
-    "“cubital cohort choose {worksheet} {learner} {attempt} --reason late-accepted”, and mark."
+    "It is kept and not counted, which is no mark and no zero. Give an extension by {due}, or let "
+    "it count by {choose}, and mark."
 )
 
 
-def what_to_do(worksheet: str, found: Standing) -> str:
+def what_to_do(course: Course, worksheet: str, found: Standing) -> str:
     """Return what an educator can do where all hand-ins are late."""
     last = [row for row in found.seen if row.whole][-1].attempt
+    whose = ("--release", last.release, "--learner", found.learner, "--at", "DATE")
+    which = (found.learner, last.id[:SHOWN], "--reason", "late-accepted")
     return ACCEPT.format(
-        worksheet=worksheet,
-        learner=found.learner,
-        release=last.release,
-        attempt=last.id[:SHOWN],
+        due=command(course, "due", worksheet, *whose),
+        choose=command(course, "choose", worksheet, *which),
     )
 
 
@@ -32,7 +31,9 @@ def late_only(course: Course, worksheet: str) -> list[Problem]:
     """Return who on the roster has handed in, and nothing in time."""
     roster = course.roster()
     return [
-        Problem(learner, learner, LATE_STATE, f"late: {found.why}", what_to_do(worksheet, found))
+        Problem(
+            learner, learner, LATE_STATE, f"late: {found.why}", what_to_do(course, worksheet, found)
+        )
         for learner, found in standings(course, worksheet).items()
         if found.rule == LATE and learner in roster
     ]
@@ -48,7 +49,7 @@ def to_look_at(course: Course, worksheet: str) -> list[Problem]:
             None,
             LOOK,
             flag.words,
-            _SEE_TO_IT.format(worksheet=worksheet, learner=learner),
+            _SEE_TO_IT.format(**commands_that_settle(course, worksheet, learner)),
         )
         for learner in roster
         if learner in found
@@ -60,10 +61,17 @@ def to_look_at(course: Course, worksheet: str) -> list[Problem]:
 
 
 _SEE_TO_IT = (
-    "Ask the learner which hand-in counts. “cubital cohort hand-ins {worksheet} --learner "
-    "{learner}” lists them, and “cubital cohort choose {worksheet} {learner} HAND-IN --reason "
-    "looked-into” settles it."
+    "Ask the learner which hand-in counts. {listing} lists them, and {choosing} settles it."
 )
+
+
+def commands_that_settle(course: Course, worksheet: str, learner: str) -> dict[str, str]:
+    """Return the commands that list a learner's hand-ins and settle which one counts."""
+    which = (learner, "HAND-IN", "--reason", "looked-into")
+    return {
+        "listing": command(course, "hand-ins", worksheet, "--learner", learner),
+        "choosing": command(course, "choose", worksheet, *which),
+    }
 
 
 def _strangers(course: Course, worksheet: str, roster: Mapping[str, object]) -> list[Problem]:

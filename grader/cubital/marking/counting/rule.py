@@ -206,9 +206,10 @@ def _of_its_time(row: Seen, by: Basis) -> Iterator[Flag]:
     if made is not None and said < made - FAST:
         words = f"dated {in_words(said)}, before its release was made, {in_words(made)}"
         yield Flag(BEFORE_RELEASE, words, to_look_at=by.new(row))
-    earlier = [at for at in by.collectings if said + FAST < at < row.arrived]
-    missed = [at for at in earlier if due is not None and said <= due < at]
-    if earlier:
+    before = [at for at in by.collectings if at < row.arrived]
+    missed = [at for at in before if due is not None and said <= due < at]
+    earlier = [at for at in before if said + FAST < at]
+    if missed or earlier:
         words = (
             f"dated {in_words(said)}, and it was not there yet when hand-ins were collected, "
             f"{in_words((missed or earlier)[0])}"

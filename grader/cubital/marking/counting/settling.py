@@ -20,7 +20,7 @@ from cubital.handin.results import SYSTEM_ERROR
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.problems import SUBMITTED, Problem
 from cubital.marking.counting.answered import release_answered
-from cubital.marking.counting.kept import FOLDER, LARGEST, Kept
+from cubital.marking.counting.kept import FOLDER, LARGEST, Kept, TooMuchError
 from cubital.marking.counting.rule import NOBODYS, Standing
 from cubital.marking.counting.standings import standings
 from cubital.marking.marks.attempts import Attempt, sum_of_folder
@@ -31,6 +31,10 @@ from cubital.scene.files.atomic import put_in_place
 from cubital.scene.files.picture_files import forget_halves
 
 MAKE_ROOM = "See that the course folder can be written to and has room, and collect again."
+TAKE_OUT = (
+    "Take out of “inbox”, “submitted” and “hand-ins” what is not the learner's own or belongs to "
+    "no hand-in, and collect again."
+)
 PUT_AGAIN = "Put it into the inbox again, as it was handed in, and collect again."
 
 
@@ -76,7 +80,7 @@ def settle(
 
 def not_kept(file: str, learner: str, error: Exception, what: str = "it cannot be kept") -> Problem:
     """Tell of a hand-in that could not be kept or placed, whatever it does to us."""
-    known = {OSError: MAKE_ROOM, ValueError: PUT_AGAIN}
+    known = {OSError: MAKE_ROOM, TooMuchError: TAKE_OUT, ValueError: PUT_AGAIN}
     for kind, action in known.items():
         if isinstance(error, kind):
             return Problem(file, learner, SYSTEM_ERROR, f"{what}: {error}", action)
@@ -135,7 +139,7 @@ def _files(folder: Path) -> dict[str, bytes]:
     """Read a folder's files, but for the papers that everybody was given."""
     paths = [path for path in _walked(folder) if path.name != PAPERS_FILE]
     if sum(path.stat().st_size for path in paths) > LARGEST:
-        raise ValueError(f"its files have more than {LARGEST // 10**6} MB")
+        raise TooMuchError(f"its files have more than {LARGEST // 10**6} MB")
     return {path.relative_to(folder).as_posix(): path.read_bytes() for path in paths}
 
 

@@ -20,6 +20,10 @@ from cubital.marking.marks.store import Store
 from cubital.marking.notebooks import answer_cells, marks_of
 
 _MOST_NAMED = 3
+EARLIER_STAY = (
+    " Until then the marks of an earlier marking stay in the gradebook, and so does the page of "
+    "feedback that was written of them."
+)
 
 
 def results(course: Course, worksheet: str) -> list[SubmissionResult]:
@@ -32,14 +36,15 @@ def results(course: Course, worksheet: str) -> list[SubmissionResult]:
         given, written = hands(book, worksheet), comments(book, worksheet)
     kept = Store(course.workspace).results(worksheet)
     standing = standings(course, worksheet)
-    release = course.release(worksheet).name
+    release, booked = course.release(worksheet).name, marked(course, worksheet)
     unread = problems.unread(course, worksheet)
     found = []
     for learner in course.roster():
         result = kept.get(learner)
         of_learner = standing.get(learner, Standing(learner))
         if result is None:
-            result = _without_result(course, worksheet, of_learner, release, unread)
+            known = (course, worksheet, of_learner, release, unread)
+            result = _without_result(*known, booked=learner in booked)
         if result.state == MARKED:
             said = {item: written.get(learner, {}).get(cell, "") for item, cell in cells.items()}
             result = _with_hands(result, given.get(learner, {}), said)
@@ -59,11 +64,17 @@ def _counted(result: SubmissionResult, standing: Standing) -> SubmissionResult:
 
 
 def _without_result(
-    course: Course, worksheet: str, standing: Standing, release: str, unread: list[str]
+    course: Course,
+    worksheet: str,
+    standing: Standing,
+    release: str,
+    unread: list[str],
+    *,
+    booked: bool,
 ) -> SubmissionResult:
     learner = standing.learner
     if standing.counts is None and standing.rule:
-        return _none_counts(worksheet, standing)
+        return _none_counts(course, worksheet, standing, booked=booked)
     if course.submitted(learner, worksheet).exists():
         return SubmissionResult(
             learner, worksheet, release, HELD, "handed in, not marked yet", "Mark the worksheet."
@@ -82,8 +93,12 @@ def _without_result(
     )
 
 
-def _none_counts(worksheet: str, standing: Standing) -> SubmissionResult:
+def _none_counts(
+    course: Course, worksheet: str, standing: Standing, *, booked: bool
+) -> SubmissionResult:
     """Return the result of who handed in, and of whose hand-ins none counts."""
+    learner = standing.learner
+    back = problems.command(course, "choose", worksheet, learner, "rule", "--reason", "taken-back")
     last = [row for row in standing.seen if row.attempt.sha256][-1].attempt
     late = standing.rule == LATE
     return SubmissionResult(
@@ -92,10 +107,12 @@ def _none_counts(worksheet: str, standing: Standing) -> SubmissionResult:
         last.release,
         LATE_STATE if late else HELD,
         f"late: {standing.why}" if late else standing.why,
-        what_to_do(worksheet, standing)
-        if late
-        else f"“cubital cohort choose {worksheet} {standing.learner} rule --reason taken-back” "
-        "lets hand-ins count by date again.",
+        (
+            what_to_do(course, worksheet, standing)
+            if late
+            else f"{back} lets hand-ins count by date again."
+        )
+        + (EARLIER_STAY if booked else ""),
         last.said_at,
     )
 

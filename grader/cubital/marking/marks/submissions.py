@@ -30,6 +30,8 @@ def inspect_all(
             found[name] = _inspected(course, name, releases)
         else:
             problems.append(_unknown(name))
+    # what lies there is marked, and what could not be kept of it is told beside that
+    problems = [replace(row, learner=None) if row.learner in found else row for row in problems]
     gone = gradebook.marked(course, worksheet) - roster.keys()
     problems.extend(map(_left_the_roster, sorted(gone)))
     write_problems(course, worksheet, SUBMITTED, problems)

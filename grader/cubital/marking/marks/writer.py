@@ -62,8 +62,8 @@ def attempt(learner: str, release: Release, seen: Inspection) -> Attempt:
 def _not_marked(
     learner: str, release: Release, seen: Inspection, *, earlier: bool
 ) -> SubmissionResult:
-    """Return a result without marks; those of an earlier hand-in stay in the gradebook."""
-    kept = " Until then the marks of an earlier hand-in stay in the gradebook." if earlier else ""
+    """Return a result without marks; those of an earlier marking stay in the gradebook."""
+    kept = gradebook.EARLIER_STAY if earlier else ""
     return SubmissionResult(
         learner=learner,
         worksheet=release.worksheet,
