@@ -164,6 +164,13 @@ def test_what_cannot_be_marked_again_does_not_count_and_says_so() -> None:
     assert "chose is not kept any more" in lost.why
 
 
+def test_one_that_would_count_and_whose_files_are_gone_is_not_passed_over_in_silence() -> None:
+    for at, said in ((12, True), (8, False)):
+        gone = seen(hour(at), hour(30), kept=False)
+        (flag,) = standing("ann", [NINE, gone], Basis()).flags[gone.attempt.id]
+        assert (flag.code, flag.to_look_at) == (rule.NOT_KEPT, said)
+
+
 def test_one_without_a_date_counts_where_no_other_has_one() -> None:
     undated = seen(None, hour(30))
     assert standing("ann", [undated, NINE], Basis()).counts == NINE

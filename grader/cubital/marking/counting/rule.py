@@ -186,7 +186,12 @@ def _flags(row: Seen, counts: Seen | None, by: Basis) -> Iterator[Flag]:
         yield Flag(PASSED_OVER, words, to_look_at=True)
     if not row.kept:
         words = "its files are not kept: put the file into the inbox again and collect"
-        yield Flag(NOT_KEPT, words)
+        yield Flag(NOT_KEPT, words, to_look_at=by.new(row) and _would_count(row, counts, by))
+
+
+def _would_count(row: Seen, counts: Seen | None, by: Basis) -> bool:
+    """Tell whether a hand-in whose files are gone would count by date if they were there."""
+    return not by.late(row) and (counts is None or row.order > counts.order)
 
 
 def _passed_over(row: Seen, counts: Seen) -> bool:
