@@ -139,6 +139,7 @@ def test_the_commands_words_and_status_tell_the_same(
     played: Played, capsys: pytest.CaptureFixture[str]
 ) -> None:
     where = ("--workspace", played.course.workspace)
+    here = f"--workspace {played.course.workspace.resolve()}"
     torn, zed = (f"inbox/catheter-sizing_{name}_20210304-080000.zip" for name in ("cy", "zed"))
     no_zip = f"{torn.removeprefix('inbox/')} is not a whole zip: File is not a zip file. {AGAIN}"
     not_on_roster = (
@@ -150,8 +151,8 @@ def test_the_commands_words_and_status_tell_the_same(
     ahead = (
         f"Look at: gus, hand-in {of_gus(played)}: dated 2999-03-04 08:00 UTC, which is after it "
         f"arrived, {arrived.replace('T', ' ')[:16]} UTC. Ask the learner which hand-in counts. "
-        f"“cubital cohort hand-ins {WORKSHEET} --learner gus” lists them, and “cubital cohort "
-        f"choose {WORKSHEET} gus HAND-IN --reason looked-into” settles it."
+        f"“cubital cohort hand-ins {WORKSHEET} --learner gus {here}” lists them, and “cubital "
+        f"cohort choose {WORKSHEET} gus HAND-IN --reason looked-into {here}” settles it."
     )
     assert said(capsys, "collect", WORKSHEET, *where) == (
         3,
