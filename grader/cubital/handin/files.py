@@ -12,6 +12,12 @@ from cubital.scene.files.atomic import write_atomically
 _DEEPEST = 100  # a notebook has some 10
 _HALF = re.compile(r"\\u[dD][89a-fA-F]")  # may be one: looked at more closely
 OWNERS_FOLDER, OWNERS_FILE = 0o700, 0o600
+_CLUTTER = {"__macosx", ".ds_store", "thumbs.db", "desktop.ini", ".ipynb_checkpoints"}
+
+
+def is_clutter(name: str) -> bool:
+    """Tell whether a file or folder is what computers and JupyterLab add of their own."""
+    return name.lower() in _CLUTTER or name.startswith("._")
 
 
 def own_folder(folder: Path) -> Path:

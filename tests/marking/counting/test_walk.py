@@ -6,6 +6,7 @@ import re
 import shlex
 import shutil
 import stat
+import zipfile
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -233,6 +234,24 @@ def test_what_was_put_there_or_changed_by_hand_is_kept_as_a_hand_in_too(walk: Wa
     shutil.rmtree(folder)
     walk.run("mark", SHEET)
     assert saved(walk, "ann", "submitted") == "12 mm", "what was kept is put back"
+
+
+def test_what_a_computer_adds_to_a_submitted_folder_is_no_other_hand_in(walk: Walk) -> None:
+    answered(walk, "ann", "11 mm", EARLY)
+    collecting.collect(walk.course, SHEET, now=LATE)
+    listed = walk.listed("ann")
+    folder = walk.course.submitted("ann", SHEET)
+    (folder / ".DS_Store").write_bytes(b"Bud1")
+    (folder / ".ipynb_checkpoints").mkdir()
+    shutil.copy(folder / f"{SHEET}.ipynb", folder / ".ipynb_checkpoints")
+    for step in ("mark", "collect", "mark"):
+        code, said = walk.run(step, SHEET)
+        assert (code, "not there yet" in said) == (0, False), said
+        assert walk.listed("ann") == listed
+    (kept,) = (walk.workspace / "hand-ins" / SHEET / "ann").glob("*.zip")
+    kept.unlink()
+    assert walk.run("mark", SHEET)[0] == 0
+    assert not [name for name in zipfile.ZipFile(kept).namelist() if name.startswith(".")]
 
 
 def test_hand_ins_are_kept_closed_to_others_once_and_as_they_were(walk: Walk) -> None:

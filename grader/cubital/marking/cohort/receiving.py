@@ -21,7 +21,7 @@ from cubital.handin.bundle import (
     read_entry,
     zipped_bundle,
 )
-from cubital.handin.files import printable
+from cubital.handin.files import is_clutter, printable
 from cubital.handin.results import SYSTEM_ERROR, UNREADABLE
 
 INBOX = "inbox"
@@ -35,7 +35,6 @@ _LARGEST_ZIP = 100_000_000  # bytes of a zip in a zip
 _LEAST_COST = 10_000  # what a zip in a zip counts for, however small, in bytes
 # Of all the zips in one zip, a quarter of it a zip deeper; and of the hand-ins that lie in one.
 _MOST_BYTES = 1_000_000_000
-_CLUTTER = {"__macosx", ".ds_store", "thumbs.db", "desktop.ini"}  # computers add it
 
 
 @dataclass(frozen=True)
@@ -80,7 +79,7 @@ class Inbox:
         if len(paths) > _MOST_FILES and depth:
             raise ValueError(f"it holds {len(paths)} files, more than {_MOST_FILES}: sort it first")
         for path in paths:
-            odd = _is_clutter(path.name) or path.name.startswith(".") or path.suffix == ".part"
+            odd = is_clutter(path.name) or path.name.startswith(".") or path.suffix == ".part"
             if not odd and path.name not in but:
                 name = f"{file}/{printable(path.name)}"
                 self._try(name, partial(self._path, path, name, depth))
@@ -94,7 +93,7 @@ class Inbox:
         loose = {HANDIN_FILE} if (path / HANDIN_FILE).is_file() else set()
         if loose:
             loose |= set(_loose_files(path))
-            alone = loose >= {one.name for one in path.iterdir() if not _is_clutter(one.name)}
+            alone = loose >= {one.name for one in path.iterdir() if not is_clutter(one.name)}
             whose = file if alone else f"{file}/{HANDIN_FILE}"
             self._try(whose, lambda: self._unzipped(path, whose, loose))
         self._folder(path, file, depth + 1, but=loose)
@@ -128,7 +127,7 @@ class Inbox:
         entries = [
             info
             for info in archive.infolist()
-            if not info.is_dir() and not any(map(_is_clutter, PurePosixPath(info.filename).parts))
+            if not info.is_dir() and not any(map(is_clutter, PurePosixPath(info.filename).parts))
         ]
         if len(entries) > (_MOST_ENTRIES_WITHIN if depth else _MOST_ENTRIES):
             raise ValueError(f"{name} holds {len(entries)} files, more than are taken")
@@ -202,7 +201,7 @@ def _plain(path: Path) -> bytes:
 def _loose_files(folder: Path) -> Iterator[str]:
     """Name what may belong to a hand-in that lies unpacked in a folder: no folder, and no zip."""
     for path in folder.iterdir():
-        if not (_is_clutter(path.name) or path.is_dir() or _is_zip(path.name)):
+        if not (is_clutter(path.name) or path.is_dir() or _is_zip(path.name)):
             yield path.name
 
 
@@ -219,10 +218,6 @@ def _home(name: str, homes: Container[str]) -> str | None:
         if folder in homes:
             return folder
     return None
-
-
-def _is_clutter(name: str) -> bool:
-    return name.lower() in _CLUTTER or name.startswith("._")
 
 
 def _holds_hand_in(archive: zipfile.ZipFile) -> bool:

@@ -23,7 +23,7 @@ from cubital.marking.counting.answered import release_answered
 from cubital.marking.counting.kept import FOLDER, LARGEST, Kept, TooMuchError
 from cubital.marking.counting.rule import NOBODYS, Standing
 from cubital.marking.counting.standings import standings
-from cubital.marking.marks.attempts import Attempt, sum_of_folder
+from cubital.marking.marks.attempts import Attempt, is_added, sum_of_folder
 from cubital.marking.marks.checker import REPORT_IT
 from cubital.marking.marks.inspecting import plain, said_at
 from cubital.marking.marks.store import Store
@@ -136,17 +136,19 @@ def _small(path: Path) -> bytes:
 
 
 def _files(folder: Path) -> dict[str, bytes]:
-    """Read a folder's files, but for the papers that everybody was given."""
-    paths = [path for path in _walked(folder) if path.name != PAPERS_FILE]
-    if sum(path.stat().st_size for path in paths) > LARGEST:
+    """Read a folder's files, but for the papers that everybody was given and what was added."""
+    paths = {name: path for name, path in _walked(folder) if not is_added(name)}
+    if sum(path.stat().st_size for path in paths.values()) > LARGEST:
         raise TooMuchError(f"its files have more than {LARGEST // 10**6} MB")
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in paths}
+    return {name: path.read_bytes() for name, path in paths.items()}
 
 
-def _walked(folder: Path) -> Iterator[Path]:
+def _walked(folder: Path) -> Iterator[tuple[str, Path]]:
     for where, _, names in os.walk(folder):
         for name in names:
-            yield Path(where) / name
+            if name != PAPERS_FILE:
+                path = Path(where) / name
+                yield path.relative_to(folder).as_posix(), path
 
 
 def place(folder: Path, files: dict[str, bytes]) -> None:

@@ -5,10 +5,11 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from uuid import UUID, uuid5
 
 from cubital.handin.bundle import TIMESTAMP_FILE
+from cubital.handin.files import is_clutter
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 
 _NAMESPACE = UUID("0d3c1b5e-8a52-5f0e-b6a7-53c1d6b0a7f4")  # of attempts alone
@@ -49,9 +50,15 @@ class Attempt:
 def sum_of_files(files: Mapping[str, bytes]) -> str:
     """Return a check sum of what a hand-in holds, by name.
 
-    Its time is not part of that, nor are the papers that everybody was given.
+    Its time is not part of that, nor are the papers that everybody was given, nor what a computer
+    adds of its own.
     """
     return _sum({name: hashlib.sha256(data).digest() for name, data in files.items()})
+
+
+def is_added(name: str) -> bool:
+    """Tell whether a file of a hand-in, or a folder around it, was added by a computer."""
+    return any(map(is_clutter, PurePosixPath(name).parts))
 
 
 def sum_of_folder(folder: Path) -> str:
@@ -62,10 +69,11 @@ def sum_of_folder(folder: Path) -> str:
             for path in (Path(where) / name for name in (*folders, *files)):
                 if path.is_symlink() or not (path.is_file() or path.is_dir()):
                     return ""
-                if path.is_file():
+                name = path.relative_to(folder).as_posix()
+                if path.is_file() and not is_added(name):
                     with path.open("rb") as file:
                         digest = hashlib.file_digest(file, "sha256").digest()
-                    digests[path.relative_to(folder).as_posix()] = digest
+                    digests[name] = digest
         return _sum(digests) if digests else ""
     except (OSError, UnicodeError):
         return ""
@@ -74,6 +82,6 @@ def sum_of_folder(folder: Path) -> str:
 def _sum(digests: Mapping[str, bytes]) -> str:
     told = hashlib.sha256()
     for name, digest in sorted(digests.items()):
-        if name not in {TIMESTAMP_FILE, PAPERS_FILE}:
+        if name not in {TIMESTAMP_FILE, PAPERS_FILE} and not is_added(name):
             told.update(digest + name.encode("utf-8"))
     return told.hexdigest()
