@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from cubital.handin.results import LATE, MARKED, MISSING, NOT_RUN, SubmissionResult
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.problems import LOOK, NO_HAND_IN, Problem, read_problems
-from cubital.marking.counting.looking import to_look_at
+from cubital.marking.counting.looking import to_look_at, to_mark_again
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,8 @@ def unmarked(
 ) -> tuple[Left, ...]:
     """Return who handed in and is not marked, whose code was not run, and what was not taken.
 
-    What was not taken is told here where it has nobody's result.
+    What was not taken is told here where it has nobody's result, and so is whose result is not of
+    the hand-in that counts now.
     """
     results = [*results]
     learners = (
@@ -54,7 +55,7 @@ def unmarked(
         if row.state not in {MARKED, MISSING}
     )
     nobodys = (row for row in read_problems(course, worksheet) if row.learner is None)
-    odd = to_look_at(course, worksheet)
+    odd = [*to_mark_again(course, worksheet), *to_look_at(course, worksheet)]
     return (*learners, *_not_run(results), *left_files((*nobodys, *odd)))
 
 

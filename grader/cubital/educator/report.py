@@ -16,7 +16,7 @@ from cubital.items import knowing
 from cubital.marking.cohort.changed import Changes, changes_since
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.problems import read_problems
-from cubital.marking.counting.looking import to_look_at
+from cubital.marking.counting.looking import to_look_at, to_mark_again
 from cubital.marking.marks import gradebook
 from cubital.records import report as records
 from cubital.records.cohort import Problem
@@ -98,7 +98,11 @@ def _written(
         "notice": release.policy["notice"],
         "invented": invented,
     }
-    problems = [*read_problems(course, worksheet), *to_look_at(course, worksheet)]
+    problems = [
+        *read_problems(course, worksheet),
+        *to_mark_again(course, worksheet),
+        *to_look_at(course, worksheet),
+    ]
     written = records.build(
         results,
         folder / worksheet,

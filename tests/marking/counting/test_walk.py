@@ -142,7 +142,7 @@ def test_another_hand_in_is_marked_from_the_files_that_were_kept_and_back(walk: 
     assert saved(walk, "ann", "autograded") == "22 mm"
     words = ("--reason", "wrong-file", "--note", "She sent a friend's page.", "--by", "Kate")
     assert walk.run("choose", SHEET, "ann", first, *words)[0] == 0
-    assert walk.run("report", SHEET)[0] == 0
+    assert walk.run("report", SHEET)[0] == LEFT
     assert "marked before that; now Kate chose" in walk.marks()["ann"]["which_counts"]
     assert walk.run("mark", SHEET)[0] == 0
     assert saved(walk, "ann", "autograded") == saved(walk, "ann", "submitted") == "11 mm"
@@ -343,6 +343,35 @@ def test_who_was_marked_and_is_late_now_is_told_where_the_marks_still_stand(walk
         assert (code, "marks of an earlier marking stay in the gradebook" in said) == (LEFT, True)
     assert "stay in the gradebook" in walk.marks()["ann"]["what_to_do"]
     assert walk.course.feedback("ann", SHEET).exists()
+
+
+def test_whose_result_is_not_of_what_counts_now_is_told_until_it_is_marked_again(
+    walk: Walk,
+) -> None:
+    walk.run("due", SHEET, "--none")
+    answered(walk, "ann", "11 mm", EARLY)
+    answered(walk, "ben", "22 mm", LATE)
+    for step in ("collect", "mark"):
+        assert walk.run(step, SHEET)[0] == 0
+    walk.run("due", SHEET, "--at", f"{DUE:%Y-%m-%d %H:%M:%S}", "--time-zone", "UTC")
+    for step in ("report", "feedback"):
+        code, said = walk.run(step, SHEET)
+        (told,) = (line for line in said.splitlines() if line.startswith("Look at: "))
+        assert (code, told.startswith("Look at: ben: what is shown was marked before")) == (
+            LEFT,
+            True,
+        )
+        assert f"was due {DUE:%Y-%m-%d %H:%M} UTC" in told
+        assert f"Mark again: “cubital cohort mark {SHEET} --workspace " in told
+    page = (walk.workspace / "report" / SHEET / "index.html").read_text()
+    assert page.count("is not of the hand-in that counts now") == 1
+    for step in ("mark", "report"):
+        assert "marked before" not in walk.run(step, SHEET)[1]
+    walk.run("due", SHEET, "--none")
+    code, said = walk.run("report", SHEET)
+    assert (code, "Not marked: ben: held: handed in, not marked yet" in said) == (LEFT, True)
+    assert "Look at" not in said
+    assert walk.run("mark", SHEET)[0] == walk.run("report", SHEET)[0] == 0
 
 
 def test_what_is_marked_and_could_not_be_kept_is_told(

@@ -6,7 +6,7 @@ from cubital.handin.results import LATE as LATE_STATE
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.problems import LOOK, Problem, command
 from cubital.marking.counting.due import FILE
-from cubital.marking.counting.rule import LATE, Standing
+from cubital.marking.counting.rule import LATE, NOT_KEPT, Standing
 from cubital.marking.counting.standings import dates_of, standings
 
 SHOWN = 8  # characters of an attempt's id
@@ -58,6 +58,36 @@ def to_look_at(course: Course, worksheet: str) -> list[Problem]:
         if flag.to_look_at
     ]
     return [*rows, *_strangers(course, worksheet, roster)]
+
+
+def to_mark_again(course: Course, worksheet: str) -> list[Problem]:
+    """Return whose result is of a hand-in that does not count now, so that it is to be replaced.
+
+    A due date, an extension, a choice or what was collected can have changed since the marking.
+    """
+    found, again = standings(course, worksheet), command(course, "mark", worksheet)
+    return [
+        Problem(learner, None, LOOK, _BEFORE.format(why=found[learner].why), f"Mark again: {again}")
+        for learner in course.roster()
+        if learner in found and _shown_and_counts_not(found[learner])
+    ]
+
+
+_BEFORE = (
+    "what is shown was marked before something changed, and is not of the hand-in that counts now "
+    "({why})"
+)
+
+
+def _shown_and_counts_not(found: Standing) -> bool:
+    """Tell whether marking again would take another hand-in than the one whose result is shown."""
+    return any(
+        row.shown
+        and row.attempt.sha256  # else it lies there and cannot be read, which its state tells
+        and row != found.counts
+        and not any(flag.code == NOT_KEPT for flag in found.flags[row.attempt.id])
+        for row in found.seen
+    )
 
 
 _SEE_TO_IT = (

@@ -75,7 +75,7 @@ def _without_result(
     learner = standing.learner
     if standing.counts is None and standing.rule:
         return _none_counts(course, worksheet, standing, booked=booked)
-    if course.submitted(learner, worksheet).exists():
+    if standing.counts is not None or course.submitted(learner, worksheet).exists():
         return SubmissionResult(
             learner, worksheet, release, HELD, "handed in, not marked yet", "Mark the worksheet."
         )
