@@ -236,6 +236,38 @@ def test_what_was_put_there_or_changed_by_hand_is_kept_as_a_hand_in_too(walk: Wa
     assert saved(walk, "ann", "submitted") == "12 mm", "what was kept is put back"
 
 
+def test_one_dated_back_is_named_after_a_collecting_to_which_nothing_new_came(walk: Walk) -> None:
+    answered(walk, "ann", "11 mm", EARLY)
+    for at in (EARLY + timedelta(minutes=1), LATE):
+        collecting.collect(walk.course, SHEET, now=at)
+    answered(walk, "ben", "22 mm", DUE - timedelta(minutes=1))
+    code, said = walk.run("collect", SHEET)
+    (told,) = (line for line in said.splitlines() if line.startswith("Look at: ben"))
+    when = f"not there yet when hand-ins were collected, {LATE:%Y-%m-%d %H:%M} UTC"
+    assert (code, when in told) == (LEFT, True)
+    assert "Look at: ann" not in said
+    noted = walk.workspace / "results" / f"{SHEET}.collectings.json"
+    assert len(json.loads(noted.read_text())["at"]) == 3
+    noted.write_text("[")
+    code, said = walk.run("hand-ins", SHEET)
+    assert (code, f"{noted} cannot be used: " in said, "or delete it" in said) == (1, True, True)
+
+
+def test_a_collecting_of_an_inbox_without_a_hand_in_to_the_worksheet_accuses_nobody(
+    walk: Walk,
+) -> None:
+    answered(walk, "ann", "11 mm", EARLY)
+    collecting.collect(walk.course, SHEET, now=EARLY + timedelta(minutes=1))
+    away = walk.workspace.parent / "away"
+    (walk.workspace / "inbox").rename(away)
+    (walk.workspace / "inbox").mkdir()
+    (walk.workspace / "inbox" / "list.txt").write_text("of the platform")
+    collecting.collect(walk.course, SHEET, now=LATE)
+    answered(walk, "ben", "22 mm", DUE - timedelta(minutes=1))
+    code, said = walk.run("collect", SHEET)
+    assert (code, "not there yet" in said) == (0, False)
+
+
 def test_what_a_computer_adds_to_a_submitted_folder_is_no_other_hand_in(walk: Walk) -> None:
     answered(walk, "ann", "11 mm", EARLY)
     collecting.collect(walk.course, SHEET, now=LATE)
@@ -302,7 +334,7 @@ def test_a_second_run_changes_nothing(walk: Walk) -> None:
     changed = {
         path.name for path in files.keys() | after.keys() if files.get(path) != after.get(path)
     }
-    assert changed <= {"gradebook.db", "results.db"}
+    assert changed <= {"gradebook.db", "results.db", f"{SHEET}.collectings.json"}
 
 
 def test_what_was_kept_and_changed_since_is_marked_by_nobody(walk: Walk) -> None:

@@ -14,6 +14,7 @@ from cubital.marking.cohort.problems import LOOK, NO_HAND_IN, Problem, write_pro
 from cubital.marking.cohort.receiving import INBOX, Inbox, Received
 from cubital.marking.counting.answered import release_answered
 from cubital.marking.counting.choices import in_force
+from cubital.marking.counting.collectings import note_collecting
 from cubital.marking.counting.kept import Kept
 from cubital.marking.counting.looking import commands_that_settle
 from cubital.marking.counting.settling import given_out, not_kept, numbered, settle, stamped
@@ -84,6 +85,8 @@ def collect(course: Course, worksheet: str, *, now: datetime | None = None) -> l
                 hand_ins.append(found)
         now = now or datetime.now(UTC)
         problems.extend(_kept(course, worksheet, hand_ins, now))
+        if hand_ins:
+            note_collecting(course, worksheet, now)
         problems.extend(settle(course, worksheet, now=now, collecting=True))
         problems = [_told(problem, course, worksheet) for problem in problems]
         chosen = in_force(course.workspace, worksheet)

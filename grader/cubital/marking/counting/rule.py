@@ -102,7 +102,7 @@ class Basis:
     made
         When each release was made, where that is known.
     collectings
-        When hand-ins of anybody arrived.
+        When hand-ins of anybody were collected, or put by hand where they are marked.
     """
 
     dates: Dates = field(default_factory=dict)

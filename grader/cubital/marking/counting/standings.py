@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from cubital.marking.cohort.course import Course
 from cubital.marking.counting.choices import in_force
+from cubital.marking.counting.collectings import collectings
 from cubital.marking.counting.due import FILE, Dates, read_dates
 from cubital.marking.counting.kept import Kept
 from cubital.marking.counting.made import times_made
@@ -37,7 +38,7 @@ def standings(course: Course, worksheet: str, kept: Kept | None = None) -> dict[
     Raises
     ------
     CourseError
-        The store of results, the due dates or the choices cannot be used.
+        The store of results, the due dates, the choices or the times of collecting cannot be used.
     """
     kept = kept or Kept(course.workspace, worksheet)
     rows: defaultdict[str, list[Seen]] = defaultdict(list)
@@ -45,9 +46,10 @@ def standings(course: Course, worksheet: str, kept: Kept | None = None) -> dict[
         rows[seen.attempt.learner].append(replace(seen, kept=kept.has(seen.attempt)))
     dates, choices = dates_of(course, worksheet), in_force(course.workspace, worksheet)
     made = times_made(course.workspace, worksheet, course.releases(worksheet))
-    collectings = sorted({row.arrived for seen in rows.values() for row in seen})
+    arrived = {row.arrived for seen in rows.values() for row in seen}
+    times = sorted(arrived.union(collectings(course, worksheet)))
     found: Mapping[str, Standing] = {
-        learner: standing(learner, seen, Basis(dates, choices.get(learner), made, collectings))
+        learner: standing(learner, seen, Basis(dates, choices.get(learner), made, times))
         for learner, seen in rows.items()
     }
     return dict(sorted(found.items()))
