@@ -221,6 +221,26 @@ def test_a_note_that_names_another_release_moves_no_due_date(walk: Walk, tampere
     assert (code, "Not counted: ann: late" in said) == (LEFT, True)
 
 
+def test_answers_that_name_an_unknown_release_are_due_with_the_one_given_out(
+    walk: Walk, tampered: Any
+) -> None:
+    for who, at in (("ann", LATE), ("ben", EARLY)):
+        path = answered(walk, who, "11 mm", at)
+        with zipfile.ZipFile(path) as archive:
+            told = json.loads(archive.read("answers.json")) | {"release": "never-made"}
+        tampered(path, {"answers.json": json.dumps(told).encode()})
+    code, said = walk.run("collect", SHEET)
+    (told,) = (line for line in said.splitlines() if line.startswith("Not counted: "))
+    assert (code, told.startswith("Not counted: ann: late: the only hand-in is of")) == (LEFT, True)
+    assert f"cubital cohort due {SHEET} --release {RELEASE} --learner ann --at DATE" in told
+    soon = f"{NOW + timedelta(minutes=5):%Y-%m-%d %H:%M}"
+    words = ("--at", soon, "--time-zone", "UTC", "--learner", "ann")
+    assert walk.run("due", SHEET, *words)[0] == 0
+    _, said = walk.run("mark", SHEET)
+    for who in ("ann", "ben"):
+        assert f"Not marked: {who}: held: it answers release 'never-made'" in said
+
+
 def test_what_was_put_there_or_changed_by_hand_is_kept_as_a_hand_in_too(walk: Walk) -> None:
     answered(walk, "ann", "11 mm", EARLY)
     collecting.collect(walk.course, SHEET, now=EARLY)

@@ -12,12 +12,12 @@ from cubital.handin.results import HELD, SYSTEM_ERROR, UNREADABLE
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.problems import LOOK, NO_HAND_IN, Problem, write_problems
 from cubital.marking.cohort.receiving import INBOX, Inbox, Received
-from cubital.marking.counting.answered import release_answered
+from cubital.marking.counting.answered import given_out, release_answered
 from cubital.marking.counting.choices import in_force
 from cubital.marking.counting.collectings import note_collecting
 from cubital.marking.counting.kept import Kept
 from cubital.marking.counting.looking import commands_that_settle
-from cubital.marking.counting.settling import given_out, not_kept, numbered, settle, stamped
+from cubital.marking.counting.settling import not_kept, numbered, settle, stamped
 from cubital.marking.marks.attempts import Attempt, sum_of_files
 from cubital.marking.marks.checker import REPORT_IT
 from cubital.marking.marks.inspecting import AGAIN, read_time

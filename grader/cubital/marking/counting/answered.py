@@ -5,6 +5,7 @@ from collections.abc import Callable
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.files import loads_json
 from cubital.handin.released.release import FILE as RELEASE_FILE
+from cubital.marking.cohort.course import Course
 
 
 def release_answered(read: Callable[[str], bytes], otherwise: str) -> str:
@@ -26,3 +27,9 @@ def release_answered(read: Callable[[str], bytes], otherwise: str) -> str:
             if isinstance(name, str):
                 return name
     return otherwise
+
+
+def given_out(course: Course, worksheet: str) -> str:
+    """Return the name of the release that learners have; empty before there is one."""
+    released = (course.source(worksheet) / RELEASE_FILE).is_file()
+    return course.release(worksheet).name if released else ""

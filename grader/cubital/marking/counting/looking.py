@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from cubital.handin.results import LATE as LATE_STATE
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.problems import LOOK, Problem, command
+from cubital.marking.counting.answered import given_out
 from cubital.marking.counting.due import FILE
 from cubital.marking.counting.rule import LATE, NOT_KEPT, Standing
 from cubital.marking.counting.standings import dates_of, standings
@@ -19,7 +20,9 @@ ACCEPT = (
 def what_to_do(course: Course, worksheet: str, found: Standing) -> str:
     """Return what an educator can do where all hand-ins are late."""
     last = [row for row in found.seen if row.whole][-1].attempt
-    whose = ("--release", last.release, "--learner", found.learner, "--at", "DATE")
+    known = last.release in course.releases(worksheet)
+    release = last.release if known else given_out(course, worksheet)
+    whose = ("--release", release, "--learner", found.learner, "--at", "DATE")
     which = (found.learner, last.id[:SHOWN], "--reason", "late-accepted")
     return ACCEPT.format(
         due=command(course, "due", worksheet, *whose),

@@ -14,12 +14,11 @@ from pathlib import Path
 from cubital.handin.bundle import TIMESTAMP_FILE
 from cubital.handin.files import printable
 from cubital.handin.released.papers import FILE as PAPERS_FILE
-from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.released.release import Release
 from cubital.handin.results import SYSTEM_ERROR
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.problems import SUBMITTED, Problem
-from cubital.marking.counting.answered import release_answered
+from cubital.marking.counting.answered import given_out, release_answered
 from cubital.marking.counting.kept import FOLDER, LARGEST, Kept, TooMuchError
 from cubital.marking.counting.rule import NOBODYS, Standing
 from cubital.marking.counting.standings import standings
@@ -117,12 +116,6 @@ def _lying(
         return None
     name = release_answered(lambda name: _small(folder / name), given)
     return numbered(Attempt(worksheet, learner, name, said_at(folder), files), releases)
-
-
-def given_out(course: Course, worksheet: str) -> str:
-    """Return the name of the release that learners have; empty before there is one."""
-    released = (course.source(worksheet) / RELEASE_FILE).is_file()
-    return course.release(worksheet).name if released else ""
 
 
 def numbered(attempt: Attempt, releases: Mapping[str, Release]) -> Attempt:

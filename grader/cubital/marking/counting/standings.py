@@ -1,10 +1,11 @@
 """All hand-ins to a worksheet with the one that counts, as the workspace has them now."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from cubital.marking.cohort.course import Course
+from cubital.marking.counting.answered import given_out
 from cubital.marking.counting.choices import in_force
 from cubital.marking.counting.collectings import collectings
 from cubital.marking.counting.due import FILE, Dates, read_dates
@@ -32,6 +33,17 @@ def dates_of(course: Course, worksheet: str) -> Dates:
     return dates
 
 
+def dates_for(course: Course, worksheet: str, answered: Iterable[str]) -> Dates:
+    """Return the due dates for all releases that hand-ins say to answer.
+
+    One that was not made here is due with the one given out: no name escapes the date.
+    """
+    dates = dates_of(course, worksheet)
+    strange = {*answered} - course.releases(worksheet).keys()
+    due = dates.get(given_out(course, worksheet)) if strange and dates else None
+    return dates if due is None else {**dates, **dict.fromkeys(strange, due)}
+
+
 def standings(course: Course, worksheet: str, kept: Kept | None = None) -> dict[str, Standing]:
     """Return what each learner handed in, and which of it counts; who is left out has nothing.
 
@@ -44,7 +56,8 @@ def standings(course: Course, worksheet: str, kept: Kept | None = None) -> dict[
     rows: defaultdict[str, list[Seen]] = defaultdict(list)
     for seen in Store(course.workspace).seen(worksheet):
         rows[seen.attempt.learner].append(replace(seen, kept=kept.has(seen.attempt)))
-    dates, choices = dates_of(course, worksheet), in_force(course.workspace, worksheet)
+    answered = {row.attempt.release for seen in rows.values() for row in seen}
+    dates, choices = dates_for(course, worksheet, answered), in_force(course.workspace, worksheet)
     made = times_made(course.workspace, worksheet, course.releases(worksheet))
     arrived = {row.arrived for seen in rows.values() for row in seen}
     times = sorted(arrived.union(collectings(course, worksheet)))
