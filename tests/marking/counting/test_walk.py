@@ -394,7 +394,18 @@ def test_who_was_marked_and_is_late_now_is_told_where_the_marks_still_stand(walk
         code, said = walk.run(step, SHEET)
         assert (code, "marks of an earlier marking stay in the gradebook" in said) == (LEFT, True)
     assert "stay in the gradebook" in walk.marks()["ann"]["what_to_do"]
-    assert walk.course.feedback("ann", SHEET).exists()
+    page, kept = (
+        walk.workspace / folder / "ann" / SHEET / f"{SHEET}.html"
+        for folder in ("feedback", "feedback-before")
+    )
+    before = page.read_bytes()
+    code, said = walk.run("feedback", SHEET)
+    assert (code, "into the folder “feedback-before”" in said) == (LEFT, True)
+    assert (page.exists(), kept.read_bytes()) == (False, before)
+    walk.run("due", SHEET, "--none")
+    for step in ("mark", "feedback"):
+        assert walk.run(step, SHEET)[0] == 0
+    assert page.exists()
 
 
 def test_whose_result_is_not_of_what_counts_now_is_told_until_it_is_marked_again(

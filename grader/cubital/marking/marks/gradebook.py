@@ -21,8 +21,8 @@ from cubital.marking.notebooks import answer_cells, marks_of
 
 _MOST_NAMED = 3
 EARLIER_STAY = (
-    " Until then the marks of an earlier marking stay in the gradebook, and so does the page of "
-    "feedback that was written of them."
+    " Until then the marks of an earlier marking stay in the gradebook, and “cubital cohort "
+    "feedback” moves the page that was written of them into the folder “feedback-before”."
 )
 
 
