@@ -1,6 +1,8 @@
 """An educator's way through due dates, late hand-ins and choices, by the command alone."""
 
+import contextlib
 import csv
+import io
 import json
 import re
 import shlex
@@ -51,12 +53,29 @@ class Walk(NamedTuple):
         return [line.split(";")[0].split()[-1] for line in rows]
 
 
+@pytest.fixture(scope="module")
+def released(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder with its worksheet released, to be copied: that takes a while."""
+    where = tmp_path_factory.mktemp("released")
+    roster, workspace = where / "roster.csv", where / "spring"
+    roster.write_text("id,first_name,last_name\n" + "".join(f"{x},{x},M\n" for x in LEARNERS))
+    due = ("--due", f"{DUE:%Y-%m-%d %H:%M:%S}", "--time-zone", "UTC")
+    for words in (
+        ("create", "--roster", str(roster)),
+        ("release", SHEET, "--name", RELEASE, *due),
+    ):
+        with contextlib.redirect_stdout(io.StringIO()) as told:
+            assert main(["cohort", *words, "--workspace", str(workspace)]) == 0
+    assert f"is due {DUE:%Y-%m-%d %H:%M} UTC" in told.getvalue()
+    return workspace
+
+
 @pytest.fixture
-def walk(desk: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Walk:
+def walk(released: Path, desk: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Walk:
     class Here(desk):
         WORKSHEET = SHEET
 
-    workspace = tmp_path / "spring"
+    workspace = Path(shutil.copytree(released, tmp_path / "spring"))
 
     def run(*words: str) -> tuple[int, str]:
         capsys.readouterr()
@@ -64,12 +83,6 @@ def walk(desk: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Walk:
         told = capsys.readouterr()
         return code, told.out if code != 1 else told.err
 
-    roster = tmp_path / "roster.csv"
-    roster.write_text("id,first_name,last_name\n" + "".join(f"{x},{x},M\n" for x in LEARNERS))
-    assert run("create", "--roster", str(roster))[0] == 0
-    words = ("--due", f"{DUE:%Y-%m-%d %H:%M:%S}", "--time-zone", "UTC")
-    code, said = run("release", SHEET, "--name", RELEASE, *words)
-    assert (code, f"is due {DUE:%Y-%m-%d %H:%M} UTC" in said) == (0, True)
     return Walk(workspace, lambda who: Here(Course(workspace), who, tmp_path / "homes"), run)
 
 
@@ -303,7 +316,8 @@ def test_what_a_computer_adds_to_a_submitted_folder_is_no_other_hand_in(walk: Wa
     (kept,) = (walk.workspace / "hand-ins" / SHEET / "ann").glob("*.zip")
     kept.unlink()
     assert walk.run("mark", SHEET)[0] == 0
-    assert not [name for name in zipfile.ZipFile(kept).namelist() if name.startswith(".")]
+    with zipfile.ZipFile(kept) as archive:
+        assert not [name for name in archive.namelist() if name.startswith(".")]
 
 
 def test_hand_ins_are_kept_closed_to_others_once_and_as_they_were(walk: Walk) -> None:
