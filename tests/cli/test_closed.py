@@ -202,7 +202,7 @@ def test_a_second_command_opens_its_page_in_the_server_that_runs(running, server
     path = "whole-course/whole-course.ipynb"
     assert page.replace("lessons/90-educator-guide.ipynb", path) in said
     (token,) = re.findall(r"token=([\w-]+)", address)
-    assert asked(address, f"contents/{path}", token)["type"] == "notebook"
+    assert asked(address, f"contents/{LEARNER}/{path}", token)["type"] == "notebook"
     assert main(["open", "whole-course", "--workbench", "--no-browser", *where]) == 1
     assert "as its page: end it there first" in capsys.readouterr().err
 

@@ -110,7 +110,7 @@ def take_over(workspace: Path, data: bytes) -> Person:
         _check(there)
         who = called(workspace, learner, name or learner)
         folder = who.folder
-        folders.lay_out_course(folder)
+        (folder / folders.LESSONS).mkdir(exist_ok=True)
         merge_progress(folder / folders.LESSONS, read_progress(there / folders.LESSONS))
         if (there / REVIEWS_FILE).is_file():
             merge_file(folder, learner, there / REVIEWS_FILE)
@@ -119,6 +119,7 @@ def take_over(workspace: Path, data: bytes) -> Person:
                 _merge_worksheet(folder, there / worksheet)
         for kept in (folders.KEPT, HANDED_IN):
             _copy_missing(there / kept, folder / kept)
+        folders.lay_out_course(folder)
     return who
 
 
@@ -162,6 +163,9 @@ def _check(there: Path) -> None:
 
 def _merge_worksheet(folder: Path, theirs: Path) -> None:
     mine = folder / theirs.name
+    if not mine.exists():
+        shutil.copytree(theirs, mine)
+        return
     other, answers = read_release(theirs), read_answers(theirs)
     here = read_release(mine)
     if here.name == other.name:
