@@ -23,7 +23,8 @@ FAULTS = """
     const outer = root.getBoundingClientRect();
     const shown = [...root.querySelectorAll('*')].filter((e) => {
       const box = e.getBoundingClientRect();
-      return box.width > 1 && box.height > 1 && !e.closest('.cubital-spoken');
+      const folded = e.closest('details:not([open]) > :not(summary)');
+      return box.width > 1 && box.height > 1 && !folded && !e.closest('.cubital-spoken');
     });
     for (const e of shown) {
       const box = e.getBoundingClientRect();

@@ -64,7 +64,7 @@ def test_the_dashed_line_is_the_true_width_and_the_ring_stands_on_the_solid_curv
         for dash, line in lines.items()
     }
     (x0, y0), (x1, y1) = points["7 5"]
-    assert ((x1 - x0) / 358, (y0 - y1) / 218) == pytest.approx((1, 6 / 20), abs=1e-3)
+    assert ((x1 - x0) / 358, (y0 - y1) / 212) == pytest.approx((1, 6 / 20), abs=1e-3)
     (ring,) = root.iter(f"{SVG}circle")
     height = np.interp(float(ring.get("cx")), *zip(*points[None], strict=True))
     assert float(ring.get("cy")) == pytest.approx(height, abs=0.5)

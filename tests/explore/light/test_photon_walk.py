@@ -102,7 +102,7 @@ def test_bars_reach_two_standard_errors_either_side_of_the_ring():
         for line in root.iter(f"{SVG}line")
         if line.get("stroke-width") == "2" and line.get("x1") == line.get("x2")
     ]
-    px_per_share = 218 / 0.5
+    px_per_share = 212 / 0.5
     for ring, bar, contrast, error in zip(
         rings, bars, made_up().contrasts, made_up().errors, strict=True
     ):

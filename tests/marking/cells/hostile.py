@@ -358,7 +358,7 @@ import gc
 words = ("tolerance", "relative_tolerance", "misconception", "slips")
 mine = globals()
 def has_key(one):
-    return isinstance(one, dict) and one is not mine and (
+    return type(one) is dict and one is not mine and (
         {"right", "tolerance"} <= one.keys() or {"seal", "format"} <= one.keys()
         or {"keys", "papers"} <= one.keys())
 loot += [str(one)[:80] for one in gc.get_objects() if has_key(one)]
@@ -367,7 +367,7 @@ while frame:
     loot += [name for name in frame.f_locals if name in words]
     frame = frame.f_back
 from cubital.handin.released import sealed, own
-loot += [str(one) for one in gc.get_objects() if isinstance(one, (sealed.Sealed, own.OwnItem))]
+loot += [str(one) for one in gc.get_objects() if type(one) in (sealed.Sealed, own.OwnItem)]
 attempt(sealed.read_sealed, __import__("pathlib").Path(W), "catheter-sizing", "autumn-1")
 """
 KERNEL_KEYS = """
