@@ -13,7 +13,8 @@ _KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
 _WELCOME = """\
 # A light shows where veins run. When can you trust it?
 
-Eight lessons, each around one patient. You predict, you try, you answer with your own numbers."""
+Eight lessons, each with a question from the bedside. You predict, you try, you answer with your \
+own numbers."""
 _FINISH = """\
 # Finish here
 
