@@ -12,6 +12,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import NamedTuple
@@ -97,6 +98,7 @@ def cohort(workspace: Path, learners: int, sheet: str = FIELDS_SHEET) -> Course:
         (course.workspace / "bank.toml").write_text(off)
     releasing.release(course, sheet, "autumn-1")
     release = course.release(sheet)
+    handed_in = datetime.now(UTC)
     blank = read_json(course.released(sheet) / f"{sheet}.ipynb")
     sealed = course.sealed(release)
     for learner in course.roster():
@@ -114,14 +116,14 @@ def cohort(workspace: Path, learners: int, sheet: str = FIELDS_SHEET) -> Course:
             form = sealed.papers.form(paper, item.id)
             answer = form.read(question.as_entered(right))
             saved[item.id] = (form, answer)
-            told["items"][item.id] = [{"at": "2021-03-04T08:00:00+00:00", "answer": answer}]
+            told["items"][item.id] = [{"at": handed_in.isoformat(), "answer": answer}]
         write_json(folder / ANSWERS_FILE, told)
         written = with_answers(blank, saved)
         for cell in written["cells"]:
             if marks_of(cell).get("grade_id") == "own-ratio-function":
                 cell["source"] = FUNCTION
         (folder / f"{sheet}.ipynb").write_text(json.dumps(written, indent=1))
-        (folder / TIMESTAMP_FILE).write_text("2021-03-04 08:00:00.000000 UTC\n")
+        (folder / TIMESTAMP_FILE).write_text(f"{handed_in:%Y-%m-%d %H:%M:%S.%f} UTC\n")
         shutil.copy(course.source(sheet) / RELEASE_FILE, folder)
     return course
 
