@@ -70,7 +70,7 @@ sys.exit(os.waitstatus_to_exitcode(status))
 """
 
 
-def command(workspace: Path, *words: str) -> Cost:
+def command(workspace: Path, *words: str, ends: tuple[int, ...] = (0,)) -> Cost:
     """Run a command as an educator would, in the workspace, and count what it took."""
     tools = str(Path(sys.executable).parent)
     done = subprocess.run(
@@ -81,7 +81,7 @@ def command(workspace: Path, *words: str) -> Cost:
         capture_output=True,
         text=True,
     )
-    if done.returncode:
+    if done.returncode not in ends:
         raise RuntimeError(done.stderr[-2000:])
     wall, processor, peak = json.loads(done.stdout)
     return Cost(wall, processor, peak / MB)
@@ -214,7 +214,8 @@ def demonstrated(where: Path) -> list[tuple[str, float, str, str]]:
         if folder.name not in marked:
             shutil.rmtree(folder)
     shutil.copytree(ours, theirs)
-    mark = partial(command, ours, "cubital", "cohort", "mark", DEMO_SHEET)
+    some_held = (0, 3)  # the demo has hand-ins that are not marked
+    mark = partial(command, ours, "cubital", "cohort", "mark", DEMO_SHEET, ends=some_held)
     autograde = partial(command, theirs, "nbgrader", "autograde", DEMO_SHEET, "--force")
     course_s, stock_s = by_turns(partial(once, mark), partial(once, autograde), times=TIMES)
     n = len(marked)
