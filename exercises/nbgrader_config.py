@@ -8,7 +8,6 @@ steps are named as texts, so that a command that takes none of them need not loa
 import os
 
 from cubital.handin.released.stubs import CODE_STUB, TEXT_STUB
-from cubital.marking.feedback.converting import templates
 
 c = get_config()  # noqa: F821 - nbgrader provides it
 
@@ -28,11 +27,8 @@ c.OverwriteCells.add_missing_cells = True
 c.Execute.timeout = 60
 
 # The page that learners get back.
-c.HTMLExporter.extra_template_basedirs = templates()
-c.GenerateFeedback.preprocessors = [
-    "nbgrader.preprocessors.GetGrades",
-    "cubital.marking.feedback.preprocessors.Page",
-]
+c.GenerateFeedback.exporter_class = "cubital.marking.feedback.exporting.PageExporter"
+c.GenerateFeedback.preprocessors = []  # the page needs nothing of the notebook prepared
 
 # Files named as `cubital hand-in` names them, for those who use `nbgrader zip_collect`.
 c.FileNameCollectorPlugin.valid_ext = [".ipynb", ".json", ".txt"]

@@ -49,6 +49,13 @@ def test_marking_alone_loads_neither_what_asks_a_network_nor_what_packs_nor_what
     assert not {"requests", "setuptools", "jinja2", "cubital.records.report"} & marking
 
 
+def test_pages_of_feedback_are_made_without_nbgraders_steps() -> None:
+    code = "import json, sys; import cubital.educator.feedback; print(json.dumps([*sys.modules]))"
+    returning = set(json.loads(told(code)))
+    assert {"jinja2", "cubital.marking.feedback.making"} <= returning
+    assert not {"nbconvert", "nbgrader.converters", "bs4", "matplotlib"} & returning
+
+
 def test_nbgrader_unpacks_and_asks_the_hub_by_the_libraries_themselves(tmp_path: Path) -> None:
     with zipfile.ZipFile(tmp_path / "packed.zip", "w") as packed:
         packed.writestr("a.txt", "A")
@@ -80,16 +87,7 @@ def test_nbgraders_package_is_whole_for_whoever_asks_it() -> None:
 def test_a_course_folders_settings_load_none_of_nbgraders_steps() -> None:
     code = (
         "import sys; from cubital import tables; from cubital.marking.cohort.course import Course\n"
-        "print(len(Course(tables.course_folder('exercises')).config.GenerateFeedback.preprocessors)"
-        ", 'nbconvert' in sys.modules)"
+        "print(Course(tables.course_folder('exercises')).config.GenerateFeedback.exporter_class,"
+        " 'nbconvert' in sys.modules)"
     )
-    assert told(code) == "2 False"
-
-
-def test_the_page_of_feedback_extends_nbgraders_own_template() -> None:
-    code = (
-        "from cubital.marking.feedback.converting import templates\n"
-        "from nbgrader.server_extensions.formgrader.handlers import template_path\n"
-        "print(templates()[1] == template_path)"
-    )
-    assert told(code) == "True"
+    assert told(code) == "cubital.marking.feedback.exporting.PageExporter False"

@@ -11,11 +11,13 @@ import nbformat
 import pytest
 from nbconvert.exporters import HTMLExporter
 from nbgrader.apps.api import NbGraderAPI
+from nbgrader.converters import GenerateFeedback
 from nbgrader.coursedir import CourseDirectory
 from nbgrader.plugins import FileNameCollectorPlugin
 
 from cubital import items
 from cubital.marking.cohort import collecting
+from cubital.marking.cohort.converting import convert
 from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import kept, returning
 from cubital.marking.feedback.showing import Asked
@@ -285,7 +287,7 @@ def test_marks_from_nbgrader_make_the_same_page(both: tuple[Course, Course]) -> 
     for page in pages:
         learner = page.parts[-3]
         other = theirs.feedback(learner, WORKSHEET)
-        returning.convert(theirs, returning.GenerateFeedback, WORKSHEET, learner, force=True)
+        convert(theirs, GenerateFeedback, WORKSHEET, learner, force=True)
         assert other.read_text(encoding="utf-8") == page.read_text(encoding="utf-8")
 
 

@@ -43,10 +43,10 @@ from cubital.items.kinds.rules import faults
 from cubital.marking.cohort.adapting import Wishes, adapted
 from cubital.marking.cohort.changed import collected, differences
 from cubital.marking.cohort.collecting import waiting
+from cubital.marking.cohort.converting import convert
 from cubital.marking.cohort.course import Course
 from cubital.marking.counting.made import note_made
 from cubital.marking.errors import CourseError
-from cubital.marking.feedback.converting import convert
 from cubital.marking.notebooks import Notebook, grade_points, solution_lines, source_text
 from cubital.scene.files import planning, pools
 from cubital.scene.files.atomic import put_in_place

@@ -35,7 +35,7 @@ SUSPECT = (
 
 def forget(cell: Any) -> None:
     """Take out what a handed-in notebook says of a result."""
-    cell.metadata.pop(KEY, None)
+    cell["metadata"].pop(KEY, None)
 
 
 def results(
@@ -50,9 +50,9 @@ def results(
     here, its points count and no reason is told.
     """
     found = {
-        str(notebooks.marks_of(cell)["grade_id"]): ItemResult(**cell.metadata[KEY])
-        for cell in notebook.cells
-        if notebooks.is_grade(cell) and KEY in cell.metadata
+        str(notebooks.marks_of(cell)["grade_id"]): ItemResult(**cell["metadata"][KEY])
+        for cell in notebook["cells"]
+        if notebooks.is_grade(cell) and KEY in cell["metadata"]
     }
     if len(found) == len(asked.questions):
         return found
@@ -89,15 +89,17 @@ def _runs(notebook: Any, code: Mapping[str, CodeKey]) -> dict[str, CodeRun]:
 def _shown_run(notebook: Any, item: str, cases: int) -> CodeRun | None:
     found = None
     for output in _outputs(notebook, item, of_all=False):
-        data = output.data.get(RUN_TYPE) if output.output_type == "display_data" else None
+        is_shown = output["output_type"] == "display_data"
+        data = output["data"].get(RUN_TYPE) if is_shown else None
         found = read_run(data, item, cases) or found
     return found
 
 
 def _stopped(notebook: Any, item: str) -> CodeRun | None:
     for output in _outputs(notebook, item, of_all=True):
-        if output.output_type == "error":
-            return CodeRun(error=f"{STOPPED} {f'{output.ename}: {output.evalue}'[:LONGEST_TEXT]}")
+        if output["output_type"] == "error":
+            told = f"{output['ename']}: {output['evalue']}"
+            return CodeRun(error=f"{STOPPED} {told[:LONGEST_TEXT]}")
     return None
 
 
@@ -105,14 +107,14 @@ def _outputs(notebook: Any, item_id: str, *, of_all: bool) -> list[Any]:
     """Return the outputs of an item's grade cell, and of all cells but other grade cells."""
     return [
         output
-        for cell in notebook.cells
-        if cell.cell_type == "code"
+        for cell in notebook["cells"]
+        if cell["cell_type"] == "code"
         and (
             notebooks.marks_of(cell).get("grade_id") == item_id
             if notebooks.is_grade(cell)
             else of_all
         )
-        for output in cell.outputs
+        for output in cell["outputs"]
     ]
 
 

@@ -27,7 +27,6 @@ from cubital.marking.feedback.critical import Critical, lost
 from cubital.marking.feedback.next_steps import Link, Step
 from cubital.marking.feedback.showing import Asked
 from cubital.marking.feedback.standing import Standing, standing
-from cubital.marking.marks.booking import NO_RESPONSE
 from cubital.marking.marks.hand_marks import Hand, with_hand
 from cubital.tables import Objective
 
@@ -102,6 +101,7 @@ def page(
     days: Days,
     computed: Mapping[str, ItemResult],
     hands: Mapping[str, Hand],
+    comments: Mapping[str, str],
     pictures: Mapping[str, Picture],
 ) -> Sheet:
     """Put the page together.
@@ -109,7 +109,7 @@ def page(
     Parameters
     ----------
     notebook
-        The marked notebook, for the order of the questions, the learner's line and comments.
+        The marked notebook, for the order of the questions and the learner's line.
     asked
         What the learner was asked.
     objectives
@@ -118,6 +118,8 @@ def page(
         When it was handed in and marked.
     computed, hands
         The results that were computed, and what the gradebook holds of each by hand, by item.
+    comments
+        What the marker wrote, by the answer cell's grade_id.
     pictures
         The picture of each item on one, in base 64, and the same in words.
     """
@@ -125,10 +127,10 @@ def page(
     found: list[next_steps.Answered] = []
     critical = {key for one in objectives for key in one.critical}
     holders = notebooks.answer_cells(notebook)
-    for cell in notebook.cells:
+    for cell in notebook["cells"]:
         if not notebooks.is_grade(cell):
             continue
-        item_id = cell.metadata.nbgrader.grade_id
+        item_id = str(notebooks.marks_of(cell)["grade_id"])
         row = with_hand(computed[item_id], hands.get(item_id))
         question, _ = asked.questions[item_id]
         must = question.key.critical or item_id in critical
@@ -137,7 +139,7 @@ def page(
         part = _part(one)
         if row.manual and not question.form.by_hand:
             part.rows = _changed(question, computed[item_id], row)
-        _add_cells(part, row, holders.get(item_id))
+        _add_cells(part, row, holders.get(item_id), comments)
         part.picture = pictures.get(item_id)
         parts.append(part)
         found.append(one)
@@ -229,12 +231,11 @@ def _changed(question: Question, computed: ItemResult, row: ItemResult) -> list[
     return rows
 
 
-def _add_cells(part: Part, row: ItemResult, holder: Any) -> None:
+def _add_cells(part: Part, row: ItemResult, holder: Any, comments: Mapping[str, str]) -> None:
     """Add what stands in the answer's cell: the learner's line, and the marker's comment."""
     if holder is None:
         return
-    comment = notebooks.marks_of(holder).get("comment") or ""
-    part.comment = "" if comment == NO_RESPONSE else comment
+    part.comment = comments.get(str(notebooks.marks_of(holder)["grade_id"]), "")
     if row.earlier is not None:
         part.comment_label = f"The marker wrote on an earlier {'text' if row.is_text else 'answer'}"
     line = "" if row.is_text else notebooks.source_text(holder)

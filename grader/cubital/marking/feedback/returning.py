@@ -1,38 +1,66 @@
-"""Hand marks back: one page for each marked learner, made by nbgrader's own step."""
+"""Hand marks back: one page for each marked learner, where nbgrader's own step puts it too."""
 
 import shutil
 from pathlib import Path
 
-from nbgrader.converters import GenerateFeedback
-
-from cubital.handin.files import close_folder, own_folder
+from cubital.handin.bundle import TIMESTAMP_FILE
+from cubital.handin.files import own_folder, write_text
 from cubital.handin.results import MARKED
 from cubital.marking.cohort.course import Course, Progress
-from cubital.marking.feedback.converting import convert
+from cubital.marking.errors import CourseError
+from cubital.marking.feedback.making import Pages
 from cubital.marking.marks.gradebook import results
-from cubital.scene.files.atomic import put_in_place
+from cubital.scene.files.atomic import put_in_place, write_atomically
 
 BEFORE = "feedback-before"  # pages of who is not marked any more
+# What nbgrader's exchange reads beside a page when it gives it to its learner.
+_BESIDE = (TIMESTAMP_FILE, "submission_secret.txt")
 
 
 def feedback(course: Course, worksheet: str, progress: Progress | None = None) -> list[Path]:
     """Write the feedback page of every learner whose hand-in is marked; return the pages.
 
-    A page of somebody who is not marked any more is moved away, so that nobody gives it out.
+    Each is written atomically. A page of somebody who is not marked any more is moved away, so
+    that nobody gives it out.
+
+    Raises
+    ------
+    CourseError
+        A page cannot be made; the text says whose and why.
     """
     with course.at_work(f"writing feedback on “{worksheet}”"):
-        found = results(course, worksheet)
+        with course.gradebook() as book:
+            found = results(course, worksheet)
+            made = Pages(course.workspace, worksheet, book)
         for learner in (row.learner for row in found if row.state != MARKED):
             _put_aside(course, worksheet, learner)
         marked = [row.learner for row in found if row.state == MARKED]
         pages = []
         for number, learner in enumerate(marked, 1):
-            convert(course, GenerateFeedback, worksheet, learner, force=True)
-            close_folder(course.feedback(learner, worksheet).parents[1])
-            pages.append(course.feedback(learner, worksheet))
+            pages.append(_write(course, worksheet, learner, _page(made, learner)))
             if progress is not None:
                 progress(number, len(marked), learner)
         return pages
+
+
+def _page(made: Pages, learner: str) -> str:
+    try:
+        return made.page(learner)
+    except Exception as error:
+        raise CourseError(f"the feedback page of “{learner}” cannot be made: {error}") from error
+
+
+def _write(course: Course, worksheet: str, learner: str, page: str) -> Path:
+    """Write a page, and beside it what nbgrader's exchange gives it out by."""
+    path = course.feedback(learner, worksheet)
+    for folder in (path.parents[2], path.parents[1], path.parent):
+        own_folder(folder)
+    write_text(path, page)
+    for name in _BESIDE:
+        source = course.autograded(learner, worksheet) / name
+        if source.is_file():
+            write_atomically(path.with_name(name), source.read_bytes())
+    return path
 
 
 def _put_aside(course: Course, worksheet: str, learner: str) -> None:

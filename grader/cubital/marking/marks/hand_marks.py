@@ -80,9 +80,9 @@ def hands(book: Any, worksheet: str, learner: str | None = None) -> dict[str, di
     return found
 
 
-def comments(book: Any, worksheet: str) -> dict[str, dict[str, str]]:
-    """Return the comments that persons wrote, by learner and cell."""
-    rows = _of(book, Comment, SolutionCell, worksheet, None).with_entities(
+def comments(book: Any, worksheet: str, learner: str | None = None) -> dict[str, dict[str, str]]:
+    """Return the comments that persons wrote, by learner and cell, or one learner's."""
+    rows = _of(book, Comment, SolutionCell, worksheet, learner).with_entities(
         Student.id, SolutionCell.name, Comment.manual_comment
     )
     found: dict[str, dict[str, str]] = {}

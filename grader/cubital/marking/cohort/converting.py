@@ -2,7 +2,6 @@
 
 import logging
 import warnings
-from pathlib import Path
 from typing import Any
 
 from nbgrader import coursedir
@@ -58,9 +57,3 @@ class _Lines(logging.Handler):
     def emit(self, record: logging.LogRecord) -> None:
         kind = self.errors if record.levelno >= logging.ERROR else self.warnings
         kind.append(record.getMessage())
-
-
-def templates() -> list[str]:
-    """Return where the feedback page's template lies, and after it nbgrader's own."""
-    formgrader = Path(coursedir.__file__).parent / "server_extensions" / "formgrader"
-    return [str(Path(__file__).parent / "templates"), str(formgrader / "templates")]

@@ -1,0 +1,120 @@
+"""Make the feedback pages of a worksheet's marked hand-ins, each a text of HTML.
+
+What the pages of one release share is read once, and the gradebook's marks and comments are given.
+So a page costs the marked notebook, what the learner was asked, and the template filled in.
+"""
+
+import base64
+import json
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
+from markupsafe import Markup
+
+from cubital.handin.bundle import TIMESTAMP_FILE
+from cubital.handin.objectives import rule_of
+from cubital.handin.released.release import Release, read_release
+from cubital.handin.released.sealed import read_made, release_answered
+from cubital.items import Item, knowing
+from cubital.marking.feedback import kept
+from cubital.marking.feedback.page import Days, page
+from cubital.marking.feedback.showing import Asked, shown
+from cubital.marking.marks.hand_marks import Hand, comments, hands
+from cubital.tables import Objective
+from cubital.tables.files import style
+
+_NO_HANDS: Mapping[str, Hand] = {}
+
+
+class _Made(NamedTuple):
+    """What the pages of one release share."""
+
+    items: list[Item]
+    objectives: tuple[Objective, ...]
+
+
+class Pages:
+    """Makes the pages of one worksheet; ``learner`` limits what is read of the gradebook to one."""
+
+    def __init__(
+        self, workspace: Path, worksheet: str, book: Any, learner: str | None = None
+    ) -> None:
+        self._workspace, self._worksheet = workspace, worksheet
+        self._hands = hands(book, worksheet, learner)
+        self._comments = comments(book, worksheet, learner)
+        self._made: dict[str, _Made] = {}
+
+    def page(self, learner: str) -> str:
+        """Return a learner's page, by what lies in the folder of their marked hand-in.
+
+        Raises
+        ------
+        ValueError, OSError
+            The marked hand-in, its release or the workspace's rule cannot be read or used.
+        """
+        folder = self._workspace / "autograded" / learner / self._worksheet
+        path = folder / f"{self._worksheet}.ipynb"
+        notebook = json.loads(path.read_bytes())
+        given = self._hands.get(learner, _NO_HANDS)
+        answers = kept.own_answers(folder, learner)
+        release = release_answered(self._workspace, read_release(folder), answers)
+        asked = Asked.read(self._workspace, release, learner, answers)
+        made = self._of(release)
+        with knowing(made.items):
+            sheet = page(
+                notebook,
+                asked,
+                objectives=made.objectives,
+                days=_days(folder, path),
+                computed=kept.results(notebook, asked, given, self._workspace),
+                hands=given,
+                comments=self._comments.get(learner, {}),
+                pictures=_pictures(self._workspace, asked),
+            )
+        return _template().render(sheet=sheet, style=_style())
+
+    def _of(self, release: Release) -> _Made:
+        if release.name not in self._made:
+            made = read_made(self._workspace, self._worksheet, release.name)
+            self._made[release.name] = _Made(made.known(), rule_of(self._workspace, made))
+        return self._made[release.name]
+
+
+@cache
+def _template() -> Template:
+    environment = Environment(
+        loader=PackageLoader("cubital.marking.feedback"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        keep_trailing_newline=True,
+    )
+    return environment.get_template("page.html.j2")
+
+
+@cache
+def _style() -> Markup:
+    return Markup(style("sheet.css"))
+
+
+def _days(folder: Path, notebook: Path) -> Days:
+    """Return when a marked hand-in says that it was handed in, and when it was marked."""
+    marked = notebook.stat().st_mtime
+    try:
+        said = (folder / TIMESTAMP_FILE).read_text(encoding="utf-8")
+        handed_in = datetime.fromisoformat(said.split()[0]).date()
+    except (OSError, ValueError, IndexError):  # it says none, or no day
+        handed_in = None
+    return Days(handed_in, datetime.fromtimestamp(marked, UTC).date())
+
+
+def _pictures(workspace: Path, asked: Asked) -> dict[str, tuple[str, str]]:
+    """Draw the pictures of the page, in base 64 and in words; none where the truth is gone."""
+    try:
+        found = shown(workspace, asked)
+    except ValueError:
+        return {}
+    return {item: (base64.b64encode(one.jpeg).decode(), one.words) for item, one in found.items()}
