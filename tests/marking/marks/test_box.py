@@ -9,6 +9,7 @@ from typing import Any, NamedTuple
 import nbformat
 import pytest
 from nbconvert.exporters import HTMLExporter
+from nbgrader.server_extensions.formgrader.handlers import template_path
 
 from cubital.handin.bundle import read_bundle
 from cubital.marking.cohort import collecting
@@ -141,6 +142,7 @@ def test_all_rows_of_the_gradebook_are_those_that_nbgrader_writes(lines: Both) -
 def test_the_form_grader_shows_the_line(lines: Both) -> None:
     config = lines.ours.config.copy()
     config.HTMLExporter.template_name = "formgrade"
+    config.HTMLExporter.extra_template_basedirs = [template_path]  # as the form grader does
     page, _ = HTMLExporter(config=config).from_filename(
         str(lines.ours.autograded("boxed", WORKSHEET) / f"{WORKSHEET}.ipynb"),
         resources={"submission_id": "x", "student": "boxed", "base_url": "", "index": 0}

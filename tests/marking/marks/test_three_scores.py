@@ -149,7 +149,7 @@ def test_the_page_names_each_slip_and_the_section_that_mends_it(play: Play) -> N
     for learner, told in play.made.items():
         page = pages[learner].read_text(encoding="utf-8")
         for item, (_, why) in told.items():
-            start = page.index(f'<section aria-labelledby="{item}-title"')
+            start = page.index(f'aria-labelledby="{item}-title"')
             part = page[start : page.index("</section>", start)]
             assert escape(why, quote=False) in part.replace("&#39;", "'").replace("&#34;", '"')
             assert f"<dt>Read again</dt><dd>“{sections[item]}” in the lesson Catheter" in part

@@ -193,7 +193,7 @@ def test_the_page_names_the_section_that_mends_each_slip(play: Play) -> None:
     sections = {item.id: item.section for item in WORKSHEETS[play.worksheet]}
     page = pages["slip-1"].read_text(encoding="utf-8")
     for item in play.made["slip-1"]:
-        start = page.index(f'<section aria-labelledby="{item}-title"')
+        start = page.index(f'aria-labelledby="{item}-title"')
         part = page[start : page.index("</section>", start)]
         assert f"<dt>Read again</dt><dd>“{sections[item]}” in the lesson " in part
 
@@ -206,7 +206,7 @@ def test_the_page_shows_each_picture_with_what_is_there_and_what_was_marked(play
     page = pages["slip-1"].read_text(encoding="utf-8")
     assert page.count('src="data:image/jpeg;base64,') == len(pictured)
     for item in pictured:
-        start = page.index(f'<section aria-labelledby="{item}-title"')
+        start = page.index(f'aria-labelledby="{item}-title"')
         part = page[start : page.index("</section>", start)]
         assert "There, in squares:" in part
         assert "simulated, not clinically validated" in part
