@@ -5,6 +5,7 @@ Marked by the course and by nbgrader's own command alike.
 
 import shutil
 from collections.abc import Callable
+from html import unescape
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -194,7 +195,7 @@ def test_the_page_names_the_section_that_mends_each_slip(play: Play) -> None:
     page = pages["slip-1"].read_text(encoding="utf-8")
     for item in play.made["slip-1"]:
         start = page.index(f'aria-labelledby="{item}-title"')
-        part = page[start : page.index("</section>", start)]
+        part = unescape(page[start : page.index("</section>", start)])
         assert f"<dt>Read again</dt><dd>“{sections[item]}” in the lesson " in part
 
 
