@@ -11,8 +11,10 @@ from types import SimpleNamespace
 import pytest
 from playwright.sync_api import Page, expect, sync_playwright
 
+from cubital.handin.progress import keep_progress
 from cubital.marking.cohort import course, releasing
 from cubital.study import folders, lab
+from cubital.study.learner.predicting import predictions_of
 
 LEARNER = "ada.alder"
 SCREENSHOTS = Path(__file__).resolve().parents[2] / "screenshots"
@@ -38,6 +40,17 @@ def chromium():
         browser.close()
 
 
+def show_readings(learner: Path) -> None:
+    """Leave no prediction open in a learner's lessons: every figure and reading is there."""
+    lessons = learner / folders.LESSONS
+    places = [
+        f"{notebook.stem}/{cell}"
+        for notebook in sorted(lessons.glob("*.ipynb"))
+        for cell in predictions_of(notebook)
+    ]
+    keep_progress(lessons, predicted=dict.fromkeys(places, ""))
+
+
 @pytest.fixture(scope="session")
 def study(tmp_path_factory):
     """A cohort of one, its released worksheet and the lesson, ready to be opened."""
@@ -45,6 +58,7 @@ def study(tmp_path_factory):
     cohort = course.create(workspace / "cohort", [course.Learner(LEARNER, "Ada", "Alder")])
     handout = releasing.release(cohort, "catheter-sizing", "spring")
     opened = folders.lay_out(workspace / "learners", LEARNER, str(handout))
+    show_readings(opened.folder)
     with lab.Lab(opened.folder, workspace / "lab") as server:
         yield SimpleNamespace(
             lab=server, worksheet=opened.notebook, lesson=opened.companion, cohort=cohort
@@ -56,6 +70,7 @@ def lessons(tmp_path_factory):
     """The address of every lesson's page, by the lesson's name."""
     workspace = tmp_path_factory.mktemp("lessons")
     opened = folders.lay_out(workspace, LEARNER, folders.lesson_names()[0])
+    show_readings(opened.folder)
     laid_out = {path.stem: path for path in (opened.notebook, *opened.others)}
     with lab.Lab(opened.folder, workspace / "lab") as server:
         yield lambda name: server.url(laid_out[name])

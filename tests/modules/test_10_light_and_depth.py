@@ -268,12 +268,8 @@ STATED = {
             100 * ARTERIAL.oxygen_saturation,
             100 * VENOUS.oxygen_saturation,
         ),
-        "2.0 mm wide and 1.5 mm deep. At 850 nm, which is darker? And at 760 nm": (
-            2,
-            1.5,
-            NM,
-            760,
-        ),
+        "2.0 mm wide and 1.5 mm deep. At 850 nm, which is darker?": (2, 1.5, NM),
+        "And at 760 nm?": (760,),
     },
     "read-the-vessels": {
         "at 850 nm both have a contrast of 17 %": (NM, vessel(VENOUS)),

@@ -122,7 +122,8 @@ STATED = {
             60 * (leak(20).volume_ml - leak(10).volume_ml) / 10,
             max(minute for minute in range(21) if not leak(minute).volume_ml),
         ),
-        "step to minute 3, then to minute 20": (3, 20),
+        "At minute 3, how dark": (3,),
+        "Step to minute 3, then to minute 20": (3, 20),
     },
     "read-seen-and-unseen": {
         "over the vein, 0.5 mL are enough": (leak(3).volume_ml,),

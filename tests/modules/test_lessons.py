@@ -50,7 +50,8 @@ def test_is_valid_and_committed_clean(lessons, name):
     for cell in code_of(lesson):
         assert cell.outputs == []
         assert cell.execution_count is None
-        assert cell.metadata == {"jupyter": {"source_hidden": True}}
+        assert cell.metadata["jupyter"] == {"source_hidden": True}
+        assert set(cell.metadata) <= {"jupyter", "cubital"}
 
 
 @every_page

@@ -23,6 +23,10 @@ def texts(path):
     return ["".join(cell["source"]) for cell in read(path)["cells"]]
 
 
+def metadata(path):
+    return [cell["metadata"] for cell in read(path)["cells"]]
+
+
 @pytest.fixture
 def lesson(tmp_path):
     return folders.lay_out_lesson(tmp_path, LESSON.stem)
@@ -48,7 +52,9 @@ def test_a_lesson_as_it_was_laid_out_stays_byte_for_byte(lesson):
     assert lesson.read_bytes() == before
 
 
-@pytest.mark.parametrize("change", ["text", "code", "removed", "added", "moved", "broken", "gone"])
+@pytest.mark.parametrize(
+    "change", ["text", "code", "removed", "added", "moved", "asked", "broken", "gone"]
+)
 def test_a_changed_lesson_is_put_back(lesson, change):
     notebook = read(lesson)
     cells = notebook["cells"]
@@ -62,6 +68,8 @@ def test_a_changed_lesson_is_put_back(lesson, change):
         cells.insert(2, {**cells[1], "id": "mine"})
     elif change == "moved":
         cells[3], cells[5] = cells[5], cells[3]
+    elif change == "asked":
+        next(cell for cell in cells if "cubital" in cell["metadata"])["metadata"] = {}
     write(lesson, notebook)
     if change == "broken":
         lesson.write_text("{", encoding="utf-8")
@@ -69,6 +77,7 @@ def test_a_changed_lesson_is_put_back(lesson, change):
         lesson.unlink()
     assert restore(lesson) is True
     assert texts(lesson) == texts(LESSON)
+    assert metadata(lesson) == metadata(LESSON)
     assert restore(lesson) is False
 
 

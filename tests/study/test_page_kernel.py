@@ -62,3 +62,26 @@ def test_a_changed_page_is_put_back_when_it_is_opened(asked):
     asked.notebook.write_text(json.dumps(notebook), encoding="utf-8")
     first, second = asked(*["lessons/40-catheter-sizing.ipynb"] * 2)
     assert (first["restored"], second["restored"]) == (True, False)
+
+
+PREDICT = """
+import sys
+from cubital.study import page_kernel
+page = sys.argv[1]
+print(page_kernel.predict(page, "drip-rate", "40 drops/min").data)
+print(page_kernel.open_page(page, known=False).data["predicted"])
+"""
+
+
+def test_what_is_predicted_is_kept_and_told_when_the_page_is_opened(asked):
+    done = subprocess.run(
+        [sys.executable, "-c", PREDICT, "lessons/40-catheter-sizing.ipynb"],
+        cwd=asked.notebook.parents[1],
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout.splitlines() == [
+        "{'kept': '40 drops/min'}",
+        "{'drip-rate': '40 drops/min'}",
+    ]

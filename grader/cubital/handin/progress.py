@@ -1,10 +1,11 @@
-"""How far a learner is in the lessons: one file in the folder of lessons, written atomically.
+"""How far a learner is in the lessons, and what they predicted there: one file in the folder of
+lessons, written atomically.
 
 It helps the learner to find the way. It is no evidence: marks come from worksheets alone.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import asdict, dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -17,12 +18,21 @@ FORMAT = "cubital-progress/1"
 _LOCK_SECONDS = 10
 
 
+@dataclass(frozen=True, order=True)
+class Predicted:
+    """When something was predicted, and in which words; no words where it was only shown."""
+
+    at: str
+    words: str
+
+
 @dataclass(frozen=True)
 class Progress:
     """The chosen path, when each lesson was finished, and which questions were answered right.
 
     ``page`` is the lesson's or worksheet's page that was opened last, seen from the learner's
-    folder, and ``page_at`` when; both are empty before the first.
+    folder, and ``page_at`` when; both are empty before the first. ``predicted`` has what was said
+    at each prediction, by the lesson's name and the cell's id: ``10-light-and-depth/width``.
     """
 
     path: str = ""
@@ -30,12 +40,14 @@ class Progress:
     right: Mapping[str, bool] = field(default_factory=dict)
     page: str = ""
     page_at: str = ""
+    predicted: Mapping[str, Predicted] = field(default_factory=dict)
 
 
 def merged(one: Progress, other: Progress) -> Progress:
     """Return what two computers kept of one learner; in whichever order, it is the same."""
     days = [*other.finished.items(), *one.finished.items()]
     last = max(one, other, key=lambda kept: (kept.page_at, kept.page))
+    said = sorted([*one.predicted.items(), *other.predicted.items()], key=lambda row: row[1])
     return Progress(
         path=max(one.path, other.path),
         finished={lesson: min(day for name, day in days if name == lesson) for lesson, _ in days},
@@ -45,6 +57,7 @@ def merged(one: Progress, other: Progress) -> Progress:
         },
         page=last.page,
         page_at=last.page_at,
+        predicted=dict(sorted(dict(said).items())),
     )
 
 
@@ -69,6 +82,10 @@ def read_progress(folder: Path) -> Progress:
             right={str(k): bool(v) for k, v in data["right"].items()},
             page=str(data.get("page", "")),
             page_at=str(data.get("page_at", "")),
+            predicted={
+                str(place): Predicted(at=str(said["at"]), words=str(said["words"]))
+                for place, said in data.get("predicted", {}).items()
+            },
         )
     except (KeyError, TypeError, AttributeError, ValueError) as error:
         raise ValueError(
@@ -84,8 +101,12 @@ def keep_progress(
     finished: str | None = None,
     right: Mapping[str, bool] | None = None,
     page: str | None = None,
+    predicted: Mapping[str, str] | None = None,
 ) -> Progress:
-    """Change what is given, keep the rest, and return all of it."""
+    """Change what is given, keep the rest, and return all of it.
+
+    Of ``predicted``, words by their place, each is added to those that are kept.
+    """
     with FileLock(folder / f".{FILE}.lock", timeout=_LOCK_SECONDS):
         now = read_progress(folder)
         if path is not None:
@@ -97,6 +118,10 @@ def keep_progress(
             now = replace(now, right=dict(right))
         if page is not None:
             now = replace(now, page=page, page_at=datetime.now(UTC).isoformat(timespec="seconds"))
+        if predicted is not None:
+            at = datetime.now(UTC).isoformat()
+            said = {place: Predicted(at, words) for place, words in predicted.items()}
+            now = replace(now, predicted={**now.predicted, **said})
         _write(folder, now)
     return now
 
@@ -117,5 +142,6 @@ def _write(folder: Path, progress: Progress) -> None:
             "right": dict(progress.right),
             "page": progress.page,
             "page_at": progress.page_at,
+            "predicted": {place: asdict(said) for place, said in progress.predicted.items()},
         },
     )

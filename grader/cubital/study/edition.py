@@ -63,10 +63,16 @@ def _given(notebook: Path) -> Notebook | None:
     return None
 
 
-def _content(notebook: Notebook) -> list[tuple[str, str, str]]:
-    """Return what must be as it was given: each cell's kind and text, the learner's left out."""
+def _content(notebook: Notebook) -> list[tuple[Any, ...]]:
+    """Return what must be as it was given: each cell's kind and text, the learner's left out, and
+    how the page asks for a prediction there."""
     return [
-        (cell["cell_type"], _key(cell), "" if _is_learners(cell) else "".join(cell["source"]))
+        (
+            cell["cell_type"],
+            _key(cell),
+            "" if _is_learners(cell) else "".join(cell["source"]),
+            cell["metadata"].get("cubital"),
+        )
         for cell in notebook["cells"]
     ]
 

@@ -15,6 +15,7 @@ from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.study.edition import restore
 from cubital.study.learner.pages import finish_path, welcome_path
 from cubital.study.learner.people import person
+from cubital.study.learner.predicting import keep_prediction, predicted_on
 from cubital.study.learner.standing import note_page
 
 _ROOT = Path.cwd()
@@ -35,9 +36,9 @@ def open_page(page: str, *, known: bool) -> JSON:
     Returns
     -------
     JSON
-        ``process``; whether the notebook was ``restored`` and is to be read again; and ``who``
-        learns here, with the pages to say that it is somebody else and to finish, where there are
-        such.
+        ``process``; whether the notebook was ``restored`` and is to be read again; ``who`` learns
+        here, with the pages to say that it is somebody else and to finish, where there are such;
+        and what was ``predicted`` on the page, by the cell's id.
     """
     _close_live_parts(known=known)
     notebook = _ROOT / page
@@ -48,7 +49,27 @@ def open_page(page: str, *, known: bool) -> JSON:
         from cubital.study.practice_pictures import render_practice  # noqa: PLC0415 - takes long
 
         render_practice(Path.cwd())
-    return JSON({"process": PROCESS, "restored": restored, "who": _who(notebook)})
+    return JSON(
+        {
+            "process": PROCESS,
+            "restored": restored,
+            "who": _who(notebook),
+            "predicted": predicted_on(notebook),
+        }
+    )
+
+
+def predict(page: str, cell: str, words: str) -> JSON:
+    """Keep what a learner said at a prediction of a page; return what is ``kept``.
+
+    Raises
+    ------
+    ValueError
+        The page has no such prediction, or the words are more than anybody says there.
+    OSError
+        It could not be written.
+    """
+    return JSON({"kept": keep_prediction(_ROOT / page, cell, words)})
 
 
 def _who(notebook: Path) -> dict[str, str]:

@@ -21,6 +21,7 @@ _ORDER = (
     "bar",
     "who",
     "rail",
+    "predict",
     "page",
     "plugin",
 )
@@ -29,7 +30,7 @@ _ORDER = (
 def page_script() -> str:
     """Return the whole script; nothing of it is seen by others on the page but its plugin."""
     parts = [(_SCRIPTS / f"{name}.js").read_text(encoding="utf-8") for name in _ORDER]
-    own = f"const STYLE = {json.dumps(style('page.css'))};"
+    own = f"const STYLE = {json.dumps(style('page.css', 'predict.css'))};"
     return "\n".join(["(() => {", '"use strict";', with_common(own), *parts, "})();", ""])
 
 

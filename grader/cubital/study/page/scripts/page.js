@@ -52,6 +52,7 @@ const start = async (front, rendermime, frame) => {
   const drawn = rendermime.clone({ resolver });
   const kernel = ownKernel(services, aheadOfAll);
   kernel.catch(() => {}); // told where it is waited for
+  const predictions = makePredictions(kernel);
   let live = null;
 
   const clear = () => {
@@ -82,9 +83,11 @@ const start = async (front, rendermime, frame) => {
       cell.host = element("section", `cubital-block cubital-${cell.cell_type}`);
       cell.host.dataset.block = cell.id;
     }
+    predictions.fold(cells);
     frame.main.append(...cells.map(({ host }) => host));
     await drawTexts(cells, turn);
     if (turn !== here.turn) return null;
+    predictions.draw(cells);
     const title = frame.main.querySelector("h1")?.textContent ?? path;
     document.title = here.title = `${title} · Cubital`;
     frame.bar.show(path, title);
