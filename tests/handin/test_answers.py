@@ -114,7 +114,7 @@ def test_a_truncated_file_is_named_and_left_as_it_is(tmp_path):
     path = tmp_path / "answers.json"
     path.write_bytes(path.read_bytes()[:-20])
     before = path.read_bytes()
-    with pytest.raises(BrokenAnswersError, match="not whole JSON"):
+    with pytest.raises(BrokenAnswersError, match="is not whole"):
         store(tmp_path).save(FRENCH.id, "4.5 Fr")
     assert path.read_bytes() == before
 
@@ -183,7 +183,7 @@ def without(part):
         (lambda told: told | {"own": {"a": {"odd": 1}}}, "are not as a release has"),
         (lambda told: [told], "it does not hold a release"),
         (lambda told: "half", "it does not hold a release"),
-        (None, "is not whole JSON"),
+        (None, "is not whole"),
     ],
 )
 def test_a_broken_release_is_told_with_file_fault_and_what_to_do(tmp_path, change, words):

@@ -22,7 +22,7 @@ ALL, HARD, TIME, ADULTS = (
 MINUTES = [row.minutes for row in course.lessons()]
 
 STATED = {
-    "how-to-use-the-course": {"15 to 25 minutes": (15, 25)},
+    "how-to-use-the-course": {"20 to 25 minutes": (20, 25)},
     "units-axes-signs": {"0 % is not there, 100 % is black": (0, 100)},
     "what-the-evidence-says": {
         "five trials with 690 patients": (690,),

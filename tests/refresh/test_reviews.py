@@ -195,8 +195,8 @@ def text(*rows, **changes):
 
 NO_LOG = "it is not the log that the course keeps of refreshing"
 BROKEN = {
-    "": "not whole JSON",
-    text(row())[:-20]: "not whole JSON",
+    "": "is not whole",
+    text(row())[:-20]: "is not whole",
     "[]": NO_LOG,
     "null": NO_LOG,
     '{"format": "cubital-answers/1"}': "its format is 'cubital-answers/1'",

@@ -227,7 +227,7 @@ def test_a_function_is_typed_below_its_first_line_and_tried_on_leaving_the_box(w
         ("return 1 / 0", "The function stopped with ZeroDivisionError: division by zero"),
         ("while True:\n    pass", f"ran through {trying.MOST_LINES} lines and did not end."),
         ("while True:\n    try:\n        pass\n    except Exception:\n        pass", "not end."),
-        ("raise SystemExit(3)", "A cell stopped with SystemExit: 3"),
+        ("raise SystemExit(3)", "The code stopped with SystemExit: 3"),
         ("print('x' * 9)\nreturn 2", "On your values it gives 2."),
     ],
 )

@@ -86,7 +86,7 @@ def loads_json(data: bytes, name: str) -> Any:
     except UnicodeEncodeError as error:
         raise ValueError(f"{name} holds half a character (a lone surrogate)") from error
     except json.JSONDecodeError as error:
-        raise ValueError(f"{name} is not whole JSON: {error.msg} in line {error.lineno}") from error
+        raise ValueError(f"{name} is not whole: {error.msg} in line {error.lineno}") from error
     except RecursionError as error:
         raise ValueError(f"{name} is nested too deeply") from error
     except ValueError as error:

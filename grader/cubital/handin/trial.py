@@ -15,8 +15,8 @@ taker: Callable[[str, Function | None], None] | None = None
 # A run as nbgrader's own marking leaves it in the output of a grade cell.
 RUN_TYPE = "application/vnd.cubital.run+json"
 
-NOT_REACHED = "The cell with the function was not reached."
-STOPPED = "A cell stopped with"
+NOT_REACHED = "The code with the function was not reached."
+STOPPED = "The code stopped with"
 LONGEST_TEXT = 300  # characters of an error or of a result that is no number
 
 
@@ -31,7 +31,7 @@ class CodeRun:
 def try_function(function: Function | None, cases: list[dict[str, Any]]) -> CodeRun:
     """Call a learner's function on each case, in this process."""
     if not callable(function):
-        return CodeRun(error="The cell does not hold a function any more.")
+        return CodeRun(error="The code does not hold a function any more.")
     results = []
     for case in cases:
         try:

@@ -33,6 +33,7 @@ from cubital.handin.released.release import (
 from cubital.handin.released.stubs import CODE_STUB, TEXT_STUB
 from cubital.scene.files.atomic import put_in_place
 from cubital.study.edition import keep_as_given
+from cubital.study.practice_page import practised
 from cubital.study.practice_pictures import few_pictures
 
 LESSONS = "lessons"
@@ -182,7 +183,7 @@ def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
     name = f"practice-{datetime.now(UTC):%Y%m%d}-{secrets.token_hex(4)}"
     release = new_release(name, worksheet, feedback=AT_ONCE)
     write_release(target, replace(release, pictures=few_pictures(release)))
-    write_text(notebook, cleared_worksheet(worksheet))
+    write_text(notebook, practised(cleared_worksheet(worksheet)))
     keep_as_given(notebook, target)
     return notebook
 

@@ -38,7 +38,7 @@ MINUTES = 15
 _INTRODUCTION = """\
 # Refresh
 
-**For training. Local policy, the device's instructions for use and licensed practice decide.**
+> For training. Local policy, the device's instructions for use and licensed practice decide.
 
 {questions}, about {minutes:.0f} minutes: what is due, and in turns what you have not begun. The \
 numbers are new each time. Type each answer with its unit, as you would write it in the notes: \

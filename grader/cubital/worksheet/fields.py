@@ -273,7 +273,7 @@ def _blocked(error: ValueError) -> str:
     if isinstance(error, BrokenAnswersError):
         return (
             f"Nothing can be saved: {error}. Nothing was written over it. Ask your educator, or "
-            "rename the file answers.json, run all cells again and answer afresh."
+            "rename the file answers.json, load the page again and answer afresh."
         )
     return f"Nothing can be saved: {error}."
 

@@ -64,9 +64,15 @@ class HandIn(CourseForm):
 class NothingToHandIn(CourseForm):
     """In practice there is nothing to hand in."""
 
+    def __init__(self, here: Sitting) -> None:
+        self.here = here
+        super().__init__(here.folder)
+        self.looks = True
+
     def draw(self) -> list[Block]:
-        """What practice is, and the way back."""
+        """What is open, what practice is, and the way back."""
         return [
+            *_what_is_open(standing(self.here)),
             say(
                 "This is practice: nobody marks it, and there is nothing to hand in. "
                 "For new numbers, go to the first page."
@@ -83,7 +89,7 @@ class NothingToHandIn(CourseForm):
 def hand_in_form(here: Sitting) -> CourseForm:
     """Return the form at the end of a learner's worksheet."""
     practised = here.release.feedback == AT_ONCE
-    return NothingToHandIn(here.folder) if practised else HandIn(here)
+    return NothingToHandIn(here) if practised else HandIn(here)
 
 
 def _what_is_open(now: Standing) -> list[Block]:

@@ -244,7 +244,7 @@ def test_what_was_released_is_marked_as_it_was_whatever_the_course_says_later(
     ("name", "text", "words"),
     [
         ("papers.json", None, "the papers are missing"),
-        ("papers.json", "{", "papers.json cannot be used: papers.json is not whole JSON"),
+        ("papers.json", "{", "papers.json cannot be used: papers.json is not whole"),
         ("papers.json", '{"format": "x"}', "its format is 'x'.*or ask for a release that this edi"),
         ("keys.json", None, "keys.json is missing: restore it"),
         ("keys.json", "[]", "keys.json cannot be used"),

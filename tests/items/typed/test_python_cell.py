@@ -95,10 +95,10 @@ def test_a_cell_with_no_line_yet_is_told_as_not_written(cell):
 
 WRITE_ALL = "is not taken. Write all of it in one line that begins with return"
 FIRST_LINE = f"The first line of the function was changed. Write it again: {DEF}"
-ONLY = f"The cell holds the line “{DEF}” and one line with return under it, and nothing else."
+ONLY = f"The code holds the line “{DEF}” and one line with return under it, and nothing else."
 REFUSED = {
-    "outer_mm / vein_mm": f"The cell has no line “{DEF}”. Write it again.",
-    "# only a remark": f"The cell has no line “{DEF}”.",
+    "outer_mm / vein_mm": f"The code has no line “{DEF}”. Write it again.",
+    "# only a remark": f"The code has no line “{DEF}”.",
     f"{DEF}\n    r = outer_mm / vein_mm\n    return r": f"“r = outer_mm / vein_mm” {WRITE_ALL}",
     f"{DEF}\n    return r\n    r = 2": f"“r = 2” {WRITE_ALL}",
     f"{DEF}\n    vein_mm *= 2\n    return outer_mm / vein_mm": f"“vein_mm *= 2” {WRITE_ALL}",
@@ -115,7 +115,7 @@ REFUSED = {
     f"{DEF}\n    return outer_mm / vein_mm\n    {CODE_STUB}": f"Delete the line “{CODE_STUB}”.",
     f"{DEF}\n    return outer_mm / vein_mm\n    return 3": "There is more than one line with ret",
     f"{DEF}\n    return": "After return stands nothing. Write what gives the number.",
-    f"{DEF}\n    return 1\n{DEF}\n    return 2": "“def ratio” stands in the cell twice.",
+    f"{DEF}\n    return 1\n{DEF}\n    return 2": "“def ratio” stands in the code twice.",
     "ratio = lambda outer_mm, vein_mm: outer_mm / vein_mm": (
         f"“ratio = lambda outer_mm, vein_mm: outer_mm / vein_mm” is not taken. {ONLY}"
     ),
@@ -148,11 +148,11 @@ REFUSED = {
     f"{DEF}\n    return outer_mm × vein_mm": "“×” cannot be read here. Type * instead.",
     f"{DEF}\n    return １ / vein_mm": "“１” (U+FF11) only looks like 1. Type 1 instead.",
     f"{DEF}\n    return 1 /\u00a0vein_mm": "A hidden character (U+00A0) stands in the line",
-    f"{DEF}\n    return 1 \x00": "The cell holds a character that is none",
-    f"{DEF}\n    return 1  # \udc80": "The cell holds a character that is none",
+    f"{DEF}\n    return 1 \x00": "The code holds a character that is none",
+    f"{DEF}\n    return 1  # \udc80": "The code holds a character that is none",
     f"{DEF}\n    return {'(' * 1000}1{')' * 1000}": "is not Python. Check its signs, names and",
     f"{DEF}\n    return {'-' * 3900}1": "The line is nested too deeply to be read.",
-    f"{DEF}\n    return 1\n#{'x' * 1_000_000}": f"The cell is longer than {LONGEST_CELL} charac",
+    f"{DEF}\n    return 1\n#{'x' * 1_000_000}": f"The code is longer than {LONGEST_CELL} charac",
 }
 
 

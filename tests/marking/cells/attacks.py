@@ -98,7 +98,7 @@ CELLS = {
     "holds": wrong(
         "asks for 5 GB of memory at once",
         hostile.HOLDS + hostile.RIGHT,
-        "A cell stopped with MemoryError",
+        "The code stopped with MemoryError",
     ),
     "hoards": wrong(
         "takes memory until there is none", hostile.HOARDS + hostile.RIGHT, "MemoryError"
@@ -130,10 +130,10 @@ CELLS = {
     "commands": wrong(
         "runs a command of the notebook",
         f"%matplotlib inline\n{hostile.RIGHT}",
-        "is a command of the notebook",
+        "is a command of the workbench",
     ),
     "shells": wrong(
-        "runs a shell", f"found = !ls\n{hostile.RIGHT}", "is a command of the notebook"
+        "runs a shell", f"found = !ls\n{hostile.RIGHT}", "is a command of the workbench"
     ),
     "lacks-a-package": wrong(
         "imports a package that is not there",

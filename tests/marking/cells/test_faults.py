@@ -268,7 +268,7 @@ def faulty(
 
 # What a learner does, the state due, and words of the reason.
 STATES = {
-    "corrupt": ("half a notebook", UNREADABLE, "not whole JSON"),
+    "corrupt": ("half a notebook", UNREADABLE, "is not whole"),
     "truncated": ("half the answers", UNREADABLE, "answers cannot be read"),
     "no-notebook": ("no notebook", UNREADABLE, "there is no catheter-sizing.ipynb"),
     "renamed": ("a notebook of another name", UNREADABLE, "which is not taken"),

@@ -125,8 +125,8 @@ def test_what_imitates_rows_adds_and_hides_none(pages: dict[str, Parts], name: s
     ("name", "why"),
     [
         ("raises", f"The function stopped with ValueError: x {' '.join(FALSE)}"),
-        ("stops", f"A cell stopped with ValueError: x {' '.join(FALSE)}"),
-        ("misspells", "A cell stopped with SyntaxError: expected ':' (line 1)"),
+        ("stops", f"The code stopped with ValueError: x {' '.join(FALSE)}"),
+        ("misspells", "The code stopped with SyntaxError: expected ':' (line 1)"),
         ("shows", "Not right, and not one of the slips this item knows."),
     ],
     ids=["raises", "stops", "misspells", "shows"],

@@ -61,7 +61,7 @@ def parse_cell(source: str, longest: int) -> list[ast.stmt]:
         The text has more than ``longest`` characters, or it is not Python; the words say what to
         do.
     """
-    _check_characters(source, longest, "The cell")
+    _check_characters(source, longest, "The code")
     try:
         return ast.parse(source).body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:

@@ -53,11 +53,11 @@ def expression_in_cell(cell_source: str, function: str, parameters: Sequence[str
             raise _not_taken(cell_source, statement, first_line)
         if found:
             raise UnreadableAnswerError(
-                f"“def {function}” stands in the cell twice. Delete one of the two."
+                f"“def {function}” stands in the code twice. Delete one of the two."
             )
         found = statement
     if found is None:
-        raise UnreadableAnswerError(f"The cell has no line “{first_line}”. Write it again.")
+        raise UnreadableAnswerError(f"The code has no line “{first_line}”. Write it again.")
     if _parameters(found) != tuple(parameters) or found.decorator_list:
         raise UnreadableAnswerError(
             f"The first line of the function was changed. Write it again: {first_line}"
@@ -130,7 +130,7 @@ def _not_a_return(source: str, statement: ast.stmt) -> UnreadableAnswerError:
 
 def _not_taken(source: str, statement: ast.stmt, first_line: str) -> UnreadableAnswerError:
     return UnreadableAnswerError(
-        f"“{_shown(source, statement)}” is not taken. The cell holds the line “{first_line}” and "
+        f"“{_shown(source, statement)}” is not taken. The code holds the line “{first_line}” and "
         "one line with return under it, and nothing else."
     )
 

@@ -75,7 +75,7 @@ def _compiled(source: str, name: str) -> Any:
         for number, line in enumerate(source.splitlines(), 1):
             if _COMMAND.match(line):
                 raise NotebookCommandError(
-                    f"“{line.strip():.60}” in line {number} is a command of the notebook, not "
+                    f"“{line.strip():.60}” in line {number} is a command of the workbench, not "
                     "Python, and is not run where work is marked"
                 ) from None
         raise

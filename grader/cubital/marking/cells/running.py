@@ -85,11 +85,11 @@ def _read(ran: Ran, items: Mapping[str, int], timeout_s: float) -> dict[str, Cod
         elif not runs:
             odd = True
     if ran.timed_out:
-        error = f"The cells ran longer than {timeout_s:g} s and were stopped."
+        error = f"The code ran longer than {timeout_s:g} s and were stopped."
     elif odd:
         error = "The function's results are not in the form that is taken."
     elif ran.code != 0:
-        error = "A cell ended Python itself, so the function could not be tried."
+        error = "The code ended Python itself, so the function could not be tried."
     else:
         error = f"{STOPPED_WITH} {whole(stopped[0])}" if stopped else NOT_REACHED
     return {item: found.get(item, CodeRun(error=error)) for item in items}

@@ -27,7 +27,7 @@ NOT_KEPT = (
     "“cubital cohort mark”."
 )
 SUSPECT = (
-    "The answer gives {computed:g} points, and the gradebook has {booked:g}, which a cell of this "
+    "The answer gives {computed:g} points, and the gradebook has {booked:g}, which code in this "
     "hand-in may have set. Ask your educator to look at this hand-in and to mark the worksheet "
     "again with “cubital cohort mark”."
 )

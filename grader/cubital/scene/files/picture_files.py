@@ -111,7 +111,7 @@ def read_json(path: Path) -> Any:
     try:
         return json.loads(path.read_bytes())
     except ValueError as error:
-        raise ValueError(f"{path} is not readable as JSON: {error}") from error
+        raise ValueError(f"{path} is not readable: {error}") from error
 
 
 def forget_halves(folder: Path) -> None:

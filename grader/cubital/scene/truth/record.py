@@ -33,7 +33,7 @@ def read_truth(record: str | Mapping[str, Any]) -> dict[str, Any]:
         try:
             record = json.loads(record)
         except json.JSONDecodeError as error:
-            raise ValueError(f"this truth is not readable as JSON: {error}") from error
+            raise ValueError(f"this truth is not readable: {error}") from error
     if not isinstance(record, Mapping) or "version" not in record:
         raise ValueError("not a scene-truth record: `version` is missing")
     if record["version"] != VERSION or isinstance(record["version"], bool):

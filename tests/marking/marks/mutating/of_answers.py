@@ -293,7 +293,7 @@ def surer_than_sure(given: HandIn, draw: random.Random) -> None:
     given.put(ANSWERS, answers)
 
 
-@mutant(UNREADABLE, "answers.json is not whole JSON")
+@mutant(UNREADABLE, "answers.json is not whole")
 def answers_truncated(given: HandIn, draw: random.Random) -> None:
     whole = given.files[ANSWERS]
     given.files[ANSWERS] = whole[: draw.randrange(1, len(whole) - 1)]

@@ -27,7 +27,7 @@ LINES = (
     (f"{RIGHT}\n{WRITES}", "right", ""),
     (f"written = {WRITES}\n{RIGHT}", "refused", NOT_TAKEN),
     (f"{RIGHT}\nratio = abs", "refused", NOT_TAKEN),
-    (f"{RIGHT}\n{HEAD}return 1", "refused", "stands in the cell twice"),
+    (f"{RIGHT}\n{HEAD}return 1", "refused", "stands in the code twice"),
     (f"{HEAD}return 9**9**9**9**9", "wrong", "too large"),
     (f"{HEAD}return {'-' * 3900}1", "refused", "nested too deeply"),
     (f"{HEAD}return {'(' * 1500}1{')' * 1500}", "refused", ""),
@@ -59,7 +59,7 @@ def graded(notebook: Any) -> list[Any]:
     return [one for one in marks if one.get("grade")]
 
 
-@mutant(UNREADABLE, f"{NOTEBOOK} is not whole JSON")
+@mutant(UNREADABLE, f"{NOTEBOOK} is not whole")
 def notebook_truncated(given: HandIn, draw: random.Random) -> None:
     whole = given.files[NOTEBOOK]
     given.files[NOTEBOOK] = (

@@ -1,0 +1,59 @@
+"""How long a page takes, by one rule: reading at 200 words a minute, and what is done on it.
+
+The rule is an estimate; nobody was timed. Pages state its result to the nearest five minutes.
+"""
+
+import re
+
+import nbformat
+
+from cubital import tables
+from cubital.explore.kit.catalogue import every_explorer
+from cubital.handin.released.release import AT_ONCE, new_release
+from cubital.items import WORKSHEETS, PictureItem
+from cubital.tables import course
+
+WORDS_A_MINUTE = 200
+FIGURE, TABLE, FIRST_QUESTION = 2.0, 0.5, 0.5  # predicted, moved and read; looked up; chosen
+NEAR = 3.0  # what is stated may be so far off, and still be the nearest five minutes or almost
+LEARNER = "ada.alder"
+
+
+def reading(text):
+    """Return the minutes that it takes to read Markdown; where a link leads is not read."""
+    return len(re.findall(r"\w[\w’'.,-]*", re.sub(r"\]\([^)]*\)", "", text))) / WORDS_A_MINUTE
+
+
+def of_lesson(lesson):
+    """Return the minutes of a lesson: its text but for references, its figures and tables."""
+    figures = {explorer.__name__ for explorer in every_explorer()}
+    called = [cell.source.partition("(")[0] for cell in lesson.cells if cell.cell_type == "code"]
+    texts = [cell.source for cell in lesson.cells if cell.cell_type == "markdown"]
+    done = sum(FIGURE for name in called if name in figures)
+    return reading("\n".join(texts)) + done + sum(TABLE for n in called if n.endswith("_table"))
+
+
+def of_first_questions():
+    """Return the minutes of the questions before the lessons."""
+    asked = course.questions()
+    words = "\n".join(" ".join((one.asks, *one.options, one.why)) for one in asked)
+    return reading(words) + FIRST_QUESTION * len(asked)
+
+
+def of_worksheet(name):
+    """Return the minutes of a worksheet: reading it, and those that each item says of its work."""
+    release = new_release("practice-20260101-00000001", name, feedback=AT_ONCE)
+    words = [page(name)]
+    for item in WORKSHEETS[name]:
+        if not isinstance(item, PictureItem):
+            form = item.form(release.values(item, LEARNER))
+            words += [form.question, *(text for _, text in getattr(form, "options", ()))]
+    return reading("\n".join(words)) + sum(item.minutes for item in WORKSHEETS[name])
+
+
+def page(name):
+    """Return the text of a worksheet's page as a learner gets it."""
+    path = tables.course_folder("exercises") / "source" / name / f"{name}.ipynb"
+    cells = nbformat.read(path, as_version=4).cells
+    texts = [cell.source for cell in cells if cell.cell_type == "markdown"]
+    return "\n".join(text for text in texts if "BEGIN SOLUTION" not in text)

@@ -1,0 +1,34 @@
+"""Every page states the minutes that it takes, by the rule in `minutes`."""
+
+import re
+
+import pytest
+
+from cubital.items import WORKSHEETS
+from cubital.tables import course
+
+from . import minutes
+from .stated import words_of
+
+
+def is_nearly(stated, rule):
+    return stated % 5 == 0 and abs(stated - rule) <= minutes.NEAR
+
+
+@pytest.mark.parametrize("row", course.lessons(), ids=lambda row: row.name)
+def test_a_lesson_states_the_minutes_of_the_rule(lessons, row):
+    assert is_nearly(row.minutes, minutes.of_lesson(lessons[row.name]))
+
+
+def test_the_first_questions_state_the_minutes_of_the_rule(lessons):
+    words = words_of(lessons["00-start-here"])["what-you-know"]
+    (stated,) = re.findall(r"about (\d+) minutes", words)
+    assert is_nearly(int(stated), minutes.of_first_questions())
+
+
+@pytest.mark.parametrize("name", WORKSHEETS)
+def test_a_worksheet_states_the_minutes_of_the_rule(name):
+    (stated,) = re.findall(r"questions, about (\d+) minutes", minutes.page(name))
+    assert is_nearly(int(stated), minutes.of_worksheet(name))
+    if name == course.closing().name:
+        assert course.closing().minutes == int(stated)
