@@ -9,7 +9,7 @@ from cubital.study import folders
 from cubital.study.practice_page import SAID
 
 LEARNER = "ada.alder"
-UNTRUE = re.compile(r"hand(ed|s|ing)? (it )?in\b|yours alone|marked by hand|to pass, whatever", re.I)
+UNTRUE = re.compile(r"hand(ed|s|ing)? in\b|yours alone|marked by hand|to pass, whatever", re.I)
 
 
 def texts(path):

@@ -133,7 +133,7 @@ def _mark(given: argparse.Namespace) -> int:
 
     workspace = _workspace(given)
     with (
-        tqdm(desc="Running cells", unit="hand-in") as running,
+        tqdm(desc="Running code", unit="hand-in") as running,
         tqdm(desc="Marking", unit="hand-in") as bar,
     ):
         try:

@@ -1,4 +1,4 @@
-"""A worksheet's page as it is practised: it says that nobody marks it, and nothing of handing in."""
+"""A worksheet's page to practise: it says that nobody marks it, and nothing of handing in."""
 
 import json
 import re

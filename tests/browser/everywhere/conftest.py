@@ -43,7 +43,9 @@ class WholeCourse:
             return folders.open_released(self.rostered, handout)
         if kind == "refresh":
             return refreshing.lay_out_refresh(self.workspace, PRACTISING).notebook
-        return pages.finish_path(self.own) if kind == "finish" else pages.welcome_path(self.workspace)
+        return (
+            pages.finish_path(self.own) if kind == "finish" else pages.welcome_path(self.workspace)
+        )
 
 
 @pytest.fixture(scope="session")

@@ -166,7 +166,7 @@ FAULTY = {
     "tuples": (
         "CHOICE",
         "CHOICE['draw_values'] = lambda d: {'order': tuple(d.shuffled(LETTERS))}",
-        "what JSON does not keep as it is",
+        "what no file keeps as it is",
     ),
     "chance": (
         "CHOICE",

@@ -133,7 +133,7 @@ def test_what_is_off_is_not_in_the_released_worksheet(play: Play) -> None:
     ):
         assert f'"{item}"' not in text
         assert heading not in text
-    assert "Eleven questions, about 25 minutes" in text
+    assert "Eleven questions, about 30 minutes" in text
     assert "One of these eleven questions is on safety and must be right to pass" in text
     headings = [line for line in text.splitlines() if line.startswith("## ") and ". " in line]
     assert [line.split(". ")[0] for line in headings] == [f"## {n}" for n in range(1, 12)]

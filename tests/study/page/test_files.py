@@ -29,3 +29,15 @@ def test_a_change_gives_it_another_name_and_leaves_no_earlier_one(tmp_path, monk
 
 def test_every_script_of_the_page_is_in_it():
     assert {path.stem for path in files._SCRIPTS.glob("*.js")} == {*files._ORDER}
+
+
+def test_help_says_of_accessibility_what_the_course_says():
+    rows = files.accessibility()
+    assert [text for tag, text in rows if tag == "h3"] == [
+        "What was tried",
+        "What no person has tried yet",
+    ]
+    assert {tag for tag, _ in rows} == {"p", "h3", "li"}
+    untried = rows[rows.index(("h3", "What no person has tried yet")) :]
+    assert any(tag == "li" and text.startswith("**Screen readers.**") for tag, text in untried)
+    assert json.dumps(rows) in files.page_script()

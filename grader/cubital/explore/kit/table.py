@@ -32,21 +32,23 @@ class LessonTable:
             for c in self.columns
         )
         body = "".join(
-            f'<tr><th scope="row" style="{CELL}vertical-align:top">{escape(row[0])}</th>'
-            + "".join(
-                f'<td style="{CELL}vertical-align:top;white-space:normal">{escape(cell)}</td>'
-                for cell in row[1:]
-            )
-            + "</tr>"
-            for row in self.rows
+            "<tr>" + "".join(map(self._cell, range(len(row)), row)) + "</tr>" for row in self.rows
         )
         note = f"<p>{escape(self.note)}</p>" if self.note else ""
         return (
-            '<div style="max-width:62rem"><table style="border-collapse:collapse">'
+            '<div style="max-width:62rem">'
+            '<table class="cubital-stacks" style="border-collapse:collapse">'
             '<caption style="caption-side:top;text-align:left;font-weight:600;padding:0.4em 0">'
             f"{escape(self.caption)}</caption>"
             f"<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>{note}</div>"
         )
+
+    def _cell(self, place: int, text: str) -> str:
+        """Return a cell that names its column, for a page too narrow for columns."""
+        tag = "td" if place else 'th scope="row"'
+        column = f'data-column="{escape(self.columns[place])}"'
+        style = f"{CELL}vertical-align:top;white-space:normal"
+        return f'<{tag} {column} style="{style}">{escape(text)}</{tag[:2]}>'
 
     def __repr__(self) -> str:
         lines = [self.caption, " | ".join(self.columns)]

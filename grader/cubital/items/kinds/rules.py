@@ -63,7 +63,7 @@ def _at(item: Item, values: dict[str, Any]) -> Iterator[str]:
     """Check an item for one learner's values."""
     if json.loads(json.dumps(values, allow_nan=False)) != values:
         yield (
-            "draw_values gives what JSON does not keep as it is: use numbers, texts, and lists "
+            "draw_values gives what no file keeps as it is: use numbers, texts, and lists "
             "instead of tuples"
         )
     if not str(item.ask(values)).strip():

@@ -26,7 +26,7 @@ class TextForm(Form):
     @property
     def hint(self) -> str:
         """The words that say how to answer."""
-        return "Marked by your educator. Write nothing that tells who a patient or colleague is."
+        return "No program marks this. Write nothing that tells who a patient or colleague is."
 
     def read(self, typed: Any) -> dict[str, Any]:
         """Return the text, stripped, or raise if it is empty or too long."""

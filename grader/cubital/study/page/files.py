@@ -6,7 +6,7 @@ import shutil
 from pathlib import Path
 
 from cubital.handin.files import write_json, write_text
-from cubital.tables.files import style, with_common
+from cubital.tables.files import course_folder, style, with_common
 
 NAME = "cubital-page"
 _SCRIPTS = Path(__file__).parent / "scripts"
@@ -25,13 +25,28 @@ _ORDER = (
     "page",
     "plugin",
 )
+_TAGS = (("## ", "h3"), ("- ", "li"))
 
 
 def page_script() -> str:
     """Return the whole script; nothing of it is seen by others on the page but its plugin."""
     parts = [(_SCRIPTS / f"{name}.js").read_text(encoding="utf-8") for name in _ORDER]
-    own = f"const STYLE = {json.dumps(style('page.css', 'predict.css'))};"
+    given = {"STYLE": style("page.css", "predict.css"), "ACCESSIBILITY": accessibility()}
+    own = "\n".join(f"const {name} = {json.dumps(value)};" for name, value in given.items())
     return "\n".join(["(() => {", '"use strict";', with_common(own), *parts, "})();", ""])
+
+
+def accessibility() -> list[tuple[str, str]]:
+    """Return what help says of accessibility: the tag and the text of each line."""
+    text = (course_folder("assets") / "accessibility.md").read_text(encoding="utf-8")
+    _title, *lines = (line for line in text.splitlines() if line)
+    return [
+        next(
+            ((tag, line.removeprefix(mark)) for mark, tag in _TAGS if line.startswith(mark)),
+            ("p", line),
+        )
+        for line in lines
+    ]
 
 
 def make_extension(folder: Path) -> Path:

@@ -8,6 +8,23 @@ const HELP = [
   ["Something is missing or does not move", "Load the page again (F5, or Cmd + R on a Mac). What was saved comes back. If that does not help, close the page and start the course again."],
 ];
 
+// What was tried for whom, from `assets/accessibility.md`: a name of a tag and its text a row, where
+// ** stands around what is strong.
+const makeAccessibility = () => {
+  const details = element("details");
+  details.append(element("summary", "", "Accessibility: what was tried, and what was not"));
+  for (const [tag, text] of ACCESSIBILITY) {
+    const line = element(tag);
+    text.split("**").forEach((words, place) => line.append(place % 2 ? element("strong", "", words) : words));
+    if (tag !== "li") details.append(line);
+    else {
+      if (details.lastChild.tagName !== "UL") details.append(element("ul"));
+      details.lastChild.append(line);
+    }
+  }
+  return details;
+};
+
 const help = element("dialog", "cubital-help");
 help.setAttribute("aria-labelledby", "cubital-help-title");
 help.dataset.cubital = "";
@@ -17,6 +34,6 @@ const makeHelp = () => {
   title.id = "cubital-help-title";
   const close = button("Close", () => help.close());
   const words = HELP.flatMap(([about, text]) => [element("h3", "", about), element("p", "", text)]);
-  help.append(title, ...words, close);
+  help.append(title, ...words, makeAccessibility(), close);
   return help;
 };
