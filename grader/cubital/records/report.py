@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +20,7 @@ from cubital.records.cohort import Cohort, Problem, gather
 from cubital.records.marks_table import marks_csv
 from cubital.records.statistics import SMALL_COHORT, Figure
 from cubital.tables import Curriculum
+from cubital.tables.files import style
 
 CAUTION = (
     "For training. Local policy, the device's instructions for use and licensed practice decide."
@@ -164,7 +164,7 @@ def page(template: str, **told: Any) -> str:
         "code": lambda state: state.replace(" ", "-").replace("_", "-"),
     }
     environment.globals |= {"on_share": on_share, "on_correlation": on_correlation}
-    css = Markup((files("cubital.records") / "templates" / "report.css").read_text("utf-8"))
+    css = Markup(style("sheet.css", "report.css"))
     return environment.get_template(template).render(css=css, **told).translate(_NOT_IN_HTML)
 
 

@@ -3,7 +3,6 @@
 import base64
 import textwrap
 from collections.abc import Sequence
-from importlib.resources import files
 from typing import NamedTuple
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -15,6 +14,7 @@ from cubital.records.bank.picture import space_svg
 from cubital.records.bank.space import Space
 from cubital.records.bank.summary import Drawn, Entry
 from cubital.records.report import CAUTION
+from cubital.tables.files import style
 
 _WIDE = 96  # characters of a line of text
 _HEADER = ("id", "kind", "worksheet", "objective", "points", "critical", "slips", "note")
@@ -122,7 +122,7 @@ def page(drawn: Drawn, space: Space, shown: Shown | None = None) -> str:
         picture_words=_in_words(space),
         shown=(base64.b64encode(shown.jpeg).decode(), shown.words) if shown else None,
         caution=CAUTION,
-        css=Markup((files("cubital.records") / "templates" / "report.css").read_text("utf-8")),
+        css=Markup(style("sheet.css", "report.css")),
     )
 
 
