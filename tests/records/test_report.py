@@ -221,13 +221,6 @@ def test_every_cell_differs_by_symbol_word_and_letter(row):
     assert picture.cell(None).word == "not asked"
 
 
-def _luminance(colour):
-    parts = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
-
 def test_dots_stand_where_the_numbers_say(page, row, sheet):
     results = [sheet(f"l{n}", [row("sizing-french", 2.0 * (n < 5))]) for n in range(10)]
     # A share of one half stands in the middle of the axis, 4 + 112 / 2 = 60 of 120 units.

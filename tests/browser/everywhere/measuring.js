@@ -17,7 +17,7 @@
     if (!styles.has(node)) styles.set(node, getComputedStyle(node));
     return styles.get(node);
   };
-  const isSpokenOnly = (node) => node.closest(".cubital-spoken, .spoken") || style(node).clipPath !== "none";
+  const isSpokenOnly = (node) => [...ancestors(node)].some((one) => style(one).clipPath !== "none");
   const isShown = (node) =>
     node.checkVisibility({ visibilityProperty: true, contentVisibilityAuto: true }) && !isSpokenOnly(node);
   const inner = (a, b) => ({
