@@ -116,6 +116,9 @@ STATED = {
         ),
     },
     "look-feel-compare": {
+        # lenhardt-2002 (abstract)
+        "after 15 minutes under a warming mitt 3 of 50 first attempts failed": (15, 3, 50),
+        "without the warmth 14 of 50": (14, 50),
         # sasaki-2012 (abstract)
         "In 20 volunteers the vein hardly widened after 30 seconds": (20, 30),
         "a tourniquet for 30 to 60 seconds": (30, 60),

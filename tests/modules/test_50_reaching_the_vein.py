@@ -81,6 +81,10 @@ FULLY_ON = drip(cuff_mmhg=80)
 
 # cell: (words in it, ..., each with the numbers in it, in order, as the package computes them)
 STATED = {
+    "usual-cautions": {
+        # rnao-skin (its table read): seconds, and minutes
+        "30 seconds of drying after chlorhexidine 2 % with alcohol, and for 2 minutes": (30, 2, 2),
+    },
     "question": {
         "near wall of a forearm vein is 6.0 mm deep and the vein is 3.0 mm wide": (
             DEPTH_MM,
@@ -162,16 +166,14 @@ STATED = {
             share_percent(),
         ),
         "for 65 %: 32.4 degrees with 32 mm": (GUIDE, flattest_deg(LENGTH_MM), LENGTH_MM),
-        "Choose 48 mm: 20.9 degrees": (LONGER_MM, flattest_deg(LONGER_MM)),
+        "With 48 mm, 20.9 degrees is enough": (LONGER_MM, flattest_deg(LONGER_MM)),
     },
     "read-the-studies": {
-        "each 5 % more in the vein went with 0.71 times the hazard of failing (0.60 to 0.83)": (
+        "each extra 5 % in the vein cut the hazard of failing by about 29 % (17 to 40 %)": (
             100 * constant("hazard-step"),
-            HAZARD.value,
-            HAZARD.low,
-            HAZARD.high,
+            *(100 * (1 - left) for left in (HAZARD.value, HAZARD.high, HAZARD.low)),
         ),
-        "From 55.6 to 70.4 % that would make 0.36 times": (
+        "From 55.6 to 70.4 % that would leave 0.36 times": (
             share_percent(),
             share_percent(LONGER_MM),
             LONGER_HAZARD,
@@ -240,6 +242,8 @@ STATED = {
         "only 4 of 12 arterial": tuple(map(float, PULSATED.rstrip(".").split(" of "))),
     },
     "afterwards": {
+        "Take a 10 mL syringe": (10,),  # flush-physics (opening read)
+        "a review of 39 studies found no consensus": (39,),  # flushing-2025 (abstract)
         "the bag hangs 800 mm above the vein": (800,),
         "the catheter is our 48 mm one": (calc.gauge(20).lengths_mm[-1],),
         "left on at 40 mmHg": (40,),
@@ -312,6 +316,16 @@ def test_the_ladder_is_named_in_its_order_and_handing_on_early_is_right(words):
 
 def test_the_skin_is_cleaned_with_the_tourniquet_off(words):
     assert "with the tourniquet off, clean the skin and let it dry" in words["usual-cautions"]
+
+
+def test_cleaning_says_agent_friction_and_drying_and_what_is_not_touched(words):
+    text = words["usual-cautions"]
+    assert "the antiseptic that your local policy names, unless the patient is allergic" in text
+    assert "Rub it in with friction, for as long as policy says, and let it dry by itself" in text
+    assert "A newborn's skin needs an antiseptic of its own, which this course does not" in text
+    for untouched in ("the catheter", "the open hub", "the tip of the syringe"):
+        assert untouched in text.partition("**Aseptic technique.**")[2], untouched
+    assert "Before each connection rub its end with an antiseptic wipe" in words["afterwards"]
 
 
 def test_the_choice_in_the_prose_is_the_one_that_the_numbers_make():

@@ -155,7 +155,7 @@ def test_numbers_in_words_are_what_the_package_computes(words):
     assert pre_use_check()[3].key == "daily-check-passed"
     assert "**half the distance, four times the light**" in words["read-the-light"]
     assert eye(110, 600).exposure == pytest.approx(4 * eye(220, 600).exposure)
-    assert "much as a coin falls" in words["read-the-store"]
+    assert "about fifty-fifty" in words["read-the-store"]
     assert 45 < chance(7) < 55
     assert chance(5) < 0.1
 

@@ -70,6 +70,9 @@ STATED = {
         "takes 26.8 % of it": (ratio_percent(24, "B"),),
     },
     "insertion": {
+        # cdc-hub (as quoted) and magic-2015 (abstract)
+        "will likely take more than 6 days": (6,),
+        "first for 6 to 14 days": (6, 14),
         "needs 3.3 mL/min": (WHO.order_ml / WHO.order_min,),
         "none failed from 65 % in the vein": (100 * max(BANDS),),
         "down to 30 %, 32 % failed": (30, 100 * BANDS[0.30].failed_share),
@@ -141,6 +144,12 @@ STATED = {
         "any amount is grade 4": (followed(drug="noradrenaline", look_every_min=5).grade,),
         "120 mL at the old rate": (2 * HOUR.volume_ml,),
     },
+    "removal": {
+        # replacement-2015 (as quoted), replacement-2019 (opening of the abstract)
+        "its edition of 2015 found no difference": (2015,),
+        "The edition of 2019 has nine trials with 7,412 people": (2019, 7412),
+        "replaced within 24 to 48 hours": (24, 48),  # replacement-page (read)
+    },
     "read-the-table": {"the attempt to 3": (POLICY.attempt_limit + 1,)},
 }
 
@@ -188,6 +197,20 @@ def test_chances_of_a_size_that_the_study_did_not_have_are_the_invented_wards(le
     assert thin.value == pytest.approx(50 / 76, abs=0.005)
     assert chance(1) == 100 * tables.constant("first-attempt-ward").value
     assert inserted("22-25").chance_here == inserted("24-19").chance_here
+
+
+def test_the_device_is_asked_for_before_the_first_needle(lessons):
+    words = words_of(lessons[NAME])
+    first = words["insertion"].partition("The order needs")[0]
+    assert "A short catheter suits a few days" in first
+    assert "What harms tissue belongs in a central line" in first
+    assert "before the first needle" in first
+
+
+def test_replacement_follows_local_policy_and_unclean_insertions_are_changed_early(lessons):
+    removal = words_of(lessons[NAME])["removal"]
+    assert "**Changed for a reason, or by the clock?** Local policy decides." in removal
+    assert "a catheter that was put in without clean technique" in removal
 
 
 def test_handing_on_early_is_right_and_the_ladder_is_named(lessons):
