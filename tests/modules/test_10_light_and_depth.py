@@ -154,11 +154,11 @@ STATED = {
             2,
             lost_mm(2),
         ),
-        "a vein of 5.0 mm in skin with 1 % melanin and a noise of 0.5 %: seen to 7.8 mm": (
+        "a 5.0 mm vein shows to 7.8 mm: 1 % melanin and a noise of 0.5 %": (
             5,
+            lost_mm(0.5, **BEST),
             1,
             0.5,
-            lost_mm(0.5, **BEST),
         ),
     },
     "skin-tone": {
@@ -177,7 +177,7 @@ STATED = {
             lost_mm(epidermal_melanin_fraction=0.02),
             lost_mm(epidermal_melanin_fraction=0.4),
         ),
-        "it takes light down to 37 %": (left_over(penetration_mm()),),
+        "blood takes light down to 37 %": (left_over(penetration_mm()),),
         "a haematocrit of 45 % absorbs 0.49 per mm with oxygen and 0.42 without": (
             HAEMATOCRIT,
             blood(1),

@@ -143,7 +143,7 @@ STATED = {
             100 * UNSEEN.contrast,
         ),
         "**0 of 76,800 points differ**": (UNSEEN.differing, UNSEEN.pixels),
-        "as yet: 2.5 mm": (UNSEEN.girth_rise_mm,),
+        "hardly shows it yet: 2.5 mm": (UNSEEN.girth_rise_mm,),
     },
     "small-arm": {"10 mL lie outside the vein": (ADULT.leaked_volume_ml,)},
     "read-small-arm": {

@@ -19,6 +19,7 @@ from cubital.handin.trial import CodeRun
 from cubital.items import AskedBackError, Form, PictureForm, UnreadableAnswerError
 from cubital.items.kinds.code import CodeForm, CodeKey
 from cubital.items.kinds.pictured import PictureKey
+from cubital.items.kinds.placing import NEARLY
 from cubital.refresh.reviews import WORKSHEET as REVIEWS
 from cubital.tables.files import script, style
 from cubital.worksheet import trying
@@ -204,7 +205,8 @@ class AnswerField(anywidget.AnyWidget):
     def _told_at_once(self, entry: Entry) -> str:
         question = self._here.store.question(self._form.id)
         result = self._marked(entry)
-        words = "Not right yet. " if result.outcome == "slip" else ""
+        near = result.message.startswith(NEARLY)
+        words = "Not right yet. " if result.outcome == "slip" and not near else ""
         words += result.message
         if result.outcome in {"slip", "wrong"}:
             words += f" Read again: {where_to_read(result.item, question.key.section)}."

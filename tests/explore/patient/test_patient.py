@@ -362,7 +362,10 @@ def test_the_read_back_follows_the_choices_and_names_what_is_not_acceptable():
     for name, value in SAFE.items():
         setattr(one, name, value)
     assert "Go on: nothing is missing" in read_back.value
-    assert "Nothing here is not acceptable" in read_back.value
+    assert "All your choices were acceptable." in read_back.value
+    one.secured = "round"
+    assert "No choice was unacceptable, but some are to be mended first." in read_back.value
+    one.secured = SAFE["secured"]
     one.attempt = 3
     assert "Not acceptable, whatever else went well: attempt." in read_back.value
     assert read_back._repr_mimebundle_()["text/html"] in read_back.value

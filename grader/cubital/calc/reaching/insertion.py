@@ -333,7 +333,7 @@ def age_group_remarks(
 
     References
     ----------
-    ins-2021, common-practice
+    course
     """
     gauge_row(gauge)
     length = single("length_mm", length_mm)

@@ -9,7 +9,7 @@ import ipywidgets
 
 from cubital.explore.kit.table import LessonTable
 from cubital.explore.patient.choices import OnePatient
-from cubital.items.patient.case import STOP, Step, overall
+from cubital.items.patient.case import GOOD, STOP, Step, overall
 from cubital.items.patient.case_assessment import AssessmentChoices, assessment_steps
 from cubital.items.patient.case_follow_up import (
     FollowUpChoices,
@@ -40,7 +40,9 @@ def read_back_table(chosen: Mapping[str, Any]) -> LessonTable:
     note = (
         f"Not acceptable, whatever else went well: {', '.join(stops)}."
         if stops
-        else "Nothing here is not acceptable."
+        else "All your choices were acceptable."
+        if all(step.verdict == GOOD for step in every)
+        else "No choice was unacceptable, but some are to be mended first."
     )
     return LessonTable(
         caption=f"Your choices, read back. {overall(every)}.",

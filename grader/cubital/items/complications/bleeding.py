@@ -215,25 +215,27 @@ def _artery_options(v: Values) -> list[Option]:
         ),
         Option(
             "no-pulse-so-vein",
-            "Slide the catheter in and go on as usual: from an artery the blood would come in "
-            "beats, and bright alone says little.",
+            "Stop and look for beats. There are none, and bright alone says little: slide the "
+            "catheter in as usual.",
             "waits for a pulse: in two of three arterial punctures of donors there was none",
         ),
         Option(
             "picture-so-vein",
-            "Look at the near-infrared picture: if the needle is on the dark line, slide the "
-            "catheter in.",
+            "Stop, and look at the near-infrared picture: if the needle is on the dark line, slide "
+            "the catheter in.",
             "asks the picture: it does not tell an artery from a vein",
         ),
         Option(
             "flush-to-see",
-            "Flush with a little saline: if that runs without swelling or pain, it is a vein.",
+            "Stop, and flush with a little saline: if that runs without swelling or pain, it is a "
+            "vein.",
             "injects to find out: what goes into an artery goes on into the hand, and saline runs "
             "there without swelling or pain",
         ),
         Option(
             "short-press",
-            "Take the needle out, put on a dressing with a plaster, and look again in 10 minutes.",
+            "Stop, take the needle out, put on a dressing with a plaster, and look again in 10 "
+            "minutes.",
             "treats it as a vein: an artery bleeds on under a plaster and must be pressed by hand",
         ),
         Option(
@@ -244,8 +246,8 @@ def _artery_options(v: Values) -> list[Option]:
         ),
         Option(
             "redirect",
-            "Draw back until the tip is just under the skin, turn it to the other side of the "
-            "line, and advance once more.",
+            "Stop, draw back until the tip is just under the skin, feel for the vein, and advance "
+            "on the other side of the line.",
             "searches on beside an artery that bleeds: pressing comes first",
         ),
     )
@@ -258,7 +260,7 @@ ARTERY = ChoiceItem(
     points=2,
     section=TWO,
     critical=True,
-    version=3,
+    version=4,
     draw_values=_draw_artery,
     ask=lambda v: (
         f"You go in {v['place']} with a {v['gauge']} G catheter; it is not yet off the needle, and "

@@ -12,6 +12,7 @@ from cubital.items.typed.quantity import UnreadableAnswerError
 from cubital.scene.truth import scoring
 
 MOST_MARKS = 30
+NEARLY = "Nearly:"  # one missed or one too many, and the rest found
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,7 +28,7 @@ class PlaceForm(PictureForm):
     @property
     def hint(self) -> str:
         """The words that say how to answer."""
-        return "A mark a place. Marks where nothing is count against you."
+        return f"Place one mark per {self.one}. Wrong marks lose points."
 
     @property
     def none(self) -> str:
@@ -95,8 +96,9 @@ class PlaceKey(PictureKey):
         points = round(self.points * score.share, 2)
         key = "missed" if score.misses >= score.false_alarms else "invented"
         why = self.missed if key == "missed" else self.invented
-        words = f"{words} Marks like these come, most often, when somebody {why}."
-        return Judgement("slip", points, words, key, why)
+        if score.hits > 1 and score.misses + score.false_alarms == 1:
+            return Judgement("slip", points, f"{NEARLY} {words}", key, why)
+        return Judgement("slip", points, f"{words} Marking like this {why}.", key, why)
 
     def there(self, form: PlaceForm, truth: Truth) -> list[list[int]]:
         """Return the columns and rows of all that is to be seen."""

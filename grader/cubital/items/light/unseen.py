@@ -48,24 +48,23 @@ def _artery_options(v: Values) -> list[Option]:
                 "nearly the same",
             ),
             "shallow-is-vein": (
-                f"A vein: a line that shows {v['contrast_percent']:.0f} % lies shallow, and "
-                "arteries lie deep in the arm.",
+                f"A vein: a line that shows {v['contrast_percent']:.0f} % lies shallow, and an "
+                "artery is felt only deep in the arm.",
                 "trusts that arteries lie deep: in some people one runs just under the skin",
             ),
             "paler-is-artery": (
-                f"The picture at {_WAVELENGTH_NM:.0f} nm cannot tell, but one at 760 nm can: if "
-                "the line is paler there, stay out; if not, go in.",
+                f"The picture at {_WAVELENGTH_NM:.0f} nm cannot tell, but one at 760 nm can: stop "
+                "if the line is paler there; if not, go in.",
                 "takes a paler line for proof: a vein half a millimetre deeper is as pale",
             ),
             "fills-is-vein": (
-                "The picture cannot tell yet: put the tourniquet on; if the line is still dark "
-                "then, it is a vein.",
-                "takes what shows under a tourniquet for a vein: an artery shows there too, and a "
-                "tight tourniquet can hide its beat",
+                "The picture cannot tell: put the tourniquet on, and feel; if nothing beats under "
+                "it, go in.",
+                "feels under a tourniquet: a tight one can hide the beat of an artery",
             ),
             "go-in-and-see": (
-                "The picture cannot tell, the blood can: go in, and if it is bright and comes in "
-                "beats, take the needle out.",
+                "The picture cannot tell, the needle can: go in, feel whether it beats, and stop "
+                "if the blood is bright.",
                 "finds an artery by puncturing it: the finger would have told before",
             ),
         },
@@ -78,7 +77,7 @@ ARTERY = ChoiceItem(
     points=2,
     section=ARTERY_HEADING,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_artery,
     ask=lambda v: (
         f"At {_WAVELENGTH_NM:.0f} nm the picture shows one clear line {v['place']}, with a "

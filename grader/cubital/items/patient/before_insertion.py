@@ -116,23 +116,23 @@ def _pulse_options(v: Values) -> list[Option]:
         ),
         {
             "picture-so-vein": (
-                "Go in: of the bands in the picture it is the sharpest, so it is the best vein.",
+                "Go in: the sharpest band of all is a vein, and needs no more feeling.",
                 "takes the sharpest band for a vein: in the lesson it was the one that pulsated",
             ),
             "no-beat": (
-                "Go in: a pulse was felt for by a colleague, and there was none.",
+                "Go in: two people need not feel for a pulse that is not there.",
                 "takes a pulse that could not be felt for one that is not there",
             ),
             "patient-at-ease": (
-                "Ask whether it throbs there. If the patient says no, go in.",
+                "Ask whether the patient can feel it throb there. If not, go in.",
                 "leaves it to the patient to feel an artery, which one seldom does at rest",
             ),
             "thinner-needle": (
-                "Go in flat and with a thinner catheter, in case it is an artery.",
+                "Go in flat with a thinner catheter, and stop if it is an artery.",
                 "makes an artery's puncture smaller instead of finding it first",
             ),
             "no-pulse-so-vein": (
-                "Go in slowly. If the blood is dark and does not beat, go on.",
+                "Go in slowly, and stop if the blood is bright or beats; if not, go on.",
                 "leaves it to the blood: it can be dark, and need not beat, in an artery as well",
             ),
         },
@@ -145,7 +145,7 @@ PULSE = ChoiceItem(
     points=2,
     section=ASSESSMENT,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_pulse,
     ask=lambda v: (
         f"A colleague has felt for a pulse over a sharp band {v['place']}, "

@@ -122,12 +122,14 @@ def _days_of_half(v: Values) -> str:
     planned = v["planned_days"]
     return (
         f"{1 - v['failing_share']:.3f} last each day; {', '.join(shares)}; "
-        f"{lasting(v['failing_share'], planned):.3f} last all {planned:.0f} days planned"
+        f"{lasting(v['failing_share'], planned):.3f} last all {planned:.0f} days planned, so the "
+        "device to ask for is a midline or a longer line"
     )
 
 
 HALF_LEFT = NumberItem(
     id="patient-half-left",
+    version=2,
     title="When only half are left",
     points=2,
     section=REMOVAL,
@@ -136,8 +138,9 @@ HALF_LEFT = NumberItem(
         "planned_days": draw.step(10, 21, 1),
     },
     ask=lambda v: (
-        f"A drug is planned for {v['planned_days']:.0f} days, and the prescriber asks how long a "
-        "short catheter would last. On your ward "
+        f"A drug is planned for {v['planned_days']:.0f} days. You ask for a midline or a longer "
+        "line before the first needle, and the prescriber wants to know why a short catheter will "
+        "not do. On your ward "
         f"{100 * v['failing_share']:.1f} % of those in place fail on any one day, the first day "
         "and the later ones alike. Of the catheters put in today, after how many days are fewer "
         "than half left? Give whole days."

@@ -332,6 +332,7 @@ def _shift_route(v: Values) -> str:
 
 SHIFT = NumberItem(
     id="reach-shift",
+    version=2,
     title="What holding the skin saves",
     points=2,
     section=HOLD,
@@ -340,8 +341,8 @@ SHIFT = NumberItem(
         f"A needle pushes a vein, {_SHIFTED_VEIN_MM:.1f} mm across, to the side with "
         f"{v['push_n']:.1f} N, in {reading.sideways()[v['skin']].words}. Set the lesson's figure "
         "to this and read how far the vein moves; then choose skin that is held stretched along "
-        "the vein instead, and read again. How much less far does the vein move when the skin is "
-        "held? Give one decimal."
+        "the vein instead, and read again. How much movement does holding prevent? Give one "
+        "decimal."
     ),
     unit="mm",
     quantity="answered_way_mm",

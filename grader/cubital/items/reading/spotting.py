@@ -20,6 +20,7 @@ def _draw_picture(draw: Draw) -> dict:
 
 FORKS = PlaceItem(
     id="read-forks",
+    version=2,
     title="Mark the forks",
     points=2,
     section=FORKS_HEADING,

@@ -52,8 +52,8 @@ def _short_options(v: Values) -> list[Option]:
         ),
         {
             "careful-watch": (
-                "Start it, stay at the bed, and look at the place and at the picture every five "
-                "minutes.",
+                "Start it, stay at the bed, look at place and picture every five minutes, and stop "
+                "at any swelling.",
                 "lets watching make up for a catheter that lies badly: with such a drug the harm "
                 "is done by the time that it is seen",
             ),
@@ -63,17 +63,17 @@ def _short_options(v: Values) -> list[Option]:
                 "vein, and it slips",
             ),
             "slow-start": (
-                "Not at the full rate: start at a quarter of it, and go up when nothing has "
-                "swollen for an hour.",
+                "Not at the full rate: start at a quarter of it, feel the place every hour, and "
+                "then go up.",
                 "takes slow for safe: a drug that harms tissue harms it at any rate",
             ),
             "tape-firmly": (
-                "Not before the arm is on a splint and the hub taped firmly, so that it cannot "
-                "slip; then start it.",
+                "Not before the arm is on a splint and the hub taped firmly; then start it, and "
+                "call if it slips.",
                 "takes a firm dressing for a good place: skin slides and swells under it",
             ),
             "flush-first": (
-                "Not before 10 mL of saline have gone in without swelling or pain; then start it.",
+                "Not before 10 mL of saline have gone in and you feel no swelling; then start it.",
                 "takes one good flush for a catheter that will hold: it says how it lies now",
             ),
             "clear-band": (
@@ -91,7 +91,7 @@ VESICANT_SHORT = ChoiceItem(
     points=2,
     section=LIST,
     critical=True,
-    version=4,
+    version=5,
     draw_values=_draw_short,
     ask=lambda v: (
         "This is ordered for today, can wait for some hours, and stands on your department's list "
