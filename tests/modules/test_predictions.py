@@ -114,8 +114,8 @@ ANSWERS = {
     ("70-readiness", "read-the-questions"): ("*do not use it*", "No, the device is not used so"),
     ("70-readiness", "batteries-and-chargers"): ("5.0 of the 12 h are without a device", None),
     ("70-readiness", "stored-pictures"): (
-        "the chance of loss is 48.4 %, much as a coin falls",
-        "As a coin falls",
+        "the chance of loss is 48.4 %, about fifty-fifty",
+        "About fifty-fifty",
     ),
     ("70-readiness", "eyes-and-light"): ("3.99 times, a quarter", None),
     ("80-one-patient", "assessment"): (
