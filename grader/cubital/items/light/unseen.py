@@ -58,13 +58,11 @@ def _artery_options(v: Values) -> list[Option]:
                 "takes a paler line for proof: a vein half a millimetre deeper is as pale",
             ),
             "fills-is-vein": (
-                "The picture cannot tell: put the tourniquet on, and feel; if nothing beats under "
-                "it, go in.",
+                "The picture cannot tell: tourniquet on, then feel; if nothing beats, go in.",
                 "feels under a tourniquet: a tight one can hide the beat of an artery",
             ),
             "go-in-and-see": (
-                "The picture cannot tell, the needle can: go in, feel whether it beats, and stop "
-                "if the blood is bright.",
+                "The picture cannot tell: go in and feel; stop if it beats or the blood is bright.",
                 "finds an artery by puncturing it: the finger would have told before",
             ),
         },
