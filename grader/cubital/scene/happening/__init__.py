@@ -1,1 +1,1 @@
-"""What happens in a series of frames: blood or fluid beside a vein, one that moves or fills, a flush."""
+"""What happens in a series of frames: blood or fluid beside a vein, a vein that moves or fills."""
