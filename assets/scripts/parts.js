@@ -27,3 +27,17 @@ function paint(canvas, frame) {
 function tellSaving(part, state) {
   document.dispatchEvent(new CustomEvent("cubital-saving", { detail: { part, state } }));
 }
+
+// Whether a part of ours waits for Python to work out what it shows, or to say what it has kept. A
+// page that watches over that listens on the document.
+function tellWaiting(part, waits) {
+  document.dispatchEvent(new CustomEvent("cubital-waiting", { detail: { part, waits } }));
+}
+
+// What was set or typed in a part of ours, for a page that may have to draw it anew: `read` gives it
+// as plain data, null if it is as the page gave it; `write` takes it over. What was typed and is not
+// yet saved is kept for a reload as well.
+function keepState(part, name, read, write, { isTyped = false } = {}) {
+  const detail = { part, name, read, write, isTyped };
+  document.dispatchEvent(new CustomEvent("cubital-part", { detail }));
+}

@@ -31,7 +31,7 @@ def answer(form, number, outcome):
         rating="good" if outcome == "right" else "again",
         at=datetime.now(UTC),
     )
-    form._handle_custom_msg({"look": True}, [])
+    form.look_again()
 
 
 def test_one_question_at_a_time_the_next_once_it_is_answered_and_none_held_back(laid_out):

@@ -1,6 +1,8 @@
 """A field says what is saved and why something is not; moving a model, without a browser."""
 
+import errno
 import json
+from dataclasses import replace
 
 import pytest
 
@@ -68,6 +70,72 @@ def test_a_second_window_sees_what_the_first_saved(here, ratio):
     ratio.enter("38 %")
     other._receive(other, {"look": True}, [])
     assert other.entered == "38 %"
+
+
+def test_a_field_looks_again_only_if_its_own_answer_was_changed(here, ratio):
+    other = field(here, "sizing-ratio")
+    ratio.enter("38 %")
+    stamp = ratio.stamp
+    ratio.look_again()
+    assert ratio.stamp == stamp
+    other.look_again()
+    assert (other.entered, other.state) == ("38 %", "saved")
+    (here.folder / "answers.json").unlink()
+    ratio.look_again()
+    assert (ratio.entered, ratio.state) == (None, "empty")
+
+
+def test_what_is_said_to_be_saved_is_what_the_file_holds(here, ratio, monkeypatch):
+    ratio.enter("38 %")
+    store = type(here.store)
+    before = here.store.read().last("sizing-ratio")
+    with monkeypatch.context() as patch:
+        patch.setattr(store, "save", lambda *_args, **_named: replace(before, answer={}))
+        ratio.enter("39 %")
+    assert ratio.entered == "38 %"
+    assert "38 %" in ratio.status
+
+
+@pytest.mark.parametrize(
+    ("error", "words"),
+    [
+        (OSError(errno.ENOSPC, "No space left on device"), "there is no room left on the disk."),
+        (OSError(errno.EIO, "Input/output error"), "could not be written (Input/output error)."),
+        (TimeoutError(), "could not be written (another program holds it)."),
+    ],
+)
+def test_what_cannot_be_written_is_tried_again_and_not_said_to_be_saved(
+    here, ratio, monkeypatch, error, words
+):
+    ratio.enter("38 %")
+    with monkeypatch.context() as patch:
+        patch.setattr("cubital.handin.answers.write_json", lambda *_args: throw(error))
+        tell(ratio, "39 %", turn=1)
+    assert (ratio.state, ratio.heard) == ("trying", 1)
+    assert ratio.status.startswith("Not saved yet, trying again: ")
+    assert ratio.status.endswith(words)
+    assert here.store.read().last("sizing-ratio").answer["typed"] == "38 %"
+    tell(ratio, "39 %", turn=2)
+    assert (ratio.state, ratio.heard, ratio.entered) == ("saved", 2, "39 %")
+
+
+def test_what_ends_in_an_error_gets_no_reply(ratio, monkeypatch):
+    ratio.enter("38 %")
+    with monkeypatch.context() as patch:
+        patch.setattr("cubital.handin.answers.write_json", lambda *_args: throw(MemoryError()))
+        with pytest.raises(MemoryError):
+            tell(ratio, "39 %", turn=1)
+    assert ratio.heard == 0
+
+
+def throw(error):
+    raise error
+
+
+def tell(box, entered, turn):
+    """Send what the page sends when something was entered."""
+    message = {"entered": entered, "final": True, "turn": turn, "confidence": None}
+    box._receive(box, message, [])
 
 
 def test_no_feedback_before_marking(ratio):

@@ -10,6 +10,7 @@ from cubital.handin.released.release import AFTER_MARKING, AT_ONCE, new_release,
 from cubital.items import Option, PlaceItem, SeriesItem
 from cubital.scene.files import pools
 from cubital.worksheet.fields import field
+from cubital.worksheet.handing_in import standing
 from cubital.worksheet.sitting import sitting
 
 from .stand_ins import SIGNS, WASH
@@ -268,3 +269,40 @@ def test_how_sure_somebody_is_goes_with_the_answer_and_never_counts(desk):
     assert here.store.read().last(SIGNS.id).confidence == 0.25
     form.enter({"fire": "warm", "ice": "cold"}, confidence=2)
     assert "Confidence is 2: it must be from 0 to 1" in form.status
+
+
+@pytest.mark.parametrize(
+    ("entered", "missing", "words"),
+    [
+        ({"what": "bruise"}, "the frame and the mark", "but the frame and the mark are missing"),
+        ({"what": "bruise", "frame": 3}, "the mark", "but the mark is missing"),
+        ({"what": "bruise", "mark": [4, 5]}, "the frame", "but the frame is missing"),
+        ({"what": "bruise", "frame": 0, "mark": [4, 5]}, "", "Saved at"),
+        ({"what": "no-change"}, "", "Saved at"),
+    ],
+)
+def test_a_part_of_a_series_that_is_missing_is_named(desk, entered, missing, words):
+    here = desk(AT_ONCE)
+    form = field(here, SERIES.id)
+    form.enter(entered)
+    assert form.state == "saved"
+    assert words in form.status
+    assert ("missing" in form.status) == bool(missing)
+    assert dict(standing(here).partly) == ({SERIES.id: missing} if missing else {})
+
+
+def test_a_mark_alone_is_not_saved_and_what_is_missing_is_named(desk):
+    here = desk(AT_ONCE)
+    form = field(here, SERIES.id)
+    form.enter({"what": None, "frame": 3, "mark": [4, 5]})
+    assert (form.state, form.status) == ("refused", "Not saved. Choose what happens.")
+    assert here.store.read().last(SERIES.id) is None
+
+
+def test_the_last_mark_taken_away_is_not_said_to_be_saved(desk):
+    form = field(desk(AT_ONCE), FORKS.id)
+    form.enter([[3, 4]])
+    form.enter(None)
+    assert form.state == "refused"
+    assert "Not saved. Place marks on the picture, or say that there is none." in form.status
+    assert "Your earlier answer stays: 1 fork: column 3, row 4." in form.status

@@ -116,7 +116,7 @@ def test_an_order_counts_when_its_button_is_pressed(here):
 def test_a_table_counts_when_every_row_is_filled_in(here):
     form = field(here, SIGNS.id)
     form.enter({"fire": "cold"})
-    assert form.status.endswith("Fill in every row first.")
+    assert form.status.endswith("Still missing: one row.")
     assert reviews(here) == ()
     form.enter({"fire": "warm", "ice": "cold"})
     assert form.status.endswith("Right.")

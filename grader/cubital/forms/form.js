@@ -1,7 +1,6 @@
 // A form: Python sends what stands in it, the page sends back what was chosen, typed or pressed.
 
 const PIECE = 1 << 20; // bytes of a file in one message
-const SOON_MS = 300;
 
 // Words that stand in a form, with what they are: strong, quiet, good, care.
 const AS = { strong: "cubital-strong", quiet: "cubital-quiet", good: "cubital-good", care: "cubital-care" };
@@ -22,7 +21,7 @@ const linked = (words, href, className = "") => {
 
 // Give a file to the kernel in pieces.
 const giveFile = async (file, name, { model, wait }) => {
-  wait();
+  wait({ file, name });
   const bytes = await file.arrayBuffer();
   const pieces = Math.max(1, Math.ceil(bytes.byteLength / PIECE));
   for (let piece = 0; piece < pieces; piece += 1) {
@@ -43,6 +42,7 @@ const makers = {
       const row = element("div");
       const input = element("input");
       Object.assign(input, { type: "radio", name: id, id: `${id}-${position}`, value: key });
+      input.dataset.name = block.name;
       input.checked = key === block.value;
       input.addEventListener("change", () => send(block.name, key));
       const label = element("label", "", words);
@@ -58,6 +58,7 @@ const makers = {
     const label = element("label", "cubital-check");
     const input = element("input");
     Object.assign(input, { type: "checkbox", id, checked: block.value });
+    input.dataset.name = block.name;
     input.addEventListener("change", () => send(block.name, input.checked));
     label.append(input, element("span", "", block.label));
     return label;
@@ -126,7 +127,8 @@ const makers = {
     const ask = element("form", "cubital-ask");
     const label = element("label", "cubital-strong", block.label);
     const input = element("input");
-    Object.assign(input, { type: "text", id, value: block.value ?? "", autocomplete: "off", maxLength: 80 });
+    Object.assign(input, { type: "text", id, defaultValue: block.value ?? "", autocomplete: "off", maxLength: 80 });
+    input.dataset.name = block.name;
     label.htmlFor = id;
     const row = element("div", "cubital-line");
     const button = element("button", block.second ? "cubital-second" : "cubital-button", block.words);
@@ -231,27 +233,67 @@ function render({ model, el }) {
   }
   const body = element("div", "cubital-course-body");
   root.append(body, spoken);
-  // Until the answer is there nothing is pressed twice.
-  const wait = () => {
-    body.setAttribute("aria-busy", "true");
-    body.querySelectorAll("button").forEach((button) => button.setAttribute("aria-disabled", "true"));
+  let inHand = null; // what was given to the kernel and has no answer yet
+  let turns = []; // what is to be given to it after that
+  const wait = (what) => {
+    inHand = what;
+    tellWaiting(root, true);
+    showBusy();
   };
+  const give = (what) => {
+    wait(what);
+    model.send(what);
+  };
+  // Until the answer is there nothing is pressed twice; what is chosen meanwhile waits for its turn.
   const send = (name, value) => {
-    if (body.hasAttribute("aria-busy")) return;
-    model.send({ name, value });
-    wait();
+    if (!inHand) give({ name, value });
+    else if (choices().some((input) => input.dataset.name === name)) {
+      turns = [...turns.filter((one) => one.name !== name), { name, value }];
+    }
   };
   const form = { model, send, wait };
 
-  // What is open, typed or in hand stays so when the form is drawn anew.
+  const choices = () => [...body.querySelectorAll("[data-name]:is([type=radio], [type=checkbox])")];
+  const lines = () => [...body.querySelectorAll("[data-name][type=text]")];
+  const chosenNow = () =>
+    choices()
+      .filter(({ type, checked }) => type === "checkbox" || checked)
+      .map(({ type, dataset, value, checked }) => ({ name: dataset.name, value: type === "radio" ? value : checked }));
+  const showChosen = ({ name, value }) => {
+    for (const input of choices().filter(({ dataset }) => dataset.name === name)) {
+      input.checked = input.type === "radio" ? input.value === value : value;
+    }
+  };
+  const showBusy = () => {
+    if (inHand) body.setAttribute("aria-busy", "true");
+    else body.removeAttribute("aria-busy");
+    body.querySelectorAll("button").forEach((button) => {
+      if (inHand) button.setAttribute("aria-disabled", "true");
+      else button.removeAttribute("aria-disabled");
+    });
+  };
+
+  // What is open or holds the focus stays so when the form is drawn anew.
   const draw = () => {
     const active = root.contains(document.activeElement) ? document.activeElement.id : "";
     const open = [...root.querySelectorAll("details[open]")].map(({ id }) => id);
     body.querySelectorAll("a[download]").forEach(({ href }) => URL.revokeObjectURL(href));
-    body.removeAttribute("aria-busy");
     body.replaceChildren(...make(model.get("blocks"), own, form));
+    turns.forEach(showChosen);
+    showBusy();
     for (const id of open) document.getElementById(id)?.setAttribute("open", "");
     if (active) document.getElementById(active)?.focus();
+  };
+  const goOn = () => {
+    const [next, ...rest] = turns;
+    turns = rest;
+    if (next) give(next);
+  };
+  const answered = () => {
+    inHand = null;
+    tellWaiting(root, false);
+    draw();
+    goOn();
   };
   const tell = () => {
     spoken.textContent = model.get("spoken");
@@ -264,17 +306,10 @@ function render({ model, el }) {
     setTimeout(() => link.click()); // after the page has made the link one of its own
   };
   draw();
-  model.on("change:blocks change:file change:stamp", draw);
+  model.on("change:blocks change:file", draw);
+  model.on("change:stamp", answered);
   model.on("change:spoken", tell);
   model.on("change:goes_to", go);
-
-  let soon = 0;
-  const look = ({ detail }) => {
-    if (!model.get("looks") || detail.state !== "saved") return;
-    clearTimeout(soon);
-    soon = setTimeout(() => model.send({ look: true }), SOON_MS);
-  };
-  document.addEventListener("cubital-saving", look);
 
   // A notebook reads bare keys as commands, so keys stop here.
   root.addEventListener("keydown", (event) => {
@@ -282,10 +317,27 @@ function render({ model, el }) {
     if (!passes) event.stopPropagation();
   });
   el.append(root);
+  // What was pressed and has no answer is asked for again.
+  const read = () => ({
+    chosen: chosenNow(),
+    typed: lines().filter((line) => line.value !== line.defaultValue).map((line) => [line.dataset.name, line.value]),
+    pressed: inHand,
+  });
+  const write = ({ chosen, typed, pressed: before }) => {
+    const typedIn = new Map(typed);
+    for (const line of lines()) line.value = typedIn.get(line.dataset.name) ?? line.value;
+    const now = new Map(chosenNow().map(({ name, value }) => [name, value]));
+    turns = chosen.filter(({ name, value }) => now.get(name) !== value);
+    turns.forEach(showChosen);
+    if (before?.file) giveFile(before.file, before.name, form);
+    else if (before && !turns.some(({ name }) => name === before.name)) turns.push(before);
+    if (!inHand) goOn();
+  };
+  keepState(root, model.get("title"), read, write);
   return () => {
-    clearTimeout(soon);
-    document.removeEventListener("cubital-saving", look);
-    model.off("change:blocks change:file change:stamp", draw);
+    tellWaiting(root, false);
+    model.off("change:blocks change:file", draw);
+    model.off("change:stamp", answered);
     model.off("change:spoken", tell);
     model.off("change:goes_to", go);
   };

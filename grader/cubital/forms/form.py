@@ -20,9 +20,9 @@ class CourseForm(anywidget.AnyWidget):
     """A form drawn from plain blocks; a subclass says what stands in it and takes what is done.
 
     ``file`` is what a block of the kind ``download`` gives out. ``goes_to`` is the address of the
-    page that the form leads to once it has one. ``looks`` asks for a new look whenever an answer
-    was saved on the page. ``stamp`` counts what was done, so that the page hears of the end of what
-    changed nothing. ``fault`` says why the last thing asked for was not done.
+    page that the form leads to once it has one. ``stamp`` counts what was done, so that the page
+    hears of the end of what changed nothing. ``fault`` says why the last thing asked for was not
+    done.
     """
 
     _esm = script(Path(__file__).parent / "form.js")
@@ -34,7 +34,6 @@ class CourseForm(anywidget.AnyWidget):
     file = traitlets.Bytes(b"").tag(sync=True)
     goes_to = traitlets.Unicode().tag(sync=True)
     stamp = traitlets.Int(0).tag(sync=True)
-    looks = traitlets.Bool(False).tag(sync=True)
 
     def __init__(self, folder: Path | None = None) -> None:
         super().__init__()
@@ -56,6 +55,10 @@ class CourseForm(anywidget.AnyWidget):
         """Take a file of this name; return what to say of it."""
         raise NotImplementedError
 
+    def look_again(self) -> None:
+        """Draw the form anew, since a file that it follows has changed."""
+        self.look()
+
     def look(self) -> None:
         """Draw the form anew, with the reason if the last thing asked for was not done."""
         try:
@@ -65,9 +68,6 @@ class CourseForm(anywidget.AnyWidget):
         self.blocks = [*blocks, *([say(self.fault, kind="care")] if self.fault else [])]
 
     def _received(self, _widget: object, content: Mapping[str, Any], buffers: list[Any]) -> None:
-        if content.get("look"):
-            self.look()
-            return
         if "piece" in content:
             self._receive_piece(content, buffers)
             return

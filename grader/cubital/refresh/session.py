@@ -4,10 +4,11 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from cubital.forms.following import follow
 from cubital.forms.form import Block, CourseForm, say
 from cubital.handin.released.release import read_release
 from cubital.refresh.due import day, here_and_now, in_lessons, standings_of
-from cubital.refresh.reviews import ReviewLog, objective_of, read_reviews, review_id
+from cubital.refresh.reviews import FILE, ReviewLog, objective_of, read_reviews, review_id
 
 _MAP = "../lessons/00-start-here.ipynb"
 
@@ -26,7 +27,7 @@ class Session(CourseForm):
         if all(self._has(log, item.id) for item in self.items):
             self.at = len(self.items)
         super().__init__(folder)
-        self.looks = True
+        follow(self.learner / FILE, self)
 
     def draw(self) -> list[Block]:
         """The step, and the way to the next; after the last, the summary."""

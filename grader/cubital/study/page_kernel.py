@@ -72,6 +72,11 @@ def predict(page: str, cell: str, words: str) -> JSON:
     return JSON({"kept": keep_prediction(_ROOT / page, cell, words)})
 
 
+def process() -> JSON:
+    """Tell which process this is: to be asked whether it is still the one that drew the page."""
+    return JSON({"process": PROCESS})
+
+
 def _who(notebook: Path) -> dict[str, str]:
     """Return the learner's name, and the pages to change or to finish, seen from the top."""
     folder = notebook.resolve().parents[1]

@@ -1,7 +1,10 @@
 // One answer field. Everything shown comes from the model as text; what is entered goes to the
-// kernel, which checks and saves it. Until the kernel says so, the field says "Not saved yet".
+// kernel, which checks and saves it. Until the kernel says what the file holds, the field says "Not
+// saved yet".
 const PAUSE_MS = 800;
-const SAVING = { saved: "saved", typing: "unsaved", refused: "unsaved" };
+const LATE_MS = 1000; // without a reply, it is said that it is tried again
+const AGAIN_MS = 2000; // after which what could not be written is given again
+const SAVING = { saved: "saved", typing: "unsaved", refused: "unsaved", trying: "unsaved" };
 
 // Keys pressed in a field must not reach the notebook's own commands.
 function keepKeys(root) {
@@ -28,8 +31,10 @@ function box(model, id, send, typing) {
   input.addEventListener("change", () => send(input.value, true));
   return {
     nodes: [question, label, input, hint],
-    show: (entered) => {
-      if (document.activeElement !== input || input.value === "") input.value = entered ?? "";
+    show: (entered, isForced) => {
+      const shown = entered ?? "";
+      const isInHand = document.activeElement === input && input.value !== "" && !isForced;
+      if (!isInHand && input.value !== shown) input.value = shown;
     },
     take: (typed) => {
       input.value = typed;
@@ -64,8 +69,8 @@ function certainty(model, id, whenChosen) {
   return {
     row,
     value: () => (select.value === "" ? null : Number(select.value)),
-    show: (share) => {
-      if (document.activeElement !== select) select.value = share === null ? "" : String(share);
+    show: (share, isForced) => {
+      if (document.activeElement !== select || isForced) select.value = share === null ? "" : String(share);
     },
     disable: (yes) => (select.disabled = yes),
   };
@@ -86,31 +91,39 @@ function render({ model, el }) {
   // What is entered is numbered, and the kernel says up to which it heard: an answer to something
   // earlier, such as a look, must not stand as if it were one to what is typed now.
   let turn = model.get("heard");
-  // What was saved here is told to the learner's other windows, which then look for themselves.
-  const windows = new BroadcastChannel("cubital-saved");
-  let isOwn = false;
-  windows.addEventListener("message", ({ data }) => {
-    if (data === model.get("item")) model.send({ look: true });
-  });
+  let handed = turn; // the turn of what was given to the kernel last
+  let replied = turn; // the turn of its last reply
+  let waiting = null; // what was given to the kernel and is not in the file yet
+  let late;
+  let again;
   const next = () => (turn = Math.max(turn, model.get("heard")) + 1);
-  const hand = (entered, final) => {
-    clearTimeout(pause);
-    if (entered === null) return nothing();
-    last = entered;
-    isOwn = true;
-    model.send({ entered, final, turn: next(), confidence: sure?.value() ?? null });
-  };
-  const send = (entered, final) => hand(entered, final && !once);
-  const nothing = () => {
-    status.textContent = "Nothing is marked: the earlier answer, if there is one, stays saved.";
-  };
-  const typing = (entered) => {
-    clearTimeout(pause);
-    next();
-    meant.hidden = true;
+  const unsaved = (words) => {
     root.dataset.state = "typing";
     tellSaving(root, "unsaved");
-    status.textContent = "Not saved yet.";
+    status.textContent = words;
+  };
+  const stopTimers = () => [pause, late, again].forEach(clearTimeout);
+  const give = (entered, final) => {
+    stopTimers();
+    last = entered;
+    waiting = { entered, final };
+    handed = next();
+    model.send({ entered, final, turn, confidence: sure?.value() ?? null });
+    tellWaiting(root, true);
+    late = setTimeout(() => unsaved("Not saved yet, trying again."), LATE_MS);
+  };
+  const hand = (entered, final) => {
+    unsaved("Not saved yet.");
+    give(entered, final);
+  };
+  const send = (entered, final) => hand(entered, final && !once);
+  const typing = (entered) => {
+    stopTimers();
+    next();
+    waiting = null;
+    meant.hidden = true;
+    unsaved("Not saved yet.");
+    last = entered;
     pause = setTimeout(() => send(entered, false), PAUSE_MS);
   };
 
@@ -139,15 +152,24 @@ function render({ model, el }) {
   root.append(meant);
 
   const isLate = () => model.get("heard") < turn && model.get("state") !== "blocked";
-  const showStatus = () => {
-    const state = model.get("state");
+  const show = () => {
+    const heard = model.get("heard");
+    if (heard >= handed) tellWaiting(root, false);
     if (isLate()) return;
+    stopTimers();
+    const state = model.get("state");
+    const isReply = heard !== replied;
+    replied = heard;
+    // What the file holds stands in the field; in reply to what is in hand here, that is the same.
+    if (state === "saved" || state === "empty") {
+      last = model.get("entered");
+      form.show(last, !isReply);
+      sure?.show(model.get("confidence"), !isReply);
+    }
+    if (state !== "trying") waiting = null;
+    else again = setTimeout(() => waiting && give(waiting.entered, waiting.final), AGAIN_MS);
     root.dataset.state = state;
     tellSaving(root, SAVING[state] ?? "");
-    if (isOwn && state === "saved") {
-      isOwn = false;
-      windows.postMessage(model.get("item"));
-    }
     status.textContent = model.get("status");
     form.refused?.(state === "refused");
     meant.hidden = model.get("meant") === "";
@@ -156,25 +178,31 @@ function render({ model, el }) {
     form.disable(state === "blocked");
     sure?.disable(state === "blocked");
   };
-  const showEntered = () => {
-    if (isLate()) return;
-    last = model.get("entered");
-    form.show(last);
-    sure?.show(model.get("confidence"));
-  };
-  model.on("change:status change:state change:stamp", showStatus);
-  model.on("change:entered change:confidence", showEntered);
-  root.addEventListener("focusin", () => {
-    if (root.dataset.state !== "typing" && root.dataset.state !== "refused") model.send({ look: true });
-  });
-  showEntered();
-  showStatus();
+  model.on("change:stamp", show);
+  show();
   keepKeys(root);
   el.append(root);
   model.send({ look: true }); // something may have been saved while this page was loading
+
+  // What is in hand and not in the file. What comes back after a reload is not put over an answer
+  // that was saved since.
+  const read = () => {
+    const { state } = root.dataset;
+    if (!["typing", "refused", "trying"].includes(state)) return null;
+    const final = waiting?.final ?? state === "refused";
+    return { entered: last, final, sure: sure?.value() ?? null, over: model.get("entered") };
+  };
+  const write = ({ entered, final, sure: share, over, isStored }) => {
+    if (isStored && JSON.stringify(over) !== JSON.stringify(model.get("entered"))) return;
+    form.show(entered, true);
+    sure?.show(share, true);
+    send(entered, final);
+  };
+  keepState(root, "answer", read, write, { isTyped: true });
   return () => {
-    clearTimeout(pause);
-    windows.close();
+    stopTimers();
+    tellWaiting(root, false);
+    model.off("change:stamp", show);
   };
 }
 

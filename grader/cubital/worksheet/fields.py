@@ -1,5 +1,6 @@
 """The form under a question: checks what is entered and saves it at once."""
 
+import errno
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -8,7 +9,8 @@ import anywidget
 import numpy as np
 import traitlets
 
-from cubital.handin.answers import LEVELS, BrokenAnswersError, Entry, OtherLearnerError
+from cubital.forms.following import follow
+from cubital.handin.answers import FILE, LEVELS, BrokenAnswersError, Entry, OtherLearnerError
 from cubital.handin.cells import is_written
 from cubital.handin.marks import mark, mark_cell, mark_code
 from cubital.handin.mending import where_to_read
@@ -35,8 +37,10 @@ class AnswerField(anywidget.AnyWidget):
     """A question with this learner's values, and the form that takes the answer.
 
     ``kind`` is the form's and chooses the field. ``state`` is ``empty``, ``saved``, ``typing`` (not
-    whole yet), ``refused`` (what is entered is no answer; the one saved before stays) or
-    ``blocked`` (nothing can be saved here). ``entered`` is the saved answer as it was entered.
+    whole yet), ``refused`` (what is entered is no answer; the one saved before stays), ``trying``
+    (it could not be written, and is given again) or ``blocked`` (nothing can be saved here).
+    ``entered`` is the answer that the file holds, as it was entered; ``heard`` is the turn of what
+    came from the page last.
     ``once`` tells that the first answer alone counts, and is given by a button of its own.
     ``meant`` is what is asked back after a refusal, to be taken over at one press; else empty.
     """
@@ -87,8 +91,10 @@ class AnswerField(anywidget.AnyWidget):
         )
         self._fault = fault
         self._run: tuple[str, CodeRun] = ("", CodeRun())
+        self._seen: Entry | None = None
         self.look()
         self.on_msg(self._receive)
+        follow(here.folder / FILE, self)
 
     def look(self) -> None:
         """Show what is saved now; another window may have saved since."""
@@ -96,16 +102,31 @@ class AnswerField(anywidget.AnyWidget):
             self._say("blocked", f"Nothing can be answered here: {self._fault}.")
             return
         try:
-            entry = self._here.store.read().last(self._form.id)
+            entry = self._held()
         except (OtherLearnerError, BrokenAnswersError) as error:
             self._say("blocked", _blocked(error))
             return
+        self._seen = entry
         if entry is not None:
             self._show(entry)
         elif self._form.in_code and is_written(cell := self._here.saved_code(self._form.id) or ""):
             self._show_cell(cell)
         else:
+            self.entered = None
             self._say("empty", "Not answered yet.")
+
+    def look_again(self) -> None:
+        """Show what the file holds, if it is not what was seen there last."""
+        try:
+            is_seen = self._held() == self._seen
+        except (OtherLearnerError, BrokenAnswersError):
+            is_seen = False
+        if not is_seen or self.state == "blocked":
+            self.look()
+
+    def _held(self) -> Entry | None:
+        """Return the answer that the file holds."""
+        return self._here.store.read().last(self._form.id)
 
     def enter(self, entered: Any, *, final: bool = True, confidence: float | None = None) -> None:
         """Save what was entered; while the learner still types, leave a refusal unsaid."""
@@ -116,10 +137,11 @@ class AnswerField(anywidget.AnyWidget):
         except ValueError as error:
             self._refuse(error, final=final)
         except OSError as error:
-            self._say("refused", f"Not saved: the file could not be written ({error.strerror}).")
+            self._say("trying", f"Not saved yet, trying again: {_unwritten(error)}.")
         else:
             more = keep_review(self._here, self._form.id, entry, final=final)
-            self._show(entry, more, final=final)
+            self._seen = held = self._held() or entry  # what is said rests on the file
+            self._show(held, more, final=final)
 
     def _show_cell(self, cell: str) -> None:
         """Show what was written into the notebook's own cell: it counts until a field saves."""
@@ -229,9 +251,11 @@ class AnswerField(anywidget.AnyWidget):
         elif content.get("reveal"):
             self._reveal()
         else:
-            self.heard = max(self.heard, int(content.get("turn", 0)))
-            confidence = content.get("confidence")
-            self.enter(content.get("entered"), final=bool(content["final"]), confidence=confidence)
+            confidence, turn = content.get("confidence"), int(content.get("turn", 0))
+            with self.hold_sync():  # all of the reply at once, and none if there is no reply
+                final = bool(content["final"])
+                self.enter(content.get("entered"), final=final, confidence=confidence)
+                self.heard = max(self.heard, turn)
 
     def _reveal(self) -> None:
         """In practice, once something is answered, show what is there over the picture."""
@@ -278,6 +302,12 @@ def _blocked(error: ValueError) -> str:
             "rename the file answers.json, load the page again and answer afresh."
         )
     return f"Nothing can be saved: {error}."
+
+
+def _unwritten(error: OSError) -> str:
+    if error.errno in {errno.ENOSPC, errno.EDQUOT}:
+        return "there is no room left on the disk"
+    return f"the file could not be written ({error.strerror or 'another program holds it'})"
 
 
 def _sentence(text: str) -> str:

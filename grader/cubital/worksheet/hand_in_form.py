@@ -3,7 +3,9 @@
 from datetime import datetime
 from typing import Any
 
+from cubital.forms.following import follow
 from cubital.forms.form import Block, CourseForm, say
+from cubital.handin.answers import FILE
 from cubital.handin.bundle import hand_in
 from cubital.handin.made import FOLDER, Made, last_made
 from cubital.handin.released.release import AT_ONCE
@@ -24,7 +26,7 @@ class HandIn(CourseForm):
         self.here = here
         self.sure = False
         super().__init__(here.folder)
-        self.looks = True
+        follow(here.folder / FILE, self)
 
     def draw(self) -> list[Block]:
         """What is open, the content of the file, the button, and the file that was made last."""
@@ -103,6 +105,10 @@ def _what_is_open(now: Standing) -> list[Block]:
         )
     else:
         blocks.append(say(f"✓ All {now.count} questions are answered.", kind="good"))
+    if now.partly:
+        rows = [[key, f"{now.titles[key]}: {missing}"] for key, missing in now.partly]
+        blocks.append(say("Answered, but something is missing:", kind="strong"))
+        blocks.append({"kind": "questions", "questions": rows})
     if now.left:
         blocks.append(say("Nobody has to answer:", kind="quiet"))
         blocks.append(

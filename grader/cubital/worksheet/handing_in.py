@@ -15,14 +15,16 @@ from cubital.worksheet.sitting import Sitting, sitting
 class Standing:
     """How a worksheet stands: its questions by number and title, and which of them are open.
 
-    ``told`` is a row a question of what would be handed in: its number and title, the answer, how
-    sure. ``lines`` says of each line of Python what stands there or is wrong with it.
+    ``partly`` says of those that are answered in part what is missing. ``told`` is a row a question
+    of what would be handed in: its number and title, the answer, how sure. ``lines`` says of each
+    line of Python what stands there or is wrong with it.
     """
 
     titles: dict[str, str]
     count: int
     open: tuple[str, ...]
     left: tuple[str, ...]
+    partly: tuple[tuple[str, str], ...]
     told: tuple[tuple[str, str, str], ...]
     lines: tuple[str, ...]
     answers: Answers
@@ -56,6 +58,11 @@ def standing(here: Sitting) -> Standing:
         count=sum(not form.optional for form in forms),
         open=tuple(form.id for form in missing if not form.optional),
         left=tuple(form.id for form in missing if form.optional),
+        partly=tuple(
+            (form.id, lacks)
+            for form in forms
+            if (entry := given[form.id]) is not None and (lacks := form.missing(entry.answer))
+        ),
         told=tuple(
             (
                 titles[form.id],

@@ -218,32 +218,54 @@ function asked(model, id) {
 }
 
 function place(model, id, send) {
+  const hand = () => send(none.checked || picture.marks().length ? picture.marks() : null, true);
   const picture = stage(model, id, () => {
     none.checked = false;
-    send(picture.marks().length ? picture.marks() : null, true);
+    hand();
   });
   const label = element("label", "cubital-choice");
   const none = element("input");
   none.type = "checkbox";
-  none.addEventListener("change", () => {
-    if (none.checked) picture.show([]);
-    send(none.checked ? [] : null, true);
-  });
   label.append(none, element("span", "", model.get("parts").none));
+  // Marks that the tick took away can be put back, whatever was done since.
+  let aside = [];
+  const back = element("button", "cubital-plain");
+  back.type = "button";
+  const lay = (marks) => {
+    aside = marks;
+    back.hidden = aside.length === 0;
+    back.textContent = aside.length === 1 ? "Put the mark back" : `Put the ${aside.length} marks back`;
+  };
+  const putBack = () => {
+    const now = picture.marks();
+    const isNew = ([column, row]) => !now.some((mark) => mark[0] === column && mark[1] === row);
+    none.checked = false;
+    picture.show([...aside.filter(isNew), ...now]);
+    lay([]);
+    hand();
+  };
+  none.addEventListener("change", () => {
+    if (!none.checked) return putBack();
+    if (picture.marks().length) lay(picture.marks());
+    picture.show([]);
+    return hand();
+  });
+  back.addEventListener("click", putBack);
+  lay([]);
   const group = element("div");
   group.setAttribute("role", "group");
   group.setAttribute("aria-labelledby", `${id}-question`);
-  group.append(...asked(model, id), picture.root, label, ...below(model));
+  group.append(...asked(model, id), picture.root, label, back, ...below(model));
   return {
     nodes: [group],
     show: (entered) => {
-      if (!Array.isArray(entered)) return;
-      none.checked = entered.length === 0;
-      picture.show(entered);
+      none.checked = entered?.length === 0;
+      picture.show(entered ?? []);
     },
     disable: (yes) => {
       picture.disable(yes);
       none.disabled = yes;
+      back.disabled = yes;
     },
   };
 }
@@ -251,13 +273,40 @@ function place(model, id, send) {
 function series(model, id, send) {
   const parts = model.get("parts");
   const last = parts.frames - 1;
+  const frameOf = (text) => (text === "" ? null : Number.isNaN(Number(text)) ? text : Number(text));
   const value = () => ({
     what: list.chosen(),
-    frame: from.value.trim() === "" ? null : Number(from.value),
+    frame: frameOf(from.value.trim()),
     mark: picture.marks()[0] ?? null,
   });
+  // With “no change” neither frame nor mark counts: they are laid aside, and come back with any
+  // other choice.
+  let aside = null;
+  const isUnseen = () => list.chosen() === parts.unseen;
+  const choose = () => {
+    if (isUnseen()) {
+      if (from.value !== "" || picture.marks().length) {
+        aside = { frame: from.value, marks: picture.marks() };
+        told.textContent = "With this answer no frame and no mark count. Choose another, and yours are back.";
+      }
+      from.value = "";
+      picture.show([]);
+    } else {
+      if (aside) {
+        from.value = aside.frame;
+        picture.show(aside.marks);
+      }
+      aside = null;
+      told.textContent = "";
+    }
+    send(value(), true);
+  };
   const hand = () => {
-    if (list.chosen()) send(value(), true);
+    if (!isUnseen()) return send(value(), true);
+    from.value = "";
+    picture.show([]);
+    told.textContent = "With this answer no frame and no mark count. Choose another first.";
+    return undefined;
   };
   const picture = stage(model, id, hand);
 
@@ -295,7 +344,7 @@ function series(model, id, send) {
   steps.append(label, slider, shown, play);
 
   const group = element("fieldset", "cubital-choices");
-  const list = options(parts.options, id, hand);
+  const list = options(parts.options, id, choose);
   group.append(element("legend", "cubital-label", "What happens"), ...list.labels);
   const when = element("div", "cubital-typing");
   const from = element("input", "cubital-typed");
@@ -310,18 +359,19 @@ function series(model, id, send) {
     hand();
   });
   when.append(fromLabel, from, take);
+  const told = element("p", "cubital-said");
+  told.setAttribute("role", "status");
   const where = element("p", "cubital-label", "Where: a mark on the picture");
   const whole = element("div");
   whole.setAttribute("role", "group");
   whole.setAttribute("aria-labelledby", `${id}-question`);
-  whole.append(...asked(model, id), steps, where, picture.root, group, when, ...below(model));
+  whole.append(...asked(model, id), steps, where, picture.root, group, when, told, ...below(model));
   return {
     nodes: [whole],
-    show: (entered) => {
-      if (!entered) return;
-      list.choose(entered.what);
-      if (document.activeElement !== from) from.value = entered.frame ?? "";
-      picture.show(entered.mark ? [entered.mark] : []);
+    show: (entered, isForced) => {
+      list.choose(entered?.what ?? null);
+      if (document.activeElement !== from || isForced) from.value = entered?.frame ?? "";
+      picture.show(entered?.mark ? [entered.mark] : []);
     },
     disable: (yes) => {
       picture.disable(yes);

@@ -20,20 +20,19 @@ from cubital.worksheet.sitting import Sitting
 # Whoever says to be this sure, or surer, says that the answer came easily (teaching assumption).
 SURE = 0.9
 _TO_DO = "Marked once you press “This is my answer”."
-_ROWS = "Fill in every row first."
 
 
 def keep_review(here: Sitting, item_id: str, entry: Entry, *, final: bool) -> str:
     """Keep a session's first answer to an item as its review; say it if that failed.
 
-    Not kept is what is still being typed, and a table that is not yet filled in. A later answer
+    Not kept is what is still being typed, and what lacks a part. A later answer
     changes nothing: the first one is in the log already.
     """
     objective = objective_of(item_id)
     if here.release.worksheet != WORKSHEET or objective is None or not final:
         return ""
-    if _rows_are_missing(here, item_id, entry):
-        return f" {_ROWS}"
+    if missing := here.store.form(item_id).missing(entry.answer):
+        return f" Still missing: {missing}."
     outcome = mark(here.store.question(item_id), entry).outcome
     try:
         add_review(
@@ -75,7 +74,3 @@ def rating(outcome: str, confidence: float | None) -> str:
     if outcome != "right":
         return AGAIN
     return EASY if confidence is not None and confidence >= SURE else GOOD
-
-
-def _rows_are_missing(here: Sitting, item_id: str, entry: Entry) -> bool:
-    return not here.store.form(item_id).is_whole(entry.answer)

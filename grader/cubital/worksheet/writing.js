@@ -59,8 +59,10 @@ function python(model, id, send, typing) {
   row.append(word, input);
   return {
     nodes: [question, namesTable(names), label, row, hint],
-    show: (entered) => {
-      if (document.activeElement !== input || input.value === "") input.value = entered ?? "";
+    show: (entered, isForced) => {
+      const shown = entered ?? "";
+      const isInHand = document.activeElement === input && input.value !== "" && !isForced;
+      if (!isInHand && input.value !== shown) input.value = shown;
     },
     disable: (yes) => (input.disabled = yes),
     refused: (yes) => input.setAttribute("aria-invalid", String(yes)),

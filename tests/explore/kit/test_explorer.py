@@ -140,6 +140,7 @@ def test_a_value_from_the_browser_moves_the_picture(explorer, name, value):
     figure.set_state({name: value})
     assert getattr(figure, name) == value
     assert figure.picture == explorer(**{name: value}).picture
+    assert figure.picture["of"] == {one: getattr(figure, one) for one in explorer.inputs}
 
 
 def test_a_wrong_value_from_the_browser_is_not_swallowed():

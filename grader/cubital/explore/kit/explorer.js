@@ -2,9 +2,10 @@
 // The view sends back the state's numbers and nothing else.
 
 const SPOKEN_PAUSE_MS = 700;
+const LATE_MS = 300; // from here on nothing is shown beside controls that it does not belong to
 
 // A slider, and beside it the number, which can also be typed.
-function slider(model, control, id) {
+function slider(model, control, id, put) {
   const input = element("input");
   Object.assign(input, { type: "range", id, min: control.low, max: control.high, step: control.step });
   const typed = element("input", "cubital-typed");
@@ -22,10 +23,7 @@ function slider(model, control, id) {
     typed.value = text;
     wrong.textContent = "";
   };
-  const set = (value) => {
-    model.set(control.name, value);
-    model.save_changes();
-  };
+  const set = (value) => put(control.name, value);
   input.addEventListener("input", () => set(Number(input.value)));
   typed.addEventListener("change", () => {
     const text = typed.value.trim().replace(",", ".");
@@ -43,7 +41,7 @@ function slider(model, control, id) {
   return { input, shown, wrong, show };
 }
 
-function choice(model, control, id) {
+function choice(model, control, id, put) {
   const input = element("select");
   input.id = id;
   for (const [value, words] of control.options) {
@@ -52,18 +50,15 @@ function choice(model, control, id) {
     input.append(option);
   }
   const show = () => { input.value = JSON.stringify(model.get(control.name)); };
-  input.addEventListener("change", () => {
-    model.set(control.name, JSON.parse(input.value));
-    model.save_changes();
-  });
+  input.addEventListener("change", () => put(control.name, JSON.parse(input.value)));
   return { input, shown: null, show };
 }
 
-function controls(model, id) {
+function controls(model, id, put) {
   const panel = element("div", "cubital-controls");
   const undo = model.get("controls").map((control, position) => {
     const make = control.options ? choice : slider;
-    const { input, shown, wrong, show } = make(model, control, `${id}-${position}`);
+    const { input, shown, wrong, show } = make(model, control, `${id}-${position}`, put);
     const row = element("div", "cubital-control");
     const label = element("label", "", control.label);
     label.htmlFor = input.id;
@@ -81,7 +76,7 @@ function controls(model, id) {
 }
 
 // A button for what takes seconds, and how far it is.
-function action(model) {
+function action(model, waits) {
   const box = element("div", "cubital-action");
   const button = element("button", "cubital-button", model.get("action"));
   button.type = "button";
@@ -91,10 +86,12 @@ function action(model) {
   button.addEventListener("click", () => {
     if (button.getAttribute("aria-disabled") === "true") return;
     button.setAttribute("aria-disabled", "true");
+    waits("act", true);
     model.send("act");
   });
   const show = () => {
     const done = model.get("progress");
+    waits("act", false);
     bar.hidden = done < 0;
     if (done >= 0) bar.value = done;
     button.setAttribute("aria-disabled", String(done >= 0));
@@ -118,17 +115,67 @@ function render({ model, el }) {
   const notice = element("p", "cubital-notice", model.get("notice"));
   const spoken = element("p", "cubital-spoken");
   spoken.setAttribute("role", "status");
-  const { panel, stop } = controls(model, id);
+  const reasons = new Set();
+  const waits = (reason, yes) => {
+    if (yes) reasons.add(reason);
+    else reasons.delete(reason);
+    tellWaiting(root, reasons.size > 0);
+  };
+  // What somebody set here, until a picture of it is there: a connection that was cut and comes
+  // back may bring the state of before.
+  const unseen = new Set();
+  let isSetting = false;
+  const put = (name, value) => {
+    isSetting = true;
+    model.set(name, value);
+    isSetting = false;
+    model.save_changes();
+  };
+  const { panel, stop } = controls(model, id, put);
   const side = element("div", "cubital-side");
   side.append(panel, readings);
-  const run = model.get("action") ? action(model) : null;
+  const run = model.get("action") ? action(model, waits) : null;
   if (run) panel.append(run.box);
   const canvas = element("canvas", "cubital-frame");
   const drawing = element("div");
-  figure.append(canvas, drawing);
+  figure.append(canvas, drawing, element("p", "cubital-late", "Being worked out …"));
   const body = element("div", "cubital-body");
   body.append(figure, side);
   root.append(title, body, notice, spoken);
+
+  // A picture says which state it is of; it is shown beside the controls of that state alone.
+  const names = model.get("controls").map(({ name }) => name);
+  const given = Object.fromEntries(names.map((name) => [name, model.get(name)]));
+  const wanted = { ...given };
+  const isDrawn = (name) => JSON.stringify(model.get("picture").of[name]) === JSON.stringify(wanted[name]);
+  let late = null;
+  const showLate = () => {
+    root.toggleAttribute("data-late", true);
+    figure.setAttribute("aria-label", "Being worked out");
+  };
+  const compare = () => {
+    names.filter(isDrawn).forEach((name) => unseen.delete(name));
+    const isBehind = !names.every(isDrawn);
+    waits("picture", isBehind);
+    if (isBehind) {
+      late ??= setTimeout(showLate, LATE_MS);
+      return;
+    }
+    clearTimeout(late);
+    late = null;
+    root.removeAttribute("data-late");
+    figure.setAttribute("aria-label", model.get("picture").alt);
+  };
+  const changed = names.map((name) => {
+    const follow = () => {
+      if (isSetting) unseen.add(name);
+      else if (unseen.has(name)) return;
+      wanted[name] = model.get(name);
+      compare();
+    };
+    model.on(`change:${name}`, follow);
+    return () => model.off(`change:${name}`, follow);
+  });
 
   let timer = null;
   const draw = () => {
@@ -136,7 +183,6 @@ function render({ model, el }) {
     if (picture.frame) paint(canvas, picture.frame);
     canvas.hidden = !picture.frame;
     drawing.innerHTML = picture.svg;
-    figure.setAttribute("aria-label", picture.alt);
     readings.replaceChildren(
       ...picture.readings.map(([label, value, note]) => {
         const row = element("div", "cubital-reading");
@@ -148,10 +194,14 @@ function render({ model, el }) {
   };
   const redraw = () => {
     draw();
+    clearTimeout(late); // it follows, if a step behind
+    late = null;
+    compare();
     clearTimeout(timer);
     timer = setTimeout(() => { spoken.textContent = model.get("picture").spoken; }, SPOKEN_PAUSE_MS);
   };
   draw();
+  compare();
   model.on("change:picture", redraw);
 
   // A notebook reads bare keys as commands (one of them deletes the cell), so keys stop here.
@@ -161,9 +211,15 @@ function render({ model, el }) {
   });
 
   el.append(root);
+  const read = () => (names.every((name) => wanted[name] === given[name]) ? null : { ...wanted });
+  const write = (state) => names.filter((name) => name in state).forEach((name) => put(name, state[name]));
+  keepState(root, model.get("title"), read, write);
   return () => {
     clearTimeout(timer);
+    clearTimeout(late);
+    tellWaiting(root, false);
     stop();
+    changed.forEach((off) => off());
     run?.stop();
     model.off("change:picture", redraw);
   };

@@ -255,10 +255,14 @@ class Explorer(anywidget.AnyWidget):
 
     @traitlets.default("picture")
     def _picture(self) -> dict[str, object]:
-        return self.show().message()
+        return self._message()
+
+    def _message(self) -> dict[str, object]:
+        """What the page needs of the present picture, with the controls' state that it is of."""
+        return self.show().message() | {"of": {name: getattr(self, name) for name in self.inputs}}
 
     def _redraw(self, change: Any) -> None:
-        self.picture = self.show().message()
+        self.picture = self._message()
         if change is not None:
             self._look_ahead(change)
 

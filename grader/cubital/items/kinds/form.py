@@ -100,9 +100,9 @@ class Form(Plain):
         """Say what a saved answer comes to on the learner's own values; empty if it is no rule."""
         return ""
 
-    def is_whole(self, answer: Answer) -> bool:
-        """Tell whether nothing of a saved answer is left open."""
-        return True
+    def missing(self, answer: Answer) -> str:
+        """Name the parts of a saved answer that are left open; empty if none is."""
+        return ""
 
     def keys(self) -> tuple[str, ...]:
         """Return the keys under which answers are saved, in the order shown."""

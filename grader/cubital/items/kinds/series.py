@@ -35,8 +35,8 @@ class SeriesForm(PictureForm):
         return tuple(option.text for option in self.options)
 
     def parts(self) -> dict[str, object]:
-        """Return also the options."""
-        return super().parts() | {"options": keyed(self.options)}
+        """Return also the options, and which of them has neither frame nor mark."""
+        return super().parts() | {"options": keyed(self.options), "unseen": self.unseen}
 
     def keys(self) -> tuple[str, ...]:
         """Return the options' keys."""
@@ -74,6 +74,18 @@ class SeriesForm(PictureForm):
     def entered(self, answer: Answer) -> dict[str, Any]:
         """Return a saved answer as it was entered."""
         return dict(answer)
+
+    def missing(self, answer: Answer) -> str:
+        """Name the frame and the mark, if something happens and they are not given."""
+        if answer["what"] == self.unseen:
+            return ""
+        named = (("frame", "the frame"), ("mark", "the mark"))
+        return " and ".join(words for key, words in named if answer.get(key) is None)
+
+    def saved_as(self, answer: Answer) -> str:
+        """Say what is still missing."""
+        missing = self.missing(answer)
+        return f", but {missing} {'are' if ' and ' in missing else 'is'} missing" if missing else ""
 
     def in_words(self, answer: Answer) -> str:
         """Say what was chosen, from which frame and where."""

@@ -91,9 +91,10 @@ class TableForm(Form):
         """Say how many rows are filled in."""
         return f", {len(answer['cells'])} of {len(self.rows)} rows filled in"
 
-    def is_whole(self, answer: Answer) -> bool:
-        """Tell whether every row is filled in."""
-        return len(answer["cells"]) >= len(self.rows)
+    def missing(self, answer: Answer) -> str:
+        """Say how many rows are not filled in."""
+        left = len(self.rows) - len(answer["cells"])
+        return "" if left <= 0 else "one row" if left == 1 else f"{left} rows"
 
 
 class RowKey(NamedTuple):

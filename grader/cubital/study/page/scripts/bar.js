@@ -69,9 +69,14 @@ const makeBar = () => {
       where.textContent = title;
       name.href = addressOf(pageOf("../lessons/00-start-here.ipynb", path).path);
     },
-    // Nothing is entered on the page that comes; parts of the one before are forgotten.
+    // Nothing is entered on the page that comes.
     begin: () => {
       document.dispatchEvent(new CustomEvent("cubital-turned", { detail: here.path }));
+      states.clear();
+      showSaved();
+    },
+    // Parts that are drawn anew say for themselves how they stand; until then nothing is said.
+    forgetParts: () => {
       states.clear();
       showSaved();
     },

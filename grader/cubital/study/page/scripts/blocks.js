@@ -29,7 +29,7 @@ const drawText = async (source, host, rendermime) => {
 // What the course says in words of its own may be read by anybody; all else is a programmer's.
 const SAID_IN_WORDS = new Set(["ValueError"]);
 
-const drawOutput = async (source, host, rendermime, kernel) => {
+const drawOutput = async (source, host, rendermime, kernel, waited) => {
   const { Widget } = await part("@lumino/widgets");
   const { OutputAreaModel, SimplifiedOutputArea } = await part("@jupyterlab/outputarea");
   const model = new OutputAreaModel({ trusted: true });
@@ -47,6 +47,9 @@ const drawOutput = async (source, host, rendermime, kernel) => {
     return false;
   });
   area.future = future;
-  await future.done;
+  await waited(future.done).catch((error) => {
+    away();
+    throw error;
+  });
   return away;
 };

@@ -19,7 +19,7 @@ const contextOf = async (kernel, resolver) => {
   };
 };
 
-// Let a page's outputs show live parts of this kernel; return their manager.
+// Let a page's outputs show live parts of this kernel's process; return how to end that.
 const drawLive = async (kernel, rendermime, resolver) => {
   const { registerWidgetManager } = await part("@jupyter-widgets/jupyterlab-manager");
   const { Panel } = await part("@lumino/widgets");
@@ -42,5 +42,8 @@ const drawLive = async (kernel, rendermime, resolver) => {
   }
   rendermime.removeMimeType(LIVE);
   rendermime.addFactory({ safe: false, mimeTypes: [LIVE], createRenderer: () => new Live() }, -10);
-  return manager;
+  return () => {
+    context.sessionContext.session = null;
+    manager.dispose();
+  };
 };

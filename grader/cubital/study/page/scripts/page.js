@@ -1,9 +1,10 @@
 // The page: a notebook of the course, read through the server and never written, its text drawn
 // and its cells run in this window's kernel, in order.
 
-// `turn` counts the pages shown in this window, so that what comes late for an earlier one is left
-// out; `process` is the kernel's own name of itself when the page was opened.
-const here = { path: "", title: "Cubital", turn: 0, process: "", away: [] };
+// `turn` counts the runs of pages in this window, so that what comes late for an earlier one is left
+// out. `kernel` is the window's own, null while it starts; `process` is its name of itself when the
+// page was opened, empty until then. `texts` and `outputs` are how to take away what is drawn.
+const here = { path: "", title: "Cubital", turn: 0, kernel: null, process: "", texts: [], outputs: [] };
 
 const makeFrame = () => {
   const frame = element("div", "cubital-page");
@@ -18,11 +19,13 @@ const makeFrame = () => {
   main.tabIndex = -1;
   main.setAttribute("aria-busy", "true");
   columns.append(rail.rail, main);
-  frame.append(skip, bar.bar, columns);
+  const { news, say } = makeNews();
+  frame.append(skip, bar.bar, columns, news);
   document.body.append(frame, makeHelp());
-  return { main, bar, rail };
+  return { main, bar, rail, say };
 };
 
+const DRAWN_SOON_MS = 1000; // after its cells have run, all of a page is drawn
 const READY_SOON = "The page is being made ready …";
 
 const waiting = (words) => {
@@ -50,13 +53,18 @@ const start = async (front, rendermime, frame) => {
   const services = front.serviceManager;
   const resolver = resolverOf(services);
   const drawn = rendermime.clone({ resolver });
-  const kernel = ownKernel(services, aheadOfAll);
-  kernel.catch(() => {}); // told where it is waited for
-  const predictions = makePredictions(kernel);
-  let live = null;
+  const { ServerConnection } = await part("@jupyterlab/services");
+  const keeping = makeKeeping();
+  let laid = { path: "", cells: [] }; // a page's cells, with the elements they are drawn into
+  let live = null; // the process whose live parts are shown, and how to end that
+  let starting = null;
+  let isFirst = true;
+
+  const takeAway = (drawings) => drawings.splice(0).forEach((one) => one());
 
   const clear = () => {
-    here.away.splice(0).forEach((takeAway) => takeAway());
+    takeAway(here.texts);
+    takeAway(here.outputs);
     frame.main.replaceChildren();
   };
 
@@ -65,11 +73,43 @@ const start = async (front, rendermime, frame) => {
     frame.main.prepend(notShown(words));
   };
 
+  const isCutOff = (error) =>
+    error instanceof ServerConnection.NetworkError || error?.response?.status >= 502;
+
+  // Try until the server can be reached, as long as that is still wanted.
+  const reached = async (what, isWanted = () => true) => {
+    for (;;) {
+      try {
+        return await what();
+      } catch (error) {
+        if (!isWanted() || !isCutOff(error)) throw error;
+        frame.say("away");
+        await pause(RETRY_MS);
+      }
+    }
+  };
+
+  const makeKernel = async () => {
+    const make = isFirst ? () => ownKernel(services, aheadOfAll) : () => startKernel(services);
+    isFirst = false;
+    here.kernel = await reached(make);
+    watch.follow(here.kernel);
+    return here.kernel;
+  };
+
+  const haveKernel = async () => {
+    if (here.kernel) return here.kernel;
+    starting ??= makeKernel().finally(() => (starting = null));
+    return starting;
+  };
+
+  const predictions = makePredictions(haveKernel);
+
   const drawTexts = async (cells, turn) => {
     for (const cell of cells.filter(({ cell_type: type }) => type === "markdown")) {
       const away = await drawText(cell.source, cell.host, drawn);
       if (turn !== here.turn) return away();
-      here.away.push(away);
+      here.texts.push(away);
     }
     return undefined;
   };
@@ -92,57 +132,117 @@ const start = async (front, rendermime, frame) => {
     document.title = here.title = `${title} · Cubital`;
     frame.bar.show(path, title);
     frame.rail.show([...frame.main.querySelectorAll("h2")]);
-    return cells;
+    laid = { path, cells };
+    return true;
   };
 
-  const runAll = async (cells, turn, own) => {
-    live ??= drawLive(own, drawn, resolver);
-    await live;
-    for (const cell of cells.filter(({ cell_type: type }) => type === "code")) {
+  const runCells = async (turn, kernel) => {
+    if (live && live.process !== here.process) live.end();
+    if (live?.process !== here.process) {
+      live = { process: here.process, end: await drawLive(kernel, drawn, resolver) };
+    }
+    for (const cell of laid.cells.filter(({ cell_type: type }) => type === "code")) {
       if (turn !== here.turn) return;
-      const away = await drawOutput(cell.source, cell.host, drawn, own);
+      const away = await drawOutput(cell.source, cell.host, drawn, kernel, watch.waited);
       if (turn !== here.turn) away();
-      else here.away.push(away);
+      else here.outputs.push(away);
     }
   };
 
-  const show = async ({ path, hash, top, stepped }) => {
-    here.path = path;
-    const turn = (here.turn += 1);
+  // Open the page in the kernel and run its cells. What is missing on the disk may be put back there.
+  const run = async (turn, missing = null) => {
+    const kernel = await haveKernel();
+    if (turn !== here.turn) return;
+    const known = live ? "True" : "False";
+    const asked = ask(kernel, `open_page(${JSON.stringify(here.path)}, known=${known})`);
+    const opened = await watch.waited(asked).catch((error) => { throw missing ?? error; });
+    if (turn !== here.turn) return;
+    here.process = opened.process;
+    document.dispatchEvent(new CustomEvent("cubital-opened", { detail: opened }));
+    if (missing && !opened.restored) throw missing;
+    if (opened.restored || laid.path !== here.path) {
+      if (!(await reached(() => lay(here.path, turn), () => turn === here.turn))) return;
+    }
+    await runCells(turn, kernel);
+  };
+
+  const begin = () => {
+    here.turn += 1;
+    here.process = "";
     frame.main.setAttribute("aria-busy", "true");
+    watch.forget();
+    return here.turn;
+  };
+
+  // Whatever ends a run is told in words, but for the end of the kernel: then the page is run again.
+  const finish = (turn, error) => {
+    if (turn !== here.turn) return false;
+    if (error && !isSaid(error)) {
+      console.warn(error);
+      watch.undone();
+      return false;
+    }
+    if (error) tell(error, wordsFor(error));
+    frame.main.removeAttribute("aria-busy");
+    return true;
+  };
+
+  const show = async ({ path, hash, top, stepped }) => {
+    if (here.path) keeping.leave();
+    here.path = path;
+    const turn = begin();
     frame.bar.begin();
     frame.bar.show(path, "");
+    keeping.open(path);
     if (stepped) {
       scrollTo(0, 0);
       frame.main.focus({ preventScroll: true });
     }
-    try {
-      let missing = null;
-      let cells = await lay(path, turn).catch((error) => void (missing = error));
-      if (turn !== here.turn) return;
-      const own = await kernel;
-      const known = live ? "True" : "False";
-      const asked = ask(own, `open_page(${JSON.stringify(path)}, known=${known})`);
-      const opened = await asked.catch((error) => { throw missing ?? error; });
-      if (turn !== here.turn) return;
-      here.process = opened.process;
-      document.dispatchEvent(new CustomEvent("cubital-opened", { detail: opened }));
-      if (opened.restored) cells = await lay(path, turn);
-      else if (missing) throw missing;
-      if (cells) await runAll(cells, turn, own);
-    } catch (error) {
-      if (turn === here.turn) tell(error, wordsFor(error));
-    }
-    if (turn !== here.turn) return;
-    frame.main.removeAttribute("aria-busy");
+    const isWanted = () => turn === here.turn;
+    let missing = null;
+    const error = await reached(() => lay(path, turn), isWanted)
+      .catch((reason) => void (missing = reason))
+      .then(() => run(turn, missing))
+      .then(() => null, (reason) => reason);
+    if (!finish(turn, error)) return;
+    frame.say("");
     if (hash) document.getElementById(decodeURIComponent(hash.slice(1)))?.scrollIntoView();
     else if (top) scrollTo(0, top);
   };
 
+  // Run the page again, with what was set and typed; in a new kernel if the old one is gone.
+  const heal = async ({ fresh }) => {
+    frame.say("healing");
+    const focus = focusPlace();
+    const heights = laid.cells.map(({ host }) => host.offsetHeight);
+    keeping.take();
+    const turn = begin();
+    if (fresh) here.kernel = null;
+    takeAway(here.outputs);
+    frame.bar.forgetParts();
+    frame.main.querySelectorAll(":scope > .cubital-told").forEach((told) => told.remove());
+    laid.cells.forEach(({ host, cell_type: type }, n) => {
+      if (type !== "code") return;
+      host.replaceChildren();
+      host.style.minHeight = `${heights[n]}px`; // what is read stays where it is
+    });
+    const error = await run(turn).then(() => null, (reason) => reason);
+    if (!finish(turn, error)) return;
+    frame.say("healed");
+    focusAgain(focus);
+    await pause(DRAWN_SOON_MS);
+    if (turn === here.turn) laid.cells.forEach(({ host }) => (host.style.minHeight = ""));
+  };
+
+  const watch = makeWatch(services, { heal, say: frame.say });
+  haveKernel().catch(() => {}); // told where it is waited for
   mendLinks(frame.main);
   followLinks(show);
   await show({ path: named("course"), hash: location.hash, top: history.state?.top ?? 0 });
 };
+
+// An error of the page itself; all others come from a kernel that ended.
+const isSaid = (error) => error instanceof NoAnswerError || error?.response !== undefined;
 
 const wordsFor = (error) =>
   error?.response?.status === 404

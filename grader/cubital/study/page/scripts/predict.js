@@ -3,6 +3,7 @@
 // its metadata, `cubital.predict`; what unfolds with it names it by `cubital.unfolds`.
 
 const AGAIN_MS = 3000;
+const KEPT_MS = 5000; // without a reply for so long, it may be lost
 const SHOWN = "You asked to be shown.";
 const given = ({ metadata }) => metadata?.cubital ?? {};
 
@@ -102,11 +103,13 @@ const drawForm = (asks, count, question, commit) => {
 
 // The file holds it once the kernel has said so; until then it is tried again, as long as the page
 // is there and nothing else was said. `told` is where it stands on the page.
-const keepPrediction = (kernel, cell, words, told) => {
+const keepPrediction = (haveKernel, cell, words, told) => {
   const code = `predict(${[here.path, cell, words].map((one) => JSON.stringify(one)).join(", ")})`;
   const isNow = () => told.isConnected && told.dataset.words === words;
   const attempt = async () => {
-    const { kept } = await ask(await kernel, code);
+    const reply = await within(ask(await haveKernel(), code), KEPT_MS);
+    if (reply === LATE) throw new Error("there is no reply yet");
+    const { kept } = reply;
     if (kept !== words) throw new Error(`“${kept}” is kept, not “${words}”`);
     if (isNow()) tellSaving(told, "saved");
   };
@@ -174,7 +177,7 @@ const drawPrediction = (cell, number, cells, keep) => {
   return unfold;
 };
 
-const makePredictions = (kernel) => {
+const makePredictions = (haveKernel) => {
   let unfolds = new Map(); // of the page that is shown, by the cell's id
   let said = {};
   const restore = () => {
@@ -190,7 +193,7 @@ const makePredictions = (kernel) => {
   });
   const keep = (cell, words, told) => {
     said[cell] = words;
-    keepPrediction(kernel, cell, words, told);
+    keepPrediction(haveKernel, cell, words, told);
   };
   return {
     // Before anything is drawn: what unfolds later is not to be seen.
