@@ -30,14 +30,30 @@ FLAGS = [
 
 
 @pytest.fixture(scope="session")
-def chromium():
+def driver():
+    """What drives the browsers."""
+    with sync_playwright() as playwright:
+        yield playwright
+
+
+@pytest.fixture(scope="session")
+def chromium(driver):
     """A browser; without one these tests fail, and say what to install."""
     path = shutil.which("chromium") or shutil.which("chromium-browser")
     assert path, "these tests need the Debian package chromium"
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
-        yield browser
-        browser.close()
+    browser = driver.chromium.launch(executable_path=path, args=FLAGS)
+    yield browser
+    browser.close()
+
+
+@pytest.fixture(scope="session")
+def firefox(driver):
+    """Another browser, as it is installed; without one these tests fail, and say what to install."""
+    path = shutil.which("firefox-esr") or shutil.which("firefox")
+    assert path, "these tests need the Debian package firefox-esr"
+    browser = driver.firefox.launch(channel="moz-firefox", executable_path=path)
+    yield browser
+    browser.close()
 
 
 def show_readings(learner: Path) -> None:

@@ -6,12 +6,19 @@ from ..conftest import expect_ready
 
 
 @pytest.fixture
-def opened(chromium):
-    """Open an address in a fresh window of a browser of its own."""
+def browser():
+    """Which browser a test opens its pages in; a test may be given another."""
+    return "chromium"
+
+
+@pytest.fixture
+def opened(request, browser):
+    """Open an address in a fresh window, as in a browser of its own."""
     contexts = []
 
     def open_it(address):
-        contexts.append(chromium.new_context(viewport={"width": 1280, "height": 900}))
+        own = request.getfixturevalue(browser)
+        contexts.append(own.new_context(viewport={"width": 1280, "height": 900}))
         page = contexts[-1].new_page()
         page.goto(address)
         expect_ready(page)

@@ -85,7 +85,9 @@ def of_another_edition(notebook):
     del notebook["cells"][-2]
 
 
-@pytest.mark.parametrize("change", [edited, of_another_edition], ids=lambda one: one.__name__)
+@pytest.mark.parametrize(
+    "change", [edited, pytest.param(of_another_edition, marks=pytest.mark.long)]
+)
 def test_a_page_that_was_changed_on_the_disk_is_put_back_when_it_is_healed(study, opened, change):
     figure = Figure(opened(study.lab.url(study.lesson)))
     title = figure.page.locator("main h1").inner_text()

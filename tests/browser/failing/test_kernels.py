@@ -18,9 +18,22 @@ pytestmark = pytest.mark.browser
 
 ENDINGS = {"killed": faults.kill, "restarted": faults.restart, "ended": faults.end}
 PAUSES = {"paused": faults.paused, "offline": faults.offline}
+BROWSERS = ("chromium", "firefox")
 
 
-@pytest.mark.parametrize("how", ENDINGS)
+def in_browsers(faults, *few):
+    """Each fault in each browser; all but the few are left to the long tier."""
+    return pytest.mark.parametrize(
+        ("how", "browser"),
+        [
+            pytest.param(how, browser, marks=() if (how, browser) in few else pytest.mark.long)
+            for how in faults
+            for browser in BROWSERS
+        ],
+    )
+
+
+@in_browsers(ENDINGS, ("restarted", "chromium"), ("killed", "firefox"))
 def test_a_figure_whose_kernel_ends_is_healed_as_it_was(study, opened, how):
     figure = Figure(opened(study.lab.url(study.lesson)))
     figure.move(3)
@@ -33,7 +46,7 @@ def test_a_figure_whose_kernel_ends_is_healed_as_it_was(study, opened, how):
     figure.witness.testify()
 
 
-@pytest.mark.parametrize("how", ENDINGS)
+@in_browsers(ENDINGS, ("killed", "chromium"), ("restarted", "firefox"))
 def test_an_answer_to_a_kernel_that_ended_is_saved(study, opened, how):
     answer = Answer(opened(study.lab.url(study.worksheet)), study.worksheet.parent)
     answer.type("21 %")
@@ -44,7 +57,7 @@ def test_an_answer_to_a_kernel_that_ended_is_saved(study, opened, how):
     answer.witness.testify()
 
 
-@pytest.mark.parametrize("how", PAUSES)
+@in_browsers(PAUSES, ("offline", "chromium"))
 def test_a_figure_that_gets_no_answer_for_a_while_goes_on(study, opened, how):
     figure = Figure(opened(study.lab.url(study.lesson)))
     news = figure.page.locator(".cubital-news")
@@ -58,7 +71,7 @@ def test_a_figure_that_gets_no_answer_for_a_while_goes_on(study, opened, how):
     figure.witness.testify()
 
 
-@pytest.mark.parametrize("how", PAUSES)
+@in_browsers(PAUSES, ("paused", "chromium"))
 def test_an_answer_that_gets_no_reply_for_a_while_is_saved(study, opened, how):
     answer = Answer(opened(study.lab.url(study.worksheet)), study.worksheet.parent)
     answer.type("22 %")
@@ -115,6 +128,7 @@ def test_a_connection_that_is_closed_on_the_way_is_made_again(study, opened, pro
     answer.witness.testify()
 
 
+@pytest.mark.long
 def test_a_figure_goes_on_after_a_connection_was_closed_on_the_way(study, opened, proxy):
     figure = Figure(opened(through(proxy, study, study.lesson)))
     proxy.cut()
@@ -136,10 +150,10 @@ def test_a_kernel_that_has_no_memory_left_is_started_anew(study, opened):
     answer.witness.testify()
 
 
-@pytest.mark.parametrize("how", ENDINGS)
-def test_the_file_to_hand_in_is_made_by_one_press_whatever_ended(study, opened, how):
+@in_browsers(ENDINGS, ("killed", "chromium"))
+def test_the_file_to_hand_in_is_made_by_one_press_whatever_ended(study, opened, how, browser):
     answer = Answer(opened(study.lab.url(study.worksheet)), study.worksheet.parent)
-    typed = f"{50 + [*ENDINGS].index(how)} %"
+    typed = f"{50 + 10 * BROWSERS.index(browser) + [*ENDINGS].index(how)} %"
     answer.type(typed)
     answer.is_saved(typed)
     ENDINGS[how](study.lab, answer.page)

@@ -8,7 +8,7 @@ const LOST_MS = 700; // after an answer, what was asked for before it has come, 
 const TOUCHED_MS = 3000; // between two questions for touches alone
 const WAIT_MS = 1000; // that a part waits before the kernel is asked
 const RETRY_MS = 1000;
-const RECONNECT_MS = 5000; // between two tries to connect again
+const CUT_MS = 10_000; // of an idle kernel: without an answer for so long, the connection is dead
 const SOON_AGAIN_MS = 60_000; // what is lost again so soon has another cause than the way
 const MOST_RESTARTS = 3; // within that time
 
@@ -20,7 +20,7 @@ const makeWatch = (services, { heal, say }) => {
   let isLooking = false;
   let isDoubted = false;
   let answeredAt = 0;
-  let reconnectedAt = 0;
+  let wasAway = false;
 
   const wait = (key) => {
     const isNew = !waits.has(key);
@@ -41,25 +41,24 @@ const makeWatch = (services, { heal, say }) => {
   };
 
   const reconnect = (kernel) => {
-    if (performance.now() - reconnectedAt < RECONNECT_MS) return;
-    reconnectedAt = performance.now();
     asked = null;
-    kernel.reconnect().catch(() => {}); // it is tried again
+    kernel.reconnect().catch(() => {}); // it is looked at again
   };
 
-  // No answer yet: it is busy, cut off, or gone.
+  // No answer yet: it is busy, cut off, or gone. A connection that is being made takes as long as the
+  // kernel needs to start, and is made again by itself, but ever more rarely.
   const late = async (kernel, { at }) => {
     const state = await stateOf(services, kernel.id);
-    if (kernel !== here.kernel) return;
-    if (state === "unreachable") say("away");
-    else if (state === "gone") heal({ fresh: true });
-    else {
-      say("busy");
-      const isCut = kernel.connectionStatus !== "connected";
-      const isIdle = state === "idle" && performance.now() - at > 2 * ANSWER_MS;
-      if (isCut || isIdle) reconnect(kernel);
-    }
-    if (state === "unreachable") await pause(RETRY_MS);
+    if (kernel !== here.kernel) return undefined;
+    if (state === "gone") return heal({ fresh: true });
+    const isBack = wasAway && state !== "unreachable";
+    wasAway = state === "unreachable";
+    say(wasAway ? "away" : "busy");
+    const { connectionStatus } = kernel;
+    const isDead = connectionStatus === "connected" && state === "idle" && performance.now() - at > CUT_MS;
+    if (isDead || (!wasAway && connectionStatus === "disconnected")) reconnect(kernel);
+    else if (isBack && connectionStatus !== "connected") reconnect(kernel);
+    return wasAway ? pause(RETRY_MS) : undefined;
   };
 
   // What was asked for is lost though the kernel answers: the page is run again, and if that does
@@ -91,6 +90,7 @@ const makeWatch = (services, { heal, say }) => {
       return void (await mend(kernel, true));
     }
     answeredAt = performance.now();
+    wasAway = false;
     if (here.process && answer.process !== here.process) return void heal({ fresh: false });
     if (lost(question.at)) {
       await pause(LOST_MS);
@@ -122,7 +122,8 @@ const makeWatch = (services, { heal, say }) => {
   document.addEventListener("visibilitychange", () => document.hidden || look());
   addEventListener("offline", look);
   addEventListener("online", () => {
-    if (here.kernel && !here.kernel.isDisposed) reconnect(here.kernel);
+    // the browser may have left a dead connection open
+    if (here.kernel?.connectionStatus === "connected") reconnect(here.kernel);
     look();
   });
   document.addEventListener("cubital-waiting", ({ detail: { part: one, waits: yes } }) => {
