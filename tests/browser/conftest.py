@@ -48,7 +48,7 @@ def chromium(driver):
 
 @pytest.fixture(scope="session")
 def firefox(driver):
-    """Another browser, as it is installed; without one these tests fail, and say what to install."""
+    """Another browser; without it these tests fail, and say what to install."""
     path = shutil.which("firefox-esr") or shutil.which("firefox")
     assert path, "these tests need the Debian package firefox-esr"
     browser = driver.firefox.launch(channel="moz-firefox", executable_path=path)
