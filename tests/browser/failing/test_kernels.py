@@ -33,7 +33,7 @@ def in_browsers(faults, *few):
     )
 
 
-@in_browsers(ENDINGS, ("restarted", "chromium"), ("killed", "firefox"))
+@in_browsers(ENDINGS, ("restarted", "chromium"))
 def test_a_figure_whose_kernel_ends_is_healed_as_it_was(study, opened, how):
     figure = Figure(opened(study.lab.url(study.lesson)))
     figure.move(3)
@@ -46,7 +46,7 @@ def test_a_figure_whose_kernel_ends_is_healed_as_it_was(study, opened, how):
     figure.witness.testify()
 
 
-@in_browsers(ENDINGS, ("killed", "chromium"), ("restarted", "firefox"))
+@in_browsers(ENDINGS, ("killed", "chromium"))
 def test_an_answer_to_a_kernel_that_ended_is_saved(study, opened, how):
     answer = Answer(opened(study.lab.url(study.worksheet)), study.worksheet.parent)
     answer.type("21 %")
@@ -57,7 +57,7 @@ def test_an_answer_to_a_kernel_that_ended_is_saved(study, opened, how):
     answer.witness.testify()
 
 
-@in_browsers(PAUSES, ("offline", "chromium"))
+@in_browsers(PAUSES)
 def test_a_figure_that_gets_no_answer_for_a_while_goes_on(study, opened, how):
     figure = Figure(opened(study.lab.url(study.lesson)))
     news = figure.page.locator(".cubital-news")
@@ -115,6 +115,7 @@ def through(proxy, study, notebook):
     return study.lab.url(notebook).replace(f":{study.lab.port}/", f":{proxy.port}/")
 
 
+@pytest.mark.long
 def test_a_connection_that_is_closed_on_the_way_is_made_again(study, opened, proxy):
     answer = Answer(opened(through(proxy, study, study.worksheet)), study.worksheet.parent)
     answer.type("28 %")
@@ -140,6 +141,7 @@ def test_a_figure_goes_on_after_a_connection_was_closed_on_the_way(study, opened
     figure.witness.testify()
 
 
+@pytest.mark.long
 def test_a_kernel_that_has_no_memory_left_is_started_anew(study, opened):
     answer = Answer(opened(study.lab.url(study.worksheet)), study.worksheet.parent)
     answer.type("29 %")
@@ -150,7 +152,7 @@ def test_a_kernel_that_has_no_memory_left_is_started_anew(study, opened):
     answer.witness.testify()
 
 
-@in_browsers(ENDINGS, ("killed", "chromium"))
+@in_browsers(ENDINGS)
 def test_the_file_to_hand_in_is_made_by_one_press_whatever_ended(study, opened, how, browser):
     answer = Answer(opened(study.lab.url(study.worksheet)), study.worksheet.parent)
     typed = f"{50 + 10 * BROWSERS.index(browser) + [*ENDINGS].index(how)} %"
