@@ -8,7 +8,8 @@ const LOST_MS = 700; // after an answer, what was asked for before it has come, 
 const TOUCHED_MS = 3000; // between two questions for touches alone
 const WAIT_MS = 1000; // that a part waits before the kernel is asked
 const RETRY_MS = 1000;
-const CUT_MS = 10_000; // of an idle kernel: without an answer for so long, the connection is dead
+const ASK_AGAIN_MS = 4000; // a question that reached a kernel just as it ended has no answer
+const CUT_MS = 10_000; // of a kernel that is not at work: without an answer for so long, the connection is dead
 const SOON_AGAIN_MS = 60_000; // what is lost again so soon has another cause than the way
 const MOST_RESTARTS = 3; // within that time
 
@@ -16,10 +17,10 @@ const MOST_RESTARTS = 3; // within that time
 const makeWatch = (services, { heal, say }) => {
   const waits = new Map(); // what waits for the kernel, and since when
   const runs = []; // when the page was run again because something was lost
-  let asked = null;
+  let asked = { kernel: null, questions: [] }; // those without an answer
   let isLooking = false;
   let isDoubted = false;
-  let answeredAt = 0;
+  let answeredAt = -Infinity;
   let wasAway = false;
 
   const wait = (key) => {
@@ -30,24 +31,30 @@ const makeWatch = (services, { heal, say }) => {
   const end = (key) => waits.delete(key);
   const lost = (before) => [...waits.values()].some((since) => since < before);
 
-  const askOnce = (kernel) => {
-    if (asked?.kernel === kernel) return asked;
-    const answer = ask(kernel, "process()").then(
-      ({ process }) => ({ process }),
-      (error) => ({ error }),
-    );
-    asked = { kernel, at: performance.now(), answer };
-    return asked;
+  const forgetQuestions = () => (asked = { kernel: null, questions: [] });
+  // Return the answer to any question that has none yet, with when it was asked.
+  const askAnew = (kernel) => {
+    if (asked.kernel !== kernel) asked = { kernel, questions: [] };
+    const at = performance.now();
+    if (!asked.questions.length || at - asked.questions.at(-1).at > ASK_AGAIN_MS) {
+      const answer = ask(kernel, "process()").then(
+        ({ process }) => ({ at, process }),
+        (error) => ({ at, error }),
+      );
+      asked.questions.push({ at, answer });
+    }
+    return Promise.race(asked.questions.map((question) => question.answer));
   };
 
   const reconnect = (kernel) => {
-    asked = null;
+    forgetQuestions();
     kernel.reconnect().catch(() => {}); // it is looked at again
   };
 
   // No answer yet: it is busy, cut off, or gone. A connection that is being made takes as long as the
   // kernel needs to start, and is made again by itself, but ever more rarely.
-  const late = async (kernel, { at }) => {
+  const late = async (kernel) => {
+    const [{ at }] = asked.questions;
     const state = await stateOf(services, kernel.id);
     if (kernel !== here.kernel) return undefined;
     if (state === "gone") return heal({ fresh: true });
@@ -55,7 +62,8 @@ const makeWatch = (services, { heal, say }) => {
     wasAway = state === "unreachable";
     say(wasAway ? "away" : "busy");
     const { connectionStatus } = kernel;
-    const isDead = connectionStatus === "connected" && state === "idle" && performance.now() - at > CUT_MS;
+    // one that is stopped says it is idle: a new connection to it is made once it goes on
+    const isDead = connectionStatus === "connected" && state !== "busy" && performance.now() - at > CUT_MS;
     if (isDead || (!wasAway && connectionStatus === "disconnected")) reconnect(kernel);
     else if (isBack && connectionStatus !== "connected") reconnect(kernel);
     return wasAway ? pause(RETRY_MS) : undefined;
@@ -80,11 +88,10 @@ const makeWatch = (services, { heal, say }) => {
     const kernel = here.kernel;
     if (!kernel) return void (await pause(RETRY_MS)); // it is being started
     if (kernel.isDisposed || kernel.status === "dead") return void heal({ fresh: true });
-    const question = askOnce(kernel);
-    const answer = await within(question.answer, ANSWER_MS);
+    const answer = await within(askAnew(kernel), ANSWER_MS);
     if (kernel !== here.kernel) return false;
-    if (answer === LATE) return void (await late(kernel, question));
-    asked = null;
+    if (answer === LATE) return void (await late(kernel));
+    forgetQuestions();
     if (answer.error) {
       if (!(answer.error instanceof NoAnswerError)) return void (await pause(RETRY_MS)); // cut off
       return void (await mend(kernel, true));
@@ -92,9 +99,9 @@ const makeWatch = (services, { heal, say }) => {
     answeredAt = performance.now();
     wasAway = false;
     if (here.process && answer.process !== here.process) return void heal({ fresh: false });
-    if (lost(question.at)) {
+    if (lost(answer.at)) {
       await pause(LOST_MS);
-      if (kernel === here.kernel && lost(question.at)) await mend(kernel, false);
+      if (kernel === here.kernel && lost(answer.at)) await mend(kernel, false);
       return false;
     }
     say("");
