@@ -10,12 +10,16 @@ from cubital.marking.cohort import course as cohorts
 from cubital.marking.cohort import releasing
 from cubital.study import folders, lab, refreshing
 from cubital.study.learner import pages
+from cubital.tables import course
+
+from ..conftest import show_readings
 
 PRACTISING, ON_ROSTER = "ada.alder", "bea.birch"
 PRACTISED = [f"practice/{name}" for name in folders.worksheet_names()]
 RELEASED = [f"released/{name}" for name in folders.worksheet_names()]
 LESSONS = [f"lesson/{name}" for name in folders.lesson_names()]
-PAGES = [*LESSONS, *PRACTISED, *RELEASED, "refresh", "finish", "welcome"]
+ASKING = [f"asking/{row.name}" for row in course.lessons()]  # before anything was predicted
+PAGES = [*LESSONS, *ASKING, *PRACTISED, *RELEASED, "refresh", "finish", "welcome"]
 
 
 class WholeCourse:
@@ -27,6 +31,7 @@ class WholeCourse:
         self.rostered = folders.learner_folder(self.workspace, ON_ROSTER)
         for one in (self.own, self.rostered):
             pages.lay_out_all(one)
+        show_readings(self.own)
         one = cohorts.Learner(ON_ROSTER, "Bea", "Birch")
         self.cohort = cohorts.create(folder / "cohort", [one])
 
@@ -34,8 +39,9 @@ class WholeCourse:
     def path(self, page: str) -> Path:
         """Return where a page lies, after making it if need be."""
         kind, _, name = page.partition("/")
-        if kind == "lesson":
-            return self.own / folders.LESSONS / f"{name}.ipynb"
+        if kind in {"lesson", "asking"}:
+            who = self.own if kind == "lesson" else self.rostered
+            return who / folders.LESSONS / f"{name}.ipynb"
         if kind == "practice":
             return self.own / name / f"{name}.ipynb"
         if kind == "released":

@@ -11,7 +11,12 @@ from .looking import faults, spaced_faults
 
 pytestmark = pytest.mark.browser
 
-FEW = {"lesson/40-catheter-sizing", "lesson/00-start-here", "practice/catheter-sizing"}
+FEW = {
+    "lesson/40-catheter-sizing",
+    "asking/40-catheter-sizing",
+    "lesson/00-start-here",
+    "practice/catheter-sizing",
+}
 EVERY_PAGE = [pytest.param(page, marks=() if page in FEW else pytest.mark.long) for page in PAGES]
 # All that the page says: seen, folded away, as a choice in a list, or to a screen reader alone.
 SAID = """
