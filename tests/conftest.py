@@ -5,6 +5,7 @@ import hashlib
 import json
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import zipfile
@@ -37,6 +38,8 @@ RELEASE = "autumn-1"
 RELEASED = datetime(2021, 3, 1, tzinfo=UTC)  # before the first hand-in of a test
 OWN_CODE = Path(__file__).parent / "handin" / "released" / "ratio.py"
 PYTHON_CELLS = {"ratio-line", "own-ratio-function"}  # the course's, and that of `OWN_CODE`
+# A shell has a job in the background ignore Ctrl-C, and what it starts would ignore it too.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 SECRET = "5e" * 32  # what the papers of the tests are drawn from
 
 # One setting for all property tests: the same examples each run, no clock, nothing kept.

@@ -20,6 +20,7 @@ if TYPE_CHECKING:  # an action is loaded on use: a quick start
 _WORKSPACE = "the cohort's folder (default: this one)"
 UNMARKED = 3  # what a step ends with that left something handed in untaken or unmarked
 _MOST_SAID = 20
+_NONE_WRITTEN = "no mark of this run was written."
 
 
 def add_commands(commands: Subcommands) -> None:
@@ -132,23 +133,25 @@ def _mark(given: argparse.Namespace) -> int:
     from cubital.educator.mark import mark  # noqa: PLC0415
 
     workspace = _workspace(given)
-    with (
-        tqdm(desc="Running code", unit="hand-in") as running,
-        tqdm(desc="Marking", unit="hand-in") as bar,
-    ):
-        try:
-            marked = mark(
-                workspace,
-                given.worksheet,
-                progress=_moving(bar),
-                ran=_moving(running),
-                unprotected=given.unprotected,
-            )
-        except KeyboardInterrupt:
-            running.close()
-            bar.close()
-            print(f"\nStopped: {_done(bar)} Mark again to mark all.")
-            raise
+    done = _NONE_WRITTEN
+    try:
+        with (
+            tqdm(desc="Running code", unit="hand-in") as running,
+            tqdm(desc="Marking", unit="hand-in") as bar,
+        ):
+            try:
+                marked = mark(
+                    workspace,
+                    given.worksheet,
+                    progress=_moving(bar),
+                    ran=_moving(running),
+                    unprotected=given.unprotected,
+                )
+            finally:
+                done = _done(bar)
+    except KeyboardInterrupt:
+        print(f"\nStopped: {done} Mark again to mark all.")
+        raise
     for line in _marks_in_words(marked):
         print(line)
     _say_changes(marked.changes)
@@ -157,7 +160,7 @@ def _mark(given: argparse.Namespace) -> int:
 
 def _done(bar: tqdm) -> str:
     if not bar.n:
-        return "no mark of this run was written."
+        return _NONE_WRITTEN
     return f"the marks of {bar.n} of {bar.total} hand-ins were written."
 
 

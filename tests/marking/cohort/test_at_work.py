@@ -165,11 +165,6 @@ def test_ctrl_c_ends_with_the_status_of_shells(
     assert cli.main(["cohort", "collect", WORKSHEET, "--workspace", str(released_workspace)]) == 130
 
 
-def heed_ctrl_c() -> None:
-    """Undo what a shell does to a job in the background: it has Ctrl-C ignored."""
-    signal.signal(signal.SIGINT, signal.SIG_DFL)
-
-
 @pytest.mark.long
 @pytest.mark.parametrize("more", [(), ("--unprotected",)], ids=["sandbox", "unprotected"])
 def test_ctrl_c_ends_the_run_and_says_what_is_done(
@@ -184,7 +179,6 @@ def test_ctrl_c_ends_the_run_and_says_what_is_done(
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
-        preexec_fn=heed_ctrl_c,  # noqa: PLW1509 - no thread runs here
     )
     shown = ""
     while "Running code" not in shown:

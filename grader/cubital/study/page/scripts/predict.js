@@ -123,7 +123,7 @@ const keepPrediction = (haveKernel, cell, words, told) => {
 };
 
 // A reading gets room for what was said beside it, and can be given the focus.
-const prepareReading = (host) => {
+const prepareReading = (host, number) => {
   const beside = element("p", "cubital-beside");
   beside.id = `cubital-beside-${unique()}`;
   const text = element("div");
@@ -131,7 +131,8 @@ const prepareReading = (host) => {
   host.append(beside, text);
   host.tabIndex = -1;
   host.setAttribute("role", "group");
-  host.setAttribute("aria-labelledby", beside.id);
+  host.setAttribute("aria-label", `Reading of prediction ${number}`);
+  host.setAttribute("aria-describedby", beside.id);
   return beside;
 };
 
@@ -143,7 +144,7 @@ const drawPrediction = (cell, number, cells, keep) => {
   const question = [...cell.host.querySelectorAll("p")].find((one) => one.textContent.startsWith("Predict:"));
   const after = [...question.parentNode.children];
   const then = after.slice(after.indexOf(question) + 1); // what to move, to see it
-  const beside = prepareReading(reading);
+  const beside = prepareReading(reading, number);
   unfolding[0].host.prepend(element("p", "cubital-printed", `Reading of prediction ${number}`));
   const told = element("p", "cubital-line cubital-predicted");
   const words = element("strong");
