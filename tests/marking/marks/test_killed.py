@@ -162,6 +162,7 @@ HALVES = (
     "submitted/{}/.{}.part/a",
     "hand-ins/{1}/{0}/.x.zip.0.part",
     "results/.{1}.problems.json.0.part",
+    "hand-marks/{1}/.{0}.json.0.part",
     ".choices.json.0.part",
 )
 

@@ -31,6 +31,7 @@ from cubital.handin.results import NOT_RUN, REFUSED, WAITING, ItemResult
 from cubital.marking.cohort.course import Course
 from cubital.marking.marks.booking import Given
 from cubital.marking.notebooks import Cell, Notebook, answer_cells, source_text
+from cubital.scene.files.picture_files import forget_halves
 
 FORMAT = "cubital-hand-marks/1"
 BY_HAND = "Marked by hand."
@@ -150,6 +151,7 @@ def ask_again(course: Course, worksheet: str, learners: Collection[str]) -> None
     It is done before anything of a new marking is written, so that a marking that is cut off
     leaves no mark on an answer that it was not given for; what `asking` returns decides after.
     """
+    forget_halves(_folder(course, worksheet))
     with course.gradebook() as book:
         for learner, grades in _touched(book, worksheet, learners).items():
             now = _answers_in(course.autograded(learner, worksheet), worksheet)
@@ -219,7 +221,11 @@ def _mark(answer: str, points: float | None, extra: float | None) -> KeptMark:
 
 
 def _file(course: Course, worksheet: str, learner: str) -> Path:
-    return course.workspace / "hand-marks" / worksheet / f"{learner}.json"
+    return _folder(course, worksheet) / f"{learner}.json"
+
+
+def _folder(course: Course, worksheet: str) -> Path:
+    return course.workspace / "hand-marks" / worksheet
 
 
 def _kept(course: Course, worksheet: str, learner: str) -> dict[str, KeptMark]:
