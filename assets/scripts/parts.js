@@ -22,7 +22,8 @@ function paint(canvas, frame) {
   context.putImageData(image, 0, 0);
 }
 
-// How it stands with saving in a part of ours: "saved", "unsaved", or "" where nothing is entered.
+// How it stands with saving in a part of ours: "saved", "unsaved", "refused" where it
+// cannot be read and is not taken, or "" where nothing is entered.
 // A page that shows it listens on the document.
 function tellSaving(part, state) {
   document.dispatchEvent(new CustomEvent("cubital-saving", { detail: { part, state } }));

@@ -4,7 +4,7 @@
 const PAUSE_MS = 800;
 const LATE_MS = 1000; // without a reply, it is said that it is tried again
 const AGAIN_MS = 2000; // after which what could not be written is given again
-const SAVING = { saved: "saved", typing: "unsaved", refused: "unsaved", trying: "unsaved" };
+const SAVING = { saved: "saved", typing: "unsaved", refused: "refused", trying: "unsaved" };
 
 // Keys pressed in a field must not reach the notebook's own commands.
 function keepKeys(root) {
@@ -169,6 +169,7 @@ function render({ model, el }) {
     if (state !== "trying") waiting = null;
     else again = setTimeout(() => waiting && give(waiting.entered, waiting.final), AGAIN_MS);
     root.dataset.state = state;
+    root.dataset.told = model.get("told_wrong") ? "wrong" : "";
     tellSaving(root, SAVING[state] ?? "");
     status.textContent = model.get("status");
     form.refused?.(state === "refused");

@@ -30,6 +30,7 @@ from cubital.worksheet.sitting import Sitting
 
 _HERE = Path(__file__).parent
 _SCRIPTS = ("placing.js", "writing.js", "field.js")
+_SAID = ("state", "status", "told_wrong", "meant", "stamp")
 _TRIES = 3  # in practice, the way to the answer is told after as many that are not right
 
 
@@ -64,6 +65,7 @@ class AnswerField(anywidget.AnyWidget):
     confidence = traitlets.Float(None, allow_none=True).tag(sync=True)
     state = traitlets.Unicode("empty").tag(sync=True)
     status = traitlets.Unicode().tag(sync=True)
+    told_wrong = traitlets.Bool().tag(sync=True)  # of an answer that is marked at once
     meant = traitlets.Unicode().tag(sync=True)
     stamp = traitlets.Int(0).tag(sync=True)
     heard = traitlets.Int(0).tag(sync=True)
@@ -167,7 +169,7 @@ class AnswerField(anywidget.AnyWidget):
             self._try(self._form, entry)
         self.entered = self._form.entered(entry.answer)
         self.confidence = entry.confidence
-        self._say("saved", self._saved_words(entry) + more)
+        self._say("saved", self._saved_words(entry) + more, told_wrong=self._is_told_wrong(entry))
 
     def _refuse(self, error: ValueError, *, final: bool) -> None:
         if not final:
@@ -194,6 +196,12 @@ class AnswerField(anywidget.AnyWidget):
         if to_do := waiting_words(self._here, self._form.id):
             return f"{words}.{gives} {to_do}"
         return f"{words}.{gives} {self._told_at_once(entry)}"
+
+    def _is_told_wrong(self, entry: Entry) -> bool:
+        """Whether the learner is told at once that an answer is not right."""
+        if not self._at_once or waiting_words(self._here, self._form.id):
+            return False
+        return self._marked(entry).outcome in {"slip", "wrong"}
 
     def _gives(self, entry: Entry) -> str:
         """Say what a line or a function gives on the learner's own values; else nothing."""
@@ -237,17 +245,18 @@ class AnswerField(anywidget.AnyWidget):
             words += f" The way to it: {_sentence(result.route)}"
         return words
 
-    def _say(self, state: str, status: str, meant: str = "") -> None:
+    def _say(self, state: str, status: str, meant: str = "", *, told_wrong: bool = False) -> None:
         with self.hold_sync():
             self.state = state
             self.status = status
+            self.told_wrong = told_wrong
             self.meant = meant
             self.stamp += 1
 
     def _receive(self, _widget: Any, content: dict[str, Any], _buffers: Any) -> None:
         if content.get("look"):
             self.look()
-            self.send_state(["entered", "confidence", "state", "status", "meant", "stamp"])
+            self.send_state([*_SAID, "entered", "confidence"])
         elif content.get("reveal"):
             self._reveal()
         else:

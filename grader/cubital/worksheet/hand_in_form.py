@@ -13,9 +13,9 @@ from cubital.worksheet.handing_in import Standing, standing
 from cubital.worksheet.sitting import Sitting
 
 GIVE = (
-    "Give the file to whoever gave you this worksheet, in the way they asked for: on your learning "
-    "platform, in a shared folder, or by e-mail. Until it is due you may change answers and make "
-    "the file again; the last one that they get counts."
+    "Nobody has it yet. Give the file to whoever gave you this worksheet, in the way they asked "
+    "for: on your learning platform, in a shared folder, or by e-mail. Until it is due you may "
+    "change answers and make the file again; the last one that they get counts."
 )
 
 
@@ -152,7 +152,8 @@ def _what_was_made(now: Standing, made: Made | None, is_last: bool) -> list[Bloc
         ]
     changed = ", ".join(now.titles.get(key, key) for key in made.changed(now.answers))
     told = f"You made the file last on {when}. Since then you changed: {changed}."
-    return [say(f"{told} It is not in that file.", kind="care"), download]
+    again = "It is not in that file. Make the file again and give that: the last one counts."
+    return [say(f"{told} {again}", kind="care"), download]
 
 
 def _questions(now: Standing, keys: tuple[str, ...]) -> Block:

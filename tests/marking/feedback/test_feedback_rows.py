@@ -127,7 +127,7 @@ def test_what_imitates_rows_adds_and_hides_none(pages: dict[str, Parts], name: s
         ("raises", f"The function stopped with ValueError: x {' '.join(FALSE)}"),
         ("stops", f"The code stopped with ValueError: x {' '.join(FALSE)}"),
         ("misspells", "The code stopped with SyntaxError: expected ':' (line 1)"),
-        ("shows", "Not right, and not one of the slips this item knows."),
+        ("shows", "Not right, and none of the mistakes that this question names."),
     ],
     ids=["raises", "stops", "misspells", "shows"],
 )

@@ -114,7 +114,7 @@ class NumberKey(Key):
         for slip in self.slips:
             if abs(number - slip.number) <= slip.reach:
                 return self.slipped(COMES_OUT_WHEN, slip.key, slip.misconception)
-        return self.judged("wrong", "Not right, and not one of the slips this item knows.")
+        return self.judged("wrong", "Not right, and none of the mistakes that this question names.")
 
 
 @dataclass(frozen=True)

@@ -63,7 +63,7 @@ class TriedKey(Key):
             "wrong",
             "Right on your own values only: the line must work for any values."
             if self._all_equal(numbers[:1], self.right[:1])
-            else "Not right, and not one of the slips this item knows.",
+            else "Not right, and none of the mistakes that this question names.",
         )
 
     def _all_equal(self, numbers: Sequence[float], wanted: Sequence[float | None]) -> bool:

@@ -13,13 +13,13 @@ SAFETY = "Patients can be harmed where this is not known, so it must be right to
 AGAIN = "Answer again"
 READ = "Read again in the lesson"
 READ_ELSEWHERE = "Read again"
-OPEN = "“cubital study” opens the lessons."
+OPEN = "They stand on the first page of the course."
 WAIT = "Wait for your educator, who has still to mark"
 ANOTHER = "Ask your educator for another paper, with other values, when you have done this."
 WATCHED = (
     "Show it in practice. A named assessor watches you there, and sets competence from that alone."
 )
-KEEP = "Keep it: “cubital refresh” asks again when something is due."
+KEEP = "Keep it: the first page of the course says what is due to refresh, and asks it again."
 
 
 @dataclass(frozen=True)

@@ -53,10 +53,16 @@ const makeBar = () => {
   const states = new Map();
   const showSaved = () => {
     const all = [...states.values()];
-    const state = ["unsaved", "saved"].find((one) => all.includes(one)) ?? "";
-    if (saved.dataset.state === state) return;
+    const state = ["unsaved", "refused", "saved"].find((one) => all.includes(one)) ?? "";
+    const refused = all.filter((one) => one === "refused").length;
+    const words = {
+      saved: "Saved",
+      unsaved: "Not saved yet",
+      refused: refused === 1 ? "1 answer not taken" : `${refused} answers not taken`,
+    }[state] ?? "";
+    if (saved.textContent === words) return;
     saved.dataset.state = state;
-    saved.textContent = { saved: "Saved", unsaved: "Not saved yet" }[state] ?? "";
+    saved.textContent = words;
   };
   document.addEventListener("cubital-saving", ({ detail: { part: one, state } }) => {
     states.set(one, state);
