@@ -113,7 +113,8 @@ def test_a_choice_is_said_by_keyboard_alone_and_the_focus_follows(learner, opene
         page, "gauge-french-millimetres", words, "gauges-end-on", "gauge-runs-backwards"
     )
     expect(reading).to_be_focused()
-    expect(reading).to_have_accessible_name(words)
+    expect(reading).to_have_accessible_name("Reading of prediction 1")
+    expect(reading).to_have_accessible_description(words)
     expect(page.locator(".cubital-saved")).to_have_text("Saved", timeout=PATIENT_MS)
     assert [*said(learner).values()] == ["The 18 gauge catheter"]
 
