@@ -207,7 +207,7 @@ def test_who_has_met_it_is_asked_for_no_other_paper(steps: Callable, row: Any) -
     words = [said(step) for step in steps("met")]
     assert [one.partition(".")[0] for one in words[:1]] == ["Show it in practice"]
     assert not any("another paper" in one for one in words)
-    assert any("cubital refresh" in one for one in words)
+    assert any("what is due to refresh" in one for one in words)
 
 
 @pytest.mark.parametrize("outcome", ["blank", "wrong"])
