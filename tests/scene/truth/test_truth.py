@@ -77,7 +77,7 @@ def test_the_same_scene_gives_the_same_truth(person, record):
         ({"version": "1"}, "of version 1, and only"),
         ({}, "`version` is missing"),
         ("[]", "`version` is missing"),
-        ("{", "not readable as JSON"),
+        ("{", "is not readable"),
     ],
 )
 def test_another_version_or_another_thing_is_refused(wrong, words):
