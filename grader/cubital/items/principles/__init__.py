@@ -1,0 +1,1 @@
+"""The critical principles of the course: what each says, and the vignettes that ask for it."""
