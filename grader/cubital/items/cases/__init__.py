@@ -1,0 +1,1 @@
+"""Cases that end in a decision with a trade-off: what is done, and what decided it."""

@@ -1,0 +1,51 @@
+"""What a case is that ends in a decision: its ways, its reasons, and which of them are right."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from cubital.items.kinds.base import repeated
+from cubital.items.kinds.choice import Option
+
+_WAYS = 4
+_REASONS = 4
+
+
+@dataclass(frozen=True)
+class Case:
+    """One patient or device, two goods of which only one can be had, and a decision.
+
+    ``section`` is the heading of the lesson that teaches it. One of the four ``ways`` to act is
+    right, and one of the four ``reasons`` decided it; each wrong option says in its misconception
+    what somebody who takes it believes or overlooks. The keys of all eight differ. ``because`` says
+    why this way, at what price. ``sources`` are keys of ``assets/bibliography.toml``; without one
+    it is common practice.
+    """
+
+    key: str
+    title: str
+    section: str
+    story: str
+    ways: tuple[Option, ...]
+    reasons: tuple[Option, ...]
+    because: str
+    sources: tuple[str, ...] = ()
+
+    def faults(self) -> Iterator[str]:
+        """Yield what is wrong with it."""
+        for name, options, number in (
+            ("ways", self.ways, _WAYS),
+            ("reasons", self.reasons, _REASONS),
+        ):
+            right = sum(option.right for option in options)
+            if len(options) != number:
+                yield f"{self.key}: {len(options)} {name}, and there must be {number}"
+            if right != 1:
+                yield f"{self.key}: {right} of the {name} are right, and one must be"
+        options = (*self.ways, *self.reasons)
+        for key in repeated([option.key for option in options]):
+            yield f"{self.key}: two options have the key {key!r}"
+        for text in repeated([option.text for option in options]):
+            yield f"{self.key}: two options say {text!r}"
+        for name in ("key", "title", "section", "story", "because"):
+            if not getattr(self, name).strip():
+                yield f"{self.key}: its {name} is empty"
