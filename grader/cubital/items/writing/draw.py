@@ -36,8 +36,16 @@ class Draw:
         self.policy = policy
         self.pictures = pictures
         self.for_all = Draw(release, "", item, 0, policy) if for_papers else self
+        self._of = (release, learner)
         self._name = "\0".join((release, learner, item, str(attempt)))
         self._count = 0
+
+    def beside(self, name: str) -> "Draw":
+        """Return a stream that all items of this learner's paper share under a name.
+
+        So two of them can take what differs: each draws the same order, and takes its own place.
+        """
+        return Draw(*self._of, f"beside {name}", 0, self.policy)
 
     def one_of(self, number: int) -> int:
         """Return a whole number from 0 to below ``number``, each as likely as the next."""

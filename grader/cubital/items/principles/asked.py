@@ -1,0 +1,140 @@
+"""The three questions by which a worksheet asks for a principle, each a vignette drawn for the
+learner: two in which what it warns of is there, and one in which it is not."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, NamedTuple, Self
+
+from cubital.items.kinds.base import Values
+from cubital.items.kinds.choice import ChoiceItem, Option
+from cubital.items.principles.vignette import Principle, Vignette
+from cubital.items.writing.draw import Draw
+
+FIRST, SECOND, OTHER = "first", "second", "other"
+_POINTS = 2
+_MINUTES = 1.0  # a choice, beside reading it
+
+
+@dataclass(frozen=True, kw_only=True)
+class VignetteItem(ChoiceItem):
+    """A vignette of a principle with all its ways, in an order of the learner's own.
+
+    Its values are the key of the vignette, the principle's key, and the ways' keys in order.
+    """
+
+    principle: str
+    vignettes: tuple[Vignette, ...]
+
+    def vignette(self, values: Values) -> Vignette:
+        """Return the vignette that was drawn; one that is no more raises ValueError."""
+        return _named(self.vignettes, values)
+
+    def route_to(self, values: Values) -> str:
+        """Say what decides in the vignette."""
+        return self.vignette(values).because
+
+
+class Asked(NamedTuple):
+    """The questions on one principle: two that must be right to pass, and one that need not be."""
+
+    first: VignetteItem
+    second: VignetteItem
+    other: VignetteItem
+
+    @property
+    def critical(self) -> tuple[VignetteItem, VignetteItem]:
+        """Those that must be right to pass."""
+        return self.first, self.second
+
+    def titled(self, titles: Sequence[str]) -> Self:
+        """Return them under other titles, which tell nothing of what they ask."""
+        return type(self)(
+            *(replace(item, title=title) for item, title in zip(self, titles, strict=True))
+        )
+
+
+def asked(principle: Principle) -> Asked:
+    """Return the questions on a principle.
+
+    The two that must be right never ask one vignette: they take the first two of one order of the
+    vignettes in which the trigger is present, drawn for the learner.
+
+    Raises
+    ------
+    ValueError
+        The principle has faults; the text lists them.
+    """
+    if faults := list(principle.faults()):
+        raise ValueError(f"“{principle.key}” cannot be asked: {'; '.join(faults)}")
+    return asked_of(principle, principle.present, principle.absent)
+
+
+def asked_of(
+    principle: Principle, present: Sequence[Vignette], absent: Sequence[Vignette]
+) -> Asked:
+    """Return the questions on a principle that ask these of its vignettes alone.
+
+    Raises
+    ------
+    ValueError
+        They do not do for two different ones with the trigger and one without it.
+    """
+    if len(present) < 2 or not absent:
+        raise ValueError(
+            f"“{principle.key}” has {len(present)} vignettes with the trigger and {len(absent)} "
+            "without it left: two and one are asked"
+        )
+    return Asked(
+        _item(principle, FIRST, tuple(present), 0),
+        _item(principle, SECOND, tuple(present), 1),
+        _item(principle, OTHER, tuple(absent), 0),
+    )
+
+
+def item_id(principle: str, part: str) -> str:
+    """Return the id of one of a principle's questions."""
+    return f"{principle.replace('_', '-')}-{part}"
+
+
+def _item(
+    principle: Principle, part: str, vignettes: tuple[Vignette, ...], place: int
+) -> VignetteItem:
+    return VignetteItem(
+        id=item_id(principle.key, part),
+        title=item_id(principle.key, part),
+        points=_POINTS,
+        section=principle.section,
+        critical=part != OTHER,
+        minutes=_MINUTES,
+        draw_values=_drawing(principle.key, vignettes, place),
+        ask=lambda v: _named(vignettes, v).story,
+        options=lambda v: _options(_named(vignettes, v), v["order"]),
+        principle=principle.key,
+        vignettes=vignettes,
+    )
+
+
+def _drawing(
+    principle: str, vignettes: tuple[Vignette, ...], place: int
+) -> Callable[[Draw], dict[str, Any]]:
+    """Return what draws the values; the principle's questions share the order of its vignettes."""
+    by_key = {one.key: one for one in vignettes}
+
+    def draw_values(draw: Draw) -> dict[str, Any]:
+        key = draw.beside(principle).shuffled(sorted(by_key))[place]
+        order = draw.shuffled([way.key for way in by_key[key].ways])
+        return {"principle": principle, "vignette": key, "order": order}
+
+    return draw_values
+
+
+def _named(vignettes: tuple[Vignette, ...], values: Values) -> Vignette:
+    for one in vignettes:
+        if one.key == values["vignette"]:
+            return one
+    raise ValueError(f"there is no vignette “{values['vignette']}”")
+
+
+def _options(vignette: Vignette, order: Sequence[str]) -> list[Option]:
+    ways = {way.key: way for way in vignette.ways}
+    return [Option(key, ways[key].text, ways[key].misconception) for key in order]
