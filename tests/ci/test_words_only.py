@@ -1,0 +1,94 @@
+"""The options of a question do not give its answer away by their words: two models try."""
+
+import importlib
+import random
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from cubital import calc
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+NOUNS = "arm band blood drip hand line needle picture pump screen site skin tape tube vein wall"
+WORD = random.Random("words")
+
+
+@pytest.fixture(autouse=True)
+def _scripts(monkeypatch):
+    monkeypatch.syspath_prepend(CHECKOUT / ".ci")
+
+
+@pytest.fixture
+def models():
+    """The readers of words."""
+    return importlib.import_module("words_models")
+
+
+@pytest.fixture
+def offered():
+    """What is offered in the course."""
+    return importlib.import_module("words_offered")
+
+
+def made(offered, groups=8, each=5, cue=""):
+    """Questions of invented words, in which a cue may stand in each right option."""
+    found = []
+    for number in range(groups * each):
+        texts = [" ".join(WORD.choices(NOUNS.split(), k=8)) for _ in range(4)]
+        right = WORD.randrange(4)
+        firsts = [cue if cue and place == right else "wrist" for place in range(4)]
+        offers = tuple(
+            offered.Offer(f"{first} {text}", place == right)
+            for place, (first, text) in enumerate(zip(firsts, texts, strict=True))
+        )
+        found.append(offered.Question(f"q{number}", "made", f"g{number % groups}", True, (offers,)))
+    return found
+
+
+@pytest.fixture(params=[0, 1], ids=["bayes", "regression"])
+def model(models, request):
+    """One of the two models."""
+    return models.MODELS[request.param]
+
+
+def test_a_planted_word_is_found_and_named(models, offered, model):
+    found = models.left_out(model, made(offered, cue="pulse"))
+    assert models.counted(found).share > 0.95
+    assert dict(models.helping(found))["pulse"] >= 38
+
+
+def test_where_no_word_tells_the_right_option_is_found_by_chance(models, offered, model):
+    low, high = models.counted(models.left_out(model, made(offered, each=20))).interval
+    assert low < 0.25 < high
+
+
+def test_a_lone_question_with_the_cue_of_the_others_is_found(models, offered, model):
+    """What the command for authors does: the rest is known, one group is asked."""
+    cued, fresh = made(offered, cue="pulse"), made(offered, groups=1, each=1)
+    with_cue = made(offered, groups=1, each=1, cue="pulse")
+    shares = {one.share for one in models.of_group(model, with_cue, cued)}
+    assert shares == {1.0}
+    assert models.of_group(model, fresh, cued)[0].words != ()
+
+
+def test_the_interval_is_the_courses_own(models):
+    for found, asked in ((0, 9), (3, 9), (9, 9), (17, 60)):
+        expected = calc.clopper_pearson_interval(found, asked)
+        assert models.Share(found, asked, 0.25).interval == pytest.approx(tuple(expected))
+
+
+def test_a_draw_counts_by_how_many_learners_get_it(models, offered):
+    right, wrong = offered.Offer("a longer text", True), offered.Offer("short", False)
+    other = offered.Offer("a still longer text", False)
+    question = offered.Question("q", "made", "g", True, ((right, wrong), (right, other)))
+    weighted = replace(question, weights=(0.75, 0.25))
+    longest = models.RULES["always the longest"]
+    assert models.by_rule(longest, weighted) == 0.75
+    assert models.by_chance(weighted) == 0.5
+
+
+def test_a_first_sitting_is_passed_by_both_of_two_vignettes(models):
+    assert models.passed([1.0, 1.0, 0.0, 0.0]) == pytest.approx(1 / 6)
+    assert models.passed([1 / 3] * 6) == pytest.approx(1 / 9)
+    assert models.passed([1.0] * 6) == 1.0
