@@ -318,6 +318,12 @@ TOPICS = {
         "learning_curve_limit",
         "learning_curve_signal_chance",
     ),
+    "statistics.decisions": (
+        "Consistency",
+        "binomial_standard_error",
+        "decision_consistency",
+        "simulated_consistency",
+    ),
     "statistics.detection": (
         "Detection",
         "criterion",
