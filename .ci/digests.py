@@ -121,6 +121,10 @@ def _typed(item: Any, values: Mapping[str, Any]) -> list[Any]:  # noqa: PLR0911 
         return [item.solution(values), *item.slip_answers(values).values(), *TEXTS]
     if kind == "choice":
         return [*(option.key for option in item.options(values)), *TEXTS[:3]]
+    if kind == "decision":
+        right = item.solution(values)
+        halves = [{name: chosen} for name, chosen in right.items()]
+        return [right, *item.slip_answers(values).values(), *halves, {}, {"way": "no-such"}]
     if kind == "order":
         right = item.solution(values)
         turned = [right[n:] + right[:n] for n in range(len(right))]

@@ -46,7 +46,7 @@ SEED = "open book"
 STARTS, MOST_PICKS = 60, 60
 OFFERED_WEIGH = 5  # as much as so many words
 BLIND_TRIES = 200
-OFFERING = ("options", "steps", "rows", "columns")
+OFFERING = ("options", "ways", "reasons", "steps", "rows", "columns")
 
 
 class Shares(NamedTuple):
@@ -238,6 +238,8 @@ def blind(sealed: Sealed, learner: str, chance: random.Random) -> float:
 def chosen(form: Form, chance: random.Random) -> Any:
     """Return what somebody enters who chooses blindly; None where a number is asked for."""
     offers = {part: [one.key for one in getattr(form, part, ())] for part in OFFERING}
+    if offers["ways"]:
+        return {"way": chance.choice(offers["ways"]), "reason": chance.choice(offers["reasons"])}
     if offers["options"]:
         return chance.choice(offers["options"])
     if offers["steps"]:

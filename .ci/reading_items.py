@@ -67,7 +67,9 @@ def drawn(item: Item, values: Values, frames: np.ndarray | None) -> str:
 
 def _columns(item: Item, values: Values) -> list[str]:
     """Return what has letters on the page, as keys in the order shown."""
-    return _shown_keys(item, values, "options", "columns")
+    groups = item.form(values).parts().get("groups", ())
+    grouped = [one["key"] for group in groups for one in group["options"]]
+    return grouped or _shown_keys(item, values, "options", "columns")
 
 
 def _rows(item: Item, values: Values) -> list[str]:
@@ -87,6 +89,12 @@ def typed(item: Item, values: Values, answer: Any) -> Any:
 
 def _choice(item: Item, values: Values, answer: Any) -> str:
     return _by_letter(answer, _columns(item, values))
+
+
+def _decision(item: Item, values: Values, answer: Any) -> dict[str, str]:
+    if not isinstance(answer, dict):
+        raise ValueError('a decision is two letters, such as {way = "B", reason = "E"}')
+    return {name: _by_letter(letter, _columns(item, values)) for name, letter in answer.items()}
 
 
 def _order(item: Item, values: Values, answer: Any) -> list[str]:
@@ -112,6 +120,7 @@ _TYPED: dict[str, Callable[[Any, Values, Any], Any]] = {
     "number": lambda _i, _v, answer: str(answer),
     "text": lambda _i, _v, answer: str(answer),
     "choice": _choice,
+    "decision": _decision,
     "order": _order,
     "table": _table,
     "series": _series,

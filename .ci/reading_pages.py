@@ -50,6 +50,7 @@ LETTERED = """
 FORMS = {
     "number": 'a number as typed, with its unit, such as "2.5 mm"',
     "choice": 'the letter, such as "B"',
+    "decision": 'the letters of both, such as {way = "B", reason = "E"}',
     "order": "the numbers shown, in your order, such as [3, 1, 2]",
     "table": 'a letter for each row\'s number, such as {1 = "B", 2 = "A"}',
     "place": "marks as [column, row], such as [[120, 45], [300, 210]]; [] says there is none",

@@ -88,7 +88,7 @@ def test_every_review_counts_for_when_an_item_was_asked_last():
 
 
 def test_only_what_is_marked_at_once_without_picture_or_python_refreshes():
-    allowed = {"number", "choice", "order", "table"}
+    allowed = {"number", "choice", "decision", "order", "table"}
     asked = [item for row in tables.curriculum().objectives for item in items_of(row)]
     assert {item.kind for item in asked} <= allowed
     everything = {item.id for worksheet in items.WORKSHEETS.values() for item in worksheet}

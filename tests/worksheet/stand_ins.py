@@ -1,6 +1,7 @@
-"""An order and a table small enough to see through, in place of items of the course."""
+"""An order, a table and a case small enough to see through, in place of items of the course."""
 
-from cubital.items import Before, Column, OrderItem, Row, Step, TableItem
+from cubital.items import Before, Column, Option, OrderItem, Row, Step, TableItem
+from cubital.items.cases.case import Case, item_of
 
 WASH = OrderItem(
     id="stand-in-wash",
@@ -27,4 +28,25 @@ SIGNS = TableItem(
         Row("fire", "Fire", "warm", {"cold": "never sat by one"}),
         Row("ice", "Ice", "cold", {"warm": "never held any"}),
     ),
+)
+UMBRELLA = item_of(
+    Case(
+        key="stand-in-umbrella",
+        title="Rain or wind",
+        section="Weather",
+        story="It rains, and it blows. An umbrella keeps you dry, and a gust breaks it.",
+        ways=(
+            Option("umbrella", "Take the umbrella.", "lets the wind have it"),
+            Option("coat", "Take the coat."),
+            Option("stay", "Stay at home.", "gives up the walk"),
+            Option("run", "Run.", "gets wet all the same"),
+        ),
+        reasons=(
+            Option("wind", "The wind."),
+            Option("rain", "The rain.", "is true of the umbrella too"),
+            Option("looks", "The looks.", "keeps nobody dry"),
+            Option("price", "The price.", "was paid already"),
+        ),
+        because="A coat stays whole in the wind; the price is a wet face.",
+    )
 )

@@ -13,7 +13,7 @@ from cubital.worksheet.fields import field
 from cubital.worksheet.handing_in import standing
 from cubital.worksheet.sitting import sitting
 
-from .stand_ins import SIGNS, WASH
+from .stand_ins import SIGNS, UMBRELLA, WASH
 
 FORKS = PlaceItem(
     id="forms-forks",
@@ -38,7 +38,7 @@ SERIES = SeriesItem(
     happened={"haematoma": "bruise"},
     misconceptions={"bruise": "waits for the skin to turn", "no-change": "sees what is not there"},
 )
-ALL = (WASH, SIGNS, FORKS, SERIES)
+ALL = (WASH, SIGNS, UMBRELLA, FORKS, SERIES)
 NAMES = {"forms-forks": ("aaaa",), "forms-series": ("bbbb",)}
 SEEN = {"picture": "bbbb"}
 
@@ -131,6 +131,42 @@ def test_practice_tells_the_first_rule_that_an_order_breaks(desk):
     assert "This order takes soap on dry hands." in form.status
     form.enter(["wet", "soap", "dry"])
     assert form.status.endswith("Right.")
+
+
+def test_a_decision_shows_both_groups_as_drawn_and_is_told_once_both_are_chosen(desk):
+    form = field(desk(AT_ONCE), UMBRELLA.id)
+    drawn = new_release("autumn", "forms").values(UMBRELLA, "ada.alder")
+    groups = {group["name"]: group for group in form.parts["groups"]}
+    assert [one["key"] for one in groups["way"]["options"]] == drawn["ways"]
+    assert [one["key"] for one in groups["reason"]["options"]] == drawn["reasons"]
+    assert [group["asked"] for group in form.parts["groups"]] == [
+        "What do you do?",
+        "What decided it?",
+    ]
+    form.enter({"way": "umbrella"})
+    assert form.status.endswith(", but the reason is missing.")
+    assert not form.told_wrong
+    form.enter({"way": "umbrella", "reason": "rain"})
+    assert "Neither the decision nor the reason is right." in form.status
+    assert form.told_wrong
+    form.enter({"way": "coat", "reason": "rain"})
+    assert "The decision is right, but the reason is not right." in form.status
+    form.enter({"way": "coat", "reason": "wind"})
+    assert "Right: the decision, and what decided it. The way to it: A coat stays" in form.status
+    assert form.entered == {"way": "coat", "reason": "wind"}
+
+
+def test_of_a_decision_what_is_missing_is_named_before_handing_in(desk):
+    here = desk(AFTER_MARKING)
+    form = field(here, UMBRELLA.id)
+    keys = {one["text"]: one["key"] for group in form.parts["groups"] for one in group["options"]}
+    assert sorted(keys.values()) == [f"k{number}" for number in range(1, 9)]
+    form.enter({"reason": keys["The wind."]})
+    assert "but the decision is missing, not marked yet" in form.status
+    assert "the decision" in str(standing(here))
+    form.enter({"reason": keys["Run."]})
+    assert form.state == "refused"
+    assert "Your earlier answer stays: Decided by: The wind." in form.status
 
 
 def test_a_table_is_saved_row_by_row_and_gives_a_share_of_the_points(desk):

@@ -17,6 +17,7 @@ __all__ = [
     "ChoiceItem",
     "CodeItem",
     "Column",
+    "DecisionItem",
     "ExpressionItem",
     "Form",
     "Item",
@@ -47,14 +48,15 @@ if TYPE_CHECKING:
     from cubital.items.kinds.base import Item, Mistake, Slip
     from cubital.items.kinds.choice import ChoiceItem, Option
     from cubital.items.kinds.code import CodeItem
+    from cubital.items.kinds.deciding import DecisionItem
     from cubital.items.kinds.expression import ExpressionItem
     from cubital.items.kinds.form import Form
     from cubital.items.kinds.key import Judgement, Key
     from cubital.items.kinds.number import NumberItem
+    from cubital.items.kinds.on_pictures.pictured import PictureForm, PictureItem
+    from cubital.items.kinds.on_pictures.placing import PlaceItem
+    from cubital.items.kinds.on_pictures.series import SeriesItem
     from cubital.items.kinds.ordering import Before, OrderItem, Step
-    from cubital.items.kinds.pictured import PictureForm, PictureItem
-    from cubital.items.kinds.placing import PlaceItem
-    from cubital.items.kinds.series import SeriesItem
     from cubital.items.kinds.tabling import Column, Row, TableItem
     from cubital.items.kinds.text import TextItem
     from cubital.items.typed.quantity import AskedBackError, UnreadableAnswerError
@@ -67,6 +69,7 @@ _HOMES = {
     "ChoiceItem": "kinds.choice",
     "CodeItem": "kinds.code",
     "Column": "kinds.tabling",
+    "DecisionItem": "kinds.deciding",
     "ExpressionItem": "kinds.expression",
     "Form": "kinds.form",
     "Item": "kinds.base",
@@ -77,11 +80,11 @@ _HOMES = {
     "NumberItem": "kinds.number",
     "Option": "kinds.choice",
     "OrderItem": "kinds.ordering",
-    "PictureForm": "kinds.pictured",
-    "PictureItem": "kinds.pictured",
-    "PlaceItem": "kinds.placing",
+    "PictureForm": "kinds.on_pictures.pictured",
+    "PictureItem": "kinds.on_pictures.pictured",
+    "PlaceItem": "kinds.on_pictures.placing",
     "Row": "kinds.tabling",
-    "SeriesItem": "kinds.series",
+    "SeriesItem": "kinds.on_pictures.series",
     "Slip": "kinds.base",
     "Step": "kinds.ordering",
     "TableItem": "kinds.tabling",

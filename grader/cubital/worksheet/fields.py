@@ -20,8 +20,8 @@ from cubital.handin.results import ItemResult
 from cubital.handin.trial import CodeRun
 from cubital.items import AskedBackError, Form, PictureForm, UnreadableAnswerError
 from cubital.items.kinds.code import CodeForm, CodeKey
-from cubital.items.kinds.pictured import PictureKey
-from cubital.items.kinds.placing import NEARLY
+from cubital.items.kinds.on_pictures.pictured import PictureKey
+from cubital.items.kinds.on_pictures.placing import NEARLY
 from cubital.refresh.reviews import WORKSHEET as REVIEWS
 from cubital.tables.files import script, style
 from cubital.worksheet import trying
@@ -193,15 +193,21 @@ class AnswerField(anywidget.AnyWidget):
         gives = self._gives(entry)
         if not self._at_once:
             return f"{words}, not marked yet.{gives}"
+        if self._is_begun(entry):
+            return f"{words}."
         if to_do := waiting_words(self._here, self._form.id):
             return f"{words}.{gives} {to_do}"
         return f"{words}.{gives} {self._told_at_once(entry)}"
 
     def _is_told_wrong(self, entry: Entry) -> bool:
         """Whether the learner is told at once that an answer is not right."""
-        if not self._at_once or waiting_words(self._here, self._form.id):
+        if not self._at_once or waiting_words(self._here, self._form.id) or self._is_begun(entry):
             return False
         return self._marked(entry).outcome in {"slip", "wrong"}
+
+    def _is_begun(self, entry: Entry) -> bool:
+        """Whether parts are missing of an answer that is told as a whole only."""
+        return self._form.in_parts and bool(self._form.missing(entry.answer))
 
     def _gives(self, entry: Entry) -> str:
         """Say what a line or a function gives on the learner's own values; else nothing."""

@@ -1,4 +1,4 @@
-// Forms that are lists: options, steps to put in order, a table of one answer a row.
+// Forms that are lists: options, a decision with its reason, steps to put in order, a table of one answer a row.
 // Each form gives its nodes, shows what was saved, and hands a change on by `send`.
 
 function radio(name, value, checked, whenChosen) {
@@ -29,6 +29,33 @@ function choice(model, id, send) {
   group.append(element("legend", "cubital-question", model.get("question")), ...list.labels);
   group.setAttribute("aria-describedby", `${id}-status`);
   return { nodes: [group], show: list.choose, disable: list.disable };
+}
+
+// What is done and what decided it: two groups of options under one story, in one answer.
+function decision(model, id, send) {
+  const whole = element("div", "cubital-decision");
+  whole.setAttribute("role", "group");
+  whole.setAttribute("aria-labelledby", `${id}-question`);
+  whole.setAttribute("aria-describedby", `${id}-hint ${id}-status`);
+  const question = element("p", "cubital-question", model.get("question"));
+  question.id = `${id}-question`;
+  const hint = element("p", "cubital-hint", model.get("hint"));
+  hint.id = `${id}-hint`;
+  const groups = model.get("parts").groups.map(({ name, asked, options: listed }) => {
+    const group = element("fieldset", "cubital-choices");
+    const list = options(listed, `${id}-${name}`, () => send(value(), true));
+    group.append(element("legend", "cubital-asked", asked), ...list.labels);
+    group.setAttribute("aria-describedby", `${id}-status`);
+    return { name, group, list };
+  });
+  const value = () =>
+    Object.fromEntries(groups.map(({ name, list }) => [name, list.chosen()]).filter(([, key]) => key));
+  whole.append(question, hint, ...groups.map(({ group }) => group));
+  return {
+    nodes: [whole],
+    show: (entered) => groups.forEach(({ name, list }) => list.choose(entered?.[name])),
+    disable: (yes) => groups.forEach(({ list }) => list.disable(yes)),
+  };
 }
 
 function order(model, id, send) {

@@ -56,6 +56,16 @@ def other_key(item: Item) -> Item:
             return [*wrong, replace(shown[-1], misconception="")]
 
         change["options"] = options
+    if item.kind == "decision":  # the last way and the last reason are right
+
+        def last(values, was):
+            shown = list(was(values))
+            wrong = [replace(one, misconception=f"{MARKED}why") for one in shown[:-1]]
+            return [*wrong, replace(shown[-1], misconception="")]
+
+        change["because"] = f"{MARKED}because"
+        change["ways"] = lambda values, was=item.ways: last(values, was)
+        change["reasons"] = lambda values, was=item.reasons: last(values, was)
     if item.kind == "table":  # each row belongs into the next column
 
         def rows(values, was=item.rows):
@@ -127,7 +137,7 @@ def test_the_check_for_the_key_finds_a_form_that_tells_it():
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"kind": "riddle"}, "there is no kind 'riddle'; there are: number, choice"),
+        ({"kind": "riddle"}, "there is no kind 'riddle'; there are: number, choice, decision"),
         ({"unit": 3}, "not a form: unit is 3"),
         ({"points": True}, "not a form: points is True"),
         ({"most": "1"}, "not a form: most is '1'"),
@@ -151,6 +161,7 @@ def test_options_that_are_none_are_refused(options):
 
 def test_every_kind_is_asked_somewhere_and_listed_under_its_name():
     asked = {item.kind for listed in items.WORKSHEETS.values() for item in listed}
-    assert asked == set(KINDS) - {"code"}  # which departments' own items alone are of
+    # departments' own items alone are of the kind code; cases are written for the kind decision
+    assert asked | {"decision"} == set(KINDS) - {"code"}
     for name, kind in KINDS.items():
         assert kind.form.kind == kind.item.kind == name

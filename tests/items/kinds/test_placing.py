@@ -3,7 +3,7 @@
 import pytest
 
 from cubital import items
-from cubital.items.kinds.placing import PlaceKey
+from cubital.items.kinds.on_pictures.placing import PlaceKey
 from cubital.scene.truth.scoring import Score
 
 FORKS = items.find("read-forks")

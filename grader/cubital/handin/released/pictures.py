@@ -17,7 +17,7 @@ import numpy as np
 
 from cubital.handin.files import read_json
 from cubital.items import Item, PictureForm, PictureItem
-from cubital.items.kinds.pictured import PictureKey
+from cubital.items.kinds.on_pictures.pictured import PictureKey
 from cubital.scene import NOTICE
 from cubital.scene.files import picture_files, planning
 

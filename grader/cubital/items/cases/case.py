@@ -1,13 +1,17 @@
 """What a case is that ends in a decision: its ways, its reasons, and which of them are right."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from cubital.items.kinds.base import repeated
 from cubital.items.kinds.choice import Option
+from cubital.items.kinds.deciding import DecisionItem
+from cubital.items.writing.draw import Draw
 
 _WAYS = 4
 _REASONS = 4
+_POINTS = 2
+_MINUTES = 3  # a story and eight options to read
 
 
 @dataclass(frozen=True)
@@ -49,3 +53,31 @@ class Case:
         for name in ("key", "title", "section", "story", "because"):
             if not getattr(self, name).strip():
                 yield f"{self.key}: its {name} is empty"
+
+
+def item_of(case: Case) -> DecisionItem:
+    """Return the item that asks a case; every learner sees its options in an order of their own."""
+    return DecisionItem(
+        id=case.key,
+        title=case.title,
+        points=_POINTS,
+        section=case.section,
+        minutes=_MINUTES,
+        draw_values=lambda draw: _orders(draw, case),
+        ask=lambda _values: case.story,
+        ways=lambda values: _in_order(case.ways, values["ways"]),
+        reasons=lambda values: _in_order(case.reasons, values["reasons"]),
+        because=case.because,
+    )
+
+
+def _orders(draw: Draw, case: Case) -> dict[str, list[str]]:
+    return {
+        "ways": draw.shuffled([way.key for way in case.ways]),
+        "reasons": draw.shuffled([reason.key for reason in case.reasons]),
+    }
+
+
+def _in_order(options: Sequence[Option], keys: Sequence[str]) -> list[Option]:
+    by_key = {option.key: option for option in options}
+    return [by_key[key] for key in keys]

@@ -5,7 +5,7 @@ from cubital.items.complications.leaks import PICTURE
 from cubital.items.kinds.base import Slip, Values
 from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.number import NumberItem
-from cubital.items.kinds.series import SeriesItem
+from cubital.items.kinds.on_pictures.series import SeriesItem
 from cubital.items.writing.draw import Draw
 from cubital.items.writing.offering import listed, with_wrong
 from cubital.items.writing.wording import per_cent

@@ -11,13 +11,14 @@ from typing import Any, NamedTuple
 from cubital.items.kinds.base import Item
 from cubital.items.kinds.choice import ChoiceForm, ChoiceItem, ChoiceKey
 from cubital.items.kinds.code import CodeForm, CodeItem, CodeKey
+from cubital.items.kinds.deciding import DecisionForm, DecisionItem, DecisionKey
 from cubital.items.kinds.expression import ExpressionForm, ExpressionItem, ExpressionKey
 from cubital.items.kinds.form import Form
 from cubital.items.kinds.key import Key
 from cubital.items.kinds.number import NumberForm, NumberItem, NumberKey
+from cubital.items.kinds.on_pictures.placing import PlaceForm, PlaceItem, PlaceKey
+from cubital.items.kinds.on_pictures.series import SeriesForm, SeriesItem, SeriesKey
 from cubital.items.kinds.ordering import OrderForm, OrderItem, OrderKey
-from cubital.items.kinds.placing import PlaceForm, PlaceItem, PlaceKey
-from cubital.items.kinds.series import SeriesForm, SeriesItem, SeriesKey
 from cubital.items.kinds.tabling import TableForm, TableItem, TableKey
 from cubital.items.kinds.text import TextForm, TextItem, TextKey
 
@@ -35,6 +36,7 @@ KINDS: dict[str, Kind] = {
     for form, key, item in (
         (NumberForm, NumberKey, NumberItem),
         (ChoiceForm, ChoiceKey, ChoiceItem),
+        (DecisionForm, DecisionKey, DecisionItem),
         (OrderForm, OrderKey, OrderItem),
         (TableForm, TableKey, TableItem),
         (TextForm, TextKey, TextItem),

@@ -154,10 +154,15 @@ class ChoiceItem(Item):
     def faults_over(self, drawn: Sequence[Values]) -> Iterator[str]:
         """Yield also a right option that stands too often at one place."""
         yield from super().faults_over(drawn)
-        places = [[o.right for o in self.options(values)].index(True) for values in drawn]
-        most = max(places.count(place) for place in set(places))
-        if most > _OFTENEST * len(places):
-            yield (
-                f"the right option stands at the same place for {most} of {len(places)} learners: "
-                "draw the order by draw.shuffled"
-            )
+        yield from too_often_at_one_place("option", [self.options(values) for values in drawn])
+
+
+def too_often_at_one_place(name: str, drawn: Sequence[Sequence[Option]]) -> Iterator[str]:
+    """Yield that the right one of the options of many learners stands too often at one place."""
+    places = [[option.right for option in options].index(True) for options in drawn]
+    most = max(places.count(place) for place in set(places))
+    if most > _OFTENEST * len(places):
+        yield (
+            f"the right {name} stands at the same place for {most} of {len(places)} learners: "
+            "draw the order by draw.shuffled"
+        )

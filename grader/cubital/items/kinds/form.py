@@ -22,7 +22,8 @@ class Form(Plain):
     ``kind`` names it in data and chooses the page's field; ``holds`` is the key of a saved answer
     under which it stands as it was entered; ``by_hand`` tells that a person marks it, ``in_code``
     that a code cell of the notebook is its own, and ``in_cell`` that what stands there is read as
-    an answer where none was saved. ``optional`` tells that nobody has to answer it.
+    an answer where none was saved; ``in_parts`` that practice tells nothing of an answer before all
+    its parts are there. ``optional`` tells that nobody has to answer it.
     """
 
     called: ClassVar[str] = "a form"
@@ -30,6 +31,7 @@ class Form(Plain):
     by_hand: ClassVar[bool] = False
     in_code: ClassVar[bool] = False
     in_cell: ClassVar[bool] = False
+    in_parts: ClassVar[bool] = False
 
     id: str
     title: str

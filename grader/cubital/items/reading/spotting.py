@@ -2,8 +2,8 @@
 
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import Option
-from cubital.items.kinds.placing import PlaceItem
-from cubital.items.kinds.series import SeriesItem
+from cubital.items.kinds.on_pictures.placing import PlaceItem
+from cubital.items.kinds.on_pictures.series import SeriesItem
 from cubital.items.writing.draw import Draw
 
 FORKS_HEADING = "Valves and bifurcations"

@@ -9,7 +9,7 @@ from cubital.handin.released import pictures
 from cubital.handin.released.release import Release
 from cubital.handin.released.sealed import AllAsked, read_sealed
 from cubital.items import PictureForm
-from cubital.items.kinds.pictured import PictureKey
+from cubital.items.kinds.on_pictures.pictured import PictureKey
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,13 @@ from typing import Any, ClassVar
 from cubital.items.kinds.base import Mistake, Values
 from cubital.items.kinds.form import Answer
 from cubital.items.kinds.key import Judgement, Truth
-from cubital.items.kinds.pictured import SEALED, PictureForm, PictureItem, PictureKey, known
+from cubital.items.kinds.on_pictures.pictured import (
+    SEALED,
+    PictureForm,
+    PictureItem,
+    PictureKey,
+    known,
+)
 from cubital.items.typed.quantity import UnreadableAnswerError
 from cubital.scene.truth import scoring
 

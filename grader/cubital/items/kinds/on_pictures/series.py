@@ -8,7 +8,13 @@ from cubital.items.kinds.base import Mistake, Values
 from cubital.items.kinds.choice import THIS_CHOICE, Option
 from cubital.items.kinds.form import Answer, keyed, renamed
 from cubital.items.kinds.key import Believed, Judgement, Truth
-from cubital.items.kinds.pictured import SEALED, PictureForm, PictureItem, PictureKey, known
+from cubital.items.kinds.on_pictures.pictured import (
+    SEALED,
+    PictureForm,
+    PictureItem,
+    PictureKey,
+    known,
+)
 from cubital.items.kinds.plain import Offered
 from cubital.items.typed.quantity import UnreadableAnswerError
 from cubital.scene.truth import scoring
