@@ -18,7 +18,12 @@ def add_commands(commands: Subcommands) -> None:
     )
     bank.add_argument("--release", help="the release to draw them for (default: the present one)")
     bank.add_argument("--workspace", type=Path, help="the course folder whose changes to apply")
-    bank.add_argument("--to", type=Path, metavar="FILE", help="write one item as an HTML page")
+    bank.add_argument(
+        "--review", action="store_true", help="the cases whose keys clinicians sign, to print"
+    )
+    bank.add_argument(
+        "--to", type=Path, metavar="FILE", help="write one item, or the review, as an HTML page"
+    )
     bank.add_argument(
         "--new", metavar="NAME", help="begin an item of your own in the course folder"
     )
@@ -31,6 +36,8 @@ def _bank(given: argparse.Namespace) -> int:
         given.workspace = course_folder(given.workspace)
     if given.new is not None:
         return _new(given)
+    if given.review:
+        return _review(given)
     if given.item is not None:
         return _one(given)
     if given.to is not None:
@@ -46,6 +53,18 @@ def _new(given: argparse.Namespace) -> int:
     begun = begin_item(given.workspace, given.new)
     print(f"Change this file to ask your question:\n{begun.path}")
     print(f"Then look at it:\ncubital bank {begun.item} --workspace {begun.workspace}")
+    return 0
+
+
+def _review(given: argparse.Namespace) -> int:
+    from cubital.educator.review import keys_to_sign  # noqa: PLC0415
+
+    found = keys_to_sign(given.workspace, item=given.item, worksheet=given.worksheet)
+    if given.to is None:
+        print(found.in_words())
+    else:
+        found.write_page(given.to.expanduser())
+        print(f"The page is {given.to}. It holds the answers: keep it from learners.")
     return 0
 
 

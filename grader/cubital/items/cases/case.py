@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from cubital.items.kinds.base import repeated
 from cubital.items.kinds.choice import Option
-from cubital.items.kinds.deciding import DecisionItem
+from cubital.items.kinds.deciding import ASKED, REASON, WAY, DecisionItem
+from cubital.items.writing.claiming import Claim, Offer
 from cubital.items.writing.draw import Draw
 
 _WAYS = 4
@@ -55,9 +56,31 @@ class Case:
                 yield f"{self.key}: its {name} is empty"
 
 
-def item_of(case: Case) -> DecisionItem:
+@dataclass(frozen=True, kw_only=True)
+class CaseItem(DecisionItem):
+    """The question on a case; its key is proposed until clinicians have signed it."""
+
+    case: Case
+
+    def claims(self) -> tuple[Claim, ...]:
+        """Return what the case takes for right."""
+        ways, reasons = Offer(ASKED[WAY], self.case.ways), Offer(ASKED[REASON], self.case.reasons)
+        return (
+            Claim(
+                key=self.case.key,
+                title=self.case.title,
+                story=self.case.story,
+                says=f"{ways.right.text} What decides it: {reasons.right.text}",
+                offers=(ways, reasons),
+                because=self.case.because,
+                sources=self.case.sources,
+            ),
+        )
+
+
+def item_of(case: Case) -> CaseItem:
     """Return the item that asks a case; every learner sees its options in an order of their own."""
-    return DecisionItem(
+    return CaseItem(
         id=case.key,
         title=case.title,
         points=_POINTS,
@@ -68,6 +91,7 @@ def item_of(case: Case) -> DecisionItem:
         ways=lambda values: _in_order(case.ways, values["ways"]),
         reasons=lambda values: _in_order(case.reasons, values["reasons"]),
         because=case.because,
+        case=case,
     )
 
 

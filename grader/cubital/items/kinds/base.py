@@ -4,11 +4,14 @@ import json
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import isfinite
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from cubital.items.kinds.form import Form
 from cubital.items.kinds.key import Judgement, Key, Truth
 from cubital.items.writing.draw import Draw
+
+if TYPE_CHECKING:
+    from cubital.items.writing.claiming import Claim
 
 Values = Mapping[str, Any]
 
@@ -187,6 +190,10 @@ class Item:
     def tallies(self, values: Values) -> Mapping[str, Sequence[str]]:
         """Return what the bank counts over many learners, such as which option is right."""
         return {}
+
+    def claims(self) -> Sequence["Claim"]:
+        """Return what clinicians are to sign of this item; nothing where its key is computed."""
+        return ()
 
     # ---------------------------------------------------------------------- an author's faults
 

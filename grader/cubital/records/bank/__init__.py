@@ -1,2 +1,2 @@
-"""`cubital bank`: all questions in one table, and one question's page with its answer, its slips
-and what comes out over 500 learners."""
+"""`cubital bank`: all questions in one table, one question's page with its answer, its slips and
+what comes out over 500 learners, and the sheet on which clinicians sign the keys of cases."""

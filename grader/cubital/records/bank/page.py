@@ -101,28 +101,37 @@ def tables_of(space: Space) -> list[Table]:
     return [*first, *found, *later]
 
 
-def page(drawn: Drawn, space: Space, shown: Shown | None = None) -> str:
-    """Return the page of an item; ``shown`` is the picture that it is about, with its truth."""
-    environment = Environment(
+def environment() -> Environment:
+    """Return what makes the bank's pages of their templates."""
+    made = Environment(
         loader=PackageLoader("cubital.records"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["opening"] = lambda text: text[:1].upper() + text[1:]
+    made.filters["opening"] = lambda text: text[:1].upper() + text[1:]
+    return made
+
+
+def page(drawn: Drawn, space: Space, shown: Shown | None = None) -> str:
+    """Return the page of an item; ``shown`` is the picture that it is about, with its truth."""
     svg = space_svg(space)
-    return environment.get_template("bank.html.j2").render(
-        drawn=drawn,
-        space=space,
-        facts=facts(drawn),
-        lead=lead(drawn),
-        tables=tables_of(space),
-        picture=base64.b64encode(svg.encode()).decode() if svg else "",
-        picture_words=_in_words(space),
-        shown=(base64.b64encode(shown.jpeg).decode(), shown.words) if shown else None,
-        caution=CAUTION,
-        css=Markup(style("sheet.css", "report.css")),
+    return (
+        environment()
+        .get_template("bank.html.j2")
+        .render(
+            drawn=drawn,
+            space=space,
+            facts=facts(drawn),
+            lead=lead(drawn),
+            tables=tables_of(space),
+            picture=base64.b64encode(svg.encode()).decode() if svg else "",
+            picture_words=_in_words(space),
+            shown=(base64.b64encode(shown.jpeg).decode(), shown.words) if shown else None,
+            caution=CAUTION,
+            css=Markup(style("sheet.css", "report.css")),
+        )
     )
 
 

@@ -8,6 +8,7 @@ from cubital import tables
 from cubital.handin.released.bank import Bank
 from cubital.handin.released.release import Release
 from cubital.items import Item, Mistake
+from cubital.records.bank.signing import stands
 
 NEEDS_PICTURES = (
     "This item is about a picture: its values are drawn from the pictures of a release, which "
@@ -123,7 +124,7 @@ def _is_critical(item: Item, objective: tables.Objective | None) -> bool:
 
 
 def note_on(bank: Bank, item: Item) -> str:
-    """Say how a course folder changed an item; empty if it did not."""
+    """Say how a course folder changed an item, and whether clinicians have signed its key."""
     parts = []
     if item.id in bank.own:
         parts.append(f"own, {bank.own[item.id].path.name}")
@@ -131,7 +132,8 @@ def note_on(bank: Bank, item: Item) -> str:
         parts.append("off" + (f": {bank.off[item.id]}" if bank.off[item.id] else ""))
     if item.id in bank.points:
         parts.append("points changed")
-    return "; ".join(parts)
+    parts.append(stands([item]))
+    return "; ".join(filter(None, parts))
 
 
 def drawn(
