@@ -1,0 +1,416 @@
+"""A nerve met by the needle: the needle comes out, and another place is taken.
+
+No source: this is common practice, as the lesson on complications teaches it.
+"""
+
+from cubital.items.complications.bleeding import TWO
+from cubital.items.principles.vignette import Principle, Vignette, Way
+
+# ------------------------------------------------------------------------- a nerve was met
+
+_ELBOW = Vignette(
+    key="elbow-before-a-scan",
+    present=True,
+    story=(
+        "Before a scan you go into the crook of a man's left elbow. Blood shows in the chamber, "
+        "and you lower the needle. He gasps: “That was like a shock, right down into my little "
+        "finger.” It is over as quickly as it came. His right arm is bare, and nobody has tried "
+        "it. What do you do?"
+    ),
+    ways=(
+        Way(
+            "out-other-arm",
+            "Take the needle out, press on the place, and look for a vein in the other arm.",
+            stops=True,
+        ),
+        Way(
+            "out-higher-up",
+            "Take the needle out, press on the place, and go in higher up on that vein.",
+            stops=True,
+            misconception="goes back to the vein beside which a nerve has just been met: nerve and "
+            "vein run on side by side",
+        ),
+        Way(
+            "still-and-see",
+            "Keep the needle where it is, loosen the tourniquet, and see whether the shock returns.",
+            stops=True,
+            misconception="leaves the tip where it met the nerve, and waits for a second shock to "
+            "be sure of the first",
+        ),
+        Way(
+            "lower-and-slide",
+            "Lower the needle a little more, slide the catheter off, and ask what he feels now.",
+            stops=False,
+            misconception="takes blood in the chamber for a needle that is clear of the nerve: it "
+            "can have met both",
+        ),
+    ),
+    because=(
+        "a shock that runs into a finger comes from a nerve, however short it was and whatever "
+        "the blood says: the needle comes out, and the next place is away from that nerve"
+    ),
+)
+
+_ONE_ARM = Vignette(
+    key="one-arm-left",
+    present=True,
+    story=(
+        "A woman's right arm has lymphoedema, and her notes bar it. On the left, the near-infrared "
+        "picture shows a sharp band at the wrist, and you go in there. Her thumb jerks: “Like a "
+        "live wire!” The picture also shows a band on the other side of that forearm, halfway up. "
+        "Her drug is due within the hour. What comes next?"
+    ),
+    ways=(
+        Way(
+            "out-same-forearm",
+            "Take the needle out, press on the place, and look at the band halfway up.",
+            stops=True,
+        ),
+        Way(
+            "out-other-arm",
+            "Take the needle out, press on the place, and look for a vein in the other arm.",
+            stops=True,
+            misconception="takes the barred arm for the place to go: the bar holds after a failed "
+            "attempt as before",
+        ),
+        Way(
+            "under-the-skin",
+            "Draw the needle back under the skin, loosen the tourniquet, and let the thumb settle.",
+            stops=True,
+            misconception="leaves the needle beside the nerve that it met, ready to search there "
+            "again",
+        ),
+        Way(
+            "keep-to-the-band",
+            "Keep the needle on the band in the picture, and move it up at a flatter angle.",
+            stops=False,
+            misconception="steers by the picture, which shows no nerve, and goes on where one was "
+            "just met",
+        ),
+    ),
+    because=(
+        "the jerk and the shock say that a nerve was met, so the needle comes out; the other arm "
+        "is barred, and the same forearm has a vein well away from the place"
+    ),
+)
+
+_FLUSH = Vignette(
+    key="shock-at-the-flush",
+    present=True,
+    story=(
+        "A catheter has just gone into the forearm; blood came back, and the needle is in the "
+        "sharps box. At the first push of saline the patient cries: “Stop! That shoots into my "
+        "fingers like electricity.” You stop pressing, and it ends. Nothing swells, and no drug has "
+        "gone in. The other arm is free. What do you do with this catheter?"
+    ),
+    ways=(
+        Way(
+            "out-other-arm",
+            "Take it out without another flush, press, and look for a vein in the other arm.",
+            stops=True,
+        ),
+        Way(
+            "leave-capped",
+            "Leave it in without another flush, cap it, and have a doctor look at the hand.",
+            stops=True,
+            misconception="keeps it in, as is right after a drug that harms tissue: after saline "
+            "nothing is to be drawn back, and it goes on irritating the nerve",
+        ),
+        Way(
+            "thinner-same-vein",
+            "Take it out without another flush, press, and put a thinner one in just above.",
+            stops=True,
+            misconception="blames the width of the catheter, and goes in again along the nerve "
+            "that was met",
+        ),
+        Way(
+            "slow-flush",
+            "Flush it again more slowly, look for a swelling, and use it if none comes.",
+            stops=False,
+            misconception="looks for a leak where a nerve was met: what is injected beside a nerve "
+            "does harm of its own, with or without a swelling",
+        ),
+    ),
+    because=(
+        "a catheter that makes the fingers shoot lies at a nerve, even if blood came back and "
+        "nothing swells: it comes out, and nothing more is pushed through it"
+    ),
+)
+
+_CARRY_ON = Vignette(
+    key="please-carry-on",
+    present=True,
+    story=(
+        "Evening on a surgical ward. As your needle goes into the forearm, a frightened young man "
+        "feels an electric pain run into his thumb. You hold still. After a few seconds he says: "
+        "“It's gone. Please carry on, I can't face another one.” Blood stands in the chamber. How "
+        "do you go about it?"
+    ),
+    ways=(
+        Way(
+            "explain-and-out",
+            "Explain it to him, take the needle out now, and let him choose the next moment.",
+            stops=True,
+        ),
+        Way(
+            "explain-and-hold",
+            "Explain it to him, hold the needle still, and take it out if the pain returns.",
+            stops=True,
+            misconception="takes pain that has faded for a nerve that is free: the tip is still at "
+            "it",
+        ),
+        Way(
+            "explain-and-draw-back",
+            "Explain it to him, draw the needle back a little, and let him rest with it.",
+            stops=True,
+            misconception="rests with the needle beside the nerve: any movement of the arm can "
+            "bring the tip back to it",
+        ),
+        Way(
+            "explain-and-slide",
+            "Explain it to him, slide the catheter off, and take it out if the pain returns.",
+            stops=False,
+            misconception="takes the patient's wish to be done for consent to a harm that he "
+            "cannot judge",
+        ),
+    ),
+    because=(
+        "electric pain into the thumb is a nerve even when it fades and the patient wants to go "
+        "on: the needle comes out, and then there is time to talk"
+    ),
+)
+
+_STUDENT = Vignette(
+    key="student-asks",
+    present=True,
+    story=(
+        "You watch a student on a ward for people with dementia. The patient hardly speaks. As the "
+        "needle goes in at the elbow she cries out, her fingers fly open, and she shakes the hand "
+        "as if it burned. “But I have blood,” says the student. “Shall I thread it?” What do you "
+        "say?"
+    ),
+    ways=(
+        Way(
+            "out-and-talk",
+            "“Needle out and press on it, please. We'll talk once she is comfortable again.”",
+            stops=True,
+        ),
+        Way(
+            "out-and-above",
+            "“Needle out and press on it, please. I'll try a little higher up myself.”",
+            stops=True,
+            misconception="takes a nerve for a fault of the hand that held the needle, and goes in "
+            "again where it runs",
+        ),
+        Way(
+            "still-until-calm",
+            "“Hold the needle quite still, please. We'll decide once she is calm again.”",
+            stops=True,
+            misconception="waits for calm with the tip at a nerve, in an arm that shakes",
+        ),
+        Way(
+            "thread-gently",
+            "“Thread it gently, please. We'll look at her fingers once it is fixed.”",
+            stops=False,
+            misconception="waits for words from a patient who hardly speaks: the hand has said it",
+        ),
+    ),
+    because=(
+        "fingers that fly open and a hand that is shaken speak for a nerve where the patient "
+        "cannot: the needle comes out, and teaching waits"
+    ),
+)
+
+_CUP = Vignette(
+    key="weak-hand",
+    present=True,
+    story=(
+        "Ten minutes ago a colleague's needle in the crook of the left elbow sent a shock into the "
+        "thumb. It is out, and the patient still lets a cup slip from that hand. “You try, a little "
+        "higher up,” says your colleague. The near-infrared picture shows the vein well there, and "
+        "another on the right arm. What do you do?"
+    ),
+    ways=(
+        Way(
+            "doctor-now-right-arm",
+            "Leave the left arm, have a doctor see the hand now, and then use the right.",
+            stops=True,
+        ),
+        Way(
+            "right-arm-wait",
+            "Leave the left arm, use the right, and see tomorrow whether the hand is strong again.",
+            stops=True,
+            misconception="waits with a hand that has lost strength: weakness after a nerve was "
+            "met is looked at now",
+        ),
+        Way(
+            "wait-then-left",
+            "Leave both arms until the hand is strong again, and then use the left one.",
+            stops=True,
+            misconception="takes a hand that comes round for leave to go back to the nerve, and "
+            "tells nobody of it",
+        ),
+        Way(
+            "left-higher-up",
+            "Use the left arm, higher up as the picture shows, and have a doctor see it then.",
+            stops=False,
+            misconception="goes in again along a nerve that is hurt already, since the picture "
+            "shows the vein and not the nerve",
+        ),
+    ),
+    because=(
+        "the shock is past and the weakness is not: that is handed on now, and this arm is left "
+        "alone until somebody has looked at it"
+    ),
+)
+
+# ----------------------------------------------------------------------- no nerve was met
+
+_PRICK = Vignette(
+    key="only-a-prick",
+    present=False,
+    story=(
+        "Night shift, a woman with pneumonia. As the needle goes through the skin halfway up her "
+        "forearm she says “Ouch”, and points to that very spot. It was over in a second. Nothing "
+        "ran anywhere, her fingers are as before, and she has relaxed. There is no blood in the "
+        "chamber yet. What comes next?"
+    ),
+    ways=(
+        Way(
+            "same-angle",
+            "Keep to the same angle along the vein, move up, and ask what she feels now.",
+            stops=False,
+        ),
+        Way(
+            "steeper",
+            "Take a steeper angle to leave the sore skin sooner, and ask what she feels now.",
+            stops=False,
+            misconception="steepens the needle to escape a sting that is over: steep, the tip goes "
+            "through the far wall more easily",
+        ),
+        Way(
+            "out-other-arm",
+            "Take the needle out, press on the place, and look for a vein in the other arm.",
+            stops=True,
+            misconception="takes a prick at the skin for a nerve: it stayed in one spot, and was "
+            "over at once",
+        ),
+        Way(
+            "still-and-see",
+            "Keep the needle where it is, loosen the tourniquet, and see whether the sting returns.",
+            stops=True,
+            misconception="waits for something that has ended, and lets the vein empty meanwhile",
+        ),
+    ),
+    because=(
+        "a short sting at the very spot where the skin is pierced, with nothing that runs or "
+        "tingles beyond it, is skin and no nerve: the insertion goes on"
+    ),
+)
+
+_OLD_TINGLING = Vignette(
+    key="old-tingling",
+    present=False,
+    story=(
+        "For months a typist's thumb and two fingers have tingled, from a narrow carpal tunnel; you "
+        "noted it before you began. You go in on the upper forearm. Blood fills the chamber, and "
+        "she felt only the prick. You ask again: the tingling is as it was this morning, neither "
+        "more nor elsewhere. What comes next?"
+    ),
+    ways=(
+        Way(
+            "slide-and-loosen",
+            "Slide the catheter off, loosen the tourniquet, flush it, and ask about the fingers.",
+            stops=False,
+        ),
+        Way(
+            "slide-under-tourniquet",
+            "Slide the catheter off, flush it, ask about the fingers, and loosen the tourniquet.",
+            stops=False,
+            misconception="flushes into a vein that the tourniquet still holds full, where it can "
+            "burst",
+        ),
+        Way(
+            "out-other-arm",
+            "Explain it to her, take the needle out, and look for a vein in the other arm.",
+            stops=True,
+            misconception="takes an old tingling for a new one: it was there before the needle, "
+            "and has not changed",
+        ),
+        Way(
+            "still-for-a-doctor",
+            "Hold the needle still, loosen the tourniquet, and have a doctor see the fingers now.",
+            stops=True,
+            misconception="has known fingers looked at with a needle in the arm, although nothing "
+            "in them is new",
+        ),
+    ),
+    because=(
+        "the tingling was there before, is known and noted, and the needle changed nothing in it: "
+        "the insertion goes on"
+    ),
+)
+
+_LAST_YEAR = Vignette(
+    key="last-years-shock",
+    present=False,
+    story=(
+        "Last year a needle in a patient's right elbow “went like lightning”. Today you chose the "
+        "left forearm, halfway up, by near-infrared picture and finger. The needle is under the "
+        "skin. She grips the chair: “I keep waiting for it. It's only pressure so far.” Her fingers "
+        "are at ease. How do you go about it?"
+    ),
+    ways=(
+        Way(
+            "explain-and-go-on",
+            "Explain it to her, go on slowly, and take it out if a pain shoots anywhere.",
+            stops=False,
+        ),
+        Way(
+            "quick-and-distract",
+            "Talk of other things, go on quickly, and have it fixed before she can tense up.",
+            stops=False,
+            misconception="talks her past the moment in which she could say that it shoots",
+        ),
+        Way(
+            "explain-and-out",
+            "Explain it to her, take the needle out now, and let her choose the next moment.",
+            stops=True,
+            misconception="gives up a needle that has met nothing, for what another one did last "
+            "year",
+        ),
+        Way(
+            "explain-and-hold",
+            "Explain it to her, hold the needle still, and let her wait until it fades.",
+            stops=True,
+            misconception="holds a needle under the skin for a pressure that any needle makes, and "
+            "lengthens what she fears",
+        ),
+    ),
+    because=(
+        "pressure where the needle is, in another arm than last year's, is no nerve: the insertion "
+        "goes on, with her word as the signal to stop"
+    ),
+)
+
+PRINCIPLE = Principle(
+    key="nerve",
+    title="A nerve met by the needle",
+    rule=(
+        "A sudden electric or shooting pain, or tingling beyond the place: tourniquet off and "
+        "needle out at once, whatever the blood says and even if it fades. Nobody probes or "
+        "redirects there. Another place is taken, it is written down, and somebody asks again."
+    ),
+    section=TWO,
+    vignettes=(
+        _ELBOW,
+        _ONE_ARM,
+        _FLUSH,
+        _CARRY_ON,
+        _STUDENT,
+        _CUP,
+        _PRICK,
+        _OLD_TINGLING,
+        _LAST_YEAR,
+    ),
+)
