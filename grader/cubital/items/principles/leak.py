@@ -12,8 +12,8 @@ _ASLEEP = Vignette(
     key="asleep-after-surgery",
     present=True,
     story=(
-        "A pump runs saline into the forearm of a man who sleeps deeply after surgery. You turn the "
-        "blanket back: the forearm is thicker than the other, firm and cool. The near-infrared "
+        "A pump runs saline into the forearm of a man who sleeps deeply after surgery. You turn "
+        "the blanket back: the forearm is thicker than the other, firm and cool. The near-infrared "
         "picture is as it was at noon, and the pump has not alarmed. Your ward takes out such "
         "catheters after plain fluids. What do you do?"
     ),
@@ -24,10 +24,11 @@ _ASLEEP = Vignette(
             stops=True,
         ),
         Way(
-            "stop-and-keep",
-            "Stop the pump, raise the arm, and use the catheter again once the swelling has gone.",
+            "stop-and-leave",
+            "Stop the pump, take the line off, leave the catheter unflushed, and call for help.",
             stops=True,
-            misconception="takes a swelling that goes down for a catheter that is back in the vein",
+            misconception="does what is done for a drug that harms tissue: after a plain fluid "
+            "nothing is to be drawn back, and the catheter lies in a swollen arm for nothing",
         ),
         Way(
             "stop-and-picture",
@@ -38,7 +39,7 @@ _ASLEEP = Vignette(
         ),
         Way(
             "half-rate",
-            "Set the pump to half its rate, raise the arm, and mark the swelling's edge.",
+            "Slow the pump down, raise the arm, mark the swelling's edge, and call for help.",
             stops=False,
             misconception="runs a leak more slowly: it goes on into the tissue",
         ),
@@ -80,7 +81,7 @@ _VESICANT = Vignette(
         ),
         Way(
             "slow-and-call",
-            "Slow the pump down, stay with her, leave the line untouched, and call for help.",
+            "Slow the pump down, leave the line on, raise the arm, and call for help.",
             stops=False,
             misconception="takes blood that comes back for proof, and lets a drug that destroys "
             "tissue run on while help is on its way",
@@ -97,41 +98,41 @@ _DRAPES = Vignette(
     key="under-the-drapes",
     present=True,
     story=(
-        "In theatre both arms lie under drapes. The drip on the left has slowed down by itself, and "
-        "through the cloth that forearm feels tight and cold. A second drip runs well on the right, "
-        "and the patient is stable. “Ten more minutes, please don't move anything,” says the "
-        "surgeon. What comes next?"
+        "In theatre both arms lie under drapes. The drip of plain fluid on the left has slowed "
+        "down by itself, and through the cloth that forearm feels tight and cold. A second drip "
+        "runs well on the right, and the patient is stable. “Ten more minutes, please don't move "
+        "anything,” says the surgeon. What comes next?"
     ),
     ways=(
         Way(
             "shut-and-see",
-            "Shut the left clamp, and have the drape lifted as soon as the surgeon can.",
+            "Shut the left clamp, and look at that arm once the ten minutes are over.",
             stops=True,
         ),
         Way(
-            "shut-ten-minutes",
-            "Shut the left clamp for ten minutes, and open it again if the arm is softer.",
+            "shut-both",
+            "Shut both clamps, and look at both arms once the ten minutes are over.",
             stops=True,
-            misconception="takes an arm that feels softer through a cloth for a catheter that is "
-            "in the vein",
+            misconception="stops the drip that runs well, too, and leaves an anaesthetised patient "
+            "without a way in",
         ),
         Way(
             "shut-and-flush",
-            "Shut the left clamp, flush the catheter, and open it again if that goes well.",
+            "Shut the left clamp, flush that arm, and open it again if that goes well.",
             stops=True,
             misconception="pushes more fluid into a tight arm to find out whether it leaks",
         ),
         Way(
-            "wait-and-lift",
-            "Leave the left clamp, and have the drape lifted as soon as the surgeon can.",
+            "lift-and-look",
+            "Leave the left clamp open, and have the drape lifted to look at that arm.",
             stops=False,
-            misconception="lets it run into the arm until somebody can look: the clamp needs no "
+            misconception="looks for the cause while it runs into the arm: the clamp needs no "
             "look, and another drip runs",
         ),
     ),
     because=(
-        "a drip that slows and an arm that is tight and cold are enough to stop; looking under the "
-        "drape can wait for the surgeon, and the clamp cannot"
+        "a drip that slows and an arm that is tight and cold are enough to stop: with the clamp "
+        "shut the look can wait ten minutes, and the clamp cannot wait for the look"
     ),
 )
 
@@ -157,10 +158,11 @@ _CHILD = Vignette(
             misconception="takes a leak for a plug in the catheter, and forces fluid into the hand",
         ),
         Way(
-            "stop-and-loosen",
-            "Stop the pump, loosen the bandage, and start it again when he is calm.",
+            "stop-and-raise",
+            "Stop the pump, raise the whole arm, and compare it at the next round.",
             stops=True,
-            misconception="blames the bandage without looking under it, and starts again unseen",
+            misconception="takes a stopped pump for all that is needed: under the bandage nobody "
+            "has seen how tight the hand is",
         ),
         Way(
             "run-and-unwrap",
@@ -192,23 +194,24 @@ _SYRINGE = Vignette(
             stops=True,
         ),
         Way(
-            "shut-warm-flush",
-            "Shut the clamp, warm the arm, and use the syringe once it feels less tight.",
+            "nearer-the-hand",
+            "Shut the clamp, feel for a vein nearer the hand, and let the drip run there.",
             stops=True,
-            misconception="takes a leak for a vein in spasm, and pushes fluid into it afterwards",
+            misconception="moves the drip below the leak: what runs in there comes past the same "
+            "hole",
         ),
         Way(
             "shut-rest-open",
-            "Shut the clamp, rest the arm, and open it if the picture is still unchanged.",
+            "Shut the clamp, feel both arms, and open it if the picture is still the same.",
             stops=True,
             misconception="lets the picture decide: it can stay as it is while fluid gathers "
             "beneath the vein",
         ),
         Way(
-            "raise-and-flush",
-            "Leave the clamp, hang the bag higher, and use the syringe if it still drips.",
+            "ask-while-it-runs",
+            "Leave the clamp open, feel both arms, and ask the pharmacist if it may run.",
             stops=False,
-            misconception="meets resistance with more pressure, which goes into the tissue",
+            misconception="lets it run into a tight arm until somebody answers",
         ),
     ),
     because=(
@@ -224,8 +227,8 @@ _TELEPHONE = Vignette(
     story=(
         "You answer the telephone for patients who have infusions at home. A man rings: above the "
         "catheter his forearm has become tight and cool since breakfast. It does not hurt, and the "
-        "pump is silent. Only salt water runs, and he drinks well. A nurse can be with him at noon. "
-        "What do you tell him?"
+        "pump is silent. Only salt water runs, and he drinks well. A nurse can be with him at "
+        "noon. What do you tell him?"
     ),
     ways=(
         Way(
@@ -234,24 +237,25 @@ _TELEPHONE = Vignette(
             stops=True,
         ),
         Way(
-            "shut-until-softer",
-            "He shuts the clamp now, raises the arm, and opens it once that is softer.",
+            "shut-until-tomorrow",
+            "He shuts the clamp now, leaves it shut, and sees the nurse tomorrow as planned.",
             stops=True,
-            misconception="takes an arm that softens for a catheter that has gone back into the "
-            "vein",
+            misconception="leaves a tight arm unseen until tomorrow, although a nurse can come at "
+            "noon",
         ),
         Way(
             "shut-and-send-picture",
             "He shuts the clamp now, sends a picture, and opens it if you see nothing.",
             stops=True,
-            misconception="lets a picture overrule what he feels: tight and cool are not seen in it",
+            misconception="lets a picture overrule what he feels: tight and cool are not seen in "
+            "it",
         ),
         Way(
-            "run-until-pain",
-            "He leaves the pump running, raises the arm, and rings again if it hurts.",
+            "run-until-the-nurse",
+            "He leaves the pump running, raises the arm, and waits there for the nurse.",
             stops=False,
-            misconception="waits for pain or an alarm: salt water need not hurt, and a pump pushes "
-            "on against tissue",
+            misconception="lets a leak run for hours since it neither hurts nor alarms: salt water "
+            "need not hurt, and a pump pushes on against tissue",
         ),
     ),
     because=(
@@ -266,10 +270,10 @@ _COLD_ROOM = Vignette(
     key="cold-room",
     present=False,
     story=(
-        "The ward's heating has failed. The hand with the drip is cool to the back of your fingers, "
-        "and the other hand as much. The forearms are soft and equally thick, nothing hurts, and "
-        "the saline drips as freely as before. In the near-infrared picture the veins are thinner "
-        "on both sides than yesterday. What comes next?"
+        "The ward's heating has failed. The hand with the drip is cool to the back of your "
+        "fingers, and the other hand as much. The forearms are soft and equally thick, nothing "
+        "hurts, and the saline drips as freely as before. In the near-infrared picture the veins "
+        "are thinner on both sides than yesterday. What comes next?"
     ),
     ways=(
         Way(
@@ -285,13 +289,13 @@ _COLD_ROOM = Vignette(
         ),
         Way(
             "shut-until-warmer",
-            "Shut the clamp, warm the arm, and open it once the hand is warmer.",
+            "Shut the clamp, warm the hand, and open it again if it feels warmer.",
             stops=True,
             misconception="stops for a coolness that the other hand has as well",
         ),
         Way(
             "shut-and-out",
-            "Shut the clamp, take the catheter out, and warm the hand with a blanket.",
+            "Shut the clamp, take the line off, take the catheter out, and warm both hands.",
             stops=True,
             misconception="takes one sign for a leak: both hands are cool, and all else is well",
         ),
@@ -325,14 +329,15 @@ _SHUT_CLAMP = Vignette(
         ),
         Way(
             "off-and-out",
-            "Leave the clamp shut, take the line off, take the catheter out, and call for help.",
+            "Leave the clamp shut, take the line off, take the catheter out, and feel the arm.",
             stops=True,
             misconception="takes the line's resistance for the vein's: the clamp explains it, and "
             "the arm is well",
         ),
         Way(
             "off-and-leave",
-            "Leave the clamp shut, take the line off, leave the catheter unflushed, and call.",
+            "Leave the clamp shut, take the line off, leave the catheter unflushed, and call for "
+            "help.",
             stops=True,
             misconception="treats a clamp that was forgotten as a drug outside the vein",
         ),
@@ -360,13 +365,13 @@ _PUFFY = Vignette(
         ),
         Way(
             "pictures-for-tape",
-            "Let the pump run, and go by the picture from now on, as both arms swell.",
+            "Let the pump run, measure no more, and go by the picture of both arms.",
             stops=False,
             misconception="gives up tape and hand for a picture, which need not show a leak",
         ),
         Way(
             "stop-until-thinner",
-            "Stop the pump, raise the arm, and start it again once both arms are thinner.",
+            "Stop the pump, raise the arm, and start it again if both arms measure less.",
             stops=True,
             misconception="waits for an old swelling to go, which did not come from the catheter",
         ),

@@ -19,23 +19,23 @@ _ELBOW = Vignette(
     ),
     ways=(
         Way(
-            "out-other-arm",
-            "Take the needle out, press on the place, and look for a vein in the other arm.",
+            "out-right-arm",
+            "Take the needle out, press on the place, and look for a vein in the right arm.",
             stops=True,
         ),
         Way(
             "out-higher-up",
-            "Take the needle out, press on the place, and go in higher up on that vein.",
+            "Take the needle out, press on the place, and look for the same vein higher up.",
             stops=True,
             misconception="goes back to the vein beside which a nerve has just been met: nerve and "
             "vein run on side by side",
         ),
         Way(
-            "still-and-see",
-            "Keep the needle where it is, loosen the tourniquet, and see whether the shock returns.",
+            "still-and-ask",
+            "Hold the needle still, loosen the tourniquet, and ask him whether the shock has gone.",
             stops=True,
-            misconception="leaves the tip where it met the nerve, and waits for a second shock to "
-            "be sure of the first",
+            misconception="takes a shock that is over for a nerve that is free, and leaves the tip "
+            "where it met it",
         ),
         Way(
             "lower-and-slide",
@@ -46,8 +46,8 @@ _ELBOW = Vignette(
         ),
     ),
     because=(
-        "a shock that runs into a finger comes from a nerve, however short it was and whatever "
-        "the blood says: the needle comes out, and the next place is away from that nerve"
+        "a shock that runs into a finger comes from a nerve, however short it was and whatever the "
+        "blood says: the needle comes out, and the next place is away from that nerve"
     ),
 )
 
@@ -63,7 +63,7 @@ _ONE_ARM = Vignette(
     ways=(
         Way(
             "out-same-forearm",
-            "Take the needle out, press on the place, and look at the band halfway up.",
+            "Take the needle out, press on the place, and look at the other band in the picture.",
             stops=True,
         ),
         Way(
@@ -100,8 +100,8 @@ _FLUSH = Vignette(
     story=(
         "A catheter has just gone into the forearm; blood came back, and the needle is in the "
         "sharps box. At the first push of saline the patient cries: “Stop! That shoots into my "
-        "fingers like electricity.” You stop pressing, and it ends. Nothing swells, and no drug has "
-        "gone in. The other arm is free. What do you do with this catheter?"
+        "fingers like electricity.” You stop pressing, and it ends. Nothing swells, and no drug "
+        "has gone in. The other arm is free. What do you do with this catheter?"
     ),
     ways=(
         Way(
@@ -117,15 +117,15 @@ _FLUSH = Vignette(
             "nothing is to be drawn back, and it goes on irritating the nerve",
         ),
         Way(
-            "thinner-same-vein",
-            "Take it out without another flush, press, and put a thinner one in just above.",
+            "out-just-above",
+            "Take it out without another flush, press, and look for the same vein just above.",
             stops=True,
-            misconception="blames the width of the catheter, and goes in again along the nerve "
-            "that was met",
+            misconception="goes in again along the nerve that was met: nerve and vein run on side "
+            "by side",
         ),
         Way(
             "slow-flush",
-            "Flush it again more slowly, look for a swelling, and use it if none comes.",
+            "Flush it again more slowly, look at the place, and use it if nothing swells.",
             stops=False,
             misconception="looks for a leak where a nerve was met: what is injected beside a nerve "
             "does harm of its own, with or without a swelling",
@@ -149,22 +149,22 @@ _CARRY_ON = Vignette(
     ways=(
         Way(
             "explain-and-out",
-            "Explain it to him, take the needle out now, and let him choose the next moment.",
+            "Explain it to him, take the needle out, and try elsewhere later if he agrees.",
             stops=True,
         ),
         Way(
             "explain-and-hold",
-            "Explain it to him, hold the needle still, and take it out if the pain returns.",
+            "Explain it to him, hold the needle still, and go on later if nothing tingles.",
             stops=True,
             misconception="takes pain that has faded for a nerve that is free: the tip is still at "
             "it",
         ),
         Way(
             "explain-and-draw-back",
-            "Explain it to him, draw the needle back a little, and let him rest with it.",
+            "Explain it to him, draw the needle back a little, and wait until he agrees.",
             stops=True,
-            misconception="rests with the needle beside the nerve: any movement of the arm can "
-            "bring the tip back to it",
+            misconception="leaves the needle beside the nerve while it waits: any movement of the "
+            "arm can bring the tip back to it",
         ),
         Way(
             "explain-and-slide",
@@ -192,25 +192,25 @@ _STUDENT = Vignette(
     ways=(
         Way(
             "out-and-talk",
-            "“Needle out and press on it, please. We'll talk once she is comfortable again.”",
+            "“Hold on: needle out, please, and press. We'll talk once she is calm again.”",
             stops=True,
         ),
         Way(
             "out-and-above",
-            "“Needle out and press on it, please. I'll try a little higher up myself.”",
+            "“Hold on: needle out, please, and press. I'll try a little higher up myself.”",
             stops=True,
             misconception="takes a nerve for a fault of the hand that held the needle, and goes in "
             "again where it runs",
         ),
         Way(
             "still-until-calm",
-            "“Hold the needle quite still, please. We'll decide once she is calm again.”",
+            "“Hold on: needle quite still, please. We'll decide once she is calm again.”",
             stops=True,
             misconception="waits for calm with the tip at a nerve, in an arm that shakes",
         ),
         Way(
             "thread-gently",
-            "“Thread it gently, please. We'll look at her fingers once it is fixed.”",
+            "“Go on: thread it gently, please. We'll look at her fingers once it is fixed.”",
             stops=False,
             misconception="waits for words from a patient who hardly speaks: the hand has said it",
         ),
@@ -226,9 +226,9 @@ _CUP = Vignette(
     present=True,
     story=(
         "Ten minutes ago a colleague's needle in the crook of the left elbow sent a shock into the "
-        "thumb. It is out, and the patient still lets a cup slip from that hand. “You try, a little "
-        "higher up,” says your colleague. The near-infrared picture shows the vein well there, and "
-        "another on the right arm. What do you do?"
+        "thumb. It is out, and the patient still lets a cup slip from that hand. “You try, a "
+        "little higher up,” says your colleague. The near-infrared picture shows the vein well "
+        "there, and another on the right arm. What do you do?"
     ),
     ways=(
         Way(
@@ -238,21 +238,21 @@ _CUP = Vignette(
         ),
         Way(
             "right-arm-wait",
-            "Leave the left arm, use the right, and see tomorrow whether the hand is strong again.",
+            "Leave the left arm, use the right now, and have a doctor see the hand tomorrow.",
             stops=True,
             misconception="waits with a hand that has lost strength: weakness after a nerve was "
             "met is looked at now",
         ),
         Way(
             "wait-then-left",
-            "Leave both arms until the hand is strong again, and then use the left one.",
+            "Leave both arms now until the hand is strong, and then use the left again.",
             stops=True,
             misconception="takes a hand that comes round for leave to go back to the nerve, and "
             "tells nobody of it",
         ),
         Way(
             "left-higher-up",
-            "Use the left arm, higher up as the picture shows, and have a doctor see it then.",
+            "Use the left arm now, higher up in the picture, and have a doctor see the hand.",
             stops=False,
             misconception="goes in again along a nerve that is hurt already, since the picture "
             "shows the vein and not the nerve",
@@ -283,7 +283,7 @@ _PRICK = Vignette(
         ),
         Way(
             "steeper",
-            "Take a steeper angle to leave the sore skin sooner, and ask what she feels now.",
+            "Take a steeper angle through the sore skin, move up, and ask what she feels now.",
             stops=False,
             misconception="steepens the needle to escape a sting that is over: steep, the tip goes "
             "through the far wall more easily",
@@ -296,8 +296,8 @@ _PRICK = Vignette(
             "over at once",
         ),
         Way(
-            "still-and-see",
-            "Keep the needle where it is, loosen the tourniquet, and see whether the sting returns.",
+            "still-and-ask",
+            "Keep the needle where it is, loosen the tourniquet, and ask what she feels now.",
             stops=True,
             misconception="waits for something that has ended, and lets the vein empty meanwhile",
         ),
@@ -312,10 +312,10 @@ _OLD_TINGLING = Vignette(
     key="old-tingling",
     present=False,
     story=(
-        "For months a typist's thumb and two fingers have tingled, from a narrow carpal tunnel; you "
-        "noted it before you began. You go in on the upper forearm. Blood fills the chamber, and "
-        "she felt only the prick. You ask again: the tingling is as it was this morning, neither "
-        "more nor elsewhere. What comes next?"
+        "For months a typist's thumb and two fingers have tingled, from a narrow carpal tunnel; "
+        "you noted it before you began. You go in on the upper forearm. Blood fills the chamber, "
+        "and she felt only the prick. You ask again: the tingling is as it was this morning, "
+        "neither more nor elsewhere. What comes next?"
     ),
     ways=(
         Way(
@@ -332,14 +332,14 @@ _OLD_TINGLING = Vignette(
         ),
         Way(
             "out-other-arm",
-            "Explain it to her, take the needle out, and look for a vein in the other arm.",
+            "Take the needle out, ask about the fingers, and look in the other arm.",
             stops=True,
             misconception="takes an old tingling for a new one: it was there before the needle, "
             "and has not changed",
         ),
         Way(
             "still-for-a-doctor",
-            "Hold the needle still, loosen the tourniquet, and have a doctor see the fingers now.",
+            "Hold the needle still, loosen the tourniquet, and ask a doctor about the fingers.",
             stops=True,
             misconception="has known fingers looked at with a needle in the arm, although nothing "
             "in them is new",
@@ -357,8 +357,8 @@ _LAST_YEAR = Vignette(
     story=(
         "Last year a needle in a patient's right elbow “went like lightning”. Today you chose the "
         "left forearm, halfway up, by near-infrared picture and finger. The needle is under the "
-        "skin. She grips the chair: “I keep waiting for it. It's only pressure so far.” Her fingers "
-        "are at ease. How do you go about it?"
+        "skin. She grips the chair: “I keep waiting for it. It's only pressure so far.” Her "
+        "fingers are at ease. How do you go about it?"
     ),
     ways=(
         Way(
@@ -368,20 +368,20 @@ _LAST_YEAR = Vignette(
         ),
         Way(
             "quick-and-distract",
-            "Talk of other things, go on quickly, and have it fixed before she can tense up.",
+            "Talk of other things, go on quickly, and take it out if she asks for it.",
             stops=False,
             misconception="talks her past the moment in which she could say that it shoots",
         ),
         Way(
             "explain-and-out",
-            "Explain it to her, take the needle out now, and let her choose the next moment.",
+            "Explain it to her, take the needle out, and try elsewhere later if she agrees.",
             stops=True,
             misconception="gives up a needle that has met nothing, for what another one did last "
             "year",
         ),
         Way(
             "explain-and-hold",
-            "Explain it to her, hold the needle still, and let her wait until it fades.",
+            "Explain it to her, hold the needle still, and go on later if the pressure fades.",
             stops=True,
             misconception="holds a needle under the skin for a pressure that any needle makes, and "
             "lengthens what she fears",

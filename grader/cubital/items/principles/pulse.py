@@ -20,25 +20,25 @@ _SHARP_BAND = Vignette(
     ways=(
         Way(
             "faint-if-wide",
-            "Leave the sharp band, measure the faint one, and take that if it is wide enough.",
+            "Leave the sharp band, and take the faint one if its measured width will do.",
             stops=True,
         ),
         Way(
             "tourniquet-then-sharp",
-            "Leave both bands, tighten the tourniquet, and take the sharp one if nothing beats then.",
+            "Leave both bands, tighten the tourniquet, and take the sharp one if nothing beats.",
             stops=True,
             misconception="makes the beat vanish and takes that for a vein: a tight tourniquet "
             "hides an artery's pulse",
         ),
         Way(
-            "contrast-then-darker",
-            "Leave both bands, turn up the contrast, and take that which stays dark the longest.",
+            "darker",
+            "Leave both bands, turn up the contrast, and take the one that is darker.",
             stops=True,
             misconception="lets the picture decide between artery and vein, which look alike in it",
         ),
         Way(
-            "sharp-and-thin",
-            "Take the sharp band with a thin catheter, and leave it if the blood beats.",
+            "sharp-unless-beats",
+            "Take the sharp band if its measured width will do, and watch for beating blood.",
             stops=False,
             misconception="leaves the answer to the blood, which need not beat in an artery, when "
             "the finger has already given it",
@@ -55,9 +55,9 @@ _BRIGHT = Vignette(
     present=True,
     story=(
         "Halfway up the forearm, with the tourniquet on, blood shoots into the chamber, much "
-        "brighter than you expected. It does not beat. In the near-infrared picture the needle lies "
-        "exactly on the dark band. The catheter is still on the needle, nothing has been injected, "
-        "and the patient is at ease. What do you do?"
+        "brighter than you expected. It does not beat. In the near-infrared picture the needle "
+        "lies exactly on the dark band. The catheter is still on the needle, nothing has been "
+        "injected, and the patient is at ease. What do you do?"
     ),
     ways=(
         Way(
@@ -66,18 +66,18 @@ _BRIGHT = Vignette(
             stops=True,
         ),
         Way(
-            "hold-for-beats",
-            "Loosen the tourniquet, hold the needle still, and see whether the blood beats now.",
+            "hold-and-feel",
+            "Loosen the tourniquet, hold the needle still, and feel around it for a pulse.",
             stops=True,
-            misconception="waits for beats with the needle in an artery: in most arterial "
-            "punctures of donors there were none",
+            misconception="looks for proof with the needle in an artery: in most arterial "
+            "punctures of donors the blood did not pulsate, and a pulse is not always felt",
         ),
         Way(
             "out-and-bandage",
-            "Loosen the tourniquet, take the needle out, and fix a pad under a firm bandage.",
+            "Loosen the tourniquet, take the needle out, and press with a pad under a bandage.",
             stops=True,
-            misconception="treats it as a vein: an artery bleeds on under a bandage, and is pressed "
-            "by hand",
+            misconception="treats it as a vein: an artery bleeds on under a bandage, and is "
+            "pressed by hand",
         ),
         Way(
             "slide-and-flush",
@@ -98,9 +98,10 @@ _BURNING_HAND = Vignette(
     key="drug-already-given",
     present=True,
     story=(
-        "A man comes in with a wide catheter in the crook of his elbow; a drug was given through it "
-        "on the way. The drip does not run. Bright blood climbs up the line in beats. His fingers "
-        "are pale, and he says that the hand has burned since the injection. What do you do?"
+        "A man comes in with a wide catheter in the crook of his elbow; a drug was given through "
+        "it on the way. The drip does not run. Bright blood climbs up the line in beats. His "
+        "fingers are pale, and he says that the hand has burned since the injection. What do you "
+        "do?"
     ),
     ways=(
         Way(
@@ -117,13 +118,13 @@ _BURNING_HAND = Vignette(
         ),
         Way(
             "cap-and-wait",
-            "Give nothing more, cap the catheter, and look at the hand again after the handover.",
+            "Give nothing more, cap the catheter, and call for help if the hand turns blue.",
             stops=True,
             misconception="waits with a hand that is pale and burns: it can be lost meanwhile",
         ),
         Way(
             "flush-and-raise",
-            "Flush the catheter gently, hang the bag higher, and see whether the drip runs now.",
+            "Flush the catheter gently, hang the bag higher, and call for help if nothing runs.",
             stops=False,
             misconception="takes an artery for a catheter that is blocked, and drives more of the "
             "drug into the hand",
@@ -140,9 +141,9 @@ _PEN_MARK = Vignette(
     present=True,
     story=(
         "A colleague has marked a vein in the crook of the elbow from the near-infrared picture; "
-        "she felt for a pulse through two pairs of gloves. The skin is not cleaned yet. With a bare "
-        "fingertip and no tourniquet you feel a soft beat just under her mark. “The picture shows "
-        "only one band there,” she says. What comes next?"
+        "she felt for a pulse through two pairs of gloves. The skin is not cleaned yet. With a "
+        "bare fingertip and no tourniquet you feel a soft beat under her mark, and all along that "
+        "band. “There are other bands, but this is the best,” she says. What comes next?"
     ),
     ways=(
         Way(
@@ -151,14 +152,15 @@ _PEN_MARK = Vignette(
             stops=True,
         ),
         Way(
-            "tourniquet-and-in",
-            "Put the needle away, tighten the tourniquet, and go in there once the beat has gone.",
+            "same-band-lower",
+            "Put the needle away, wipe off the mark, and use that band in the forearm.",
             stops=True,
-            misconception="takes a beat that the tourniquet hides for a beat that has gone",
+            misconception="follows the band that beats all along: an artery is one in the forearm "
+            "as well",
         ),
         Way(
             "she-feels-again",
-            "Put the needle away, let her feel again, and go in there once she feels nothing.",
+            "Put the needle away, let her search for the beat, and go in if she finds none.",
             stops=True,
             misconception="lets a second opinion undo a pulse that a bare finger has felt",
         ),
@@ -171,8 +173,8 @@ _PEN_MARK = Vignette(
         ),
     ),
     because=(
-        "a beat under the chosen place is an artery under the needle's way, seen in the picture or "
-        "not: another place is taken"
+        "a beat under the chosen place is an artery until shown otherwise, whoever felt none "
+        "before: another vein is taken"
     ),
 )
 
@@ -180,10 +182,10 @@ _BOTH_BEAT = Vignette(
     key="only-bands-beat",
     present=True,
     story=(
-        "It is three in the morning. In each forearm of a very thin woman the near-infrared picture "
-        "shows one band, and both beat under your fingertip. You can feel nothing else anywhere. "
-        "Her next dose is due at five and must not be late. The team that finds deep veins with "
-        "ultrasound is in the house. What do you do?"
+        "It is three in the morning. In each forearm of a very thin woman the near-infrared "
+        "picture shows one band, and both beat under your fingertip. You can feel nothing else "
+        "anywhere. Her next dose is due at five and must not be late. The team that finds deep "
+        "veins with ultrasound is in the house. What do you do?"
     ),
     ways=(
         Way(
@@ -193,7 +195,7 @@ _BOTH_BEAT = Vignette(
         ),
         Way(
             "warm-and-weaker",
-            "Put the needle away, warm both arms, and use the band that beats less then.",
+            "Put the needle away, warm both arms now, and use the band that beats less.",
             stops=True,
             misconception="takes a weak beat for none: warmth makes no vein of an artery",
         ),
@@ -206,7 +208,7 @@ _BOTH_BEAT = Vignette(
         ),
         Way(
             "thinnest-then-team",
-            "Use the left band with the thinnest catheter, and tell the team if it beats.",
+            "Use the left band now with the thinnest catheter, and tell the team if it beats.",
             stops=False,
             misconception="makes an artery's puncture smaller instead of sparing it",
         ),
@@ -233,20 +235,21 @@ _LUMP = Vignette(
             stops=True,
         ),
         Way(
-            "bandage-and-look",
-            "Stop him, wind a firm bandage round the right arm, and look again every hour.",
+            "bandage-and-call",
+            "Stop him, wind a firm bandage round the right arm, and call a doctor if it grows.",
             stops=True,
-            misconception="takes a bandage for a hand: an artery bleeds on beneath it, out of sight",
+            misconception="takes a bandage for a hand: an artery bleeds on beneath it, out of "
+            "sight",
         ),
         Way(
             "cool-and-mark",
-            "Stop him, cool the lump on the right arm, and mark where its edge is.",
+            "Stop him, cool the lump on the right arm, and have somebody mark its edge.",
             stops=True,
             misconception="measures and cools what still bleeds: pressing comes before both",
         ),
         Way(
             "left-arm-then-press",
-            "Let him finish on the left, then press on the right arm by hand yourself.",
+            "Let him finish, then press on the right arm by hand, and call a doctor.",
             stops=False,
             misconception="puts a drug that is late before an artery that bleeds into the arm",
         ),
@@ -265,8 +268,8 @@ _BESIDE = Vignette(
     story=(
         "On the thumb side of a lower forearm you feel the artery beat. The vein that you chose is "
         "on the back of the forearm, three fingers' breadth away. There your bare fingertip feels "
-        "no beat, with the tourniquet off; the vein is soft and fills from below. The near-infrared "
-        "picture shows both as dark bands. What comes next?"
+        "no beat, with the tourniquet off; the vein is soft and fills from below. The "
+        "near-infrared picture shows both as dark bands. What comes next?"
     ),
     ways=(
         Way(
@@ -276,20 +279,20 @@ _BESIDE = Vignette(
         ),
         Way(
             "nearer-the-beat",
-            "Use that vein further down, where it bends nearer to the beat and looks wider.",
+            "Use that vein further down the forearm, where it bends to the beat and is wider.",
             stops=False,
             misconception="goes towards the artery for the sake of a wider band in the picture",
         ),
         Way(
             "team-instead",
-            "Put the needle away, and tell the team that this patient needs a deep vein.",
+            "Put the needle away, and tell the team for deep veins that this forearm needs them.",
             stops=True,
             misconception="takes a pulse that lies beside the vein for one beneath it, and hands "
             "on a vein that is good",
         ),
         Way(
             "search-elsewhere",
-            "Put the needle away, leave that arm, and search the other one for a vein.",
+            "Put the needle away, leave this forearm, and search the other one for a vein.",
             stops=True,
             misconception="takes any pulse in the arm for a reason to leave it: every arm has one",
         ),
@@ -358,7 +361,7 @@ _THUMB = Vignette(
         ),
         Way(
             "thumb-as-guard",
-            "Clean the skin, go in there, and let her thumb warn you of a beat.",
+            "Clean the skin, go in there, and let her thumb feel for a beat meanwhile.",
             stops=False,
             misconception="lays a thumb on cleaned skin in the needle's way, to feel its own pulse",
         ),
