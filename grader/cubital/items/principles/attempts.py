@@ -90,8 +90,8 @@ PRINCIPLE = Principle(
                 ),
                 Way(
                     "rested-veins",
-                    "Keep away from his arms, and let the day team begin on rested veins with a "
-                    "full note.",
+                    "Keep away from his arms, and have the day team begin on rested veins with "
+                    "everything written down.",
                     stops=True,
                     misconception=(
                         "lets the night wipe out the count, and nobody who may choose another way "
@@ -130,8 +130,8 @@ PRINCIPLE = Principle(
                 ),
                 Way(
                     "surest-hand",
-                    "Keep the needle in its wrapper, and have the ward's surest hand try twice by "
-                    "touch.",
+                    "Keep the needle in its wrapper, and have the ward's most experienced hand "
+                    "try twice by touch.",
                     stops=True,
                     misconception=(
                         "hands on to the same way: a sure hand does not feel what nobody feels"
@@ -286,7 +286,7 @@ PRINCIPLE = Principle(
                 ),
                 Way(
                     "probe-in-half-an-hour",
-                    "Leave her arms alone, and have the nurse with the probe come to look for a "
+                    "Leave her arms alone, and have the nurse with the probe come to search for a "
                     "vein.",
                     stops=True,
                     misconception=(
@@ -297,7 +297,7 @@ PRINCIPLE = Principle(
                 Way(
                     "third-midwife",
                     "Leave her arms alone, and have the midwife from next door come to try her "
-                    "two.",
+                    "two attempts.",
                     stops=True,
                     misconception=(
                         "counts each newcomer afresh: four were made, and a fifth is the least "
@@ -439,7 +439,7 @@ PRINCIPLE = Principle(
                 Way(
                     "right-elbow",
                     "Tell him that his three count elsewhere, and put the cannula into the right "
-                    "elbow.",
+                    "elbow crease.",
                     stops=False,
                     misconception=(
                         "follows the sample into the bend of the elbow, over a fresh hole, with "

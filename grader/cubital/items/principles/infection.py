@@ -23,14 +23,14 @@ PRINCIPLE = Principle(
             ways=(
                 Way(
                     "clean-again",
-                    "Cover the needle, and clean the place again, with time to dry and no finger "
-                    "after that.",
+                    "Draw back the needle, and clean the place again, with time to dry and no "
+                    "finger after that.",
                     stops=True,
                 ),
                 Way(
                     "new-gloves",
-                    "Cover the needle, and put on new gloves, with the picture to go by from now "
-                    "on.",
+                    "Draw back the needle, and put on new gloves, with the picture to go by from "
+                    "now on.",
                     stops=True,
                     misconception=(
                         "changes the glove that touched: the skin that was touched stays as it is"
@@ -38,8 +38,8 @@ PRINCIPLE = Principle(
                 ),
                 Way(
                     "surer-colleague",
-                    "Cover the needle, and leave the vein to a colleague, with a surer finger to "
-                    "go by.",
+                    "Draw back the needle, and leave the vein to a colleague, with a surer finger "
+                    "to go by.",
                     stops=True,
                     misconception=(
                         "gives up for a moment's touch, which cleaning puts right, and tells "
@@ -48,7 +48,7 @@ PRINCIPLE = Principle(
                 ),
                 Way(
                     "dry-gauze",
-                    "Keep the needle bare, and wipe the place with sterile gauze, with no finger "
+                    "Keep the needle there, and wipe the place with sterile gauze, with no finger "
                     "from now on.",
                     stops=False,
                     misconception="takes wiping for disinfecting: dry gauze kills nothing",
@@ -258,10 +258,10 @@ PRINCIPLE = Principle(
             key="a-drop-of-pus",
             present=True,
             story=(
-                "Under the clear dressing of a cannula is a drop of pus, with a red rim. The "
-                "patient has shivered since noon. The cannula flushes well, and the next dose "
-                "hangs ready; it is not urgent. Local policy: with pus the cannula comes out, a "
-                "swab is taken, and the prescriber is told that day. What comes next?"
+                "Under the clear dressing of a cannula is a drop of pus, with a red rim. It is "
+                "evening, and the patient has shivered since noon. The cannula flushes well, and "
+                "the next dose hangs ready; it is not urgent. Local policy: with pus the cannula "
+                "comes out, a swab is taken, and the prescriber is told that day. What comes next?"
             ),
             ways=(
                 Way(
@@ -377,7 +377,7 @@ PRINCIPLE = Principle(
                 ),
                 Way(
                     "all-of-the-arm",
-                    "Cover the needle for now, and clean the place again with the elbow and the "
+                    "Draw back the needle, and clean the place again with the elbow and the "
                     "device.",
                     stops=True,
                     misconception=(
@@ -386,8 +386,7 @@ PRINCIPLE = Principle(
                 ),
                 Way(
                     "new-set",
-                    "Cover the needle for now, and have a new set opened, as the device touched "
-                    "him.",
+                    "Draw back the needle, and have a new set opened, as the device touched him.",
                     stops=True,
                     misconception=(
                         "throws away what stayed sterile: needle and place were not touched"
