@@ -118,7 +118,7 @@ _DRAPES = Vignette(
         ),
         Way(
             "shut-and-flush",
-            "Shut the left clamp, flush that arm, and open it again if that goes well.",
+            "Shut the left clamp, flush the catheter, and open it again if that goes well.",
             stops=True,
             misconception="pushes more fluid into a tight arm to find out whether it leaks",
         ),
@@ -227,34 +227,34 @@ _TELEPHONE = Vignette(
     story=(
         "You answer the telephone for patients who have infusions at home. A man rings: above the "
         "catheter his forearm has become tight and cool since breakfast. It does not hurt, and the "
-        "pump is silent. Only salt water runs, and he drinks well. A nurse can be with him at "
-        "noon. What do you tell him?"
+        "pump is silent. Only saline runs, and he drinks well. A nurse can be with him at noon. "
+        "What do you tell him?"
     ),
     ways=(
         Way(
-            "shut-until-the-nurse",
-            "He shuts the clamp now, leaves it shut, and waits there for the nurse.",
+            "off-until-the-nurse",
+            "He stops the pump now, leaves it off, and waits there for the nurse.",
             stops=True,
         ),
         Way(
-            "shut-until-tomorrow",
-            "He shuts the clamp now, leaves it shut, and sees the nurse tomorrow as planned.",
+            "off-until-tomorrow",
+            "He stops the pump now, leaves it off, and sees the nurse tomorrow as planned.",
             stops=True,
             misconception="leaves a tight arm unseen until tomorrow, although a nurse can come at "
             "noon",
         ),
         Way(
-            "shut-and-send-picture",
-            "He shuts the clamp now, sends a picture, and opens it if you see nothing.",
+            "off-and-send-picture",
+            "He stops the pump now, sends a picture, and starts it if you see nothing.",
             stops=True,
             misconception="lets a picture overrule what he feels: tight and cool are not seen in "
             "it",
         ),
         Way(
             "run-until-the-nurse",
-            "He leaves the pump running, raises the arm, and waits there for the nurse.",
+            "He leaves the pump on now, raises the arm, and waits there for the nurse.",
             stops=False,
-            misconception="lets a leak run for hours since it neither hurts nor alarms: salt water "
+            misconception="lets a leak run for hours since it neither hurts nor alarms: saline "
             "need not hurt, and a pump pushes on against tissue",
         ),
     ),
@@ -271,9 +271,9 @@ _COLD_ROOM = Vignette(
     present=False,
     story=(
         "The ward's heating has failed. The hand with the drip is cool to the back of your "
-        "fingers, and the other hand as much. The forearms are soft and equally thick, nothing "
-        "hurts, and the saline drips as freely as before. In the near-infrared picture the veins "
-        "are thinner on both sides than yesterday. What comes next?"
+        "fingers, and so is the other. The forearms are soft and equally thick, nothing hurts, and "
+        "the saline drips as freely as before. In the near-infrared picture the veins are thinner "
+        "on both sides than yesterday. What comes next?"
     ),
     ways=(
         Way(
@@ -352,10 +352,10 @@ _PUFFY = Vignette(
     key="both-arms-puffy",
     present=False,
     story=(
-        "For weeks a man with a weak heart has had puffy arms. At your marks both measure alike, "
-        "and as much as this morning. Over the tip the skin is as soft and warm as on the other "
-        "side, nothing hurts, and the pump runs quietly. “Isn't it running into the flesh?” asks "
-        "his wife. What do you do?"
+        "For weeks a man with a weak heart has had puffy arms, and a pump runs into one. At your "
+        "marks both measure alike, and as much as this morning. Over the tip the skin is as soft "
+        "and warm as on the other side, nothing hurts, and near-infrared shows both alike. “Isn't "
+        "it running into the flesh?” asks his wife. What do you do?"
     ),
     ways=(
         Way(

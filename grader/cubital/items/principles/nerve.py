@@ -20,26 +20,26 @@ _ELBOW = Vignette(
     ways=(
         Way(
             "out-right-arm",
-            "Take the needle out, press on the place, and look for a vein in the right arm.",
+            "Loosen the tourniquet, take the needle out, and look for a vein in the right arm.",
             stops=True,
         ),
         Way(
             "out-higher-up",
-            "Take the needle out, press on the place, and look for the same vein higher up.",
+            "Loosen the tourniquet, take the needle out, and look for the same vein higher up.",
             stops=True,
             misconception="goes back to the vein beside which a nerve has just been met: nerve and "
             "vein run on side by side",
         ),
         Way(
             "still-and-ask",
-            "Hold the needle still, loosen the tourniquet, and ask him whether the shock has gone.",
+            "Loosen the tourniquet, hold the needle still, and ask whether the shock has gone.",
             stops=True,
             misconception="takes a shock that is over for a nerve that is free, and leaves the tip "
             "where it met it",
         ),
         Way(
             "lower-and-slide",
-            "Lower the needle a little more, slide the catheter off, and ask what he feels now.",
+            "Loosen the tourniquet, lower the needle a little, and slide the catheter off it.",
             stops=False,
             misconception="takes blood in the chamber for a needle that is clear of the nerve: it "
             "can have met both",
@@ -63,26 +63,27 @@ _ONE_ARM = Vignette(
     ways=(
         Way(
             "out-same-forearm",
-            "Take the needle out, press on the place, and look at the other band in the picture.",
+            "Loosen the tourniquet, take the needle out, and look at the other band in the "
+            "picture.",
             stops=True,
         ),
         Way(
-            "out-other-arm",
-            "Take the needle out, press on the place, and look for a vein in the other arm.",
+            "out-right-arm",
+            "Loosen the tourniquet, take the needle out, and look for a vein in the right arm.",
             stops=True,
             misconception="takes the barred arm for the place to go: the bar holds after a failed "
             "attempt as before",
         ),
         Way(
             "under-the-skin",
-            "Draw the needle back under the skin, loosen the tourniquet, and let the thumb settle.",
+            "Loosen the tourniquet, draw the needle back under the skin, and let the thumb settle.",
             stops=True,
             misconception="leaves the needle beside the nerve that it met, ready to search there "
             "again",
         ),
         Way(
             "keep-to-the-band",
-            "Keep the needle on the band in the picture, and move it up at a flatter angle.",
+            "Keep the tourniquet on, take a flatter angle, and look at the band in the picture.",
             stops=False,
             misconception="steers by the picture, which shows no nerve, and goes on where one was "
             "just met",
@@ -142,33 +143,33 @@ _CARRY_ON = Vignette(
     present=True,
     story=(
         "Evening on a surgical ward. As your needle goes into the forearm, a frightened young man "
-        "feels an electric pain run into his thumb. You hold still. After a few seconds he says: "
-        "“It's gone. Please carry on, I can't face another one.” Blood stands in the chamber. How "
-        "do you go about it?"
+        "feels an electric pain run into his thumb. You hold still and loosen the tourniquet. "
+        "After a few seconds he says: “It's gone. Please carry on, I can't face another one.” "
+        "Blood stands in the chamber. How do you go about it?"
     ),
     ways=(
         Way(
-            "explain-and-out",
-            "Explain it to him, take the needle out, and try elsewhere later if he agrees.",
+            "out-and-explain",
+            "Take the needle out, explain it to him, and try elsewhere later if he agrees.",
             stops=True,
         ),
         Way(
-            "explain-and-hold",
-            "Explain it to him, hold the needle still, and go on later if nothing tingles.",
+            "hold-and-explain",
+            "Hold the needle still, explain it to him, and go on later if nothing tingles.",
             stops=True,
             misconception="takes pain that has faded for a nerve that is free: the tip is still at "
             "it",
         ),
         Way(
-            "explain-and-draw-back",
-            "Explain it to him, draw the needle back a little, and wait until he agrees.",
+            "draw-back-and-explain",
+            "Draw the needle back a little, explain it to him, and wait until he agrees.",
             stops=True,
             misconception="leaves the needle beside the nerve while it waits: any movement of the "
             "arm can bring the tip back to it",
         ),
         Way(
-            "explain-and-slide",
-            "Explain it to him, slide the catheter off, and take it out if the pain returns.",
+            "slide-and-explain",
+            "Slide the catheter off, explain it to him, and take it out if the pain returns.",
             stops=False,
             misconception="takes the patient's wish to be done for consent to a harm that he "
             "cannot judge",
@@ -192,25 +193,25 @@ _STUDENT = Vignette(
     ways=(
         Way(
             "out-and-talk",
-            "“Hold on: needle out, please, and press. We'll talk once she is calm again.”",
+            "“Hold on: tourniquet off, needle out, press. We'll talk once she is calm again.”",
             stops=True,
         ),
         Way(
             "out-and-above",
-            "“Hold on: needle out, please, and press. I'll try a little higher up myself.”",
+            "“Hold on: tourniquet off, needle out, press. I'll try a little higher up myself.”",
             stops=True,
             misconception="takes a nerve for a fault of the hand that held the needle, and goes in "
             "again where it runs",
         ),
         Way(
             "still-until-calm",
-            "“Hold on: needle quite still, please. We'll decide once she is calm again.”",
+            "“Hold on: tourniquet off, needle quite still. We'll decide once she is calm again.”",
             stops=True,
             misconception="waits for calm with the tip at a nerve, in an arm that shakes",
         ),
         Way(
             "thread-gently",
-            "“Go on: thread it gently, please. We'll look at her fingers once it is fixed.”",
+            "“Go on: thread it gently, tourniquet off. We'll look at her fingers after that.”",
             stops=False,
             misconception="waits for words from a patient who hardly speaks: the hand has said it",
         ),
@@ -252,7 +253,7 @@ _CUP = Vignette(
         ),
         Way(
             "left-higher-up",
-            "Use the left arm now, higher up in the picture, and have a doctor see the hand.",
+            "Use the left arm now, higher up, and have a doctor see the hand after that.",
             stops=False,
             misconception="goes in again along a nerve that is hurt already, since the picture "
             "shows the vein and not the nerve",
@@ -271,33 +272,33 @@ _PRICK = Vignette(
     present=False,
     story=(
         "Night shift, a woman with pneumonia. As the needle goes through the skin halfway up her "
-        "forearm she says “Ouch”, and points to that very spot. It was over in a second. Nothing "
-        "ran anywhere, her fingers are as before, and she has relaxed. There is no blood in the "
-        "chamber yet. What comes next?"
+        "left forearm she says “Ouch”, and points to that very spot. It was over in a second. "
+        "Nothing ran anywhere, her fingers are as before, and she has relaxed. There is no blood "
+        "in the chamber yet. What comes next?"
     ),
     ways=(
         Way(
             "same-angle",
-            "Keep to the same angle along the vein, move up, and ask what she feels now.",
+            "Keep the tourniquet on, go on at the same angle, and ask what she feels.",
             stops=False,
         ),
         Way(
             "steeper",
-            "Take a steeper angle through the sore skin, move up, and ask what she feels now.",
+            "Keep the tourniquet on, go on at a steeper angle, and ask what she feels.",
             stops=False,
             misconception="steepens the needle to escape a sting that is over: steep, the tip goes "
             "through the far wall more easily",
         ),
         Way(
-            "out-other-arm",
-            "Take the needle out, press on the place, and look for a vein in the other arm.",
+            "out-right-arm",
+            "Loosen the tourniquet, take the needle out, and look for a vein in the right arm.",
             stops=True,
             misconception="takes a prick at the skin for a nerve: it stayed in one spot, and was "
             "over at once",
         ),
         Way(
             "still-and-ask",
-            "Keep the needle where it is, loosen the tourniquet, and ask what she feels now.",
+            "Loosen the tourniquet, hold the needle still, and ask whether the sting has gone.",
             stops=True,
             misconception="waits for something that has ended, and lets the vein empty meanwhile",
         ),
@@ -362,26 +363,26 @@ _LAST_YEAR = Vignette(
     ),
     ways=(
         Way(
-            "explain-and-go-on",
-            "Explain it to her, go on slowly, and take it out if a pain shoots anywhere.",
+            "go-on-and-explain",
+            "Go on slowly, explain it to her, and take it out if a pain shoots anywhere.",
             stops=False,
         ),
         Way(
             "quick-and-distract",
-            "Talk of other things, go on quickly, and take it out if she asks for it.",
+            "Go on quickly, talk of other things, and take it out if she asks for it.",
             stops=False,
             misconception="talks her past the moment in which she could say that it shoots",
         ),
         Way(
-            "explain-and-out",
-            "Explain it to her, take the needle out, and try elsewhere later if she agrees.",
+            "out-and-explain",
+            "Take the needle out, explain it to her, and try elsewhere later if she agrees.",
             stops=True,
             misconception="gives up a needle that has met nothing, for what another one did last "
             "year",
         ),
         Way(
-            "explain-and-hold",
-            "Explain it to her, hold the needle still, and go on later if the pressure fades.",
+            "hold-and-explain",
+            "Hold the needle still, explain it to her, and go on later if the pressure fades.",
             stops=True,
             misconception="holds a needle under the skin for a pressure that any needle makes, and "
             "lengthens what she fears",

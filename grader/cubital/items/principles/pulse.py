@@ -69,8 +69,8 @@ _BRIGHT = Vignette(
             "hold-and-feel",
             "Loosen the tourniquet, hold the needle still, and feel around it for a pulse.",
             stops=True,
-            misconception="looks for proof with the needle in an artery: in most arterial "
-            "punctures of donors the blood did not pulsate, and a pulse is not always felt",
+            misconception="keeps the needle in an artery to look for proof: bright and fast is "
+            "enough",
         ),
         Way(
             "out-and-bandage",
@@ -285,7 +285,7 @@ _BESIDE = Vignette(
         ),
         Way(
             "team-instead",
-            "Put the needle away, and tell the team for deep veins that this forearm needs them.",
+            "Put the needle away, and tell the team for deep veins that this arm needs them.",
             stops=True,
             misconception="takes a pulse that lies beside the vein for one beneath it, and hands "
             "on a vein that is good",
@@ -349,7 +349,7 @@ _THUMB = Vignette(
     present=False,
     story=(
         "“It beats, 96 a minute,” says a student, with her thumb pressed hard on the vein that you "
-        "chose. The patient's heart beats 58 a minute on the monitor. Twice, with light bare "
+        "marked. The patient's heart beats 58 a minute on the monitor. Twice, with light bare "
         "fingertips and the tourniquet off, you find no pulse there; under ultrasound the vessel "
         "is still, and a light touch closes it. What comes next?"
     ),
@@ -374,7 +374,7 @@ _THUMB = Vignette(
         ),
         Way(
             "tell-the-team",
-            "Put the needle away, and tell the team now that the next needle needs them.",
+            "Put the needle away, and tell the team for deep veins that this arm needs them.",
             stops=True,
             misconception="hands on for a pulse that light fingers and ultrasound have ruled out",
         ),
