@@ -354,8 +354,8 @@ _PUFFY = Vignette(
     story=(
         "For weeks a man with a weak heart has had puffy arms, and a pump runs into one. At your "
         "marks both measure alike, and as much as this morning. Over the tip the skin is as soft "
-        "and warm as on the other side, nothing hurts, and near-infrared shows both alike. “Isn't "
-        "it running into the flesh?” asks his wife. What do you do?"
+        "and warm as on the other side, nothing hurts, and the near-infrared picture shows both "
+        "alike. “Isn't it running into the flesh?” asks his wife. What do you do?"
     ),
     ways=(
         Way(
