@@ -156,7 +156,7 @@ CASES = (
             Option(
                 "poor-veins",
                 "The other veins of both the patient's arms are poor.",
-                "would be a reason to keep a catheter with any number of signs",
+                "would keep a catheter with any number of signs",
             ),
             Option(
                 "noon",

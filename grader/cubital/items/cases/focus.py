@@ -82,8 +82,8 @@ CASES = (
             Option(
                 "search",
                 "Use it to look for veins, and put it away for the needle.",
-                "makes light use of a device that has failed: a line that is off misleads the "
-                "finger as well",
+                "still goes by a device that has failed: a line that is off misleads the finger as "
+                "well",
             ),
             Option(
                 "nearer",

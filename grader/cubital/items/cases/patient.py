@@ -57,7 +57,7 @@ CASES = (
         because=(
             "Fourteen days are over the ward's six. A panel puts a catheter under ultrasound or a "
             "midline first for such a time, and her vein is spared. The price is a patient who has "
-            "to wait for the evening."
+            "to wait for the team."
         ),
         sources=("magic-2015", "cdc-hub"),
     ),

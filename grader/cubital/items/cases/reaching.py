@@ -217,7 +217,7 @@ CASES = (
             Option(
                 "last-vein",
                 "The forearm has no other good vein that could be used.",
-                "would be a reason to keep any catheter there, and one that leaks as well",
+                "would keep any catheter there, and one that leaks as well",
             ),
             Option(
                 "empty",

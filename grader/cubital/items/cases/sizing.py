@@ -88,7 +88,7 @@ CASES = (
                 "thinner-forearm",
                 "Put a 20 gauge into the forearm vein and hang the bag higher.",
                 "would suit an order of 50 mL a minute: it trusts the height of a bag to turn a "
-                "nominal 61 into 80, and in a vein less than the nominal flow runs",
+                "nominal 61 into 80, and into a vein less runs than the nominal flow",
             ),
             Option(
                 "bone",
