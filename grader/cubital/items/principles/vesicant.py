@@ -402,7 +402,8 @@ _SCAR = Vignette(
         ),
         Way(
             "wait-for-central-line",
-            "Hold the drug back today, and start it as planned if he gets a central line.",
+            "Hold the drug back today, and start it as planned if he gets a central line in the "
+            "neck.",
             stops=True,
             misconception="takes a leak of years ago, in the other arm, for a fault of this vein, "
             "and gives a new risk for an old one",
