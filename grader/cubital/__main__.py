@@ -5,7 +5,7 @@ import sys
 
 # After how many new objects Python looks for circles of them that nobody has any more. By its own
 # number it does so a hundred times while a command loads, and finds nothing.
-_COLLECT_AFTER = 50_000
+_COLLECT_AFTER = 500_000
 
 
 def start() -> int:

@@ -6,14 +6,14 @@ made. Its check sum is the attempt's, so that what is marked later is what was h
 
 import io
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path, PurePosixPath
 
 from cubital.handin.bundle import opened_zip, read_entry
 from cubital.handin.files import own_folder
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.marking.marks.attempts import Attempt, sum_of_files
-from cubital.scene.files.atomic import write_atomically
+from cubital.scene.files.atomic import begin, finish
 
 FOLDER = "hand-ins"
 LARGEST = 40_000_000  # bytes of one hand-in
@@ -49,8 +49,15 @@ class Kept:
         OSError
             The disk has something against it.
         """
+        self.begin(attempt, files)()
+
+    def begin(self, attempt: Attempt, files: Mapping[str, bytes]) -> Callable[[], None]:
+        """Begin to keep the files of an attempt, and return what ends it: waiting for the disk.
+
+        Several may be ended at the same time, each in a thread. Both raise what `keep` does.
+        """
         if self.has(attempt) and self._sound(attempt):
-            return
+            return lambda: None
         if sum(map(len, files.values())) > LARGEST:
             raise TooMuchError(f"its files have more than {LARGEST // 10**6} MB")
         packed = io.BytesIO()
@@ -68,8 +75,14 @@ class Kept:
             )
         for folder in (self._workspace / FOLDER, self.folder, own):
             own_folder(folder)
-        write_atomically(self._path(attempt), packed.getvalue())
-        self._there.add(attempt.id)
+        path = self._path(attempt)
+        part = begin(path, packed.getvalue())
+
+        def end() -> None:
+            finish(part, path)
+            self._there.add(attempt.id)
+
+        return end
 
     def read(self, attempt: Attempt) -> dict[str, bytes]:
         """Return the files of an attempt as they were handed in.

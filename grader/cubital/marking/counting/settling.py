@@ -7,6 +7,7 @@ Whenever this is cut off, doing it again ends with the same.
 import os
 import shutil
 from collections.abc import Iterator, Mapping
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -34,6 +35,7 @@ TAKE_OUT = (
     "Take out of “inbox”, “submitted” and “hand-ins” what is not the learner's own or belongs to "
     "no hand-in, and collect again."
 )
+_WAITING = 8  # hand-ins that wait for the disk at the same time
 PUT_AGAIN = "Put it into the inbox again, as it was handed in, and collect again."
 
 
@@ -51,22 +53,28 @@ def settle(
     roster, releases = course.roster(), course.releases(worksheet)
     given = given_out(course, worksheet)
     there: dict[str, Attempt] = {}
-    problems: list[Problem] = []
-    odd: set[str] = set()
-    for learner in roster:
-        try:
-            attempt = _lying(course.submitted(learner, worksheet), learner, releases, given)
-            if attempt is None:
-                continue
-            there[learner] = attempt
-            if not kept.has(attempt):
-                kept.keep(attempt, _files(course.submitted(learner, worksheet)))
-        except Exception as error:
-            odd.add(learner)
-            problems.append(not_kept(f"{SUBMITTED}/{learner}/{worksheet}", learner, error))
+    failed: dict[str, BaseException] = {}
+    ending: dict[str, Future[None]] = {}
+    with ThreadPoolExecutor(_WAITING) as pool:
+        for learner in roster:
+            folder = course.submitted(learner, worksheet)
+            try:
+                attempt = _lying(folder, learner, releases, given)
+                if attempt is None:
+                    continue
+                there[learner] = attempt
+                if not kept.has(attempt):
+                    ending[learner] = pool.submit(kept.begin(attempt, _files(folder)))
+            except Exception as error:
+                failed[learner] = error
+    failed |= {who: fault for who, end in ending.items() if (fault := end.exception()) is not None}
+    problems = [
+        not_kept(f"{SUBMITTED}/{learner}/{worksheet}", learner, error)
+        for learner, error in failed.items()
+    ]
     store.add(there.values(), arrived=now)
     for learner, found in standings(course, worksheet, kept).items():
-        if learner in roster and learner not in odd:
+        if learner in roster and learner not in failed:
             try:
                 _settled(course.submitted(learner, worksheet), found, kept, there, collecting)
             except Exception as error:
@@ -77,7 +85,9 @@ def settle(
     return problems
 
 
-def not_kept(file: str, learner: str, error: Exception, what: str = "it cannot be kept") -> Problem:
+def not_kept(
+    file: str, learner: str, error: BaseException, what: str = "it cannot be kept"
+) -> Problem:
     """Tell of a hand-in that could not be kept or placed, whatever it does to us."""
     known = {OSError: MAKE_ROOM, TooMuchError: TAKE_OUT, ValueError: PUT_AGAIN}
     for kind, action in known.items():

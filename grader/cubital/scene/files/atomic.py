@@ -33,19 +33,49 @@ def write_atomically(
     ...     (Path(folder) / "a").read_bytes(), (Path(folder) / "a").stat().st_mtime_ns
     (b'data', 5)
     """
+    finish(begin(path, data), path, rights=rights, time_ns=time_ns)
+
+
+def begin(path: Path, data: bytes) -> Path:
+    """Write a file beside its place, and return what `finish` moves there.
+
+    Examples
+    --------
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = Path(folder) / "a"
+    ...     part = begin(path, b"data")
+    ...     begun = path.exists()
+    ...     finish(part, path)
+    ...     begun, path.read_bytes(), part.exists()
+    (False, b'data', False)
+    """
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     try:
         with open(handle, "wb") as file:
             file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        if rights is not None:
-            os.chmod(name, rights)
-        if time_ns is not None:
-            os.utime(name, ns=(time_ns, time_ns))
-        put_in_place(Path(name), path)
     except BaseException:
         Path(name).unlink(missing_ok=True)
+        raise
+    return Path(name)
+
+
+def finish(
+    part: Path, path: Path, *, rights: int | None = None, time_ns: int | None = None
+) -> None:
+    """Bring what `begin` wrote to the disk and move it to its place; see `write_atomically`.
+
+    It mostly waits for the disk, so that several threads finish several files in the time of one.
+    """
+    try:
+        with open(part, "rb+") as file:
+            os.fsync(file.fileno())
+        if rights is not None:
+            part.chmod(rights)
+        if time_ns is not None:
+            os.utime(part, ns=(time_ns, time_ns))
+        put_in_place(part, path)
+    except BaseException:
+        part.unlink(missing_ok=True)
         raise
 
 
