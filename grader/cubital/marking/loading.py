@@ -7,8 +7,9 @@ from functools import partial
 from types import ModuleType
 from typing import Any
 
+from cubital.handin.loading import without_formats
+
 _NBGRADER = "nbgrader"
-_FORMATS = ("rfc3987_syntax", "rfc3986_validator", "isoduration", "webcolors")
 # What nbgrader asks the hub by, and unpacks what its exchange collected by: the functions it calls.
 _TRANSFER = {
     "requests": ("request",),
@@ -18,27 +19,9 @@ _TRANSFER = {
 
 def leave_out() -> None:
     """Leave all of it out; the drawers that load nbgrader call this before they do."""
-    _without_formats()
+    without_formats()
     _without_servers()
     _without_transfer()
-
-
-def _without_formats() -> None:
-    """Load jsonschema without the libraries for formats that a schema may ask for.
-
-    One of them, a grammar of web addresses, takes as long to load as all else together. No schema
-    of a notebook has such a format.
-    """
-    if "jsonschema" in sys.modules:
-        return
-    left_out = [name for name in _FORMATS if name not in sys.modules]
-    for name in left_out:
-        sys.modules[name] = None  # type: ignore[assignment]  # as Python marks it missing
-    try:
-        import jsonschema  # noqa: F401, PLC0415
-    finally:
-        for name in left_out:
-            del sys.modules[name]
 
 
 def _without_servers() -> None:

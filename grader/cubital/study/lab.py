@@ -108,7 +108,7 @@ class Lab:
         command = [
             sys.executable,
             "-m",
-            "jupyterlab",
+            "cubital.study.server",
             "--no-browser",
             "--ServerApp.ip=127.0.0.1",
             f"--ServerApp.port={self.port}",
