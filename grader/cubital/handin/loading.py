@@ -1,4 +1,4 @@
-"""What a library loads by the way and nobody here asks for, left out so that commands start sooner."""
+"""What a library loads by the way and nobody asks for, left out so that commands start sooner."""
 
 import sys
 
