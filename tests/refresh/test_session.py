@@ -41,7 +41,7 @@ def test_one_question_at_a_time_the_next_once_it_is_answered_and_none_held_back(
     assert form.blocks[2] | {"name": ""} == {
         "kind": "button",
         "name": "",
-        "words": "Leave it for another day",
+        "words": "Skip it: it is asked again",
         "second": True,
     }
     answer(form, 0, "right")
@@ -64,6 +64,6 @@ def test_the_end_says_what_was_right_what_was_not_and_when_each_is_asked_again(l
     right, wrong, left, *_ = [[cell["text"] for cell in row] for row in table["rows"]]
     assert right[:2] == [form.items[0].title, "✓ right"]
     assert wrong[1] == "not right yet"
-    assert left[1:] == ["left for another day", "-"]
+    assert left[1:] == ["skipped", "when you refresh next"]
     days = [datetime.strptime(row[2], "%d %B %Y") for row in (right, wrong)]
     assert days[0] > days[1]  # what was right is asked later

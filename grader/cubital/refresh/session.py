@@ -11,6 +11,7 @@ from cubital.refresh.due import day, here_and_now, in_lessons, standings_of
 from cubital.refresh.reviews import FILE, ReviewLog, objective_of, read_reviews, review_id
 
 _MAP = "../lessons/00-start-here.ipynb"
+_SKIPPED = "when you refresh next"
 
 
 class Session(CourseForm):
@@ -45,7 +46,7 @@ class Session(CourseForm):
         blocks = [
             steps,
             say(f"Question {self.at + 1} of {len(self.items)}", kind="quiet"),
-            _button("next", words if answered else "Leave it for another day", second=not answered),
+            _button("next", words if answered else "Skip it: it is asked again", second=not answered),
         ]
         return blocks if self.at == 0 else [*blocks, _button("back", "Back", second=True)]
 
@@ -68,9 +69,9 @@ class Session(CourseForm):
             right = review is not None and review.outcome == "right"
             kept += right
             answered += review is not None
-            told = "✓ right" if right else "not right yet" if review else "left for another day"
+            told = "✓ right" if right else "not right yet" if review else "skipped"
             when = due.get(objective_of(item.id) or "")
-            again = _day(when, now) if review is not None and when is not None else "-"
+            again = _day(when, now) if review is not None and when is not None else _SKIPPED
             rows.append([{"text": text} for text in (item.title, told, again)])
         count = f"{kept} of {answered} answered right at the first try." if answered else ""
         table = {

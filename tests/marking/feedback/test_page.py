@@ -87,7 +87,7 @@ def test_the_state_by_the_rule_comes_before_the_points(
 
 def test_the_page_says_of_which_release_and_attempt_and_as_of_when(course: Course) -> None:
     assert re.search(
-        r"Release autumn-1, attempt 1, handed in on 4 March 2021, marked on \d+ \w+ \d{4}\.",
+        r"Attempt 1 at this worksheet, release “autumn-1”: handed in on 4 March 2021, marked on \d+ \w+ \d{4}\.",
         words(course, "waits"),
     )
     assert "marks given by hand since then count" in words(course, "solved")
@@ -98,7 +98,7 @@ def test_what_must_be_right_comes_first_then_what_is_next_then_each_question(
 ) -> None:
     page = words(course, "harms")
     order = [
-        "First: what must be right to pass",
+        "What must be right to pass",
         "Why it can harm This choice ",
         "What to do instead Not from this: have the vein measured by ultrasound",
         "What to do next, in this order",
@@ -109,7 +109,7 @@ def test_what_must_be_right_comes_first_then_what_is_next_then_each_question(
     ]
     places = [page.index(one) for one in order]
     assert places == sorted(places)
-    assert "First: what must be right" not in words(course, "solved")
+    assert "What must be right" not in words(course, "solved")
 
 
 def test_a_text_that_was_changed_after_its_mark_waits_again(course: Course) -> None:
@@ -123,7 +123,7 @@ def test_what_belongs_to_another_paper_is_answered_again_and_tells_no_answer(
     course: Course,
 ) -> None:
     page = words(course, "copied")
-    card = page[page.index("First: what must be right") : page.index("What to do next")]
+    card = page[page.index("What must be right") : page.index("What to do next")]
     assert "Why it has no mark This answer was given to other values" in card
     assert "have the vein measured by ultrasound" not in card.partition("Why it has no mark")[2]
     assert "Answer again 1. Outer diameter of a gauge , 2. French size" in page

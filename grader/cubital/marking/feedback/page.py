@@ -184,7 +184,8 @@ def _score(rows: tuple[ItemResult, ...]) -> tuple[str, str]:
 def _of(asked: Asked, days: Days, *, by_hand: bool) -> str:
     """Say what this page is about, and as of when."""
     later = "; marks given by hand since then count" if by_hand else ""
-    return f"Release {asked.release.name}, attempt {asked.release.attempt}, {days.in_words}{later}."
+    which = f"Attempt {asked.release.attempt} at this worksheet, release “{asked.release.name}”"
+    return f"{which}: {days.in_words}{later}."
 
 
 def _day(day: date) -> str:
