@@ -43,10 +43,12 @@ class Session(CourseForm):
         answered = self._has(log, self.items[self.at].id)
         last = self.at == len(self.items) - 1
         words = "To the summary" if last else "Next question"
+        if not answered:
+            words = "Skip it: it is asked again"
         blocks = [
             steps,
             say(f"Question {self.at + 1} of {len(self.items)}", kind="quiet"),
-            _button("next", words if answered else "Skip it: it is asked again", second=not answered),
+            _button("next", words, second=not answered),
         ]
         return blocks if self.at == 0 else [*blocks, _button("back", "Back", second=True)]
 

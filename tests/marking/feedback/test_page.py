@@ -87,7 +87,8 @@ def test_the_state_by_the_rule_comes_before_the_points(
 
 def test_the_page_says_of_which_release_and_attempt_and_as_of_when(course: Course) -> None:
     assert re.search(
-        r"Attempt 1 at this worksheet, release “autumn-1”: handed in on 4 March 2021, marked on \d+ \w+ \d{4}\.",
+        r"Attempt 1 at this worksheet, release “autumn-1”: "
+        r"handed in on 4 March 2021, marked on \d+ \w+ \d{4}\.",
         words(course, "waits"),
     )
     assert "marks given by hand since then count" in words(course, "solved")
