@@ -84,7 +84,9 @@
     const both = inner(a, b);
     return both.right - both.left > least && both.bottom - both.top > least;
   };
-  const boxes = controls.map((node) => ({ holder: node, box: node.getBoundingClientRect(), control: true }));
+  // a link of a sentence that goes on in the next line has a box in each
+  const boxesOf = (node) => (inSentence(node) ? [...node.getClientRects()] : [node.getBoundingClientRect()]);
+  const boxes = controls.flatMap((node) => boxesOf(node).map((box) => ({ holder: node, box, control: true })));
   const all = [...lines, ...boxes];
   all.sort((a, b) => a.box.top - b.box.top);
   all.forEach((a, place) => {
