@@ -17,14 +17,15 @@ PRINCIPLE = Principle(
             story=(
                 "Ten in the evening on a surgical ward. Local limit: two attempts by one person, "
                 "four in all. You have made two on a woman who moved both times; nobody else has "
-                "tried. Her veins are easy to feel. A colleague, signed off and free, stands "
-                "beside you, and an antibiotic is due. What do you do?"
+                "tried. Her veins are easy to feel and show well in near-infrared light. A "
+                "colleague, signed off and free, stands beside you, and an antibiotic is due. What "
+                "do you do?"
             ),
             ways=(
                 Way(
                     "to-colleague",
-                    "Hand over to the colleague beside you, tell her of both needles, and see "
-                    "that the arm is steadied.",
+                    "Hand over to the colleague beside you, tell her of both needles, and help to "
+                    "steady the arm.",
                     stops=True,
                 ),
                 Way(
