@@ -74,7 +74,10 @@ def test_it_can_be_read_in_every_way_and_asks_for_nothing_else(opened, learner, 
 def test_the_first_screen_says_the_state_and_what_must_be_right(opened):
     page = opened("harms", 1280)
     shown = page.locator("h1, #first-sizing-picture-width h3").all()
-    assert [one.inner_text() for one in shown] == ["○ Not met yet", "✕ 6. A width from the picture"]
+    assert [one.inner_text() for one in shown] == [
+        "○ Something to work on",
+        "✕ 6. A width from the picture",
+    ]
     for one in shown:
         assert one.bounding_box()["y"] < 1000
     assert page.evaluate(STATE) == "rgb(251, 241, 220)"  # of care, never of harm

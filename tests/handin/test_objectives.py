@@ -33,7 +33,7 @@ def test_share_at_the_pass_share_meets_and_just_below_does_not(objective, row, s
     rule = objective("a", "b", pass_share=0.75)
     at = knowledge(sheet("l1", [row("a"), row("b", 1.0)]), rule)
     below = knowledge(sheet("l1", [row("a"), row("b", 0.9)]), rule)
-    assert (at.state, below.state) == ("met", "not met")
+    assert (at.state, below.state) == ("shown", "to work on")
     assert at.at == "2026-03-02T09:30:00+00:00"
     assert "2.9 of 4 points, 3 needed" in below.reason
 
@@ -42,34 +42,34 @@ def test_share_counts_in_spite_of_rounding(objective, row, sheet):
     # 0.7 of 3 points is 2.0999999999999996 or 2.1 by the order of the arithmetic.
     rule = objective("a", "b", "c", pass_share=0.7)
     rows = [row(key, 0.7, full=1.0) for key in "abc"]
-    assert knowledge(sheet("l1", rows), rule).state == "met"
+    assert knowledge(sheet("l1", rows), rule).state == "shown"
 
 
 @pytest.mark.parametrize("outcome", ["wrong", "slip", "blank", "refused"])
 def test_critical_item_wrong_is_never_hidden_by_an_average(objective, row, sheet, outcome):
     rule = objective("a", "b", "c", critical=("c",), pass_share=0.5)
     found = knowledge(sheet("l1", [row("a"), row("b"), row("c", 0.0, outcome)]), rule)
-    assert found.state == "not met"
+    assert found.state == "to work on"
     assert found.critical_wrong == ("c",)
     assert "must be right, and is not yet: c" in found.reason
 
 
 def test_critical_item_wrong_decides_while_another_hand_mark_is_open(objective, row, sheet):
     rule = objective("a", "b", critical=("a",), pass_share=0.5)
-    assert knowledge(sheet("l1", [row("a", 0.0), row("b", None)]), rule).state == "not met"
+    assert knowledge(sheet("l1", [row("a", 0.0), row("b", None)]), rule).state == "to work on"
 
 
 def test_part_of_a_critical_item_is_not_right(objective, row, sheet):
     rule = objective("a", critical=("a",), pass_share=0.5)
-    assert knowledge(sheet("l1", [row("a", 1.5, manual=True)]), rule).state == "not met"
+    assert knowledge(sheet("l1", [row("a", 1.5, manual=True)]), rule).state == "to work on"
 
 
 def test_hand_mark_over_the_computed_one_counts(objective, row, sheet):
     rule = objective("a", critical=("a",), pass_share=1.0)
     given = row("a", 2.0, "slip", slip="s", manual=True)
     taken = row("a", 0.0, "right", manual=True)
-    assert knowledge(sheet("l1", [given]), rule).state == "met"
-    assert knowledge(sheet("l1", [taken]), rule).state == "not met"
+    assert knowledge(sheet("l1", [given]), rule).state == "shown"
+    assert knowledge(sheet("l1", [taken]), rule).state == "to work on"
 
 
 def test_open_hand_mark_waits_only_while_it_can_decide(objective, row, sheet):
@@ -79,7 +79,7 @@ def test_open_hand_mark_waits_only_while_it_can_decide(objective, row, sheet):
     need_not = knowledge(
         sheet("l1", [row("a"), row("b", None)]), objective("a", "b", pass_share=0.5)
     )
-    assert [found.state for found in (can, cannot, need_not)] == ["waiting", "not met", "met"]
+    assert [found.state for found in (can, cannot, need_not)] == ["waiting", "to work on", "shown"]
     assert "b" in can.reason
 
 
@@ -107,18 +107,18 @@ def test_marks_never_set_competence(row, sheet, all_right):
     rows = all_right()
     asked = objectives_of(curriculum, tuple(r.item for r in rows))
     found = knowledge_of(sheet("l1", rows), asked)
-    assert {one.state for one in found} == {"met"}
+    assert {one.state for one in found} == {"shown"}
     assert {one.competence for one in found} == {"not assessed here"}
 
 
 def test_real_curriculum_worked_by_hand(row, sheet, all_right):
     # From the judges' sheet, by hand: size-ratio (62.5 + 53.75) / 2 = 58.1 % of 4 points are 2.33;
-    # 1 of 2 items of 2 points is right, 2 points: not met.
+    # 1 of 2 items of 2 points is right, 2 points: to work on.
     # size-choice: smallest vein 73.75 %, smallest adequate 80 %, reasons 68.75 % of 3 points:
     # (2 x 73.75 + 2 x 80 + 3 x 68.75) / 100 = 5.14 points; 4 right, 3 open: waiting.
-    # measure-vein: its one critical item is wrong: not met.
-    # flow: (62.5 + 67.5) / 2 = 65 % of 4 points are 2.6; 2 are right: not met.
-    # size-dimensions 4/4 and drip 4/4: met.
+    # measure-vein: its one critical item is wrong: to work on.
+    # flow: (62.5 + 67.5) / 2 = 65 % of 4 points are 2.6; 2 are right: to work on.
+    # size-dimensions 4/4 and drip 4/4: shown.
     rows = all_right(
         sizing_ratio=row("sizing-ratio", 0.0),
         sizing_reasons=row("sizing-reasons", None, full=3.0),
@@ -128,12 +128,12 @@ def test_real_curriculum_worked_by_hand(row, sheet, all_right):
     asked = objectives_of(tables.curriculum(), tuple(r.item for r in rows))
     found = knowledge_of(sheet("l1", rows), asked)
     assert {one.objective.key: one.state for one in found} == {
-        "size-dimensions": "met",
-        "size-ratio": "not met",
+        "size-dimensions": "shown",
+        "size-ratio": "to work on",
         "size-choice": "waiting",
-        "measure-vein": "not met",
-        "flow": "not met",
-        "drip": "met",
+        "measure-vein": "to work on",
+        "flow": "to work on",
+        "drip": "shown",
     }
 
 
@@ -143,10 +143,10 @@ def test_only_objectives_that_the_items_serve_are_asked():
 
 
 STATE_OF_ALL = [
-    (("met", "met"), "met"),
-    (("met", "no evidence"), "no evidence"),
-    (("met", "no evidence", "waiting"), "waiting"),
-    (("waiting", "met", "not met", "no evidence"), "not met"),
+    (("shown", "shown"), "shown"),
+    (("shown", "no evidence"), "no evidence"),
+    (("shown", "no evidence", "waiting"), "waiting"),
+    (("waiting", "shown", "to work on", "no evidence"), "to work on"),
     ((), "no evidence"),
 ]
 
@@ -162,7 +162,7 @@ def test_what_is_not_met_decides_over_what_waits_and_both_over_what_is_met(
 
 def test_an_objective_of_which_nothing_is_asked_leaves_the_whole_to_the_others(objective):
     off = Knowledge("l1", objective("a")._replace(off=("a",)), "no evidence", "")
-    assert together([off, Knowledge("l1", objective("b"), "met", "")]) == "met"
+    assert together([off, Knowledge("l1", objective("b"), "shown", "")]) == "shown"
     assert together([off]) == "no evidence"
 
 

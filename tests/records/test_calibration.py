@@ -4,8 +4,8 @@ import pytest
 from statsmodels.stats.proportion import proportion_confint
 
 from cubital.handin.objectives import knowledge
+from cubital.handin.standard import standard_of
 from cubital.records.calibration import calibration
-from cubital.records.standard import standard_of
 from cubital.tables import Expected, Objective
 
 

@@ -5,6 +5,7 @@ import io
 
 import pytest
 
+from cubital.handin.passing import Decision
 from cubital.handin.results import MARKED, STATES
 from cubital.records.marks_table import marks_csv, safe
 
@@ -46,6 +47,20 @@ def read(text):
 )
 def test_no_text_is_left_a_formula(text, expected):
     assert safe(text) == expected
+
+
+def test_what_the_course_decides_stands_last(cohort, sheet, all_right):
+    near = Decision("too near to decide: a parallel form", "why", 189, 275, 188.65, 11.302)
+    found = cohort([sheet(who, all_right()) for who in ("l1", "l2")], decisions={"l1": near})
+    one, other = read(marks_csv(found))
+    names = [
+        f"course_{part}"
+        for part in ("state", "reason", "points", "max", "pass_mark", "standard_error")
+    ]
+    assert list(one)[-6:] == names
+    told = [near.state, "why", "189", "275", "188.65", "11.30"]
+    assert [one[name] for name in names] == told
+    assert [other[name] for name in names] == [""] * 6
 
 
 def test_hostile_words_pass_through_the_whole_table_harmless(cohort, unmarked, recorder):
@@ -97,7 +112,7 @@ def test_marks_by_hand_count(cohort, sheet, row, all_right):
     (line,) = read(marks_csv(cohort([sheet("l1", rows)])))
     assert (line["points_so_far"], line["total"], line["max"]) == ("24", "24", "27")
     assert (line["sizing-ratio"], line["sizing-french"]) == ("0", "1")
-    assert line["objective size-dimensions"] == "met"
+    assert line["objective size-dimensions"] == "shown"
     assert line["submitted_at"] == "2026-03-02T09:30:00+00:00"
 
 

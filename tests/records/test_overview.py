@@ -2,13 +2,17 @@
 
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from cubital import cli
+from cubital.handin import passing
 from cubital.handin.objectives import objectives_of
+from cubital.handin.results import ItemResult
+from cubital.handin.standard import Standard
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.feedback import returning
 from cubital.marking.marks import marker
@@ -27,7 +31,13 @@ def cells(page: str, learner: str) -> list[str]:
     """The words of one learner's row, a text a worksheet."""
     row = next(r for r in re.findall(r"<tr>.*?</tr>", page, re.DOTALL) if f">{learner}<" in r)
     found = re.findall(r'<td class="[^"]*"><span class="where".*?</span>(.*?)</td>', row, re.DOTALL)
-    return [words(cell) for cell in found]
+    return [words(cell) for cell in found[:-1]]
+
+
+def decided(page: str, learner: str) -> str:
+    """What the last column of one learner's row says that the course decides."""
+    row = next(r for r in re.findall(r"<tr>.*?</tr>", page, re.DOTALL) if f">{learner}<" in r)
+    return words(row.rpartition("<td ")[2].partition(">")[2]).removeprefix("The course ")
 
 
 @pytest.fixture
@@ -61,13 +71,44 @@ def drawn(row, all_right, sheet, unmarked, made_at):
 
 
 def test_every_learner_has_a_state_in_every_worksheet(drawn):
-    assert cells(drawn, "whole") == ["27 of 27 6 of 6 objectives met", "not handed in"]
-    said = "20 of 27 so far 1 to mark by hand 1 refused 1 critical wrong 3 of 6 objectives met"
+    assert cells(drawn, "whole") == ["27 of 27 6 of 6 objectives shown", "not handed in"]
+    said = "20 of 27 so far 1 to mark by hand 1 refused 1 critical wrong 3 of 6 objectives shown"
     assert cells(drawn, "open") == [said, "not handed in"]
     assert cells(drawn, "none")[0].startswith("0 of 27")
     for state in ("held", "unreadable", "system_error"):
         assert cells(drawn, state) == [state.replace("_", " "), "not handed in"]
     assert cells(drawn, "absent") == ["not handed in", "not handed in"]
+
+
+def test_the_course_is_open_until_all_its_worksheets_are_marked(drawn):
+    assert decided(drawn, "whole").startswith("no decision nothing says what passes")
+
+
+def test_the_course_decides_by_all_worksheets_and_one_decides_nothing(sheet, made_at):
+    # 9 worksheets of 7 questions of 2 points, half of which pass: 63 of 126. The error there, by
+    # hand, is the square root of 63 x 2^2 x 0.25, 7.9.
+    half = Standard(7, 14, 4, worth=(2.0,) * 7)
+    points = {"strong": 14, "weak": 6, "near": 7}
+    made = [
+        overview.Sheet(
+            name,
+            "spring",
+            [
+                replace(sheet(who, [ItemResult("a", "right", of, 14, "")]), worksheet=name)
+                for who, of in points.items()
+            ],
+            standard=half,
+        )
+        for name in passing.required()
+    ]
+    page = overview.render(made, names=dict.fromkeys(points, ""), made_at=made_at)
+    assert decided(page, "strong") == "passed 126 of 126 points, 63.0 needed"
+    assert decided(page, "weak") == "not passed yet 54 of 126 points, 63.0 needed"
+    assert decided(page, "near").startswith("too near to decide: a parallel form 63 of 126 points")
+    assert "decides nothing alone" in words(page)
+    some = overview.render(made[:-1], names={"strong": ""}, made_at=made_at)
+    told = "open 8 of 9 worksheets are marked; open: whole course"
+    assert decided(some, "strong") == told
 
 
 def test_no_report_and_no_page_is_linked_that_is_not_there(drawn):
@@ -106,10 +147,11 @@ def test_only_released_worksheets_are_on_the_page_and_all_links_lead_somewhere(
     ]
     page = (old / "index.html").read_text(encoding="utf-8")
     assert cells(page, "ann") == [
-        "24 of 27 so far 1 to mark by hand 5 of 6 objectives met",
+        "24 of 27 so far 1 to mark by hand 5 of 6 objectives shown",
         "not handed in",
     ]
     assert cells(page, "ben") == ["not handed in", "not handed in"]
+    assert decided(page, "ben").startswith("no decision the judges of its pass mark are invented")
     assert "readiness" not in page.lower()
     links = re.findall(r'href="([^"#]*)"', page)
     assert len(links) == 3

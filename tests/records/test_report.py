@@ -6,6 +6,8 @@ from html.parser import HTMLParser
 import pytest
 
 from cubital import items
+from cubital.handin import passing
+from cubital.handin.passing import Decision
 from cubital.records import picture, report
 from cubital.records.cohort import Problem
 from cubital.records.report import CAUTION
@@ -166,7 +168,7 @@ def test_critical_item_wrong_stands_out_in_words(page, row, sheet, all_right):
     wrong = row("sizing-picture-width", 0.0, "slip", slip="zoom-in", message="A slip.")
     words = Page(page([sheet("l1", all_right(sizing_picture_width=wrong))])).text
     assert "Critical item wrong" in words
-    assert "not met critical item wrong" in words
+    assert "to work on critical item wrong" in words
     assert "≠! slip , critical" in words
 
 
@@ -182,10 +184,20 @@ def test_report_says_that_the_standard_is_invented_and_how_sure_learners_were(pa
     rows = [row("sizing-french", 0.0 if n else 2.0, confidence=0.95) for n in range(12)]
     words = Page(page([sheet(f"l{n}", [one]) for n, one in enumerate(rows)])).text
     # The judges' sheet: (60 + 70 + 70 + 70) / 4 = 67.5 % of 2 points are 1.35.
-    assert "pass mark is 1.35 of 2 points (68 %)" in words
+    assert "gives 1.35 of 2 points (68 %) to the course's pass mark" in words
     assert "Invented for teaching: no such panel met" in words
     assert "8 % (1 to 35)" in words  # Wilson of 1 in 12
     assert "Surer than right." in words
+
+
+def test_report_says_what_the_course_decides_and_that_a_worksheet_does_not(page, sheet, all_right):
+    near = Decision(passing.TOO_NEAR, "189 of 275 points", 189, 275, 188.65, 11.3)
+    results = [sheet(who, all_right()) for who in ("l1", "l2")]
+    words = Page(page(results, decisions={"l1": near})).text
+    assert passing.rule() in words
+    assert "l1 Too near to decide: a parallel form 189 of 275 points" in words
+    assert "too few to decide by" in words
+    assert "What the course decides, by all its worksheets" not in Page(page(results)).text
 
 
 def test_few_learners_are_warned_about(page, forty):

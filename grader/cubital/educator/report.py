@@ -12,6 +12,7 @@ from cubital.handin.objectives import objectives_of
 from cubital.handin.released.bank import Bank, read_bank
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.results import SubmissionResult
+from cubital.handin.standard import pass_mark_of
 from cubital.items import knowing
 from cubital.marking.cohort.changed import Changes, changes_since
 from cubital.marking.cohort.course import Course
@@ -20,7 +21,7 @@ from cubital.marking.counting.looking import to_look_at, to_mark_again
 from cubital.marking.marks import gradebook
 from cubital.records import report as records
 from cubital.records.cohort import Problem
-from cubital.records.overview import Sheet, write_overview
+from cubital.records.overview import Sheet, decisions, write_overview
 from cubital.records.statistics import item_order
 
 
@@ -103,6 +104,18 @@ def _written(
         *to_mark_again(course, worksheet),
         *to_look_at(course, worksheet),
     ]
+    sheets = [
+        _sheet(
+            course,
+            name,
+            results if name == worksheet else gradebook.results(course, name),
+            bank,
+            folder,
+            has_report=name == worksheet,
+        )
+        for name in course.worksheets()
+        if (course.source(name) / RELEASE_FILE).is_file()
+    ]
     written = records.build(
         results,
         folder / worksheet,
@@ -111,37 +124,35 @@ def _written(
         curriculum=bank.curriculum(release),
         rows=bank.standard(release),
         asked=release.known(),
-        pass_share=bank.pass_share.get(worksheet),
+        standard=pass_mark_of(course.workspace, release, bank),
+        decisions=decisions(sheets, head["names"]),
         setting=tables.setting(course.workspace),
         problems=[Problem(row.file, row.reason, row.action) for row in problems if not row.learner],
         **head,
     )
     (folder / records.MARKS).unlink(missing_ok=True)  # of when there was one report for all
-    sheets = [
-        _sheet(
-            course,
-            name,
-            results if name == worksheet else gradebook.results(course, name),
-            bank,
-            folder,
-        )
-        for name in course.worksheets()
-        if (course.source(name) / RELEASE_FILE).is_file()
-    ]
     return written.page, written.marks, write_overview(folder, sheets, **head)
 
 
 def _sheet(
-    course: Course, worksheet: str, results: list[SubmissionResult], bank: Bank, folder: Path
+    course: Course,
+    worksheet: str,
+    results: list[SubmissionResult],
+    bank: Bank,
+    folder: Path,
+    *,
+    has_report: bool,
 ) -> Sheet:
+    """Return a worksheet for the overview; ``has_report`` if its report is being written."""
     release = course.release(worksheet)
     try:
         asked = release.known()
         with knowing(asked):
             order = item_order(results, worksheet, asked)
             objectives = objectives_of(bank.curriculum(release), order)
+        standard = pass_mark_of(course.workspace, release, bank)
     except ValueError:  # of another edition of the course: the marks are there all the same
-        objectives = ()
+        objectives, standard = (), None
     own = folder / worksheet / records.PAGE
     pages = {row.learner: course.feedback(row.learner, worksheet) for row in results}
     return Sheet(
@@ -149,7 +160,8 @@ def _sheet(
         release=release.name,
         results=results,
         objectives=objectives,
-        link=f"{worksheet}/{records.PAGE}" if own.is_file() else "",
+        standard=standard,
+        link=f"{worksheet}/{records.PAGE}" if has_report or own.is_file() else "",
         pages={
             who: f"../{page.relative_to(course.workspace).as_posix()}"
             for who, page in pages.items()

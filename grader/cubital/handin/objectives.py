@@ -14,11 +14,11 @@ from cubital.handin.released.release import Release
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
 from cubital.tables import Curriculum, Objective
 
-MET = "met"
-NOT_MET = "not met"
+SHOWN = "shown"
+TO_WORK_ON = "to work on"
 WAITING = "waiting"
 NO_EVIDENCE = "no evidence"
-STATES = (MET, NOT_MET, WAITING, NO_EVIDENCE)
+STATES = (SHOWN, TO_WORK_ON, WAITING, NO_EVIDENCE)
 
 COMPETENCE = "not assessed here"
 COMPETENCE_NOTE = (
@@ -47,15 +47,15 @@ def is_right(row: ItemResult) -> bool:
     if row.points is None:
         return False
     if row.max_points > 0:
-        return _reaches(row.points, row.max_points)
+        return reaches(row.points, row.max_points)
     return row.outcome == "right"
 
 
 def knowledge(result: SubmissionResult, objective: Objective) -> Knowledge:
-    """Apply an objective's pass rule to one submission.
+    """Say what one submission shows of an objective; it decides nothing, see `passing`.
 
-    Met: the share of the points of the objective's items reaches the pass share, and every
-    critical item is right. A critical item that is wrong decides alone, whatever the share.
+    Shown: the share of the points of the objective's items reaches the pass share, and every
+    critical item is right. A critical item that is wrong is to be worked on, whatever the share.
     Waiting: a hand mark is open that can still decide. No evidence: the submission is not
     marked, lacks an item of the objective, or every item of it was switched off.
     """
@@ -85,7 +85,7 @@ def _decide(
 ) -> tuple[str, str]:
     if wrong:
         titles = ", ".join(map(title_of, wrong))
-        return NOT_MET, f"must be right, and is not yet: {titles}"
+        return TO_WORK_ON, f"must be right, and is not yet: {titles}"
     off = ", ".join(map(title_of, objective.off))
     off += f" ({objective.off_reason})" if objective.off_reason else ""
     if not objective.left:
@@ -95,31 +95,31 @@ def _decide(
         return NO_EVIDENCE, "not among the items marked: " + ", ".join(map(title_of, absent))
     needed = objective.pass_share * full
     open_rows = [row for row in rows.values() if row.points is None]
-    if not _reaches(points + sum(row.max_points for row in open_rows), needed):
-        return NOT_MET, f"{points:g} of {full:g} points, {needed:.3g} needed"
+    if not reaches(points + sum(row.max_points for row in open_rows), needed):
+        return TO_WORK_ON, f"{points:g} of {full:g} points, {needed:.3g} needed"
     open_critical = any(row.item in objective.critical for row in open_rows)
-    if open_critical or not _reaches(points, needed):
+    if open_critical or not reaches(points, needed):
         titles = ", ".join(title_of(row.item) for row in open_rows)
         return WAITING, f"waits to be marked by hand: {titles}"
     without = f"; switched off in this release: {off}" if off else ""
-    return MET, f"{points:g} of {full:g} points, {needed:.3g} needed{without}"
+    return SHOWN, f"{points:g} of {full:g} points, {needed:.3g} needed{without}"
 
 
 def knowledge_of(
     result: SubmissionResult, objectives: tuple[Objective, ...]
 ) -> tuple[Knowledge, ...]:
-    """Apply each objective's pass rule to one submission."""
+    """Say what one submission shows of each objective."""
     return tuple(knowledge(result, objective) for objective in objectives)
 
 
 def together(rows: Iterable[Knowledge]) -> str:
     """Return what the objectives of one submission come to.
 
-    Met: all of them are. One that is not met decides over one that waits, and one without evidence
-    leaves open what the others do not decide. One that a release asks nothing of is left out.
+    Shown: all of them are. One to work on comes before one that waits, and one without evidence
+    leaves open what the others do not say. One that a release asks nothing of is left out.
     """
     states = {row.state for row in rows if row.objective.left}
-    for state in (NOT_MET, WAITING, NO_EVIDENCE, MET):
+    for state in (TO_WORK_ON, WAITING, NO_EVIDENCE, SHOWN):
         if state in states:
             return state
     return NO_EVIDENCE
@@ -164,5 +164,6 @@ def title_of(item_id: str) -> str:
         return item_id
 
 
-def _reaches(points: float, needed: float) -> bool:
+def reaches(points: float, needed: float) -> bool:
+    """Tell whether points are as many as needed, in spite of rounding."""
     return points > needed or isclose(points, needed, rel_tol=1e-9, abs_tol=1e-9)

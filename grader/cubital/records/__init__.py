@@ -1,2 +1,3 @@
 """The cohort's report, the overview of all worksheets and `marks.csv`: who needs attention,
-objectives and pass marks, how questions worked, how sure learners were."""
+whom the course passes, what is shown of each objective, how questions worked, how sure learners
+were."""

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from cubital import tables
+from cubital.handin import passing
 from cubital.handin.objectives import Knowledge, is_right, knowledge_of, objectives_of, title_of
+from cubital.handin.passing import Decision
 from cubital.handin.results import (
     HELD,
     LATE,
@@ -19,9 +21,9 @@ from cubital.handin.results import (
     ItemResult,
     SubmissionResult,
 )
+from cubital.handin.standard import Standard, standard_of
 from cubital.items import Item
 from cubital.records.calibration import Level, calibration
-from cubital.records.standard import Standard, standard_of, standard_set
 from cubital.records.statistics import (
     ItemStatistics,
     SlipCount,
@@ -67,13 +69,17 @@ class Problem(NamedTuple):
 
 @dataclass(frozen=True)
 class Learner:
-    """One learner with the result of their submission and what it says about each objective."""
+    """One learner with their result, what it shows of each objective, and what the course decides.
+
+    ``decision`` is None where the course was not looked at.
+    """
 
     id: str
     name: str
     on_roster: bool
     result: SubmissionResult
     knowledge: tuple[Knowledge, ...]
+    decision: Decision | None = None
 
     @property
     def marked(self) -> bool:
@@ -124,6 +130,12 @@ class Cohort:
         return {state: found[state] for state in STATES}
 
     @property
+    def decided(self) -> dict[str, int]:
+        """Learners by what the course decides, all states named; empty if it was not looked at."""
+        found = Counter(one.decision.state for one in self.learners if one.decision is not None)
+        return {state: found[state] for state in passing.STATES} if found else {}
+
+    @property
     def handed_in(self) -> tuple[Learner, ...]:
         """Learners with a hand-in."""
         return tuple(learner for learner in self.learners if learner.result.hand_ins)
@@ -143,13 +155,15 @@ def gather(
     curriculum: Curriculum | None = None,
     rows: Mapping[str, tables.Expected] | None = None,
     asked: Sequence[Item] | None = None,
-    pass_share: float | None = None,
+    standard: Standard | None = None,
+    decisions: Mapping[str, Decision] | None = None,
     problems: Iterable[Problem] = (),
 ) -> Cohort:
     """Put results and roster together; a learner without a result is missing, not a zero.
 
     ``rows`` are the standard-setting sheets' rows by item, and ``asked`` the release's items, those
-    of the course if not given; ``pass_share`` is the worksheet's own, over the sheets.
+    of the course if not given; ``standard`` is the worksheet's pass mark, that of the rows if not
+    given; ``decisions`` are what the course decides, by learner.
 
     Raises
     ------
@@ -166,7 +180,8 @@ def gather(
     for key in (*roster, *(key for key in by_learner if key not in roster)):
         result = by_learner.get(key) or SubmissionResult(key, worksheet, release, MISSING)
         known = knowledge_of(result, objectives)
-        learners.append(Learner(key, roster.get(key, ""), key in roster, result, known))
+        decided = (decisions or {}).get(key)
+        learners.append(Learner(key, roster.get(key, ""), key in roster, result, known, decided))
     found = [learner.result for learner in learners]
     return Cohort(
         worksheet=worksheet,
@@ -177,9 +192,7 @@ def gather(
         statistics=item_statistics(found, order),
         slips=slip_counts(found, curriculum),
         calibration=calibration(found),
-        standard=standard_of([key for key in order if not _is_optional(key)], rows)
-        if pass_share is None
-        else standard_set(pass_share, asked or ()),
+        standard=standard or standard_of([key for key in order if not _is_optional(key)], rows),
         attention=(*_problems(problems), *_attention(learners, curriculum)),
     )
 

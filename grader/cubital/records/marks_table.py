@@ -11,6 +11,7 @@ from cubital.records.cohort import Cohort, Learner
 # code page and garbles every name with an accent. Readers of UTF-8 skip it ("utf-8-sig").
 BYTE_ORDER_MARK = "\ufeff"
 
+_COURSE = ("state", "reason", "points", "max", "pass_mark", "standard_error")
 _FORMULA = "=+-@"
 _BREAKS = re.compile(r"[\t\r\n\v\f\x1c-\x1f\x85\u2028\u2029]+")
 
@@ -20,7 +21,8 @@ def marks_csv(cohort: Cohort) -> str:
 
     A learner who is not marked has empty mark cells, never 0; so has an item that waits for
     hand-marking, and the total with it. After the objectives each item has its state and reason,
-    and last stands of how many hand-ins which counts, and what to do where none is marked.
+    then stands of how many hand-ins which counts, and what to do where none is marked; last what
+    the course decides.
     """
     file = io.StringIO()
     writer = csv.writer(file, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
@@ -48,6 +50,7 @@ def _header(cohort: Cohort) -> list[str]:
         "hand_ins",
         "which_counts",
         "what_to_do",
+        *(f"course_{part}" for part in _COURSE),
     ]
 
 
@@ -55,7 +58,7 @@ def _row(cohort: Cohort, learner: Learner) -> list[str]:
     result, rows = learner.result, learner.rows
     start = [learner.id, learner.name, result.state, result.reason, result.submitted_at]
     number = "" if result.attempt is None else str(result.attempt)
-    end = [number, str(result.hand_ins), result.counts, result.action]
+    end = [number, str(result.hand_ins), result.counts, result.action, *_course(learner)]
     states = [row.state for row in learner.knowledge]
     if not learner.marked:
         unmarked = [""] * len(cohort.items)
@@ -74,6 +77,15 @@ def _row(cohort: Cohort, learner: Learner) -> list[str]:
         *(words for pair in told for words in pair),
         *end,
     ]
+
+
+def _course(learner: Learner) -> list[str]:
+    decision = learner.decision
+    if decision is None:
+        return [""] * len(_COURSE)
+    bounds = ("" if value is None else f"{value:.2f}" for value in (decision.cut, decision.error))
+    points = (f"{decision.points:g}", f"{decision.of:g}")
+    return [decision.state, decision.reason, *points, *bounds]
 
 
 def safe(text: str) -> str:

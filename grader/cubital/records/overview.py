@@ -1,21 +1,24 @@
 """All worksheets of a course on one page: a row a learner, a column a worksheet."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
 
+from cubital.handin import passing
 from cubital.handin.files import write_text
-from cubital.handin.objectives import COMPETENCE_NOTE, MET, is_right, knowledge_of
+from cubital.handin.objectives import COMPETENCE_NOTE, SHOWN, is_right, knowledge_of
+from cubital.handin.passing import Decision, Part
 from cubital.handin.results import MARKED, MISSING, NOTHING, REFUSED, SubmissionResult
+from cubital.handin.standard import Standard
 from cubital.records import report
 from cubital.tables import Objective
 
 
 @dataclass(frozen=True)
 class Sheet:
-    """One released worksheet: its results, its objectives, and where its own report lies.
+    """One released worksheet: its results, objectives, pass mark, and where its own report lies.
 
     ``link`` leads to the worksheet's report, ``pages`` by learner to the feedback pages, each as
     an address from the overview's folder; none where there is no such page yet.
@@ -27,6 +30,7 @@ class Sheet:
     objectives: tuple[Objective, ...] = ()
     link: str = ""
     pages: Mapping[str, str] | None = None
+    standard: Standard | None = None
 
     @property
     def title(self) -> str:
@@ -52,24 +56,55 @@ def cell(sheet: Sheet, result: SubmissionResult) -> Cell:
             words = "not handed in" if result.reason in {"", NOTHING} else "no hand-in was read"
         return Cell(kind, words)
     known = knowledge_of(result, sheet.objectives)
-    met = sum(row.state == MET for row in known)
+    shown = sum(row.state == SHOWN for row in known)
     refused = sum(row.outcome == REFUSED and not row.manual for row in result.items)
     critical = {key for row in known for key in row.critical_wrong}
     notes = (
         f"{len(result.waiting)} to mark by hand" if result.waiting else "",
         f"{refused} refused" if refused else "",
         f"{len(critical)} critical wrong" if critical else "",
-        f"{met} of {len(known)} objectives met" if known else "",
+        f"{shown} of {len(known)} objectives shown" if known else "",
     )
     counted = [row for row in result.items if not row.optional]
     share = f"{result.points:g} of {result.max_points:g}"
     everything = all(row.points is not None and is_right(row) for row in counted)
     return Cell(
-        "waiting" if result.waiting else "met" if everything else "marked",
+        "waiting" if result.waiting else "shown" if everything else "marked",
         share + (" so far" if result.waiting else ""),
         tuple(filter(None, notes)),
         (sheet.pages or {}).get(result.learner, ""),
     )
+
+
+def decisions(sheets: Sequence[Sheet], learners: Iterable[str]) -> dict[str, Decision]:
+    """Return what the course decides on each learner, by the worksheets that it requires."""
+    released = {sheet.worksheet: sheet for sheet in sheets}
+    by_sheet = {
+        name: {row.learner: row for row in sheet.results} for name, sheet in released.items()
+    }
+
+    def part(worksheet: str, learner: str) -> Part:
+        sheet = released.get(worksheet)
+        if sheet is None:
+            return Part(worksheet)
+        missing = SubmissionResult(learner, worksheet, sheet.release, MISSING)
+        result = by_sheet[worksheet].get(learner, missing)
+        return Part(worksheet, sheet.standard, result, knowledge_of(result, sheet.objectives))
+
+    asked = passing.required()
+    return {
+        learner: passing.decide([part(worksheet, learner) for worksheet in asked])
+        for learner in learners
+    }
+
+
+def _decided(decision: Decision) -> Cell:
+    kind = decision.state.partition(":")[0].replace(" ", "-")
+    wrong = len(decision.critical_wrong)
+    told = [decision.reason]
+    if wrong and decision.state != passing.NOT_PASSED:
+        told.append(f"{wrong} critical wrong")
+    return Cell(kind, decision.state, tuple(told))
 
 
 def render(
@@ -83,8 +118,9 @@ def render(
 ) -> str:
     """Return the page; ``names`` maps the roster's ids to names, in the order to show."""
     by_sheet = [{row.learner: row for row in sheet.results} for sheet in sheets]
+    decided = decisions(sheets, names)
     rows = [
-        (key, name, [cell(*pair) for pair in _pairs(sheets, by_sheet, key)])
+        (key, name, [cell(*pair) for pair in _pairs(sheets, by_sheet, key)], _decided(decided[key]))
         for key, name in names.items()
     ]
     return report.page(
@@ -97,6 +133,7 @@ def render(
         invented=report.INVENTED if invented else "",
         caution=report.CAUTION,
         competence=COMPETENCE_NOTE,
+        rule=passing.rule(),
     )
 
 

@@ -11,9 +11,12 @@ from markupsafe import Markup
 
 from cubital import tables
 from cubital.calc.statistics.intervals import CONFIDENCE
+from cubital.handin import passing
 from cubital.handin.files import write_text
 from cubital.handin.objectives import COMPETENCE_NOTE, STATES, title_of
+from cubital.handin.passing import Decision
 from cubital.handin.results import MARKED, SubmissionResult
+from cubital.handin.standard import Standard
 from cubital.items import Item, knowing
 from cubital.records import picture
 from cubital.records.cohort import Cohort, Problem, gather
@@ -68,7 +71,8 @@ def build(
     curriculum: Curriculum | None = None,
     rows: Mapping[str, tables.Expected] | None = None,
     asked: Sequence[Item] | None = None,
-    pass_share: float | None = None,
+    standard: Standard | None = None,
+    decisions: Mapping[str, Decision] | None = None,
     setting: Mapping[str, Any] | None = None,
 ) -> Written:
     """Write ``index.html`` and ``marks.csv`` into the folder ``destination``, each whole or not.
@@ -78,8 +82,8 @@ def build(
     ``place`` says department and hospital, ``notice`` what the profile says of itself;
     ``invented`` marks the numbers of the demonstration as made up; ``rows`` are the rows of the
     standard-setting sheets that pass marks come from, ``asked`` the release's items, which may
-    hold an educator's own, ``pass_share`` the worksheet's own, over the sheets,
-    ``setting`` how the standard was set.
+    hold an educator's own, ``standard`` the worksheet's pass mark if it is not that of the rows,
+    ``decisions`` what the course decides by learner, ``setting`` how the standard was set.
     """
     with knowing(asked or ()):
         cohort = gather(
@@ -90,7 +94,8 @@ def build(
             curriculum=curriculum,
             rows=rows,
             asked=asked,
-            pass_share=pass_share,
+            standard=standard,
+            decisions=decisions,
             problems=problems,
         )
         text = render(
@@ -134,6 +139,9 @@ def render(
         legend=picture.LEGEND,
         setting=setting or tables.setting(),
         states=STATES,
+        rule=passing.rule(),
+        alike=passing.consistency_in_words(cohort.standard) if cohort.standard else "",
+        is_hint=passing.is_hint,
         counts=[(state, n) for state, n in cohort.counts.items() if n or state == MARKED],
         small=SMALL_COHORT,
         many=MANY,
@@ -161,7 +169,7 @@ def page(template: str, **told: Any) -> str:
         "opening": lambda text: text[:1].upper() + text[1:],
         "item_title": title_of,
         "figure": lambda level: Figure(level.share, level.low, level.high),
-        "code": lambda state: state.replace(" ", "-").replace("_", "-"),
+        "code": lambda state: state.partition(":")[0].replace(" ", "-").replace("_", "-"),
     }
     environment.globals |= {"on_share": on_share, "on_correlation": on_correlation}
     css = Markup(style("sheet.css", "report.css"))

@@ -18,11 +18,15 @@ _FEWEST_JUDGES = 2
 
 
 class Expected(NamedTuple):
-    """One item's row: its points, and the share that each judge expects of who just passes."""
+    """One item's row: its points, and the share that each judge expects of who just passes.
+
+    ``invented`` tells that the estimates are no judge's.
+    """
 
     item: str
     points: float
     estimates: tuple[float, ...]
+    invented: bool = False
 
     @property
     def share(self) -> float:
@@ -63,7 +67,8 @@ def _shipped() -> Mapping[str, Expected]:
         if twice:
             raise ValueError(f"{path}: {twice[0]!r} is in another sheet already")
         rows |= found
-    return MappingProxyType(rows)
+    invented = bool(setting()["invented"])
+    return MappingProxyType({key: row._replace(invented=invented) for key, row in rows.items()})
 
 
 def _read(path: Path) -> dict[str, Expected]:

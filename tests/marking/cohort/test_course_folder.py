@@ -215,10 +215,10 @@ def test_the_report_judges_objectives_on_what_is_left(
     rows = {row["learner"]: row for row in csv.DictReader(io.StringIO(marks, newline=""))}
     solved, slipped = rows["solved"], rows["slipped"]
     assert solved["objective flow"] == "no evidence"
-    assert solved["objective size-ratio"] == solved["objective size-dimensions"] == "met"
+    assert solved["objective size-ratio"] == solved["objective size-dimensions"] == "shown"
     assert (solved["sizing-french"], solved["own-room-left"]) == ("3", "2")
     assert not set(OFF) & set(solved)
-    assert slipped["objective size-dimensions"] == "not met"  # 2 of 5 points
+    assert slipped["objective size-dimensions"] == "to work on"  # 2 of 5 points
 
 
 def test_a_sheet_in_the_course_folder_sets_the_reports_pass_shares(

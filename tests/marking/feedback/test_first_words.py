@@ -1,15 +1,19 @@
 """What a learner reads first: the state by the rule, what must be right, and what comes next."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from cubital import tables
+from cubital.handin import passing
 from cubital.handin.objectives import knowledge_of, objectives_of
 from cubital.handin.released.release import new_release
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
+from cubital.handin.standard import pass_mark_of
 from cubital.marking.feedback import critical
 from cubital.marking.feedback.next_steps import Answered, Link, Step, next_steps
 from cubital.marking.feedback.standing import Standing, standing
@@ -47,7 +51,7 @@ def stands(all_right: Callable[..., list[ItemResult]]) -> Callable[..., Standing
 def steps(all_right: Callable[..., list[ItemResult]]) -> Callable[..., list[Step]]:
     """What comes next for somebody who has all right but some."""
 
-    def make(state: str = "not met", **but: ItemResult) -> list[Step]:
+    def make(state: str = "to work on", **but: ItemResult) -> list[Step]:
         return next_steps(list(answered(all_right(**but)).values()), state)
 
     return make
@@ -59,16 +63,26 @@ def said(step: Step) -> str:
 
 def test_who_meets_every_objective_is_told_so(stands: Callable) -> None:
     told = stands()
-    assert (told.overall.state, told.overall.title) == ("met", "Met")
-    assert told.overall.words == "All 6 objectives of this worksheet are met."
-    assert [row.state for row in told.objectives] == ["met"] * 6
+    assert (told.overall.state, told.overall.title) == ("shown", "All shown")
+    assert told.overall.words == "All 6 objectives of this worksheet are shown."
+    assert [row.state for row in told.objectives] == ["shown"] * 6
+
+
+def test_the_page_says_that_the_course_decides_and_how_little_a_worksheet_could(
+    stands: Callable, all_right: Callable, tmp_path: Path
+) -> None:
+    assert stands().decides == passing.rule()
+    told = standing((), answered(all_right()), pass_mark_of(tmp_path, RELEASE)).decides
+    assert told.startswith(passing.rule())
+    found = re.search(r"its 12 questions, with other numbers, would sort about (\d+) of 100", told)
+    assert 65 <= int(found[1]) <= 75  # by simulation 0.70 for 12 alike questions
 
 
 def test_a_question_that_must_be_right_is_named_and_decides(stands: Callable, row: Any) -> None:
     told = stands(sizing_picture_width=row(WIDTH, 0.0, "slip"))
-    assert told.overall.title == "Not met yet"
+    assert told.overall.title == "Something to work on"
     assert told.overall.words == (
-        "5 of 6 objectives of this worksheet are met. "
+        "5 of 6 objectives of this worksheet are shown. "
         f"1 question that must be right to pass is not right yet: {TITLE}."
     )
 
@@ -80,7 +94,7 @@ def test_too_few_points_and_what_waits_are_told_apart(stands: Callable, row: Any
         sizing_reasons=row(TEXT, None, full=3.0),
     )
     assert told.overall.words == (
-        "4 of 6 objectives of this worksheet are met. 1 objective has too few points yet. "
+        "4 of 6 objectives of this worksheet are shown. 1 objective has too few points yet. "
         "1 objective waits for your educator to mark by hand."
     )
     alone = stands(sizing_reasons=row(TEXT, None, full=3.0))
@@ -96,7 +110,7 @@ def test_code_that_was_not_run_waits_for_the_educator_and_not_for_a_hand_mark(
 
 def test_without_a_rule_no_state_is_made_up(all_right: Callable) -> None:
     told = standing((), answered(all_right()))
-    assert (told.overall.title, told.objectives) == ("Not decided", ())
+    assert (told.overall.title, told.objectives) == ("Not judged", ())
     assert (
         told.overall.words
         == "The release has no rule that the course could apply to these answers."
@@ -204,7 +218,7 @@ def test_a_text_that_was_refused_is_answered_again_and_nobody_waits_for_it(
 
 
 def test_who_has_met_it_is_asked_for_no_other_paper(steps: Callable, row: Any) -> None:
-    words = [said(step) for step in steps("met")]
+    words = [said(step) for step in steps("shown")]
     assert [one.partition(".")[0] for one in words[:1]] == ["Show it in practice"]
     assert not any("another paper" in one for one in words)
     assert any("what is due to refresh" in one for one in words)
@@ -215,10 +229,10 @@ def test_what_nobody_had_to_answer_asks_for_no_reading(
     steps: Callable, row: Any, outcome: str
 ) -> None:
     open_ = replace(row(LINE, 0.0, outcome), optional=True)
-    assert steps("met", sizing_ratio_code=open_) == steps("met")
+    assert steps("shown", sizing_ratio_code=open_) == steps("shown")
 
 
 def test_every_state_leaves_something_to_do(steps: Callable, row: Any) -> None:
     waits: Mapping[str, ItemResult] = {"sizing_reasons": row(TEXT, None, full=3.0)}
-    for state, but in (("met", {}), ("not met", {}), ("no evidence", {}), ("waiting", waits)):
+    for state, but in (("shown", {}), ("to work on", {}), ("no evidence", {}), ("waiting", waits)):
         assert steps(state, **but), state

@@ -70,11 +70,11 @@ def words(course: Course, learner: str) -> str:
 @pytest.mark.parametrize(
     ("learner", "state"),
     [
-        ("solved", "✓ Met All 6 objectives of this worksheet are met."),
-        ("waits", "… Waits for your educator 5 of 6 objectives of this worksheet are met."),
-        ("later", "… Waits for your educator 5 of 6 objectives of this worksheet are met."),
-        ("harms", "○ Not met yet 5 of 6 objectives of this worksheet are met."),
-        ("untouched", "○ Not met yet 0 of 6 objectives of this worksheet are met."),
+        ("solved", "✓ All shown All 6 objectives of this worksheet are shown."),
+        ("waits", "… Waits for your educator 5 of 6 objectives of this worksheet are shown."),
+        ("later", "… Waits for your educator 5 of 6 objectives of this worksheet are shown."),
+        ("harms", "○ Something to work on 5 of 6 objectives of this worksheet are shown."),
+        ("untouched", "○ Something to work on 0 of 6 objectives of this worksheet are shown."),
     ],
 )
 def test_the_state_by_the_rule_comes_before_the_points(

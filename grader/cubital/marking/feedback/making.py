@@ -19,6 +19,7 @@ from cubital.handin.bundle import TIMESTAMP_FILE
 from cubital.handin.objectives import rule_of
 from cubital.handin.released.release import Release, read_release
 from cubital.handin.released.sealed import read_made, release_answered
+from cubital.handin.standard import Standard, pass_mark_of
 from cubital.items import Item, knowing
 from cubital.marking.feedback import kept
 from cubital.marking.feedback.page import Days, page
@@ -35,6 +36,7 @@ class _Made(NamedTuple):
 
     items: list[Item]
     objectives: tuple[Objective, ...]
+    standard: Standard | None
 
 
 class Pages:
@@ -69,6 +71,7 @@ class Pages:
                 notebook,
                 asked,
                 objectives=made.objectives,
+                standard=made.standard,
                 days=_days(folder, path),
                 computed=kept.results(notebook, asked, given, self._workspace),
                 hands=given,
@@ -80,7 +83,11 @@ class Pages:
     def _of(self, release: Release) -> _Made:
         if release.name not in self._made:
             made = read_made(self._workspace, self._worksheet, release.name)
-            self._made[release.name] = _Made(made.known(), rule_of(self._workspace, made))
+            self._made[release.name] = _Made(
+                made.known(),
+                rule_of(self._workspace, made),
+                pass_mark_of(self._workspace, made),
+            )
         return self._made[release.name]
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from cubital.handin.mending import lesson_title
-from cubital.handin.objectives import MET, NO_EVIDENCE, NOT_MET, is_right
+from cubital.handin.objectives import NO_EVIDENCE, SHOWN, TO_WORK_ON, is_right
 from cubital.handin.released.questions import Question
 from cubital.handin.results import NOT_RUN, REFUSED, ItemResult, is_to_read
 
@@ -77,9 +77,9 @@ def next_steps(asked: Sequence[Answered], state: str) -> list[Step]:
     )
     if waiting:
         steps.append(Step(WAIT, waiting))
-    if state in {NOT_MET, NO_EVIDENCE} and not again:
+    if state in {TO_WORK_ON, NO_EVIDENCE} and not again:
         steps.append(Step(ANOTHER))
-    if state == MET:
+    if state == SHOWN:
         steps += [Step(WATCHED), Step(KEEP)]
     return steps
 

@@ -21,6 +21,7 @@ from cubital.handin.results import (
     feedback,
     mark_in_words,
 )
+from cubital.handin.standard import Standard
 from cubital.marking import notebooks
 from cubital.marking.feedback import next_steps
 from cubital.marking.feedback.critical import Critical, lost
@@ -98,6 +99,7 @@ def page(
     asked: Asked,
     *,
     objectives: tuple[Objective, ...],
+    standard: Standard | None,
     days: Days,
     computed: Mapping[str, ItemResult],
     hands: Mapping[str, Hand],
@@ -113,7 +115,9 @@ def page(
     asked
         What the learner was asked.
     objectives
-        The release's rule: what it gives evidence for, and what passes.
+        The release's rule: what it gives evidence for, and what shows it.
+    standard
+        The worksheet's pass mark, if it has one.
     days
         When it was handed in and marked.
     computed, hands
@@ -145,7 +149,9 @@ def page(
         found.append(one)
     rows = {one.row.item: one.row for one in found}
     stands = standing(
-        _knowledge(asked, tuple(rows.values()), objectives), {one.row.item: one for one in found}
+        _knowledge(asked, tuple(rows.values()), objectives),
+        {one.row.item: one for one in found},
+        standard,
     )
     score, waiting = _score(tuple(rows.values()))
     return Sheet(

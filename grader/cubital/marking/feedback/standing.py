@@ -1,22 +1,31 @@
-"""How a learner stands on a worksheet by the release's rule, in the words of their page."""
+"""What a learner's worksheet shows by the release's rule, in the words of their page."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from cubital.handin.objectives import MET, NO_EVIDENCE, NOT_MET, WAITING, Knowledge, together
+from cubital.handin import passing
+from cubital.handin.objectives import (
+    NO_EVIDENCE,
+    SHOWN,
+    TO_WORK_ON,
+    WAITING,
+    Knowledge,
+    together,
+)
 from cubital.handin.results import NOT_RUN
+from cubital.handin.standard import Standard
 from cubital.marking.feedback.next_steps import Answered
 
-_SIGNS = {MET: "✓", NOT_MET: "○", WAITING: "…", NO_EVIDENCE: "–"}
+_SIGNS = {SHOWN: "✓", TO_WORK_ON: "○", WAITING: "…", NO_EVIDENCE: "–"}
 _TITLES = {
-    MET: "Met",
-    NOT_MET: "Not met yet",
+    SHOWN: "All shown",
+    TO_WORK_ON: "Something to work on",
     WAITING: "Waits for your educator",
-    NO_EVIDENCE: "Not decided",
+    NO_EVIDENCE: "Not judged",
 }
 _MEANS = {
-    MET: "The answers show the knowledge that this worksheet asks for.",
-    NOT_MET: "Nothing here is final: what comes next stands below.",
+    SHOWN: "The answers show the knowledge that this worksheet asks for.",
+    TO_WORK_ON: "Nothing here is final: what comes next stands below.",
     WAITING: "Nothing has to be done for that; this page is made again afterwards.",
     NO_EVIDENCE: "Ask your educator, who finds the reason in the report.",
 }
@@ -25,7 +34,7 @@ _NO_RULE = "The release has no rule that the course could apply to these answers
 
 @dataclass(frozen=True)
 class State:
-    """One objective's state, or that of all: a sign, the state in words, and why."""
+    """What is shown of one objective, or of all: a sign, the state in words, and why."""
 
     state: str
     sign: str
@@ -35,35 +44,44 @@ class State:
 
 @dataclass(frozen=True)
 class Standing:
-    """The state by the rule, what it means, and the state of each objective."""
+    """What is shown by the rule, what it means, what decides, and the state of each objective."""
 
     overall: State
     means: str
+    decides: str
     objectives: tuple[State, ...]
 
 
-def standing(rows: Sequence[Knowledge], answered: Mapping[str, Answered]) -> Standing:
-    """Say what the release's rule makes of a submission; ``answered`` are its
-    questions by id."""
+def standing(
+    rows: Sequence[Knowledge],
+    answered: Mapping[str, Answered],
+    standard: Standard | None = None,
+) -> Standing:
+    """Say what the release's rule makes of a submission.
+
+    ``answered`` are its questions by id, ``standard`` the worksheet's pass mark if it has one.
+    """
     state = together(rows)
+    alike = [passing.consistency_in_words(standard)] if standard else []
     told = _told(rows, answered) if any(row.objective.left for row in rows) else _NO_RULE
     return Standing(
         State(state, _SIGNS[state], _TITLES[state], told),
         _MEANS[state],
+        " ".join([passing.rule(), *alike]),
         tuple(State(row.state, _SIGNS[row.state], row.objective.title, row.reason) for row in rows),
     )
 
 
 def _told(rows: Sequence[Knowledge], answered: Mapping[str, Answered]) -> str:
-    """Say how many objectives are met, and what the others lack, each in a sentence."""
+    """Say how many objectives are shown, and what the others lack, each in a sentence."""
     judged = [row for row in rows if row.objective.left]
-    met = [row for row in judged if row.state == MET]
-    missed = [row for row in judged if row.state == NOT_MET]
+    met = [row for row in judged if row.state == SHOWN]
+    missed = [row for row in judged if row.state == TO_WORK_ON]
     critical = list(dict.fromkeys(key for row in missed for key in row.critical_wrong))
     few = [row for row in missed if not row.critical_wrong]
     waiting = [row for row in judged if row.state == WAITING]
     lacking = [row for row in judged if row.state == NO_EVIDENCE]
-    told = [f"{_of(len(met), len(judged))} of this worksheet {_are(len(met))} met."]
+    told = [f"{_of(len(met), len(judged))} of this worksheet {_are(len(met))} shown."]
     if critical:
         titles = "; ".join(answered[key].link.title for key in critical)
         told.append(

@@ -8,6 +8,7 @@ from typing import Any
 
 from cubital.explore.course.navigation import chosen_path, may_skim, next_lesson, worksheet_link
 from cubital.forms.form import Block, CourseForm, say
+from cubital.handin import passing
 from cubital.handin.ids import ROSTER_ID_FILE, canonical_id
 from cubital.handin.progress import Progress, keep_progress
 from cubital.items import WORKSHEETS
@@ -140,7 +141,8 @@ class FirstPage(CourseForm):
                 "beside": f"{last.minutes} min",
             }
         )
-        return [*_paths(progress), {"kind": "way", "stops": stops}]
+        decides = say(f"{passing.rule(chosen_path(progress))} Practice counts for nothing.")
+        return [*_paths(progress), {"kind": "way", "stops": stops}, decides]
 
     def _again(self) -> list[Block]:
         """Offer new numbers for what was practised."""

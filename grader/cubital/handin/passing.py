@@ -1,0 +1,178 @@
+"""What passes: the course, on its total and its critical questions. A worksheet decides nothing.
+
+A few questions sort learners little better than chance, so objectives and worksheets show what to
+work on. Learner's pages, reports and tables all take state and words from here.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from cubital.calc.statistics.decisions import Consistency, decision_consistency
+from cubital.handin.objectives import Knowledge, reaches, title_of
+from cubital.handin.results import MARKED, SubmissionResult
+from cubital.handin.standard import Standard, together
+from cubital.tables import course
+from cubital.tables.files import asset
+
+PASSED = "passed"
+NOT_PASSED = "not passed yet"
+TOO_NEAR = "too near to decide: a parallel form"
+OPEN = "open"
+NO_DECISION = "no decision"
+STATES = (PASSED, TOO_NEAR, NOT_PASSED, OPEN, NO_DECISION)
+
+SHOWS = "An objective or a worksheet shows what to work on, and decides nothing alone."
+INVENTED = "the judges of its pass mark are invented, so nobody passes or fails by it"
+
+
+@dataclass(frozen=True)
+class Part:
+    """One worksheet that the course requires, and what a learner has in it.
+
+    ``standard`` is None where nothing says what passes, ``result`` where nothing was released.
+    """
+
+    worksheet: str
+    standard: Standard | None = None
+    result: SubmissionResult | None = None
+    knowledge: tuple[Knowledge, ...] = ()
+
+    @property
+    def critical_wrong(self) -> tuple[str, ...]:
+        """The critical questions that are answered, and not right."""
+        return tuple(key for row in self.knowledge for key in row.critical_wrong)
+
+    @property
+    def is_marked(self) -> bool:
+        """Whether every question that counts has its mark."""
+        if self.result is None or self.result.state != MARKED:
+            return False
+        return all(row.points is not None for row in self.result.items if not row.optional)
+
+    @property
+    def points(self) -> float:
+        """Points so far, without those of optional questions."""
+        rows = self.result.items if self.result is not None else ()
+        return sum(row.points or 0.0 for row in rows if not row.optional)
+
+
+@dataclass(frozen=True)
+class Decision:
+    """What the course decides on one learner, why, and the points it goes by.
+
+    ``cut`` and ``error`` are the pass mark and the standard error of measurement there, None where
+    not all worksheets have one.
+    """
+
+    state: str
+    reason: str
+    points: float = 0.0
+    of: float = 0.0
+    cut: float | None = None
+    error: float | None = None
+    critical_wrong: tuple[str, ...] = ()
+
+
+@cache
+def _bounds() -> Any:
+    return asset("statistics/decisions.toml")
+
+
+def fewest_to_decide() -> int:
+    """Return how many questions a decision takes."""
+    return int(_bounds()["fewest_to_decide"])
+
+
+def is_hint(questions: int) -> bool:
+    """Tell whether so few questions are a hint, and no diagnosis."""
+    return questions < int(_bounds()["fewest_to_diagnose"])
+
+
+def required(path: course.Path | None = None) -> tuple[str, ...]:
+    """Return the worksheets that a path requires, the usual path's if none is given."""
+    on_path = (path or course.paths()[0]).lessons
+    own = tuple(row.worksheet for row in course.lessons() if row.name in on_path)
+    return (*own, course.closing().name)
+
+
+def rule(path: course.Path | None = None) -> str:
+    """Say what decides and what does not, in two sentences."""
+    return (
+        f"{SHOWS} The course decides, on the points of its {len(required(path))} worksheets "
+        f"together ({fewest_to_decide()} questions or more) and on the questions that must be "
+        "right."
+    )
+
+
+def consistency(standard: Standard) -> Consistency:
+    """Return how alike two forms would decide by a pass mark, on learners as supposed."""
+    supposed = _bounds()["supposed"]
+    return decision_consistency(
+        standard.worth,
+        cut_share=standard.pass_share,
+        ability_mean=supposed["ability_mean"],
+        ability_sd=supposed["ability_sd"],
+    )
+
+
+def consistency_in_words(standard: Standard) -> str:
+    """Say how alike two forms of a worksheet would decide, if it decided."""
+    found = consistency(standard)
+    kappa = "" if found.kappa is None else f" (kappa {found.kappa:.2f})"
+    return (
+        f"Two forms of its {len(standard.worth)} questions, with other numbers, would sort about "
+        f"{100 * found.share:.0f} of 100 learners alike{kappa}: too few to decide by."
+    )
+
+
+def decide(parts: Sequence[Part]) -> Decision:
+    """Decide on one learner, by all worksheets that the course requires.
+
+    No decision: nothing says what passes, the judges are invented, or the questions are too few.
+    Not passed yet: a critical question is not right, whatever the points. Open: a worksheet is not
+    marked as a whole. Too near to decide: the points lie within one standard error of measurement
+    of the pass mark. Else the points decide.
+    """
+    known = [part.standard for part in parts if part.standard is not None]
+    whole = together(known)
+    points = sum(part.points for part in parts)
+    wrong = tuple(dict.fromkeys(key for part in parts for key in part.critical_wrong))
+    has_all = bool(parts) and len(known) == len(parts)
+    cut = whole.pass_mark if has_all else None
+    error = whole.standard_error if has_all else None
+
+    def decided(state: str, reason: str) -> Decision:
+        return Decision(state, reason, points, whole.points, cut, error, wrong)
+
+    if whole.invented:
+        return decided(NO_DECISION, INVENTED)
+    lacking = [p for p in parts if p.standard is None and p.result is not None]
+    if lacking:
+        return decided(NO_DECISION, f"nothing says what passes {_named(lacking)}")
+    if has_all and len(whole.worth) < fewest_to_decide():
+        return decided(
+            NO_DECISION, f"{len(whole.worth)} questions are too few: {fewest_to_decide()} decide"
+        )
+    if wrong:
+        titles = ", ".join(map(title_of, wrong))
+        return decided(NOT_PASSED, f"must be right, and is not yet: {titles}")
+    open_ = [part for part in parts if not part.is_marked]
+    if open_ or not has_all:
+        done = len(parts) - len(open_)
+        return decided(OPEN, f"{done} of {len(parts)} worksheets are marked; open: {_named(open_)}")
+    return decided(*_by_points(points, whole))
+
+
+def _by_points(points: float, whole: Standard) -> tuple[str, str]:
+    cut, error = whole.pass_mark, whole.standard_error
+    told = f"{points:g} of {whole.points:g} points, {cut:.1f} needed"
+    if abs(points - cut) < error:
+        near = f"{told}: that is within one standard error of measurement, {error:.1f} points"
+        return TOO_NEAR, near
+    return (PASSED if reaches(points, cut) else NOT_PASSED), told
+
+
+def _named(parts: Sequence[Part]) -> str:
+    return ", ".join(part.worksheet.replace("-", " ") for part in parts)

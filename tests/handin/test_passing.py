@@ -1,0 +1,188 @@
+"""The course decides on its total and its critical questions, and a worksheet on nothing."""
+
+from dataclasses import replace
+
+import pytest
+
+from cubital import items, tables
+from cubital.handin import passing
+from cubital.handin.objectives import Knowledge
+from cubital.handin.passing import Part, decide
+from cubital.handin.released.release import new_release
+from cubital.handin.results import MARKED, MISSING, ItemResult, SubmissionResult
+from cubital.handin.standard import Standard, pass_mark_of, standard_of, together
+from cubital.tables import Expected, Objective, course
+
+# Four worksheets of 25 two-mark questions, half of whose points pass: 100 of 200. The error of
+# measurement there, by hand: the square root of 100 x 2^2 x 0.5 x 0.5 is 10.
+HALF = Standard(25, 50, 4, worth=(2.0,) * 25)
+
+
+def result(points: float, *, waits: float = 0.0, state: str = MARKED) -> SubmissionResult:
+    rows = [ItemResult("a", "right", points, 50 - waits, "")]
+    rows += [ItemResult("t", "waiting", None, waits, "")] if waits else []
+    return SubmissionResult("ann", "w", "r", state, items=tuple(rows) if state == MARKED else ())
+
+
+def sat(*points: float, standard: Standard = HALF) -> list[Part]:
+    return [Part(f"sheet-{n}", standard, result(one)) for n, one in enumerate(points)]
+
+
+def wrong(part: Part) -> Part:
+    rule = Objective("k", "T", "t", "l", "s", ("a",), ("a",), 0.5, "Watches.")
+    return replace(
+        part, knowledge=(Knowledge("ann", rule, "to work on", "", critical_wrong=("a",)),)
+    )
+
+
+@pytest.mark.parametrize(
+    ("points", "state"),
+    [
+        ((50, 50, 10, 0), "passed"),  # 110: one error above, and that is far enough
+        ((50, 50, 9, 0), "too near to decide: a parallel form"),
+        ((25, 25, 25, 25), "too near to decide: a parallel form"),
+        ((25, 25, 25, 16), "too near to decide: a parallel form"),
+        ((25, 25, 25, 15), "not passed yet"),  # 90: one error below
+        ((50, 50, 50, 50), "passed"),
+    ],
+)
+def test_the_total_decides_and_not_where_it_lies_within_one_error_of_the_cut(points, state):
+    found = decide(sat(*points))
+    assert found.state == state
+    assert (found.points, found.of, found.cut, found.error) == (sum(points), 200, 100, 10)
+
+
+def test_one_worksheet_can_be_weak_when_the_course_is_strong():
+    assert decide(sat(0, 50, 50, 50)).state == "passed"
+
+
+def test_a_critical_question_that_is_wrong_is_outweighed_by_no_points():
+    parts = sat(50, 50, 50, 48)
+    found = decide([*parts[:3], wrong(parts[3])])
+    assert found.state == "not passed yet"
+    assert found.reason == "must be right, and is not yet: a"
+    assert found.critical_wrong == ("a",)
+    assert decide([wrong(parts[0]), Part("not-released")]).state == "not passed yet"
+
+
+@pytest.mark.parametrize(
+    "last",
+    [
+        Part("last", HALF, result(25, waits=3)),
+        Part("last", HALF, result(0, state=MISSING)),
+        Part("last", HALF, result(0, state="held")),
+        Part("last"),  # not released
+    ],
+)
+def test_nothing_is_decided_before_every_worksheet_is_marked_as_a_whole(last):
+    found = decide([*sat(50, 50, 50), last])
+    assert found.state == "open"
+    assert found.reason == "3 of 4 worksheets are marked; open: last"
+
+
+def test_no_judge_no_decision():
+    parts = sat(50, 50, 50, 50)
+    made_up = replace(parts[0], standard=replace(HALF, invented=True))
+    found = decide([made_up, *parts[1:]])
+    assert found.state == "no decision"
+    assert "invented" in found.reason
+    critical = decide([wrong(made_up), *parts[1:]])
+    assert (critical.state, critical.critical_wrong) == ("no decision", ("a",))
+    lacks = decide([replace(parts[0], standard=None), *parts[1:]])
+    assert lacks.state == "no decision"
+    assert lacks.reason == "nothing says what passes sheet 0"
+
+
+@pytest.mark.parametrize(("questions", "state"), [(59, "no decision"), (60, "passed")])
+def test_fewer_than_sixty_questions_decide_nothing(questions, state):
+    few = Standard(questions, 2 * questions, 4, worth=(2.0,) * questions)
+    assert decide(sat(2 * questions, standard=few)).state == state
+
+
+def test_an_optional_question_counts_for_nothing_and_nothing_waits_for_it():
+    more = ItemResult("more", "waiting", None, 2, "", optional=True)
+    done = replace(more, points=2.0)
+    parts = sat(25, 25, 25, 15)
+    for extra in (more, done):
+        one = replace(parts[0].result, items=(*parts[0].result.items, extra))
+        assert decide([replace(parts[0], result=one), *parts[1:]]).points == 90
+        assert decide([replace(parts[0], result=one), *parts[1:]]).state == "not passed yet"
+
+
+# ------------------------------------------------------------------------------ the real course
+
+
+def shipped(tmp_path):
+    rows = [pass_mark_of(tmp_path, new_release("r", name)) for name in passing.required()]
+    return together(rows)
+
+
+def test_the_course_has_enough_questions_to_decide_by(tmp_path):
+    whole = shipped(tmp_path)
+    counted = [i for listed in items.WORKSHEETS.values() for i in listed if not i.optional]
+    assert sorted(passing.required()) == sorted(items.WORKSHEETS)
+    assert (len(whole.worth), whole.points) == (len(counted), sum(i.points for i in counted))
+    alike = passing.consistency(whole)
+    bounds = tables.files.asset("statistics/decisions.toml")
+    assert len(whole.worth) >= bounds["fewest_to_decide"]
+    assert alike.share >= bounds["least_consistency"]
+    assert alike.kappa >= bounds["least_kappa"]
+
+
+@pytest.mark.parametrize("worksheet", items.WORKSHEETS)
+def test_no_worksheet_alone_is_enough(worksheet, tmp_path):
+    alone = pass_mark_of(tmp_path, new_release("r", worksheet))
+    assert (
+        passing.consistency(alone).share
+        < tables.files.asset("statistics/decisions.toml")["least_consistency"]
+    )
+    assert "too few to decide by" in passing.consistency_in_words(alone)
+
+
+def test_every_objective_is_a_hint_and_every_worksheet_a_diagnosis():
+    assert all(passing.is_hint(len(row.items)) for row in tables.curriculum().objectives)
+    assert not any(passing.is_hint(len(listed)) for listed in items.WORKSHEETS.values())
+
+
+def test_the_rule_says_how_many_worksheets_a_path_requires():
+    short = course.Path("k", "w", ("10-light-and-depth", "70-readiness"), "n")
+    assert passing.required(short) == ("light-and-depth", "readiness", "whole-course")
+    assert "points of its 3 worksheets together (60 questions or more)" in passing.rule(short)
+    assert "points of its 9 worksheets together" in passing.rule()
+
+
+# ------------------------------------------------------------------------------- whose pass mark
+
+
+def test_the_judges_that_ship_are_invented_until_a_panel_says_its_own(tmp_path):
+    release = new_release("r", "catheter-sizing")
+    assert pass_mark_of(tmp_path, release).invented
+    header, *rows = (
+        (tables.course_folder("assets") / "judges" / "standard-catheter-sizing.csv")
+        .read_text(encoding="utf-8")
+        .splitlines()
+    )
+    (tmp_path / "standard-ours.csv").write_text("\n".join([header, *rows]), encoding="utf-8")
+    assert pass_mark_of(tmp_path, release).invented, "nothing says who the panel was"
+    (tmp_path / "standard-setting.toml").write_text("invented = false\n", encoding="utf-8")
+    assert not pass_mark_of(tmp_path, release).invented
+    (tmp_path / "standard-ours.csv").write_text("\n".join([header, *rows[:-2]]), encoding="utf-8")
+    assert pass_mark_of(tmp_path, release).invented, "one item's estimates are still made up"
+
+
+def test_a_share_that_the_educator_set_is_nobodys_invention(tmp_path):
+    (tmp_path / "bank.toml").write_text("[pass_share]\ncatheter-sizing = 0.6\n", encoding="utf-8")
+    found = pass_mark_of(tmp_path, new_release("r", "catheter-sizing"))
+    assert (found.pass_mark, found.invented) == (pytest.approx(15), False)
+
+
+def test_the_panels_own_error_is_that_of_its_judges_sums():
+    # Three judges, two items of 2 and 4 points: 2 x 0.5 + 4 x 0.5 = 3, 2 x 0.7 + 4 x 0.6 = 3.8,
+    # 2 x 0.6 + 4 x 0.7 = 4. Mean 3.6, SD 0.5292, over the square root of 3: 0.3055.
+    rows = {"a": Expected("a", 2, (0.5, 0.7, 0.6)), "b": Expected("b", 4, (0.5, 0.6, 0.7))}
+    found = standard_of(("a", "b"), rows)
+    assert found.own == pytest.approx((3, 3.8, 4))
+    assert found.panel_error == pytest.approx(0.3055, abs=5e-5)
+    assert together([found, found]).own == pytest.approx((6, 7.6, 8))
+    alone = standard_of(("a",), {"a": Expected("a", 2, (0.5,))}, invented=True)
+    assert (alone.panel_error, alone.invented, alone.by_author) == (None, False, 1)
