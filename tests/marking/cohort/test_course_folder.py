@@ -205,7 +205,7 @@ def test_the_report_judges_objectives_on_what_is_left(
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(play.ours.workspace)]) == 0
     report = (play.ours.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
     assert "Room beside a catheter" in report
-    assert "Not to be met here: every item of it is switched off in this release" in report
+    assert "Not to be shown here: every item of it is switched off in this release" in report
     # 60 %: set in bank.toml; 68 %: (2 * 0.6875 + 3 * 0.675) / 5, by the judges and the new points
     assert "<td>60 % of the points, without what is switched off (“How much of the vein" in report
     assert "<td>68 % of the points</td>" in report
