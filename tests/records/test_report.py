@@ -10,8 +10,8 @@ from cubital.handin import passing
 from cubital.handin.passing import Decision
 from cubital.records import picture, report
 from cubital.records.cohort import Problem
+from cubital.records.figures import Figure
 from cubital.records.report import CAUTION
-from cubital.records.statistics import Figure
 
 VOID = {"meta", "link", "br", "img", "hr", "input"}
 

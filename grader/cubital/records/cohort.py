@@ -34,8 +34,10 @@ from cubital.records.statistics import (
     misconception,
     slip_counts,
 )
+from cubital.records.sums import Options, Sums, not_reached, options_of, sums_of
 from cubital.tables import Curriculum, Objective
 
+SURE = 0.75  # from so sure on, a wrong answer to a critical item is talked about first
 HALF_DONE = 0.5  # from this share of blank items a learner is asked about
 
 _ORDER = (SYSTEM_ERROR, UNREADABLE, HELD, LATE, MISSING)
@@ -91,6 +93,11 @@ class Learner:
         """The marked items by id; none unless marked."""
         return {row.item: row for row in self.result.items} if self.marked else {}
 
+    @property
+    def not_reached(self) -> frozenset[str]:
+        """The items after the last one that was answered; none unless marked."""
+        return not_reached(self.result) if self.marked else frozenset()
+
 
 @dataclass(frozen=True)
 class Attention:
@@ -116,6 +123,8 @@ class Cohort:
     slips: tuple[SlipCount, ...]
     calibration: tuple[Level, ...]
     standard: Standard | None
+    sums: Sums
+    options: tuple[Options, ...]
     attention: tuple[Attention, ...]
 
     @property
@@ -183,6 +192,7 @@ def gather(
         decided = (decisions or {}).get(key)
         learners.append(Learner(key, roster.get(key, ""), key in roster, result, known, decided))
     found = [learner.result for learner in learners]
+    standard = standard or standard_of([key for key in order if not _is_optional(key)], rows)
     return Cohort(
         worksheet=worksheet,
         release=release,
@@ -192,7 +202,9 @@ def gather(
         statistics=item_statistics(found, order),
         slips=slip_counts(found, curriculum),
         calibration=calibration(found),
-        standard=standard or standard_of([key for key in order if not _is_optional(key)], rows),
+        standard=standard,
+        sums=sums_of(found, standard, order),
+        options=options_of(found, [find(key) for key in order]),
         attention=(*_problems(problems), *_attention(learners, curriculum)),
     )
 
@@ -266,16 +278,17 @@ def _critical_wrong(learners: list[Learner], curriculum: Curriculum) -> list[Cas
             if row.item in critical or (item and item.critical):
                 why = misconception(row) if row.slip else row.message
                 section, _ = mended_by(row.item, curriculum)
+                sure = row.confidence is not None and row.confidence >= SURE
                 cases.append(
                     (
-                        "critical item wrong",
+                        "sure and wrong on a critical item" if sure else "critical item wrong",
                         learner,
                         f"“{title_of(row.item)}”: {why}",
                         "Talk it through before any practice on patients. Have them read "
                         f"“{section}” again and answer anew.",
                     )
                 )
-    return cases
+    return sorted(cases, key=lambda case: case[0] == "critical item wrong")
 
 
 def _off_roster(learners: list[Learner]) -> list[Case]:

@@ -5,6 +5,7 @@ import io
 import re
 import unicodedata
 
+from cubital.handin.results import ItemResult
 from cubital.records.cohort import Cohort, Learner
 
 # A double click in a hospital's spreadsheet takes a file without this mark for the machine's old
@@ -21,8 +22,8 @@ def marks_csv(cohort: Cohort) -> str:
 
     A learner who is not marked has empty mark cells, never 0; so has an item that waits for
     hand-marking, and the total with it. After the objectives each item has its state and reason,
-    then stands of how many hand-ins which counts, and what to do where none is marked; last what
-    the course decides.
+    and one after the last that was answered is “not reached”; then stands of how many hand-ins
+    which counts, and what to do where none is marked; last what the course decides.
     """
     file = io.StringIO()
     writer = csv.writer(file, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
@@ -64,7 +65,7 @@ def _row(cohort: Cohort, learner: Learner) -> list[str]:
         unmarked = [""] * len(cohort.items)
         return [*start, *unmarked, *([""] * 4), *states, *unmarked, *unmarked, *end]
     asked = [rows.get(key) for key in cohort.items]
-    told = [(row.state, row.reason) if row else ("", "") for row in asked]
+    told = [_told(row, learner) if row else ("", "") for row in asked]
     total = "" if result.waiting else f"{result.points:g}"
     return [
         *start,
@@ -77,6 +78,10 @@ def _row(cohort: Cohort, learner: Learner) -> list[str]:
         *(words for pair in told for words in pair),
         *end,
     ]
+
+
+def _told(row: ItemResult, learner: Learner) -> tuple[str, str]:
+    return "not reached" if row.item in learner.not_reached else row.state, row.reason
 
 
 def _course(learner: Learner) -> list[str]:

@@ -19,6 +19,7 @@ RIGHT = Cell("right", "✓", "right", "R")
 SLIP = Cell("slip", "≠", "slip", "S")
 WRONG = Cell("wrong", "✕", "wrong", "W")
 BLANK = Cell("blank", "–", "blank", "B")
+NOT_REACHED = Cell("not-reached", "⋯", "not reached", "E")
 WAITING = Cell("waiting", "…", "waiting", "H")
 REFUSED = Cell("refused", "⊘", "refused", "X")
 PART = Cell("part", "◐", "part", "P")
@@ -30,6 +31,7 @@ LEGEND = (
     (WRONG, "another mistake"),
     (PART, "some of the points, given by hand"),
     (BLANK, "not answered"),
+    (NOT_REACHED, "not answered, nor anything after it"),
     (WAITING, "waits to be marked by hand, for the first time or again"),
     (REFUSED, "saved, and not taken: not this learner's values, or not in the item's form"),
     (ABSENT, "not part of what this learner handed in"),
@@ -38,10 +40,12 @@ LEGEND = (
 _COMPUTED = {cell.kind: cell for cell in (RIGHT, SLIP, WRONG, BLANK, REFUSED)}
 
 
-def cell(row: ItemResult | None) -> Cell:
+def cell(row: ItemResult | None, *, reached: bool = True) -> Cell:
     """Choose the cell of an item; a mark given by hand is shown by its points."""
     if row is None:
         return ABSENT
+    if not reached and not row.manual:
+        return NOT_REACHED
     if not row.manual and (row.outcome == REFUSED.kind or row.points is not None):
         return _COMPUTED.get(row.outcome) or _by_points(row)
     return WAITING if row.points is None else _by_points(row)

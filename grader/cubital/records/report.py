@@ -20,8 +20,9 @@ from cubital.handin.standard import Standard
 from cubital.items import Item, knowing
 from cubital.records import picture
 from cubital.records.cohort import Cohort, Problem, gather
+from cubital.records.figures import Figure
 from cubital.records.marks_table import marks_csv
-from cubital.records.statistics import SMALL_COHORT, Figure
+from cubital.records.statistics import SMALL_COHORT
 from cubital.tables import Curriculum
 from cubital.tables.files import style
 
@@ -41,7 +42,14 @@ IDENTITY = (
 PAGE, MARKS = "index.html", "marks.csv"
 MANY = 8  # learners with one reason: from here on their names are folded
 
-_SOURCES = ("wilson-1927", "fisher-1921", "item-analysis")
+_SOURCES = (
+    "wilson-1927",
+    "fisher-1921",
+    "item-analysis",
+    "cronbach-1951",
+    "feldt-1965",
+    "huynh-1976",
+)
 _PLOT_LEFT, _PLOT_LENGTH = 4, 112  # the dot-and-interval picture is 120 units wide
 _NOT_IN_HTML = dict.fromkeys((*range(9), 11, 12, *range(14, 32), *range(127, 160)))
 

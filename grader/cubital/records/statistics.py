@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isclose
 
 from cubital import calc, items
@@ -10,20 +10,12 @@ from cubital.handin.mending import lesson_of
 from cubital.handin.objectives import title_of
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
 from cubital.items import Item
+from cubital.records.figures import Figure
+from cubital.records.sums import not_reached
 from cubital.tables import Curriculum
 
 FEWEST_FOR_CORRELATION = 4  # Fisher's interval needs more than three learners
 SMALL_COHORT = 30  # below this the intervals are too wide to judge an item by
-
-
-@dataclass(frozen=True)
-class Figure:
-    """A number with its 95 % interval, or the words that stand in their place."""
-
-    value: float | None = None
-    low: float | None = None
-    high: float | None = None
-    words: str = ""
 
 
 @dataclass(frozen=True)
@@ -37,6 +29,7 @@ class ItemStatistics:
     waiting: int
     difficulty: Figure
     discrimination: Figure
+    not_reached: int = 0
 
 
 @dataclass(frozen=True)
@@ -83,23 +76,42 @@ def item_statistics(
     """Compute difficulty and discrimination of each item over the marked submissions.
 
     The rest score is the sum of the other items that are marked in every submission, so that
-    an open hand mark lowers nobody's rest. An optional item is judged over those who answered it,
-    and is in nobody's rest.
+    an open hand mark lowers nobody's rest. Who did not reach an item is not counted as wrong in
+    it, and who did not reach the end has no rest. An optional item is judged over those who
+    answered it, and is in nobody's rest.
     """
-    sheets = [
-        {row.item: row for row in r.items if not (row.optional and row.outcome == "blank")}
-        for r in results
-        if r.state == MARKED
-    ]
-    whole = [key for key in item_ids if sheets and all(_marked(sheet, key) for sheet in sheets)]
-    return tuple(_statistics(sheets, key, whole) for key in item_ids)
+    marked = [(r, not_reached(r)) for r in results if r.state == MARKED]
+    sheets = [(_answered(r, left), not left) for r, left in marked]
+    ended = [sheet for sheet, whole in sheets if whole]
+    whole = [key for key in item_ids if ended and all(_marked(sheet, key) for sheet in ended)]
+    return tuple(
+        replace(
+            _statistics([sheet for sheet, _ in sheets], ended, key, whole),
+            not_reached=sum(key in left for _, left in marked),
+        )
+        for key in item_ids
+    )
+
+
+def _answered(result: SubmissionResult, left: frozenset[str]) -> dict[str, ItemResult]:
+    """Return the items that a learner reached, by id, without optional ones that were left."""
+    return {
+        row.item: row
+        for row in result.items
+        if row.item not in left and not (row.optional and row.outcome == "blank")
+    }
 
 
 def _marked(sheet: dict[str, ItemResult], key: str) -> bool:
     return key in sheet and sheet[key].points is not None and not sheet[key].optional
 
 
-def _statistics(sheets: list[dict[str, ItemResult]], key: str, whole: list[str]) -> ItemStatistics:
+def _statistics(
+    sheets: list[dict[str, ItemResult]],
+    ended: list[dict[str, ItemResult]],
+    key: str,
+    whole: list[str],
+) -> ItemStatistics:
     held = [sheet for sheet in sheets if key in sheet]
     waiting = sum(sheet[key].points is None for sheet in held)
     item = find(key)
@@ -107,7 +119,10 @@ def _statistics(sheets: list[dict[str, ItemResult]], key: str, whole: list[str])
         words = Figure(words=f"hand-marking open for {waiting} of {len(held)}")
         figures = (words, words)
     else:
-        figures = (_difficulty(held, key), _discrimination(held, key, whole))
+        figures = (
+            _difficulty(held, key),
+            _discrimination([one for one in ended if key in one], key, whole),
+        )
     return ItemStatistics(
         key, title_of(key), bool(item and item.critical), len(held), waiting, *figures
     )
