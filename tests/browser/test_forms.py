@@ -87,6 +87,34 @@ def test_a_choice(form):
     expect(one.again().root.get_by_role("radio").nth(2)).to_be_checked(timeout=PATIENT_MS)
 
 
+def test_a_decision(form):
+    one = form("decision")
+    groups = one.root.locator("fieldset")
+    expect(groups).to_have_count(2)
+    way, reason = groups.nth(0).get_by_role("radio"), groups.nth(1).get_by_role("radio")
+    way.nth(1).click()
+    one.is_saved("but the reason is missing")
+    reason.nth(2).click()
+    one.is_saved("decision")
+    expect(one.root.locator(".cubital-status")).not_to_contain_text("missing")
+    picture(one.page, "form-decision")
+    one = one.again()
+    groups = one.root.locator("fieldset")
+    way, reason = groups.nth(0).get_by_role("radio"), groups.nth(1).get_by_role("radio")
+    expect(way.nth(1)).to_be_checked(timeout=PATIENT_MS)
+    expect(reason.nth(2)).to_be_checked()
+    way.nth(1).focus()
+    one.press("ArrowDown", "Tab")
+    expect(way.nth(2)).to_be_checked()
+    expect(reason.nth(2)).to_be_focused()
+    one.press("ArrowUp")
+    expect(reason.nth(1)).to_be_checked()
+    one.is_saved("decision")
+    groups = one.again().root.locator("fieldset")
+    expect(groups.nth(0).get_by_role("radio").nth(2)).to_be_checked(timeout=PATIENT_MS)
+    expect(groups.nth(1).get_by_role("radio").nth(1)).to_be_checked()
+
+
 def steps(one):
     return one.root.locator(".cubital-step-text").all_text_contents()
 

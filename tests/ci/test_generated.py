@@ -101,3 +101,9 @@ def test_a_command_enters_its_own_files_and_leaves_those_of_others(script, tmp_p
         "command": "make page",
         "sha256": hashlib.sha256(b"page.md").hexdigest(),
     }
+
+
+def test_the_page_of_the_balance_is_what_the_questions_make(script):
+    balance = script("balance")
+    is_current = balance.PAGE.read_text(encoding="utf-8") == balance.page()
+    assert is_current, f"{balance.PAGE.name} is stale: run {balance.COMMAND}"

@@ -47,7 +47,8 @@ def of_worksheet(name):
     for item in WORKSHEETS[name]:
         if not isinstance(item, PictureItem):
             form = item.form(release.values(item, LEARNER))
-            words += [form.question, *(text for _, text in getattr(form, "options", ()))]
+            offered = (getattr(form, name, ()) for name in ("options", "ways", "reasons"))
+            words += [form.question, *(text for options in offered for _, text in options)]
     return reading("\n".join(words)) + sum(item.minutes for item in WORKSHEETS[name])
 
 

@@ -18,12 +18,13 @@ from cubital.tables import files
 
 ASSETS = tables.course_folder("assets")
 CHECKOUT = Path(__file__).parents[2]
+NO_NUMBERS = {"levels", "signed-keys"}  # words on questions
 
 
 def data_rows():
     """Yield every row of the tables of numbers, with the name of its file."""
     for path in sorted(ASSETS.rglob("*.csv")):
-        if path.stem.startswith("standard-") or path.stem == "quantities":
+        if path.stem.startswith("standard-") or path.stem in NO_NUMBERS | {"quantities"}:
             continue  # judges' estimates, invented, and limits, set by the course: so README.md
         with path.open(encoding="utf-8", newline="") as file:
             yield from ((path.name, row) for row in csv.DictReader(file))

@@ -1,5 +1,6 @@
 """Which items each worksheet asks, in their order."""
 
+from cubital.items.cases import by_topic
 from cubital.items.complications import (
     bleeding,
     leaks,
@@ -49,6 +50,7 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         after_placement.ATTEMPTS,
         after_placement.FLUSH,
         after_placement.STANDSTILL,
+        *by_topic.REACHING,
         after_placement.AFTER_BLOOD,
     ),
     "light-and-depth": (
@@ -66,6 +68,7 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         unseen.ARTERY,
         unseen.NERVE,
         unseen.OPEN,
+        *by_topic.LIGHT,
         seeing.BEST_CASE_REASONS,
     ),
     "reading-the-vein": (
@@ -83,6 +86,7 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         processing.FALSE_BANDS,
         spotting.FORKS,
         spotting.SERIES,
+        *by_topic.READING,
         processing.GAIN_REASONS,
     ),
     "one-patient": (
@@ -100,6 +104,7 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         dwelling.DWELL,
         dwelling.HALF_LEFT,
         dwelling.MORE_CATHETERS,
+        *by_topic.PATIENT,
         before_insertion.HANDED_OVER,
     ),
     "focal-geometry": (
@@ -117,6 +122,7 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         target.CHECK_ORDER,
         target.FAILED,
         target.LINE_OR_FINGER,
+        *by_topic.FOCUS,
         registering.STAND,
     ),
     "readiness": (
@@ -134,6 +140,7 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         eye_light.CHILD_EYES,
         use_or_not.EMERGENCY,
         use_or_not.USE_OR_NOT,
+        *by_topic.READINESS,
         stored_pictures.NOBODYS_PICTURE,
     ),
     "complications": (
@@ -152,6 +159,7 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         watching_sites.NEEDED,
         watching_sites.KAPPA,
         unchanged_picture.SERIES,
+        *by_topic.COMPLICATIONS,
         site_signs.NOTE,
     ),
     # joins the lessons, and belongs to none of them

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from cubital.refresh.rating import counted
 from cubital.refresh.reviews import Review
 from cubital.tables import Objective
 
@@ -102,8 +101,8 @@ def _standing(
     own = [one for one in reviews if one.objective == objective.key]
     own.sort(key=lambda one: (times[one.id], one))
     card = None
-    for one, counts_as in zip(own, counted(own), strict=True):
-        card = reviewed(card, counts_as, times[one.id])
+    for one in own:
+        card = reviewed(card, one.rating, times[one.id])
     if card is None:
         return Standing(objective)
     # A review far ahead of the clock that nothing dates better: asking is the safe side.

@@ -161,7 +161,6 @@ def test_options_that_are_none_are_refused(options):
 
 def test_every_kind_is_asked_somewhere_and_listed_under_its_name():
     asked = {item.kind for listed in items.WORKSHEETS.values() for item in listed}
-    # departments' own items alone are of the kind code; cases are written for the kind decision
-    assert asked | {"decision"} == set(KINDS) - {"code"}
+    assert asked == set(KINDS) - {"code"}  # which departments' own items alone are of
     for name, kind in KINDS.items():
         assert kind.form.kind == kind.item.kind == name

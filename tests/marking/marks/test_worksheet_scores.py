@@ -31,20 +31,20 @@ class Counted(NamedTuple):
 
 
 POINTS = {
-    # Fourteen items of two points, and three for the text.
-    "light-and-depth": Counted(28, 31, "light-best-case"),
-    "focal-geometry": Counted(28, 31, "focal-stand", 34),
-    "reaching-the-vein": Counted(28, 31, "reach-after-blood"),
-    # Thirteen items of two points, the series four, the text three.
-    "reading-the-vein": Counted(30, 33, "read-more-gain", slips=28),
-    "one-patient": Counted(28, 31, "patient-handed-over", 34),
-    "readiness": Counted(28, 31, "ready-nobodys-picture"),
-    # Fourteen of two points, four for the series of pictures, and three for the text.
-    "complications": Counted(32, 35, "comp-note"),
+    # Eighteen items of two points, four of them cases, and three for the text.
+    "light-and-depth": Counted(36, 39, "light-best-case"),
+    "focal-geometry": Counted(36, 39, "focal-stand", 34),
+    "reaching-the-vein": Counted(36, 39, "reach-after-blood"),
+    # Seventeen items of two points, the series four, the text three.
+    "reading-the-vein": Counted(38, 41, "read-more-gain", slips=28),
+    "one-patient": Counted(36, 39, "patient-handed-over", 34),
+    "readiness": Counted(36, 39, "ready-nobodys-picture"),
+    # Eighteen of two points, four for the series of pictures, and three for the text.
+    "complications": Counted(40, 43, "comp-note"),
     # Twelve items of two points, and three for the text.
     "whole-course": Counted(24, 27, "whole-night"),
 }
-SLIPPING = tuple(f"slip-{n}" for n in range(1, 6))  # an item has at most five slips
+SLIPPING = tuple(f"slip-{n}" for n in range(1, 7))  # an item has at most six slips
 EVERY_CHANGE = {"reading-the-vein", "one-patient"}  # the others in the long tier
 SHEETS = [
     pytest.param(name, marks=() if name in EVERY_CHANGE else pytest.mark.long) for name in POINTS
@@ -54,10 +54,14 @@ SHEETS = [
 def lost(item: Item, values: dict[str, Any], slip: str, truth: Any = None) -> float:
     """How many points one slip costs: all, or those of a table's row or of one mark in a picture.
 
+    Another reason for the right decision costs half.
+
     With n places there, a mark too many leaves n of n + 1, one too few n - 1 of n.
     """
     if item.kind == "table":
         return item.points / len(item.rows(values))
+    if item.kind == "decision":
+        return item.points / (2 if slip in {one.key for one in item.reasons(values)} else 1)
     if item.kind == "place":
         there = len(item.solution(values, truth))
         return item.points / (there + 1 if slip == "invented" else there)

@@ -12,7 +12,7 @@ from cubital.items.writing.draw import Draw
 _WAYS = 4
 _REASONS = 4
 _POINTS = 2
-_MINUTES = 3  # a story and eight options to read
+_MINUTES = 2.0  # two choices to weigh, beside reading them
 
 
 @dataclass(frozen=True)
