@@ -1,0 +1,163 @@
+"""Show how alike two forms would decide: each worksheet alone, and the course, on its real points.
+
+    .venv/bin/python .ci/pass_rules.py
+
+Works it out exactly and by simulation, for the questions that ship and for learners as
+``assets/statistics/decisions.toml`` supposes them, and for others. Writes
+``assets/docs/pass-rules.md`` and its check sum. Takes seconds.
+"""
+
+from itertools import product
+from pathlib import Path
+from typing import NamedTuple
+
+import generated
+
+from cubital import calc
+from cubital.handin import passing
+from cubital.items import WORKSHEETS
+from cubital.tables.files import asset
+
+DOCS = Path(__file__).resolve().parents[1] / "assets" / "docs"
+PAGE = DOCS / "pass-rules.md"
+COMMAND = ".venv/bin/python .ci/pass_rules.py"
+LENGTHS = (8, 15, 30, 40, 60, 120)
+MEANS, SPREADS, CUTS = (0.65, 0.75, 0.85), (0.08, 0.12, 0.16), (0.6, 0.67, 0.72)
+BOUNDS = asset("statistics/decisions.toml")
+SUPPOSED = BOUNDS["supposed"]
+
+
+class Row(NamedTuple):
+    """One test and one cohort, and how alike two forms decide: exactly, and by simulation."""
+
+    name: str
+    questions: int
+    points: float
+    cohort: dict[str, float]
+    exact: calc.Consistency
+    tried: calc.Consistency
+
+    @property
+    def is_enough(self) -> bool:
+        """Whether both the share and kappa are what the course asks of a decision."""
+        kappa = self.exact.kappa
+        return (
+            self.exact.share >= BOUNDS["least_consistency"]
+            and kappa is not None
+            and kappa >= BOUNDS["least_kappa"]
+        )
+
+
+def worth(worksheets: tuple[str, ...]) -> list[float]:
+    """Return the points of each question that counts, of the questions that ship."""
+    return [item.points for name in worksheets for item in WORKSHEETS[name] if not item.optional]
+
+
+def row(name: str, points: list[float], **changed: float) -> Row:
+    """Work one row out; ``changed`` is what differs from the cohort as supposed."""
+    cohort = SUPPOSED | changed
+    return Row(
+        name,
+        len(points),
+        sum(points),
+        cohort,
+        calc.decision_consistency(points, **cohort),
+        calc.simulated_consistency(points, **cohort),
+    )
+
+
+def sheets() -> list[Row]:
+    """Return a row for each worksheet that the usual path requires, and one for all."""
+    asked = passing.required()
+    alone = [row(name, worth((name,))) for name in asked]
+    return [*alone, row("the course", worth(asked))]
+
+
+def lengths() -> list[Row]:
+    """Return a row for each number of questions of two points."""
+    return [row(f"{number} questions", [2.0] * number) for number in LENGTHS]
+
+
+def cohorts() -> list[Row]:
+    """Return a row for the course with each cohort."""
+    points = worth(passing.required())
+    return [
+        row("the course", points, ability_mean=mean, ability_sd=sd, cut_share=cut)
+        for cut, mean, sd in product(CUTS, MEANS, SPREADS)
+    ]
+
+
+def _alike(one: Row) -> str:
+    kappa = ["–" if found.kappa is None else f"{found.kappa:.2f}" for found in one[-2:]]
+    return (
+        f"{one.exact.share:.3f} | {one.tried.share:.3f} | {kappa[0]} | {kappa[1]} | "
+        f"{one.exact.pass_share:.2f} | {'yes' if one.is_enough else 'no'}"
+    )
+
+
+_HEAD = "alike | simulated | kappa | simulated | pass | enough |"
+_RULE = "---:|---:|---:|---:|---:|---|"
+
+
+def page() -> str:
+    """Return the page."""
+    mean, sd, cut = (SUPPOSED[key] for key in ("ability_mean", "ability_sd", "cut_share"))
+    of_sheets = [
+        f"| {one.name} | {one.questions} | {one.points:g} | {_alike(one)} |" for one in sheets()
+    ]
+    of_lengths = [f"| {one.questions} | {_alike(one)} |" for one in lengths()]
+    of_cohorts = [
+        f"| {one.cohort['cut_share']:g} | {one.cohort['ability_mean']:g} | "
+        f"{one.cohort['ability_sd']:g} | {_alike(one)} |"
+        for one in cohorts()
+    ]
+    lines = [
+        "# How alike two forms would decide",
+        "",
+        f"Made by `{COMMAND}`. Nobody sat these forms: learners are supposed, and the pass marks "
+        "that ship are invented.",
+        "",
+        "A learner has an ability, the share of such questions that they would get right, spread "
+        f"over learners as a beta distribution with mean {mean:g} and standard deviation {sd:g}. "
+        f"Questions are right or wrong, equally hard and independent at one ability; {cut:g} of "
+        "the points passes. *Alike* is the share of learners on whom two forms, with other "
+        "numbers, decide the same; *kappa* is what of that is beyond chance; *pass* is the share "
+        "who pass one form. Each is worked out exactly and, in the columns beside, by a "
+        f"simulation of {calc.simulated_consistency.__kwdefaults__['runs']:,} learners. *Enough* "
+        f"takes at least {BOUNDS['least_consistency']:g} alike and a kappa of at least "
+        f"{BOUNDS['least_kappa']:g}. Critical questions stand outside, and so does what is too "
+        "near to decide.",
+        "",
+        "## The worksheets and the course, with their real points",
+        "",
+        f"| what | questions | points | {_HEAD}",
+        f"|---|---:|---:|{_RULE}",
+        *of_sheets,
+        "",
+        "## By the number of questions of two points",
+        "",
+        f"| questions | {_HEAD}",
+        f"|---:|{_RULE}",
+        *of_lengths,
+        "",
+        "## The course with other cohorts and other pass marks",
+        "",
+        "Where nearly all pass, or all are alike, decisions agree by chance: kappa is low, however "
+        "many questions there are. No test then tells who is better than who.",
+        "",
+        f"| pass mark | mean | SD | {_HEAD}",
+        f"|---:|---:|---:|{_RULE}",
+        *of_cohorts,
+        "",
+    ]
+    return "\n".join(lines)
+
+
+def main() -> None:
+    """Write the page."""
+    PAGE.write_text(page(), encoding="utf-8", newline="\n")
+    generated.record(COMMAND, [PAGE], folder=DOCS)
+
+
+if __name__ == "__main__":
+    main()

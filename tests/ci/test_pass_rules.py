@@ -1,0 +1,39 @@
+"""The page on decisions is what the code makes, and says what the course rests on."""
+
+import importlib
+from pathlib import Path
+
+import pytest
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture
+def pass_rules(monkeypatch):
+    """The script of the checkout."""
+    monkeypatch.syspath_prepend(CHECKOUT / ".ci")
+    return importlib.import_module("pass_rules")
+
+
+def test_the_page_is_of_the_questions_that_ship(pass_rules):
+    is_current = pass_rules.PAGE.read_text(encoding="utf-8") == pass_rules.page()
+    assert is_current, f"{pass_rules.PAGE.name} is stale: run {pass_rules.COMMAND}"
+
+
+def test_the_course_is_enough_to_decide_by_and_no_worksheet_is(pass_rules):
+    *alone, course = pass_rules.sheets()
+    assert course.is_enough
+    assert not any(one.is_enough for one in alone)
+    assert course.questions == sum(one.questions for one in alone)
+
+
+def test_sixty_questions_are_the_fewest_of_those_tried_that_are_enough(pass_rules):
+    enough = [one.questions for one in pass_rules.lengths() if one.is_enough]
+    assert min(enough) == pass_rules.BOUNDS["fewest_to_decide"] == 60
+
+
+def test_what_is_worked_out_and_what_is_simulated_agree_in_every_row(pass_rules):
+    rows = [*pass_rules.sheets(), *pass_rules.lengths(), *pass_rules.cohorts()]
+    assert len(rows) > 40
+    for one in rows:
+        assert one.tried == pytest.approx(one.exact, abs=0.012), one
