@@ -84,7 +84,12 @@ class Proxy:
         self._listening = socket.create_server(("127.0.0.1", 0))
         self.port = self._listening.getsockname()[1]
         self.is_open = True
-        threading.Thread(target=self._accept, daemon=True).start()
+        self._threads = []
+        self._begin(self._accept)
+
+    def _begin(self, work, *told):
+        self._threads.append(threading.Thread(target=work, args=told, daemon=True))
+        self._threads[-1].start()
 
     def _accept(self):
         with contextlib.suppress(OSError):
@@ -93,21 +98,23 @@ class Proxy:
                 if not self.is_open:
                     one.close()
                     continue
-                other = socket.create_connection(("127.0.0.1", self.to))
+                try:
+                    other = socket.create_connection(("127.0.0.1", self.to))
+                except OSError:
+                    one.close()
+                    raise
                 self._pairs.append((one, other))
-                threading.Thread(target=self._carry, args=(one, other), daemon=True).start()
+                self._begin(self._carry, one, other)
 
     @staticmethod
     def _carry(one, other):
-        with contextlib.suppress(OSError, ValueError):
+        with one, other, contextlib.suppress(OSError, ValueError):
             while True:
                 for ready in select.select([one, other], [], [])[0]:
                     data = ready.recv(1 << 16)
                     if not data:
                         return
                     (other if ready is one else one).sendall(data)
-        for each in (one, other):
-            each.close()
 
     def cut(self):
         """Close all connections, and take no new one."""
@@ -124,7 +131,11 @@ class Proxy:
 
     def close(self):
         """End for good."""
+        with contextlib.suppress(OSError):
+            self._listening.shutdown(socket.SHUT_RDWR)  # so that nothing waits for the next
         self.cut()
+        for thread in self._threads:
+            thread.join()
         self._listening.close()
 
 
