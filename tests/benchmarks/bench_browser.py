@@ -14,6 +14,7 @@ from playwright.sync_api import Page, sync_playwright
 
 from cubital.study import folders, lab
 from cubital.study.page import serving
+from cubital.tables import course
 
 PRESSES = 63
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
@@ -80,7 +81,7 @@ def rows() -> list[tuple[str, float, str, str]]:
     with tempfile.TemporaryDirectory() as name, sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
         workspace = Path(name)
-        names = [n for n in folders.lesson_names() if n[:2] not in {"00", "90"}]
+        names = [row.name for row in course.with_worksheets()]
         for number, lesson in enumerate(names):
             start = time.perf_counter()
             opened = folders.lay_out(workspace / lesson, "bench", lesson)

@@ -8,7 +8,7 @@ import pytest
 from cubital import cli
 from cubital.refresh.reviews import FILE, add_review, objective_of, read_reviews
 from cubital.study import refreshing
-from cubital.tables.course import lessons
+from cubital.tables.course import with_worksheets
 
 LEARNER = "ada.alder"
 
@@ -43,7 +43,7 @@ def test_due_lists_every_lesson_with_its_next_day_and_makes_nothing(run, tmp_pat
     code, said, _ = run("--due")
     assert code == 0
     assert said.splitlines()[0].split("  ")[0] == "Lesson"
-    assert len(said.partition("\n\n")[0].splitlines()) == 1 + len(lessons())
+    assert len(said.partition("\n\n")[0].splitlines()) == 1 + len(with_worksheets())
     assert "nothing on competence" in said
     assert list(tmp_path.iterdir()) == []
     refreshed(tmp_path / LEARNER, "sizing-bore-flow")

@@ -151,6 +151,13 @@ def test_the_rule_says_how_many_worksheets_a_path_requires():
     assert "points of its 9 worksheets together" in passing.rule()
 
 
+@pytest.mark.parametrize("path", course.paths()[1:], ids=lambda path: path.key)
+def test_a_path_with_a_lesson_that_nothing_asks_about_passes_nobody(path):
+    assert "" not in passing.required(path)
+    assert "On this path the course decides nothing" in passing.rule(path)
+    assert "points of its" not in passing.rule(path)
+
+
 # ------------------------------------------------------------------------------- whose pass mark
 
 

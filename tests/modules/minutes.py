@@ -15,6 +15,7 @@ from cubital.tables import course
 
 WORDS_A_MINUTE = 200
 FIGURE, TABLE, FIRST_QUESTION = 2.0, 0.5, 0.5  # predicted, moved and read; looked up; chosen
+PREDICTION = 0.5  # one with no figure to move
 NEAR = 3.0  # what is stated may be so far off, and still be the nearest five minutes or almost
 LEARNER = "ada.alder"
 
@@ -25,12 +26,15 @@ def reading(text):
 
 
 def of_lesson(lesson):
-    """Return the minutes of a lesson: its text but for references, its figures and tables."""
+    """Return the minutes of a lesson: its text, its figures and tables, its other predictions."""
     figures = {explorer.__name__ for explorer in every_explorer()}
     called = [cell.source.partition("(")[0] for cell in lesson.cells if cell.cell_type == "code"]
     texts = [cell.source for cell in lesson.cells if cell.cell_type == "markdown"]
-    done = sum(FIGURE for name in called if name in figures)
-    return reading("\n".join(texts)) + done + sum(TABLE for n in called if n.endswith("_table"))
+    moved = sum(name in figures for name in called)
+    tables_read = sum(name.endswith("_table") for name in called)
+    predicted = sum("**Predict:**" in text for text in texts)
+    done = FIGURE * moved + TABLE * tables_read + PREDICTION * max(0, predicted - moved)
+    return reading("\n".join(texts)) + done
 
 
 def of_first_questions():

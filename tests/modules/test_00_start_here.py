@@ -20,10 +20,14 @@ ALL, HARD, FEWER, ADULTS = (
     )
 )
 DIFFICULT = [FOUND[f"difficult-{way}"] for way in ("ultrasound", "standard", "infrared")]
-MINUTES = [row.minutes for row in course.lessons()]
+MINUTES = [row.minutes for row in course.with_worksheets()]
+SHORT = [row for row in course.lessons() if not row.worksheet]
 
 STATED = {
-    "how-to-use-the-course": {"20 to 25 minutes": (20, 25)},
+    "how-to-use-the-course": {
+        "20 to 25 minutes": (20, 25),
+        "Two short ones take about 10": (SHORT[0].minutes,),
+    },
     "units-axes-signs": {"0 % is not there, 100 % is black": (0, 100)},
     "what-the-evidence-says": {
         "five trials with 690 patients": (690,),
@@ -68,6 +72,8 @@ def test_no_number_in_the_prose_goes_unchecked(lessons):
 def test_lessons_take_what_the_page_says():
     assert min(MINUTES) >= 15
     assert max(MINUTES) <= 25
+    assert {row.minutes for row in SHORT} == {10}
+    assert len(SHORT) == 2
 
 
 def test_numbers_of_trials_are_in_the_findings_words():
@@ -80,8 +86,16 @@ def test_numbers_of_trials_are_in_the_findings_words():
 def test_the_adult_path_says_how_many_of_its_questions_are_about_a_child(words):
     about = [item for listed in WORKSHEETS.values() for item in listed if "child" in item.title]
     assert len(about) == 3
-    assert "Three questions are about a child all the same" in words["the-map"]
+    assert "Three of their questions are about a child all the same" in words["the-map"]
     assert "light near a child's eyes" in words["the-map"]
+
+
+def test_the_page_names_the_paths_and_what_nobody_reviewed(words):
+    said = words["the-map"]
+    assert len(course.paths()) == 3
+    assert "three paths" in said
+    assert all(f"*{row.title}*" in said for row in SHORT)
+    assert "no clinician has reviewed them yet" in said
 
 
 def test_the_page_shows_the_way_and_questions(ran):

@@ -14,10 +14,12 @@ from cubital.explore.kit.catalogue import every_explorer
 from cubital.items import WORKSHEETS
 from cubital.tables import course
 
+from . import minutes
 from .stated import words_of
 
 PATHS = sorted(tables.course_folder("modules").glob("*.ipynb"))
-NOT_TAUGHT = {"00-start-here", "90-educator-guide"}  # pages about the course, not lessons of it
+TAUGHT = {row.name for row in course.lessons()}  # the others are pages about the course
+ASKED = {row.name for row in course.with_worksheets()}  # the short ones are for one path each
 CAUTION = (
     "For training. Local policy, the device's instructions for use and licensed practice decide."
 )
@@ -27,9 +29,9 @@ FOLDED_LINE = 42  # letters of code that stand in a folded cell at 200 % on a 12
 every_page = pytest.mark.parametrize("name", [path.stem for path in PATHS])
 
 
-lessons_only = pytest.mark.parametrize(
-    "name", [path.stem for path in PATHS if path.stem not in NOT_TAUGHT]
-)
+lessons_only = pytest.mark.parametrize("name", sorted(TAUGHT))
+with_a_worksheet = pytest.mark.parametrize("name", sorted(ASKED))
+short_only = pytest.mark.parametrize("name", sorted(TAUGHT - ASKED))
 
 
 def code_of(lesson):
@@ -156,11 +158,12 @@ def test_cited_sources_are_listed_and_known(lessons, name):
 @lessons_only
 def test_minutes_of_the_objectives_add_up(lessons, name):
     words = words_of(lessons[name])["objectives"]
-    minutes = [int(n) for n in re.findall(r"\((\d+) minutes?\)", words)]
+    parts = [int(n) for n in re.findall(r"\((\d+) minutes?\)", words)]
     (total,) = re.findall(r"about (\d\d) minutes", words)
-    assert 3 <= len(minutes) <= 5
-    assert sum(minutes) == int(total)
-    assert 15 <= int(total) <= 25
+    assert 3 <= len(parts) <= 5
+    assert sum(parts) == int(total)
+    low, high = (15, 25) if name in ASKED else (10, 15)
+    assert low <= int(total) <= high
 
 
 @lessons_only
@@ -178,7 +181,7 @@ def test_closing_mirrors_the_opening(lessons, name):
     assert words["what-we-have-done"].count("- We have ") == opening
 
 
-@lessons_only
+@with_a_worksheet
 def test_asks_for_a_prediction_before_each_explorer_and_reads_it_after(lessons, name):
     cells = lessons[name].cells
     explorers = {explorer.__name__ for explorer in every_explorer()}
@@ -203,20 +206,46 @@ def test_every_link_to_a_page_leads_to_one(lessons, name):
     assert links <= pages
 
 
-@lessons_only
+@with_a_worksheet
 def test_ends_with_its_worksheet_then_the_next_page_then_the_references(lessons, name):
     *_, done, last, end, references, sources = lessons[name].cells
     assert done.id == "what-we-have-done"
     assert last.source.startswith("## Your turn\n")
     worksheet = name.partition("-")[2]
     assert worksheet in WORKSHEETS
-    names = [path.stem for path in PATHS]
+    names = [path.stem for path in PATHS if path.stem in ASKED or path.stem not in TAUGHT]
     links = re.findall(r"\]\(([^)]+\.ipynb)\)", last.source)
     assert links[0] == f"../{worksheet}/{worksheet}.ipynb"
     assert links[-1] == f"{names[names.index(name) + 1]}.ipynb"
     assert end.source == f'LessonEnd("{name}")'
     assert references.source.startswith("## References\n")
     assert sources.source.startswith("sources(")
+
+
+@short_only
+def test_a_short_lesson_says_that_nobody_reviewed_it_and_that_nothing_of_it_is_asked(lessons, name):
+    question, *_ = lessons[name].cells
+    assert "**No clinician has reviewed this yet.**" in question.source
+    (path,) = (path for path in course.paths() if name in path.lessons)
+    assert "No clinician has reviewed that page yet." in path.note
+    *_, done, last, end, references, sources = lessons[name].cells
+    assert done.id == "what-we-have-done"
+    assert last.source.startswith("## From here\n")
+    assert "nothing of it is asked or marked yet" in last.source
+    assert re.findall(r"\]\(([^)]+\.ipynb)\)", last.source) == ["00-start-here.ipynb"]
+    assert end.source == f'LessonEnd("{name}")'
+    assert references.source.startswith("## References\n")
+    assert sources.source.startswith("sources(")
+
+
+@short_only
+def test_a_short_lesson_is_short_and_asks_for_predictions(lessons, name):
+    """At most about 1,100 words before a reader asks to be shown what unfolds."""
+    cells = [cell for cell in lessons[name].cells if cell.cell_type == "markdown"]
+    folded = [cell for cell in cells if "unfolds" in cell.metadata.get("cubital", {})]
+    main = "\n".join(cell.source for cell in cells if cell not in folded)
+    assert 500 <= minutes.reading(main) * minutes.WORDS_A_MINUTE <= 1100
+    assert len(folded) >= 4
 
 
 @lessons_only

@@ -128,6 +128,30 @@ ANSWERS = {
     ),
     ("80-one-patient", "follow-up"): ("60 mL, a swelling 91 mm across", None),
     ("80-one-patient", "read-back"): ("the last names what was not acceptable", None),
+    ("84-blood-sampling", "whose-blood"): ("about 1 in 2,000, as the median", "About 1 in 2,000"),
+    ("84-blood-sampling", "which-arm"): ("18.7 mmol/L", None),
+    ("84-blood-sampling", "tourniquet"): ("5 to 13 %, and calcium rose too", "By 5 to 13 %"),
+    ("84-blood-sampling", "what-light-helps"): (
+        "*no difference*, neither in success nor in time",
+        "No difference was found",
+    ),
+    ("84-blood-sampling", "fainting"): (
+        "*needle out and safe, press, and lay them flat*",
+        "Needle out and safe, press, and lay them flat",
+    ),
+    ("86-children", "small-and-shallow"): (
+        "the child's, with a contrast of 17 % against 10 %",
+        "The child's, as it is less deep",
+    ),
+    ("86-children", "pain-relief"): (
+        "*wait for as long as they say*",
+        "Wait for as long as they say",
+    ),
+    ("86-children", "holding"): (
+        "*no significant difference* in attempts",
+        "No significant difference",
+    ),
+    ("86-children", "hand-on"): ("4.5 of 100", None),
 }
 every_lesson = pytest.mark.parametrize("name", NAMES)
 every_choice = [place for place, (_, option) in ANSWERS.items() if option]

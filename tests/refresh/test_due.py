@@ -6,7 +6,7 @@ from cubital import tables
 from cubital.refresh.due import NOTE, in_lessons, in_lines, standings_of
 from cubital.refresh.reviews import ReviewLog
 from cubital.refresh.schedule import Standing
-from cubital.tables.course import lessons
+from cubital.tables.course import with_worksheets
 
 NOW = datetime(2027, 3, 10, 9, 0, tzinfo=UTC)
 FLOW = tables.curriculum().objective("flow")
@@ -32,7 +32,7 @@ def test_a_lessons_row_counts_what_is_due_kept_and_not_begun_and_says_the_next_d
 def test_nothing_is_begun_before_the_first_review_and_each_lesson_has_a_row():
     found = standings_of(ReviewLog("ada.alder"), NOW)
     told = rows(*found)
-    assert len(told) == len(lessons())
+    assert len(told) == len(with_worksheets())
     assert sum(int(row[2]) for row in told.values()) == len(found)
     assert {(row[0], row[1], row[3]) for row in told.values()} == {("0", "0", "-")}
     assert NOTE in in_lines(found, NOW)

@@ -93,12 +93,18 @@ def is_hint(questions: int) -> bool:
 def required(path: course.Path | None = None) -> tuple[str, ...]:
     """Return the worksheets that a path requires, the usual path's if none is given."""
     on_path = (path or course.paths()[0]).lessons
-    own = tuple(row.worksheet for row in course.lessons() if row.name in on_path)
+    own = tuple(row.worksheet for row in course.with_worksheets() if row.name in on_path)
     return (*own, course.closing().name)
 
 
 def rule(path: course.Path | None = None) -> str:
-    """Say what decides and what does not, in two sentences."""
+    """Say what decides and what does not, in two sentences.
+
+    On a path with a lesson that nothing is asked of, nobody passes: the decision is on the rest.
+    """
+    asked = {row.name for row in course.with_worksheets()}
+    if path is not None and not asked.issuperset(path.lessons):
+        return f"{SHOWS} On this path the course decides nothing: nothing asks what it adds."
     return (
         f"{SHOWS} The course decides, on the points of its {len(required(path))} worksheets "
         f"together ({fewest_to_decide()} questions or more) and on the questions that must be "

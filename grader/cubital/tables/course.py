@@ -1,4 +1,4 @@
-"""The course's lessons, the paths through it, what has no path yet, and the questions before it."""
+"""The course's lessons, the paths through it by role, and the questions before it."""
 
 import functools
 import json
@@ -8,13 +8,16 @@ from cubital.tables.files import asset, course_folder, csv_rows
 
 
 class Lesson(NamedTuple):
-    """One lesson: the notebook's name, its title, its worksheet, what it is about, its minutes."""
+    """One lesson: the notebook's name, its title, what it is about, its minutes, its worksheet.
+
+    A short lesson for one path has no worksheet, and nobody is asked about it.
+    """
 
     name: str
     title: str
-    worksheet: str
     about: str
     minutes: int
+    worksheet: str = ""
 
 
 class Closing(NamedTuple):
@@ -35,14 +38,6 @@ class Path(NamedTuple):
     note: str
 
 
-class NotReady(NamedTuple):
-    """Work that has no path yet, and what the course does not teach of it."""
-
-    key: str
-    words: str
-    missing: str
-
-
 class Question(NamedTuple):
     """One question before a lesson; the first option is the right one."""
 
@@ -56,6 +51,12 @@ class Question(NamedTuple):
 def lessons() -> tuple[Lesson, ...]:
     """Return the lessons in teaching order."""
     return tuple(Lesson(**row) for row in asset("course.toml")["lesson"])
+
+
+@functools.cache
+def with_worksheets() -> tuple[Lesson, ...]:
+    """Return the lessons that end in a worksheet."""
+    return tuple(row for row in lessons() if row.worksheet)
 
 
 @functools.cache
@@ -79,12 +80,6 @@ def paths() -> tuple[Path, ...]:
     """Return the paths, the usual one first."""
     rows = asset("course.toml")["path"]
     return tuple(Path(**row | {"lessons": tuple(row["lessons"])}) for row in rows)
-
-
-@functools.cache
-def not_ready() -> tuple[NotReady, ...]:
-    """Return the work that has no path yet."""
-    return tuple(NotReady(**row) for row in asset("course.toml")["not_ready"])
 
 
 @functools.cache

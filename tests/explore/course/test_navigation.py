@@ -29,7 +29,6 @@ def press(form, name, value=True):
     form._handle_custom_msg({"name": name, "value": value}, [])
 
 
-NOT_READY = ("paediatric", "venepuncture")
 SHORT = course.Path("short", "A path of three lessons", (FIRST, "20-focal-geometry"), "Short.")
 
 
@@ -47,7 +46,26 @@ def test_every_path_and_question_names_lessons_that_are_there():
     for question in course.questions():
         assert question.lesson in names
         assert len(set(question.options)) == len(question.options) >= 3
-    assert [q.lesson for q in course.questions()] == sorted([*names, *names])
+    asked = [row.name for row in course.with_worksheets()]
+    assert [q.lesson for q in course.questions()] == sorted([*asked, *asked])
+
+
+def test_each_short_lesson_is_on_the_path_that_it_is_for_and_on_no_other():
+    on = {path.key: path.lessons for path in course.paths()}
+    assert list(on) == ["adult", "paediatric", "venepuncture"]
+    whole = {row.name for row in course.with_worksheets()}
+    assert {*on["adult"]} == whole
+    assert {*on["paediatric"]} == whole | {"86-children"}
+    assert {*on["venepuncture"]} == whole - {"40-catheter-sizing"} | {"84-blood-sampling"}
+
+
+@pytest.mark.parametrize(
+    ("path", "last"),
+    [("paediatric", "Children"), ("venepuncture", "Blood sampling")],
+)
+def test_a_path_leads_from_one_patient_to_its_own_short_lesson(tmp_path, path, last):
+    keep_progress(tmp_path, path=path)
+    assert f"Next on your path: {last}" in LessonEnd("80-one-patient", tmp_path).words()
 
 
 def test_a_finished_lesson_is_noted_and_leads_to_the_next(tmp_path):

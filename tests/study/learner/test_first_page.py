@@ -22,7 +22,6 @@ from cubital.worksheet.sitting import sitting
 
 FIRST, SECOND = "10-light-and-depth", "20-focal-geometry"
 NOTEBOOKS = {path.stem for path in tables.course_folder("modules").glob("*.ipynb")}
-NOT_READY = ("paediatric", "venepuncture")
 SHORT = course.Path("short", "A path of two lessons", (FIRST, SECOND), "Short.")
 
 
@@ -87,6 +86,7 @@ def test_every_lesson_and_worksheet_is_a_link_and_leads_to_a_page_that_is_there(
         if "href" in part
     ]
     assert len(links) == len({*links}) == len(course.lessons()) + len(WORKSHEETS)
+    assert not any("//" in link for link in links)  # a lesson without a worksheet leads to none
     assert all((lessons / link).resolve().is_file() for link in links)
     assert {
         *(row.name for row in course.lessons()),
@@ -127,7 +127,7 @@ def test_finished_lessons_and_the_next_one_are_told_by_sign_and_words(lessons):
     assert "1 of 8 lessons finished" in str(FirstPage(lessons).blocks)
 
 
-def test_a_path_is_kept_where_there_are_several_and_an_unknown_one_refused(lessons, monkeypatch):
+def test_a_path_is_kept_and_an_unknown_one_refused(lessons, monkeypatch):
     both = (*course.paths(), SHORT)
     monkeypatch.setattr(course, "paths", lambda: both)
     form = FirstPage(lessons)
@@ -136,21 +136,22 @@ def test_a_path_is_kept_where_there_are_several_and_an_unknown_one_refused(lesso
     assert "not on your path" in stops(form)[2]["lines"][0][1]["text"]
     press(form, "path", "surgeon")
     assert read_progress(lessons).path == "short"
-    assert "'surgeon': it must be one of adult, short" in form.words().replace(
-        "The path", "the path"
-    )
+    assert "'surgeon': it must be one of adult, paediatric, venepuncture, short" in form.fault
 
 
-@pytest.mark.parametrize("key", NOT_READY)
-def test_what_is_not_ready_is_named_with_what_is_missing_and_cannot_be_chosen(lessons, key):
-    keep_progress(lessons, path=key)
+@pytest.mark.parametrize("path", course.paths(), ids=lambda path: path.key)
+def test_a_path_is_chosen_by_ones_work_and_says_what_it_is(lessons, path):
     form = FirstPage(lessons)
-    said = form.words()
-    row = next(row for row in course.not_ready() if row.key == key)
-    assert f"{row.words}. {row.missing}" in said
-    assert "It is not ready and cannot be chosen any more." in said
-    press(form, "path", key)
-    assert "must be one of adult" in form.fault
+    press(form, "path", path.key)
+    (radios,) = (block for block in form.blocks if block["kind"] == "radios")
+    assert radios["value"] == path.key
+    assert radios["says"] == path.note
+    rows = [row for row in course.lessons() if row.name not in path.lessons]
+    told = {stop["lines"][0][0]["text"]: stop["lines"][0][1]["text"] for stop in stops(form)[:-1]}
+    assert {title for title, words in told.items() if "not on your path" in words} == {
+        row.title for row in rows
+    }
+    assert f"0 of {len(path.lessons)} lessons finished" in str(form.blocks)
 
 
 def test_a_session_to_refresh_is_laid_out_and_gone_to(lessons):
@@ -200,6 +201,9 @@ def test_the_map_names_each_worksheet_beside_its_lesson_and_one_that_joins_them(
     """The lesson that a worksheet's own text sends back to is the one it stands beside."""
     *rows, last = stops(FirstPage(lessons))
     for lesson, stop in zip(course.lessons(), rows, strict=True):
+        if not lesson.worksheet:
+            assert len(stop["lines"]) == 1
+            continue
         text = worksheet_text(stop["lines"][1][0]["href"])
         assert f"](../lessons/{lesson.name}.ipynb)" in text
     assert last["lines"][1][0]["href"] == "../whole-course/whole-course.ipynb"

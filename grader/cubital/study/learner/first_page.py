@@ -41,7 +41,6 @@ class FirstPage(CourseForm):
             {"kind": "heading", "level": 2, "text": "Your way"},
             *self._way(progress),
             *self._again(),
-            _not_ready(),
             {"kind": "heading", "level": 2, "text": "Got a file from your educator?"},
             *self._file(),
         ]
@@ -126,7 +125,7 @@ class FirstPage(CourseForm):
                     "here": following is not None and row.name == following.name,
                     "lines": [
                         [{"text": row.title, "href": f"{row.name}.ipynb"}, {"text": f": {state}"}],
-                        self._sheet(row.worksheet),
+                        *([self._sheet(row.worksheet)] if row.worksheet else []),
                     ],
                     "beside": f"{row.minutes} min",
                 }
@@ -142,11 +141,11 @@ class FirstPage(CourseForm):
             }
         )
         decides = say(f"{passing.rule(chosen_path(progress))} Practice counts for nothing.")
-        return [*_paths(progress), {"kind": "way", "stops": stops}, decides]
+        return [_paths(progress), {"kind": "way", "stops": stops}, decides]
 
     def _again(self) -> list[Block]:
         """Offer new numbers for what was practised."""
-        titles = {row.worksheet: row.title for row in course.lessons()}
+        titles = {row.worksheet: row.title for row in course.with_worksheets()}
         titles[course.closing().name] = course.closing().title
         buttons: list[Block] = [
             {"kind": "button", "name": "again", "value": name, "words": title, "second": True}
@@ -271,33 +270,14 @@ def _as_file(data: bytes) -> Iterator[Path]:
         yield path
 
 
-def _paths(progress: Progress) -> list[Block]:
-    """Return the paths to choose from, and why one that was chosen is there no more."""
-    blocks: list[Block] = []
+def _paths(progress: Progress) -> Block:
+    """Return the paths to choose from."""
     path, paths = chosen_path(progress), course.paths()
-    kept = next((row for row in course.not_ready() if row.key == progress.path), None)
-    if kept:
-        text = f"You chose “{kept.words}” before. It is not ready and cannot be chosen any more."
-        blocks.append(say(text, kind="strong"))
-    if len(paths) > 1:
-        blocks.append(
-            {
-                "kind": "radios",
-                "name": "path",
-                "legend": "What is your work?",
-                "options": [[one.key, one.words] for one in paths],
-                "value": path.key,
-                "says": path.note,
-            }
-        )
-    return blocks
-
-
-def _not_ready() -> Block:
-    rows = [say(f"{row.words}. {row.missing}") for row in course.not_ready()]
-    text = "It is not ready and cannot be chosen: these lessons do not prepare you for it."
     return {
-        "kind": "details",
-        "summary": "What the course does not teach yet",
-        "blocks": [*rows, say(text)],
+        "kind": "radios",
+        "name": "path",
+        "legend": "What is your work?",
+        "options": [[one.key, one.words] for one in paths],
+        "value": path.key,
+        "says": path.note,
     }

@@ -60,7 +60,7 @@ def goes_on(folder: Path, progress: Progress, following: str) -> tuple[str, str]
     worksheet that joins the lessons.
     """
     titles = {lesson.name: lesson.title for lesson in course.lessons()}
-    sheets = {lesson.worksheet: lesson.title for lesson in course.lessons()}
+    sheets = {lesson.worksheet: lesson.title for lesson in course.with_worksheets()}
     sheets[course.closing().name] = course.closing().title
     last = Path(progress.page).stem
     if last in titles and last not in progress.finished:
