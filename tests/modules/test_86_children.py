@@ -91,15 +91,13 @@ STATED = {
             100 * FIRST,
             100 * SECOND,
         ),
-        "of 100 children": (100,),
     },
     "read-hand-on": {
-        "4.5 of 100 (100 × 0.14 × 0.32)": (
+        "4.5 % (0.14 × 0.32, as a share of 100)": (
             100 * (1 - FIRST) * (1 - SECOND),
-            100,
-            100,
             1 - FIRST,
             1 - SECOND,
+            100,
         ),
         "One score counts 2 points": (POINTS["unseen"],),
         "2 for one that is not felt": (POINTS["unfelt"],),

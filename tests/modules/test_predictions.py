@@ -151,7 +151,7 @@ ANSWERS = {
         "*no significant difference* in attempts",
         "No significant difference",
     ),
-    ("86-children", "hand-on"): ("4.5 of 100", None),
+    ("86-children", "hand-on"): ("4.5 % (0.14 × 0.32", None),
 }
 every_lesson = pytest.mark.parametrize("name", NAMES)
 every_choice = [place for place, (_, option) in ANSWERS.items() if option]
