@@ -36,6 +36,7 @@ CAREFUL = frozenset(
 )
 
 Offers = Sequence[Offer]
+Rule = Callable[[Offer], tuple[float, ...]]
 
 
 class Share(NamedTuple):
@@ -236,7 +237,7 @@ def _stop(one: Offer) -> float:
 
 
 # A rule takes what has the highest score; among several, it takes one by chance.
-RULES: Mapping[str, Callable[[Offer], tuple[float, ...]]] = {
+RULES: Mapping[str, Rule] = {
     "always the longest": lambda one: (_longest(one),),
     "always the one with most careful words": lambda one: (_careful(one),),
     "always stop": lambda one: (_stop(one),),
@@ -245,7 +246,7 @@ RULES: Mapping[str, Callable[[Offer], tuple[float, ...]]] = {
 }
 
 
-def by_rule(rule: Callable[[Offer], tuple[float, ...]], question: Question) -> float:
+def by_rule(rule: Rule, question: Question) -> float:
     """Return the share of a question that a blind rule finds."""
     share = 0.0
     for offers, weight in zip(question.offered, question.weights, strict=True):

@@ -101,7 +101,7 @@ def test_what_must_be_right_comes_first_then_what_is_next_then_each_question(
     order = [
         "What must be right to pass",
         "Why it can harm This choice ",
-        "What to do instead Not from this: have the vein measured by ultrasound",
+        "What to do instead Not on this alone: what the band hides is how wide the vein is",
         "What to do next, in this order",
         "Talk with your educator about 6. A width from the picture",
         "Ask your educator for another paper",

@@ -210,13 +210,13 @@ def _artery_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "out-and-press",
-            "Stop, inject nothing, tourniquet off, needle out; press firmly until it has stopped; "
-            "then check the hand.",
+            "Loosen the tourniquet, take the needle out, inject nothing, and press until it "
+            "is dry; then look at the hand.",
         ),
         Option(
             "no-pulse-so-vein",
-            "Stop and look for beats. There are none, and bright alone says little: slide the "
-            "catheter in as usual.",
+            "Loosen the tourniquet and look for beats. If there are none, bright alone says "
+            "little: slide the catheter in as usual.",
             "waits for a pulse: in two of three arterial punctures of donors there was none",
         ),
         Option(
@@ -227,27 +227,27 @@ def _artery_options(v: Values) -> list[Option]:
         ),
         Option(
             "flush-to-see",
-            "Stop, and flush with a little saline: if that runs without swelling or pain, it is a "
-            "vein.",
+            "Loosen the tourniquet, press a little saline in, and feel the place: if there is "
+            "no swelling or pain, it is a vein.",
             "injects to find out: what goes into an artery goes on into the hand, and saline runs "
             "there without swelling or pain",
         ),
         Option(
             "short-press",
-            "Stop, take the needle out, put on a dressing with a plaster, and look again in 10 "
-            "minutes.",
+            "Loosen the tourniquet, take the needle out, put on a dressing with a plaster, "
+            "and look at the hand in 10 minutes.",
             "treats it as a vein: an artery bleeds on under a plaster and must be pressed by hand",
         ),
         Option(
             "use-it",
-            f"Slide the {v['gauge']} G catheter in and connect the drip slowly: changing it would "
-            "cost another attempt.",
+            f"Slide the {v['gauge']} G catheter in and connect the drip slowly, with an eye on "
+            "the hand: changing it would cost another attempt.",
             "lets something run into an artery: that can cost the hand",
         ),
         Option(
             "redirect",
-            "Stop, draw back until the tip is just under the skin, feel for the vein, and advance "
-            "on the other side of the line.",
+            "Loosen the tourniquet, draw back until the tip is just under the skin, feel for "
+            "the vein, and go in on the other side of the line.",
             "searches on beside an artery that bleeds: pressing comes first",
         ),
     )
@@ -260,7 +260,7 @@ ARTERY = ChoiceItem(
     points=2,
     section=TWO,
     critical=True,
-    version=4,
+    version=5,
     draw_values=_draw_artery,
     ask=lambda v: (
         f"You go in {v['place']} with a {v['gauge']} G catheter; it is not yet off the needle, and "

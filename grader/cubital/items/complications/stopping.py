@@ -40,8 +40,8 @@ def _nerve_options(v: Values) -> list[Option]:
         (
             Option(
                 "out-and-ask-again",
-                "Tourniquet off, needle out at once; note where it tingled, take another site, ask "
-                "again later.",
+                "Loosen the tourniquet, take the needle out and go elsewhere; write down "
+                "where it tingled, and ask again later.",
             ),
             Option(
                 "blood-so-clear-of-nerve",
@@ -52,30 +52,33 @@ def _nerve_options(v: Values) -> list[Option]:
             ),
             Option(
                 "fades-so-in",
-                "Hold still until the tingling fades, then slide the catheter off and fix it "
-                "as usual.",
+                "Hold the needle still until the tingling fades, then slide the catheter off "
+                "and fix it; write down where it was.",
                 "takes tingling that fades for a nerve that is free: the tip is still at it",
             ),
             Option(
                 "flush-and-ask",
-                "Flush slowly with saline, and take it out only if the tingling comes back.",
+                "Flush slowly with saline, ask again, and take the needle out only if it "
+                "comes back; write down where it tingled.",
                 "tries it out on the nerve: what is injected there does harm of its own",
             ),
             Option(
                 "same-place",
-                "Take it out, and go in again a finger's breadth higher on the same vein.",
+                "Loosen the tourniquet, take the needle out, and go in again a finger's "
+                "breadth higher on the same vein.",
                 "goes on where a nerve was met: it runs along there, and no picture shows it",
             ),
             Option(
                 "no-note",
-                "Take it out and use the other arm. If the tingling has gone, there is nothing to "
-                "write down.",
+                "Loosen the tourniquet, take the needle out and use the other arm; if it has "
+                "gone by then, there is nothing to write down.",
                 "keeps it out of the notes: harm to a nerve can show later, and nobody would ask "
                 "again",
             ),
             Option(
                 "beside-a-nerve",
-                "Draw back until the tingling stops, then go on at a flatter angle.",
+                "Loosen the tourniquet, draw the needle back until the tingling stops, and go "
+                "on at a flatter angle.",
                 "searches on with the needle beside a nerve that nobody sees",
             ),
         ),
@@ -88,7 +91,7 @@ NERVE = ChoiceItem(
     points=2,
     section=TWO,
     critical=True,
-    version=3,
+    version=4,
     draw_values=_draw_nerve,
     ask=lambda v: (
         f"A {v['gauge']} G needle is in a vein {v['place']}, and blood shows in the chamber. As "
@@ -146,28 +149,28 @@ def _vesicant_options(v: Values) -> list[Option]:
             ),
             Option(
                 "out-at-once",
-                "Stop, line off, take the catheter out, raise the arm, and put a new one into the "
-                "other arm without delay.",
+                "Stop, line off, take the catheter out, call for help, and put a new one into "
+                "the other arm without delay.",
                 "does what is done for saline: with the catheter goes the way to draw the drug "
                 "back or to give an antidote",
             ),
             Option(
                 "flush-through",
-                "Stop, line off, and flush what is left in the catheter through with 10 mL of "
-                "saline, to thin it.",
+                "Stop, line off, flush what is left in the catheter through with 10 mL of "
+                "saline, and call for help.",
                 "flushes to thin the drug: that pushes what is in the catheter into the tissue, "
                 "and spreads it",
             ),
             Option(
                 "slower",
-                "Halve the rate until a doctor has looked: the patient needs the drug.",
+                "Halve the rate and call a doctor to look: the patient needs the drug.",
                 "goes on with it more slowly: it harms here at any rate, and it can be given "
                 "elsewhere",
             ),
             Option(
                 "cold-pack",
-                "Stop, line off, and put a cold pack on the place before anything else, to keep "
-                "the drug there.",
+                "Stop, line off, put a cold pack on before anything else, and call for help "
+                "and the protocol then.",
                 "takes cold for right with every drug: with some it does harm, so the protocol of "
                 "the drug comes first",
             ),
@@ -194,7 +197,7 @@ VESICANT = ChoiceItem(
     points=2,
     section=FIRST,
     critical=True,
-    version=4,
+    version=5,
     draw_values=_draw_vesicant,
     ask=lambda v: (
         f"Into a forearm runs what your department's list names as a vesicant: {v['drug']}. "

@@ -122,8 +122,8 @@ def _picture_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "stop-and-feel",
-            "Stop the infusion. Feel the site, compare it with the other arm, ask again, and go by "
-            "that.",
+            "Stop the infusion: it is what hand and patient say of the site, beside the other "
+            "arm, that counts.",
         ),
         Option(
             "unchanged-so-in",
@@ -134,21 +134,21 @@ def _picture_options(v: Values) -> list[Option]:
         ),
         Option(
             "blood-returns",
-            "Stop the infusion and draw back. If blood comes, the tip lies in the vein: start "
-            "again.",
+            "Stop the infusion: it is what comes back when you draw that counts. If it is "
+            "blood, start again.",
             "takes blood that comes back for proof: the tip can be in the vein while the fluid "
             "runs out beside it",
         ),
         Option(
             "pump-so-in",
-            "Stop the pump and start it again: if it then runs without an alarm, the pressure is "
-            "as it should be.",
+            "Stop the pump and start it again: it is what its alarm says of the pressure that "
+            "counts.",
             "waits for the pump's alarm: a pump can push on against the tissue",
         ),
         Option(
             "brighter",
-            "Stop the infusion, wipe the window and take a closer picture. If that is unchanged "
-            "too, let it run again.",
+            "Stop the infusion: it is what a closer picture says, with the window wiped, that "
+            "counts. If it is unchanged too, let it run again.",
             "looks for a better picture: what does not change in the picture does not show in a "
             "sharper one",
         ),
@@ -160,8 +160,8 @@ def _picture_options(v: Values) -> list[Option]:
         ),
         Option(
             "flush-and-watch",
-            "Stop, flush with 10 mL of saline and watch the picture. If no patch shows, let it "
-            "run on.",
+            "Stop the infusion: it is what 10 mL of saline do to the picture that counts. If "
+            "no patch shows, let it run on.",
             "tries it out with more fluid and asks the picture again: what lies deep or spreads "
             "thin does not show",
         ),
@@ -171,6 +171,7 @@ def _picture_options(v: Values) -> list[Option]:
 
 PICTURE_UNCHANGED = ChoiceItem(
     id="comp-picture",
+    version=2,
     title="The picture has not changed",
     points=2,
     section=PICTURE,

@@ -104,34 +104,35 @@ def _failed_options(v: Values) -> list[Option]:
         v,
         (
             "out-of-use",
-            "Do not use it: label it, report it, and work by touch or with one that has passed.",
+            "It is out for today: label and report it, and go on with one that has passed, or "
+            "as if there were none.",
         ),
         {
             "middle-only": (
-                "Do not use its corners: keep the vein in the middle of the picture, where the "
-                "marks fit.",
+                "It is out at the corners: keep the vein in the middle, where the marks fit, "
+                "and go on with that, or by touch.",
                 "works round a fault: whatever has turned the picture may be loose, and the middle "
                 "need not stay right",
             ),
             "another-distance": (
-                "Do not use it at this distance: find the one at which the corners fit too, and "
-                "use that today.",
+                "It is out at this distance: find the one at which the corners fit too, and "
+                "go on with that today.",
                 "looks for a distance that mends a turned picture: there is none, and off the "
                 "working distance the line is shifted as well",
             ),
             "target-turned": (
-                "Turn the target until all marks fit, and write down a pass.",
+                "Turn the target until all marks fit, report it, and write down a pass.",
                 "fits the truth to the picture: on an arm nothing can be turned to fit",
             ),
             "wide-veins": (
-                f"Use it for veins wider than {2 * v['corner_mm']:.1f} mm: in them the line stays "
-                "over the vein.",
+                f"Use it for veins wider than {2 * v['corner_mm']:.1f} mm, where the line "
+                "stays over the vein, and do the others by touch.",
                 "sets a limit of their own on a device that has failed: the check decides, not the "
                 "vein",
             ),
             "written-down": (
-                f"Label it with the {v['corner_mm']:.1f} mm, report it, use it for the patients "
-                "who wait, and check it tomorrow.",
+                f"Label it with the {v['corner_mm']:.1f} mm, report it, go on with it for "
+                "those who wait, and check it tomorrow.",
                 "takes a fault that is written down for one that is mended",
             ),
         },
@@ -140,6 +141,7 @@ def _failed_options(v: Values) -> list[Option]:
 
 FAILED = ChoiceItem(
     id="focal-failed-check",
+    version=2,
     title="The check fails twice",
     points=2,
     section=CHECK,
@@ -174,29 +176,30 @@ def _line_options(v: Values) -> list[Option]:
         v,
         (
             "finger",
-            "Believe the finger: do not go in by this line. Check the device, or go on without it.",
+            "Believe the finger: the line is not to be used for this, as long as it is not "
+            "known what is wrong with the device.",
         ),
         {
             "aim-beside": (
-                f"Believe the finger, and correct the line by it: from now on go in {beside} "
-                f"beside the line, towards {towards}.",
+                "Believe the finger: the line is to be used with what is now known: go in "
+                f"{beside} beside it, towards {towards}.",
                 "corrects by a shift that was seen once: it changes with every movement of device "
                 "or arm",
             ),
             "sharp-for-on-the-vein": (
-                "Go in at the line: it is sharp, so the distance is right and the line is on the "
-                "vein.",
+                "Believe the line: it is sharp, so the distance is not what is wrong, and the "
+                "line is on the vein.",
                 "takes a sharp line for a true one: the fit fails long before sharpness does, and "
                 "a device can be out of order",
             ),
             "half-way": (
-                f"Do not go in by the line: go in half-way between line and finger, where neither "
-                f"is more than {v['beside_mm'] / 2:.1f} mm off.",
+                "Believe neither: what is wrong with the line is not known, so go in "
+                f"half-way, where it is not more than {v['beside_mm'] / 2:.1f} mm off.",
                 "takes the mean of a true place and a false one: the vein is not there",
             ),
             "turn-to-fit": (
-                "Believe the finger: turn the device until the line falls on the vein that you "
-                "feel, and go in there.",
+                "Believe the finger: what is wrong with the line is put right by a turn of "
+                "the device, until it is on the vein that you feel.",
                 "turns the shift out of sight: it now lies along the vein, and forks and valves "
                 "are shown beside their place",
             ),
@@ -211,6 +214,7 @@ def _line_options(v: Values) -> list[Option]:
 
 LINE_OR_FINGER = ChoiceItem(
     id="focal-line-or-finger",
+    version=2,
     title="The line or the finger",
     points=2,
     section=CHECK,

@@ -38,7 +38,8 @@ def _artery_options(v: Values) -> list[Option]:
         v,
         (
             "feel-first",
-            "The picture cannot tell: feel for a pulse, tourniquet off; if it beats, stay out.",
+            "The picture is no help in this: feel for a beat, the tourniquet loose, and if "
+            "there is one, leave the line alone.",
         ),
         {
             "picture-so-vein": (
@@ -53,16 +54,18 @@ def _artery_options(v: Values) -> list[Option]:
                 "trusts that arteries lie deep: in some people one runs just under the skin",
             ),
             "paler-is-artery": (
-                f"The picture at {_WAVELENGTH_NM:.0f} nm cannot tell, but one at 760 nm can: stop "
-                "if the line is paler there; if not, go in.",
+                f"The picture at {_WAVELENGTH_NM:.0f} nm is no help in this, one at 760 nm is: "
+                "stop and leave the line alone if it is paler there.",
                 "takes a paler line for proof: a vein half a millimetre deeper is as pale",
             ),
             "fills-is-vein": (
-                "The picture cannot tell: tourniquet on, then feel; if nothing beats, go in.",
+                "The picture is no help in this: feel for a beat, the tourniquet tight, and "
+                "if there is none, go in at the line.",
                 "feels under a tourniquet: a tight one can hide the beat of an artery",
             ),
             "go-in-and-see": (
-                "The picture cannot tell: go in and feel; stop if it beats or the blood is bright.",
+                "The picture is no help in this: put a needle in, the tourniquet loose, and "
+                "if there is a beat or bright blood, take it out.",
                 "finds an artery by puncturing it: the finger would have told before",
             ),
         },
@@ -75,7 +78,7 @@ ARTERY = ChoiceItem(
     points=2,
     section=ARTERY_HEADING,
     critical=True,
-    version=3,
+    version=4,
     draw_values=_draw_artery,
     ask=lambda v: (
         f"At {_WAVELENGTH_NM:.0f} nm the picture shows one clear line {v['place']}, with a "
@@ -118,33 +121,35 @@ def _depth_options(v: Values) -> list[Option]:
         v,
         (
             "cannot-be-told",
-            "That cannot be told from this picture. Feel for the vein, or measure its depth with "
-            "ultrasound.",
+            "The picture is no measure of that: it is your touch, or a scan, that tells how "
+            "deep it is.",
         ),
         {
             "read-off-curve": (
-                f"About {v['depth_mm']:.1f} mm: there the lesson's curve has {contrast}.",
+                f"About {v['depth_mm']:.1f} mm: there the lesson's curve has {contrast}, or "
+                "near it, and it tells how deep it is.",
                 "reads depth off the curve of one vein in one skin: a thinner vein is as dark "
                 "nearer the surface, a wider one deeper down",
             ),
             "dark-is-shallow": (
-                f"Less than 1 mm: a line as dark as {contrast} must lie close under the skin.",
+                f"Less than 1 mm: a line as dark as {contrast} must lie close under the skin, "
+                "so no ultrasound is needed.",
                 "takes dark for shallow: a wide vein is as dark, deeper down",
             ),
             "half-of-width": (
-                "The contrast cannot tell, as the skin is not known; the width can: half of it is "
-                f"the depth, about {width / 2:.1f} mm.",
+                "The contrast is no measure of that: it is the width of the band, or half of "
+                f"it, that tells: about {width / 2:.1f} mm.",
                 "takes depth from width: the band's width depends on vein, skin and focus as well",
             ),
             "half-of-stated": (
-                f"That can only be told roughly: the device sees {stated:.0f} mm deep, and this "
-                f"line is half-way to being lost, so about {stated / 2:.1f} mm.",
+                f"The picture is a rough measure of that: the device sees {stated:.0f} mm "
+                f"deep, and it is half-way to being lost, so about {stated / 2:.1f} mm.",
                 "scales the device's stated depth: that is a best case for another vein in "
                 "another skin",
             ),
             "light-for-depth": (
-                "That cannot be told from one picture. Turn the light up step by step: the more "
-                "it takes to show the vein, the deeper it lies.",
+                "One picture is no measure of that: it is the light, turned up until the vein "
+                "shows, that tells how deep it is.",
                 "expects light to measure depth: more light lessens the noise, and leaves the "
                 "contrast as it was",
             ),
@@ -154,7 +159,7 @@ def _depth_options(v: Values) -> list[Option]:
 
 DEPTH = ChoiceItem(
     id="light-depth",
-    version=3,
+    version=4,
     title="How deep is it?",
     points=2,
     section=DEPTH_HEADING,
@@ -193,32 +198,35 @@ def _nerve_options(v: Values) -> list[Option]:
         v,
         (
             "stop",
-            "Tourniquet off, needle out: a nerve may be touched, and no picture shows one.",
+            "Loosen the tourniquet and take the needle out: a nerve is on no picture, and "
+            "this pain may come from one.",
         ),
         {
             "nothing-shown": (
-                f"Go on: nothing but the vein shows {v['place']}, so no nerve lies there.",
+                f"Go on: the vein is all that is seen {v['place']}, and what is not seen in "
+                "the picture is not touched.",
                 "takes an empty picture for proof: nerves absorb little and leave no shadow",
             ),
             "fades-so-in": (
-                f"Stop and hold the needle still for {v['seconds']:.0f} seconds; if the pain "
-                "fades, go on.",
+                f"Hold the needle still for {v['seconds']:.0f} seconds, and take it out if the "
+                "pain is still there: a nerve that is touched does not calm down.",
                 "waits with the needle against a nerve: a pain that fades does not say that it is "
                 "free",
             ),
             "beside-a-nerve": (
-                "Stop, draw back a little, turn the tip away from the side of the pain, and go on.",
+                "Loosen the tourniquet, draw back a little, and turn the tip away from what "
+                "may be a nerve; then go on.",
                 "searches with the needle beside a nerve that cannot be seen",
             ),
             "along-the-line": (
-                "Check that the needle lies over the dark line: if it does, it is in the vein, "
-                "and you go on.",
+                "See whether the needle is over the dark line: if it is, what is touched is "
+                "the vein, and you go on.",
                 "trusts the line: nerves run beside and under the veins here, and the needle can "
                 "be in both",
             ),
             "same-place": (
-                f"Stop and take the needle out, then go in again {v['place']}, on the other side "
-                "of the line.",
+                f"Loosen the tourniquet, take the needle out, and go in again {v['place']}, "
+                "beside the line, as that may be clear of it.",
                 "goes on at the same place: the nerve's course there is not known",
             ),
         },
@@ -231,7 +239,7 @@ NERVE = ChoiceItem(
     points=2,
     section=NOT_SHOWN,
     critical=True,
-    version=3,
+    version=4,
     draw_values=_draw_nerve,
     ask=lambda v: (
         f"You go in {v['place']}, over a clear line. The patient cries out: an electric pain "
@@ -258,7 +266,8 @@ def _open_options(v: Values) -> list[Option]:
         v,
         (
             "feel-and-refill",
-            "That does not show. Feel if it gives, and whether it refills when stroked empty.",
+            "The line is no proof of that: a vein is open when it gives under a finger and, "
+            "stroked empty, refills.",
         ),
         {
             "dark-is-full": (
@@ -267,8 +276,8 @@ def _open_options(v: Values) -> list[Option]:
                 "takes dark for flowing: blood that stands still or has clotted absorbs as well",
             ),
             "clot-is-pale": (
-                "One number does not show that. Look along the line: a blocked stretch would be "
-                "pale, as a clot holds no blood.",
+                "The number is no proof of that: a vein that is blocked is pale along the "
+                "stretch, as a clot holds no blood.",
                 "expects a clot to be pale: it is full of red cells, and dark too",
             ),
             "no-gap": (
@@ -277,14 +286,14 @@ def _open_options(v: Values) -> list[Option]:
                 "expects a gap where a vein is blocked: a clot or a scar need not show in the line",
             ),
             "darker-is-open": (
-                "That does not show yet. Put the tourniquet on: if the line stays as dark or gets "
-                "darker, the vein is open.",
+                "The line is no proof of that yet: a vein that is open stays as dark, or gets "
+                "darker, when the tourniquet is on.",
                 "expects the tourniquet to show a blocked vein: a vein full of clot is as dark "
                 "with it as without",
             ),
             "wide-is-open": (
-                "The contrast does not show that, the width does: a line that is broad all along "
-                f"its {v['line_cm']:.0f} cm has room for a catheter.",
+                "The contrast is no proof of that, the width is: a line that is broad all "
+                f"along its {v['line_cm']:.0f} cm is open.",
                 "takes the band's width for an open vein: the width is mostly scattered light",
             ),
         },
@@ -293,6 +302,7 @@ def _open_options(v: Values) -> list[Option]:
 
 OPEN = ChoiceItem(
     id="light-open",
+    version=2,
     title="Is the vein open?",
     points=2,
     section=NOT_SHOWN,

@@ -170,29 +170,29 @@ def _cannot_wait_options(v: Values) -> list[Option]:
         v,
         (
             "call-now",
-            "Stop, and say that this cannot wait: call those with ultrasound and, by policy, for "
-            "bone access.",
+            "Say that it cannot wait: it is now for those who use ultrasound or, if it is in "
+            "the local policy, go into the bone.",
         ),
         {
             "urgent-once-more": (
-                "One more yourself, at once, as what is urgent stands above a limit; then call for "
-                "ultrasound.",
+                "It cannot wait, and one more is for you: what is urgent stands above the "
+                "local policy. Ultrasound is for later.",
                 "lets urgency lift the limit: a further attempt is the least likely to succeed, "
                 "and it costs the time that the patient does not have",
             ),
             "warm-and-wait": (
-                "Warm the arm for a quarter of an hour, and then call somebody who can use "
-                "ultrasound.",
+                "Say that it has to wait for a quarter of an hour while the arm is warmed; "
+                "then it is for those who use ultrasound.",
                 "does for what is urgent what suits a patient who can wait: nobody has been told",
             ),
             "note-for-next": (
-                "Write the attempts down, and that the next shift should try with ultrasound or a "
-                "midline.",
+                "Write down that it cannot wait, and that it is for those who come next, with "
+                "ultrasound or a midline.",
                 "hands on by a note: what cannot wait is said to a person",
             ),
             "own-route": (
-                "Give it by another route yourself, into a muscle or a big vein of the neck, and "
-                "tell the prescriber later.",
+                "It cannot wait, so it is now for you to go into a muscle or a big vein of "
+                "the neck; say so to the prescriber later.",
                 "changes the route alone: a muscle or a vein of the neck is for the prescriber to "
                 "order, and for somebody trained in it",
             ),
@@ -211,7 +211,7 @@ CANNOT_WAIT = ChoiceItem(
     points=2,
     section=INSERTION,
     critical=True,
-    version=3,
+    version=4,
     draw_values=_draw_cannot_wait,
     ask=lambda v: (
         f"A patient needs {_URGENT[v['drug']]}. Your department allows one person "

@@ -43,28 +43,33 @@ def _arm_options(v: Values) -> list[Option]:
         v,
         (
             "other-arm",
-            "The other, searched with ultrasound; if it has none, ask who may decide.",
+            "The other one, with ultrasound if need be; should it have no vein, it is for "
+            "others to decide.",
         ),
         {
             "clear-picture": (
-                f"The {v['side']} forearm: the vein shows best there, so that the first attempt "
+                f"The {v['side']} forearm: the picture is better there, so that the first vein "
                 "will do.",
                 "takes a good picture for a free arm: the picture does not know of restrictions",
             ),
             "lower-down": (
-                f"The back of the {v['side']} hand, which is a good way from the trouble.",
+                f"The back of the {v['side']} hand, though it is the same arm; it is a good "
+                "way from the trouble, and will do.",
                 "thinks that a restriction ends further down: it holds for the whole limb",
             ),
             "small-needle-allowed": (
-                f"The {v['side']} arm, with a thin catheter, as it is for one short dose only.",
+                f"The {v['side']} arm, though only with a thin catheter: it is for one short "
+                "dose, and a thin vein will do.",
                 "lets a thin needle or a short stay lift a restriction: it holds for every needle",
             ),
             "no-tourniquet": (
-                f"The {v['side']} arm, with great care and without putting a tourniquet on.",
+                f"The {v['side']} arm, though with great care and no tourniquet: it is that "
+                "which does the harm there.",
                 "thinks that only the tourniquet is forbidden: so are the needle and what runs in",
             ),
             "went-well-before": (
-                f"The {v['side']} arm, if the patient says that it went well there the last time.",
+                f"The {v['side']} arm, if the patient is for it: it went well there the last "
+                "time, and it is theirs to decide.",
                 "takes one time without harm for leave: who may decide has not decided",
             ),
         },
@@ -77,7 +82,7 @@ ARM = ChoiceItem(
     points=2,
     section=ASSESSMENT,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_arm,
     ask=lambda v: (
         f"The near-infrared picture shows sharp bands on the {v['side']} arm and hardly any on the "
@@ -112,11 +117,12 @@ def _pulse_options(v: Values) -> list[Option]:
         v,
         (
             "feel-again",
-            "Feel again yourself: lightly, with bare fingertips, and no tourniquet.",
+            "Feel it yourself before you go in, lightly, with bare skin, while no tourniquet "
+            "is on.",
         ),
         {
             "picture-so-vein": (
-                "Go in: the sharpest band of all is a vein, and needs no more feeling.",
+                "Go in: the sharpest band of all is a vein, and you need not feel it yourself.",
                 "takes the sharpest band for a vein: in the lesson it was the one that pulsated",
             ),
             "no-beat": (
@@ -124,11 +130,13 @@ def _pulse_options(v: Values) -> list[Option]:
                 "takes a pulse that could not be felt for one that is not there",
             ),
             "patient-at-ease": (
-                "Ask whether the patient can feel it throb there. If not, go in.",
+                "Ask, before you go in, whether the patient can feel it throb there, while no "
+                "tourniquet is on.",
                 "leaves it to the patient to feel an artery, which one seldom does at rest",
             ),
             "thinner-needle": (
-                "Go in flat with a thinner catheter, and stop if it is an artery.",
+                "Go in lightly, with a thinner catheter, while no tourniquet is on, and stop "
+                "if it is an artery.",
                 "makes an artery's puncture smaller instead of finding it first",
             ),
             "no-pulse-so-vein": (
@@ -145,7 +153,7 @@ PULSE = ChoiceItem(
     points=2,
     section=ASSESSMENT,
     critical=True,
-    version=3,
+    version=4,
     draw_values=_draw_pulse,
     ask=lambda v: (
         f"A colleague has felt for a pulse over a sharp band {v['place']}, "

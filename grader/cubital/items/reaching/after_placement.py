@@ -34,25 +34,27 @@ def _blood_options(v: Values) -> list[Option]:
         (
             Option(
                 "needle-met-blood",
-                "That the needle's opening has met blood; the rest has still to be found out.",
+                "That the needle has met blood; where its tip and the catheter are has still "
+                "to be found out.",
             ),
             Option(
                 "catheter-in",
-                "That needle and catheter are in; whether the vein is open is still to be seen.",
+                "That needle and catheter are in; whether the vein is open has still to be "
+                "found out.",
                 "forgets that the catheter's end is behind the needle's tip: it may still be "
                 "outside",
             ),
             Option(
                 "no-pulse-so-vein",
-                "That the vessel is a vein and no artery; whether the catheter is in has to be "
-                "seen.",
+                "That the vessel is a vein; whether the needle and the catheter are in it has "
+                "still to be seen.",
                 "takes blood that does not pulsate for venous: its absence does not rule an "
                 "artery out",
             ),
             Option(
                 "still-in",
-                "That the tip is in the vein as long as the chamber is red; the rest has to be "
-                "found out.",
+                "That the tip is in the vein while the chamber is red; where the catheter is "
+                "has still to be seen.",
                 "takes a red chamber for a tip that is still in: it stays red when the needle has "
                 "gone through the far wall",
             ),
@@ -73,6 +75,7 @@ def _blood_options(v: Values) -> list[Option]:
 
 BLOOD_PROVES = ChoiceItem(
     id="reach-blood-proves",
+    version=2,
     title="What blood in the chamber proves",
     points=2,
     section=BLOOD,
@@ -120,35 +123,38 @@ def _attempt_options(v: Values) -> list[Option]:
         (
             Option(
                 "stop",
-                "Stop, write the attempts down, and call a colleague with ultrasound; a midline "
-                "may come next.",
+                "The attempts are used up: write them down, and leave the next to a colleague "
+                "who scans; it may be a midline.",
             ),
             Option(
                 "good-picture",
-                f"One more where the near-infrared picture shows the vein on the {v['place']} "
-                "best; then stop.",
+                f"One more where the picture shows the vein on the {v['place']} best; then "
+                "write them down and leave the next to a colleague.",
                 "lets a good picture lift the limit: it counts attempts, not pictures",
             ),
             Option(
                 "place-counted-anew",
-                f"Stop on this arm, write that down, and begin anew on the {other}.",
+                "The attempts on this arm are used up: write them down, and begin anew on the "
+                f"{other}.",
                 "counts each arm anew: the limit is for one person and one patient",
             ),
             Option(
                 "thinner-lifts-limit",
-                f"Stop with this size, write that down, and try {with_article(thinner)} once: it "
-                "is easier to place.",
+                "The attempts with this size are used up: write them down. The next, with "
+                f"{with_article(thinner)}, may be easier to place.",
                 "lets a thinner catheter lift the limit: it is another needle all the same",
             ),
             Option(
                 "patient-agrees",
-                "Stop, tell the patient why, and try once more only if the patient agrees to it.",
+                "The attempts are used up: tell the patient why, and leave the next to the "
+                "patient, who may agree to it.",
                 "lets consent lift the limit: the patient can refuse, but need not bear more "
                 "than local policy allows",
             ),
             Option(
                 "hardly-counts",
-                "One more, then call a colleague: the last needle only just went through the skin.",
+                "The attempts are not used up: the last only just went through the skin. One "
+                "more, and leave the next to a colleague.",
                 "leaves out an attempt that went badly: each time the needle goes through the "
                 "skin counts",
             ),
@@ -162,7 +168,7 @@ ATTEMPTS = ChoiceItem(
     points=2,
     section=THEN,
     critical=True,
-    version=2,
+    version=3,
     draw_values=_draw_attempts,
     ask=lambda v: (
         f"Your department allows one person {_attempts(v['attempt_limit'])} at a patient. You "
@@ -199,33 +205,38 @@ def _flush_options(v: Values) -> list[Option]:
         (
             Option(
                 "stop",
-                "Stop, connect nothing, and do not use it unless the cause is found and mended.",
+                "Stop: nothing runs through it as long as it is not clear what is wrong and "
+                "put right.",
             ),
             Option(
                 "blood-returns",
-                "Stop and draw back: if blood comes again, the tip is in the vein, so go on.",
+                "Stop, and draw back: as long as blood comes, it is clear that the tip is in "
+                "the vein, and it is used.",
                 "takes blood that comes back for proof: the tip can be in the vein while the "
                 "fluid runs out beside it",
             ),
             Option(
                 "force",
-                "Press a little harder, once and briefly: a small clot or a kink gives way to "
-                "that.",
+                "Press harder, once and briefly: what is wrong is a small clot or a kink, and "
+                "gives way.",
                 "forces a flush: that can burst the vein or push a clot on",
             ),
             Option(
                 "unchanged-so-in",
-                "Stop and look at the near-infrared picture: if it has not changed, go on.",
+                "Stop, and look at the picture: as long as it is not changed, nothing is "
+                "wrong, and it is used.",
                 "takes an unchanged picture for a good flush: clear fluid changes it little",
             ),
             Option(
                 "drip-runs",
-                "Stop the flush, connect the drip and watch the drops: if it runs well, use it.",
+                "Stop, and connect the drip: as long as it runs well, nothing is wrong with "
+                "it, and it is used.",
                 "takes a drip that runs for proof: for a while it runs into the tissue as well",
             ),
             Option(
                 "more-volume",
-                "Give the rest of the flush slowly, and look again when it is in.",
+                "Give the rest of it slowly, and look again when it is in: what is wrong is "
+                "clear by then.",
                 "goes on to be sure: the sign is there already, and more fluid does more harm",
             ),
         ),
@@ -234,6 +245,7 @@ def _flush_options(v: Values) -> list[Option]:
 
 FLUSH = ChoiceItem(
     id="reach-flush",
+    version=2,
     title="A flush that does not go as it should",
     points=2,
     section=AFTERWARDS,

@@ -125,8 +125,8 @@ def _numb_skin_options(v: Values) -> list[Option]:
         ),
         {
             "asks-only": (
-                "Let it rest on the skin, ask now and then whether it feels warm, and take it away "
-                "if it does.",
+                "Let it rest on the skin, ask now and then whether it feels warm, and take it "
+                "off if it does.",
                 "waits for a warning that this patient cannot give",
             ),
             "no-limit-no-harm": (
@@ -162,6 +162,7 @@ def _numb_skin_options(v: Values) -> list[Option]:
 
 NUMB_SKIN = ChoiceItem(
     id="ready-numb-skin",
+    version=2,
     title="Skin that cannot warn",
     points=2,
     section=CLEAN,

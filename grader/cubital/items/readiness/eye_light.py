@@ -203,8 +203,8 @@ def _child_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "eyes-out-of-light",
-            "Have a helper hold a folded cloth before the eyes, nose and mouth free, and watch "
-            "the face; or go without the device.",
+            "With a helper who holds a folded cloth before the eyes, so that nose and mouth "
+            "are clear, and looks at the face; or not at all.",
         ),
         Option(
             "margin-for-permission",
@@ -215,14 +215,14 @@ def _child_options(v: Values) -> list[Option]:
         ),
         Option(
             "unseen-for-harmless",
-            "Switch it on, with a helper who watches the face and covers the eyes if the child "
-            "blinks or turns away.",
+            "With a helper who looks at the face and covers the eyes if the child blinks or "
+            "turns away from the light.",
             "counts on a blink: nobody blinks at light that is not seen",
         ),
         Option(
             "short-looks",
-            f"Switch it on for a few seconds at a time, so that it adds up to less than "
-            f"{v['minutes']:.0f} minutes. Then the eyes can stay uncovered.",
+            f"With a few seconds of light at a time, or less than {v['minutes']:.0f} minutes "
+            "in all: then the eyes can be left as they are.",
             "shortens the look instead of covering the eyes: what reaches them in each look is "
             "the same",
         ),
@@ -234,15 +234,15 @@ def _child_options(v: Values) -> list[Option]:
         ),
         Option(
             "pressed-cover",
-            "Press a pad firmly on the eyes and tape it over nose and cheeks, so that no light "
-            "gets in and no helper is needed.",
+            "With a pad pressed on the eyes and taped over nose and cheeks, so that no light "
+            "gets in, or not enough to need a helper.",
             "covers the eyes by pressure: nothing presses on them, nose and mouth stay free, and "
             "someone watches the face",
         ),
         Option(
             "goes-nearer",
-            f"Bring the device nearer, to {half:.0f} mm from the eyes: the light then falls on a "
-            "smaller field, and a helper need only watch the face.",
+            f"With a helper who looks at the face, and the device nearer, at {half:.0f} mm "
+            "from the eyes: the light then falls on a smaller field.",
             "goes nearer to spare the eyes: at half the distance there is four times the light",
         ),
     )
@@ -251,6 +251,7 @@ def _child_options(v: Values) -> list[Option]:
 
 CHILD_EYES = ChoiceItem(
     id="ready-child-eyes",
+    version=2,
     title="A child's eyes near the light",
     points=2,
     section=LIGHT,

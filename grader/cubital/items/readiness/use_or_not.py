@@ -35,19 +35,19 @@ def _emergency_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "by-touch",
-            "Go in by touch now, without the device; if that fails, take the next route of local "
-            "policy.",
+            "Go in now, in the vein that you feel; if it is missed, take the next route of "
+            "local policy.",
         ),
         Option(
             "waits-for-picture",
-            f"Wait: {v['minutes']:.0f} minutes are well spent if the first attempt succeeds by the "
-            "picture.",
+            f"Wait: {v['minutes']:.0f} minutes are well spent if the first attempt succeeds by "
+            "the picture and not by touch.",
             "lets an aid delay an emergency: a vein that can be felt is there now",
         ),
         Option(
             "check-skipped",
-            "Have it brought, and switch it on without any check: in an emergency there is no "
-            "time for that.",
+            "Have it brought, and switch it on without the check of local policy: in an "
+            "emergency there is no time for it.",
             "drops the check in a hurry: a picture beside the vein costs more time than none",
         ),
         Option(
@@ -59,14 +59,14 @@ def _emergency_options(v: Values) -> list[Option]:
         ),
         Option(
             "hands-taken-away",
-            "Let the colleague fetch it and hold it over the arm, so that both your "
-            "hands stay free.",
+            "Let the colleague fetch it and hold it over the vein that you feel; if it is "
+            "missed, take the next in the picture.",
             "takes hands from the patient for a picture",
         ),
         Option(
             "better-vein",
-            f"Go on without the device, but leave this vein and look for a straighter one on the "
-            f"{other} arm first.",
+            "Go in without the device, but not in the vein that you feel: take the next, if "
+            f"it is straighter, on the {other} arm.",
             "looks for a better vein while a good one can be felt",
         ),
     )
@@ -75,6 +75,7 @@ def _emergency_options(v: Values) -> list[Option]:
 
 EMERGENCY = ChoiceItem(
     id="ready-emergency",
+    version=2,
     title="An emergency, and the device is elsewhere",
     points=2,
     section=OFF,

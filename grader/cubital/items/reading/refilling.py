@@ -262,8 +262,8 @@ def _even_options(v: Values) -> Sequence[Option]:
     length = f"{v['length_mm']:.0f} mm"
     texts = {
         "not-seen": (
-            "There may be one all the same: feel for a bead along the whole stretch, and if the "
-            "catheter stops, do not push.",
+            "There may be one all the same: look for a bead by touch, and let the catheter be "
+            "if it is held up.",
             "",
         ),
         "none-there": (
@@ -278,18 +278,18 @@ def _even_options(v: Values) -> Sequence[Option]:
             "valve is lost",
         ),
         "no-fork": (
-            "There may be one just below a fork: feel there. Along the rest there is none, for "
-            "valves stand at forks only.",
+            "There may be one just below a fork: look for it there by touch. Along the rest "
+            "there is none.",
             "looks for valves at forks only: many stand just below one, and the rest anywhere",
         ),
         "more-gain": (
-            "There may be one all the same: turn the gain up, and if no knot comes out then, there "
-            "is none.",
+            "There may be one all the same: look for a knot with the gain turned up, and let "
+            "the matter be if none is there.",
             "expects gain to bring a valve out: it strengthens the noise as much",
         ),
         "push-through": (
-            f"There may be one all the same, but pushed on firmly, the {length} will open it and "
-            "go through.",
+            "There may be one all the same: look for it with the catheter, and push if it is "
+            f"held up: the {length} go through.",
             "forces a catheter through a valve: that can tear it, and the vein's wall with it",
         ),
     }
@@ -298,6 +298,7 @@ def _even_options(v: Values) -> Sequence[Option]:
 
 EVEN_BAND = ChoiceItem(
     id="read-even-band",
+    version=2,
     title="A band without a knot",
     points=2,
     section=VALVES,

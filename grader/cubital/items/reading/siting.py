@@ -61,13 +61,13 @@ def _limb_options(v: Values) -> Sequence[Option]:
     side, other = v["side"], _OTHER[v["side"]]
     texts = {
         "other-arm": (
-            f"Look and feel on the {other} arm, though its bands are paler. If none will do, ask "
-            "someone senior.",
+            f"Look on the {other} arm, though its bands are paler. If there is no vein in it, "
+            "ask someone senior.",
             "",
         ),
         "ask-first": (
-            "Put no needle into either arm. Ask the renal team or the person in charge: the arm "
-            "without the fistula after all, or a central line?",
+            "Put no needle into either arm yet: the renal team or the person in charge says "
+            "which it is, if it is one of them.",
             "",
         ),
         "clear-picture": (
@@ -85,14 +85,14 @@ def _limb_options(v: Values) -> Sequence[Option]:
             "speaks against its hand, which lies below",
         ),
         "gently": (
-            f"The {side} arm, without a tourniquet and only for a short time, until someone "
-            "senior has been asked.",
+            f"The {side} arm, without a tourniquet, and only until the person in charge says "
+            "which it is.",
             "lifts a restriction by being gentle: it holds for every needle until those who may "
             "decide, and the patient, have decided",
         ),
         "patient-agrees": (
-            f"Ask the patient which arm. If they would rather have the needle in the {side} one, "
-            "take that.",
+            f"Ask the patient which arm, though the bands are paler on the {other} one. If "
+            f"they would rather have the {side} one, take that.",
             "lets consent alone lift what speaks against a limb: the patient is asked as well, and "
             "local policy first",
         ),
@@ -116,7 +116,7 @@ LIMB = ChoiceItem(
     points=2,
     section=BAND,
     critical=True,
-    version=3,
+    version=4,
     draw_values=_draw_limb,
     ask=lambda v: (
         f"A patient needs fluids through a {v['gauge']} G catheter; it is no emergency. "

@@ -38,31 +38,34 @@ def _picture_options(v: Values) -> list[Option]:
     texts = (
         Option(
             "cannot-be-sized",
-            "Not from this: have the vein measured by ultrasound, without a tourniquet.",
+            "Not on this alone: what the band hides is how wide the vein is, and that is "
+            "measured on ultrasound.",
         ),
         Option(
             "size-from-picture",
-            f"It can: its {upper_diameter(gauge):.2f} mm are {per_cent(share)} of "
-            f"{width:.1f} mm, within the {per_cent(limit)} that are allowed.",
+            f"It can: its {upper_diameter(gauge):.2f} mm are {per_cent(share)} of what the "
+            f"band is, {width:.1f} mm, and that is within the {per_cent(limit)} of local "
+            "policy.",
             "takes the width of the dark band for the vein: scattered light has widened it, by "
             "an amount that depends on a depth the picture does not show",
         ),
         Option(
             "picture-is-wider",
-            f"Take off a fifth of the width for blur, which leaves {0.8 * width:.1f} mm, and "
-            "size by that.",
+            "Not on this alone: what the band adds is a fifth for blur, so the vein is "
+            f"{0.8 * width:.1f} mm wide, and sized by that.",
             "takes off a fixed share for blur: the share depends on depth, skin and distance",
         ),
         Option(
             "take-the-thinner",
-            f"Take {thinner} G, one size thinner than the picture suggests, to be safe.",
+            f"Take {thinner} G: that is one size thinner than what the picture tells, and it "
+            "is safe on this alone.",
             "guards against an unknown error with a fixed step: the band can be wider than the "
             "vein by more than one size",
         ),
         Option(
             "zoom-in",
-            "Not yet: bring the device nearer so that the band is larger, then measure it on the "
-            "skin.",
+            "Not on this alone: what makes the band larger is a nearer device, and then it is "
+            "measured on the skin.",
             "expects a larger picture to measure better: it is out of its working distance, and "
             "the blur grows with it",
         ),
@@ -72,6 +75,7 @@ def _picture_options(v: Values) -> list[Option]:
 
 PICTURE_WIDTH = ChoiceItem(
     id="sizing-picture-width",
+    version=2,
     title="A width from the picture",
     points=2,
     section=MEASURE,

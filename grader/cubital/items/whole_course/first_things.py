@@ -47,37 +47,40 @@ def _short_options(v: Values) -> list[Option]:
         v,
         (
             "other-way",
-            "Not here: tell the prescriber, and call whom local policy names for a central line or "
-            "a safer vein.",
+            "Not here: tell the prescriber that it needs a safer vein or another line, and "
+            "those whom local policy names to place it.",
         ),
         {
             "careful-watch": (
-                "Start it, stay at the bed, look at place and picture every five minutes, and stop "
-                "at any swelling.",
+                "Start it, tell those whom local policy names that it needs an eye on the "
+                "place, and stop at any swelling.",
                 "lets watching make up for a catheter that lies badly: with such a drug the harm "
                 "is done by the time that it is seen",
             ),
             "blood-back": (
-                "Not before blood comes back once more: then the tip is in the vein; start it.",
+                "Not here before blood comes back once more: it tells that the tip is in the "
+                "vein; then start it.",
                 "takes blood that came back for proof that it will stay: little of it is in the "
                 "vein, and it slips",
             ),
             "slow-start": (
-                "Not at the full rate: start at a quarter of it, feel the place every hour, and "
-                "then go up.",
+                "Not at the full rate: tell the prescriber that it needs a slow start by "
+                "local policy, at a quarter, and feel the place every hour.",
                 "takes slow for safe: a drug that harms tissue harms it at any rate",
             ),
             "tape-firmly": (
-                "Not before the arm is on a splint and the hub taped firmly; then start it, and "
-                "call if it slips.",
+                "Not yet: tell the prescriber that it needs a splint and firm tape by local "
+                "policy; when these are on, start it.",
                 "takes a firm dressing for a good place: skin slides and swells under it",
             ),
             "flush-first": (
-                "Not before 10 mL of saline have gone in and you feel no swelling; then start it.",
+                "Not yet: tell the prescriber that it needs a flush of 10 mL first; when that "
+                "is in and you feel no swelling, start it.",
                 "takes one good flush for a catheter that will hold: it says how it lies now",
             ),
             "clear-band": (
-                "Not before the picture shows the band sharp to beyond the tip; then start it.",
+                "Not here before there is a picture that shows the band sharp to beyond the "
+                "tip; then start it.",
                 "takes a sharp band for a catheter that lies well: the picture does not show how "
                 "much of it is in the vein",
             ),
@@ -91,7 +94,7 @@ VESICANT_SHORT = ChoiceItem(
     points=2,
     section=LIST,
     critical=True,
-    version=5,
+    version=6,
     draw_values=_draw_short,
     ask=lambda v: (
         "This is ordered for today, can wait for some hours, and stands on your department's list "
@@ -133,7 +136,7 @@ def _quiet_options(v: Values) -> list[Option]:
         v,
         (
             "stop-now",
-            "Stop the pump now, and feel and compare both arms; look for the cause afterwards.",
+            "Stop the pump now, and let it run again only when you know why this arm is thicker.",
         ),
         {
             "no-pain": (
@@ -146,21 +149,25 @@ def _quiet_options(v: Values) -> list[Option]:
                 "tissue",
             ),
             "unchanged-so-in": (
-                "Stop the pump for five minutes; if the picture stays the same, let it run on.",
+                "Stop the pump now, and let it run again only when five minutes have not "
+                "changed the picture.",
                 "lets an unchanged picture outweigh the tape: clear fluid that runs deep changes "
                 "nothing in it",
             ),
             "blood-returns": (
-                "Stop the pump and draw back with a syringe: if blood comes, let it run on.",
+                "Stop the pump now, and let it run again only when blood can be drawn with a "
+                "syringe.",
                 "takes blood that comes back for proof: the tip can be in the vein while fluid "
                 "runs out beside it",
             ),
             "slower": (
-                "Stop the pump for ten minutes, then run it at half the rate, and feel the place.",
+                "Stop the pump now, let it run again after ten minutes at half the rate, and "
+                "feel the place.",
                 "runs a leak more slowly: it goes on into the tissue",
             ),
             "measure-again": (
-                "Stop the pump to mark both arms, then run it for half an hour and measure again.",
+                "Stop the pump now, mark both arms, let it run again for half an hour, and "
+                "then measure once more.",
                 "measures a leak while it runs: a rise from one look to the next is enough to stop",
             ),
         },
@@ -169,6 +176,7 @@ def _quiet_options(v: Values) -> list[Option]:
 
 QUIET_ARM = ChoiceItem(
     id="whole-quiet-arm",
+    version=2,
     title="An arm that cannot complain",
     points=2,
     section=FIRST,
