@@ -203,7 +203,7 @@ BROKEN = {
     '{"format": "cubital-reviews/1"}': NO_LOG,
     text(reviews=None): NO_LOG,
     text(row(), learner=7): "7 stands where a word is expected",
-    text(row(rating="hard")): "'hard' is not one of the ratings",
+    text(row(rating="so-so")): "'so-so' is not one of the ratings",
     text(row(number=0)): "0 is not the number of a review",
     text(row(number=True)): "True is not the number of a review",
     text(row(at="2027-03-01T09:00:00")): "does not say its zone",
@@ -238,7 +238,7 @@ def test_a_broken_file_to_merge_changes_nothing(tmp_path):
     add(tmp_path)
     before = (tmp_path / "refresh.json").read_bytes()
     other = tmp_path / "other.json"
-    for broken in ("{", text(row(rating="hard"))):
+    for broken in ("{", text(row(rating="so-so"))):
         other.write_text(broken, encoding="utf-8")
         with pytest.raises(ValueError, match=r"cannot be merged: .* Nothing was changed"):
             merge_file(tmp_path, LEARNER, other)

@@ -41,11 +41,15 @@ def played(ratings):
 
 
 def test_first_intervals_are_those_of_the_library_s_published_weights():
-    """Stability after a first answer is weight 0, 2 or 3 (0.212, 2.3065, 8.2956 days; from memory).
+    """Stability after a first answer is weight 0 to 3, in days, and R falls as a power of time.
 
-    At a wanted retention of 0.9 the interval is the stability, in whole days, at least one.
+    R = (1 + F t / S)^-w20, with w20 = 0.1542 and F such that R is 0.9 at t = S (weights and curve
+    read in the library); an interval is in whole days, at least one.
     """
-    assert [played([rating])[0] for rating in ("again", "good", "easy")] == [1, 2, 8]
+    stability = {"again": 0.212, "hard": 1.2931, "good": 2.3065, "easy": 8.2956}
+    f = 0.9 ** (-1 / 0.1542) - 1
+    wanted = [max(1, round(s / f * (0.95 ** (-1 / 0.1542) - 1))) for s in stability.values()]
+    assert [played([rating])[0] for rating in stability] == wanted == [1, 1, 1, 3]
 
 
 def test_intervals_grow_with_every_right_answer_until_a_year():
@@ -102,7 +106,6 @@ def test_whatever_the_clock_said_every_log_replays_to_a_date_within_a_year_of_no
         assert (standing.due is not None) == begun
         if begun:
             assert standing.due <= now + 365 * DAY
-            assert 0 <= standing.retrievability <= 1
 
 
 @given(logs, clocks)
@@ -122,7 +125,7 @@ def test_a_time_in_the_future_counts_as_now():
     """A computer that is a few hours ahead of this one."""
     log = [review(1, START + timedelta(hours=5))]
     assert sensible_times(log, START) == {"s1/flow": START}
-    assert due(log, START) == START + 2 * DAY
+    assert due(log, START) == START + DAY
 
 
 def test_a_time_far_in_the_future_does_not_put_an_objective_off_for_years():
@@ -139,7 +142,7 @@ def test_a_review_after_it_dates_one_from_the_future():
     assert sensible_times(log, START + 5 * DAY) == dict.fromkeys(
         ("s1/flow", "s2/drip", "s3/flow"), START
     )
-    assert due(log, START + 5 * DAY, "drip") == START + 2 * DAY
+    assert due(log, START + 5 * DAY, "drip") == START + DAY
     assert due(log, START + 5 * DAY) > START
 
 
@@ -170,16 +173,60 @@ def test_times_that_go_backwards_replay_in_the_order_of_their_times():
 def test_objectives_stand_in_the_order_given_and_not_begun_has_no_date():
     found = standings(OBJECTIVES, [review(1, START, key="drip")], START + DAY)
     assert [one.objective.key for one in found] == list(KEYS)
-    assert [one.due for one in found] == [None, START + 2 * DAY, None]
+    assert [one.due for one in found] == [None, START + DAY, None]
     assert not found[0].is_due(START + DAY)
 
 
 def test_due_is_a_day_in_the_learners_own_zone():
-    """Due at 09:00 UTC on 3 March: that is the 3rd in Tokyo too, and still the 2nd in Honolulu."""
+    """Due at 09:00 UTC on 2 March: that is the 2nd in Tokyo too, and still the 1st in Honolulu."""
     (one,) = standings((objective("flow"),), [review(1, START)], START)
-    assert one.due == datetime(2027, 3, 3, 9, 0, tzinfo=UTC)
+    assert one.due == datetime(2027, 3, 2, 9, 0, tzinfo=UTC)
     tokyo, honolulu = timezone(timedelta(hours=9)), timezone(timedelta(hours=-10))
-    assert not one.is_due(datetime(2027, 3, 2, 23, 59, tzinfo=tokyo))
-    assert one.is_due(datetime(2027, 3, 3, 0, 1, tzinfo=tokyo))
-    assert not one.is_due(datetime(2027, 3, 1, 23, 59, tzinfo=honolulu))
-    assert one.is_due(datetime(2027, 3, 2, 0, 1, tzinfo=honolulu))
+    assert not one.is_due(datetime(2027, 3, 1, 23, 59, tzinfo=tokyo))
+    assert one.is_due(datetime(2027, 3, 2, 0, 1, tzinfo=tokyo))
+    assert not one.is_due(datetime(2027, 2, 28, 23, 59, tzinfo=honolulu))
+    assert one.is_due(datetime(2027, 3, 1, 0, 1, tzinfo=honolulu))
+
+
+def test_the_objective_asked_longest_ago_takes_the_earliest_date():
+    """By hand: flow and drip on day 0, reach-way on day 1, and each date as the library sets it.
+
+    What was not right, reach-way, makes a question due the next day; flow was asked longest ago.
+    """
+    log = [
+        review(1, START, "easy"),
+        review(2, START, "good", "drip"),
+        review(3, START + DAY, "again", "reach-way"),
+    ]
+    # dates: day 1 of drip, day 2 of reach-way and, easy counting as good, day 1 of flow
+    found = standings(OBJECTIVES, log, START + DAY)
+    assert [one.due for one in found] == [START + n * DAY for n in (1, 1, 2)]
+    log.append(review(4, START + 2 * DAY, "again"))
+    # a question was asked: one date of day 1 is gone, and the answer makes one due on day 3
+    found = standings(OBJECTIVES, log, START + 2 * DAY)
+    assert {one.objective.key: one.due for one in found} == {
+        "drip": START + DAY, "reach-way": START + 2 * DAY, "flow": START + 3 * DAY,
+    }  # fmt: skip
+
+
+@given(logs, clocks)
+def test_as_many_dates_as_objectives_begun_and_they_rise_as_the_turns_come(log, now):
+    """The second way: dates counted from the log, turns from when each was asked last."""
+    times = sensible_times(log, now)
+    found = [one for one in standings(OBJECTIVES, log, now) if one.due]
+    assert len(found) == len({one.objective for one in log})
+
+    def last(standing):
+        own = [one for one in log if one.objective == standing.objective.key]
+        return max((times[one.id], one) for one in own)
+
+    found.sort(key=last)
+    assert [one.due for one in found] == sorted(one.due for one in found)
+
+
+def test_alone_an_objective_is_due_when_the_memory_model_says():
+    log = [review(n, START + n * DAY, rating) for n, rating in enumerate(("good", "again", "good"))]
+    card = None
+    for one in log:
+        card = reviewed(card, one.rating, one.at)
+    assert due(log, START + 9 * DAY) == card.due

@@ -38,7 +38,7 @@ def answer(opened, at=NOW, only=None, rating="good"):
     return release
 
 
-def test_a_first_session_asks_eight_objectives_in_the_lessons_order(tmp_path):
+def test_a_first_session_asks_each_lesson_once_and_what_must_be_right_first(tmp_path):
     opened = lay_out(tmp_path)
     assert opened.notebook == tmp_path / LEARNER / "refresh" / "refresh.ipynb"
     release = read_release(opened.notebook.parent)
@@ -47,8 +47,12 @@ def test_a_first_session_asks_eight_objectives_in_the_lessons_order(tmp_path):
     asked = [items.find(name) for name in release.items]
     assert sum(item.minutes for item in asked[:-1]) < 15 <= sum(item.minutes for item in asked)
     lessons = [tables.curriculum().objective(objective_of(name)).lesson for name in release.items]
-    assert lessons == sorted(lessons)
-    assert len({objective_of(name) for name in release.items}) == len(release.items)
+    assert len(set(lessons)) == len(asked) == 8
+    must = [item.critical for item in asked]
+    assert must[0]
+    assert must == sorted(must, reverse=True)
+    first = [name for name, is_critical in zip(lessons, must, strict=True) if is_critical]
+    assert first == sorted(first)
 
 
 def test_the_notebook_has_the_caution_one_heading_and_question_an_item_and_the_way_through(
@@ -127,7 +131,19 @@ def test_what_went_wrong_is_asked_the_next_day_by_another_item(tmp_path):
     second = read_release(lay_out(tmp_path, now=NOW + timedelta(days=1)).notebook.parent)
     for name in second.items:
         others = items_of(tables.curriculum().objective(objective_of(name)))
+        if items.find(name).critical:
+            others = [item for item in others if item.critical]
         assert (name in session.items) == (len(others) == 1)
+
+
+def test_questions_on_pictures_come_too_each_with_a_picture_of_the_session(tmp_path):
+    release = read_release(lay_out(tmp_path, minutes=600).notebook.parent)
+    pictured = [item for item in release.listed() if item.kind in ("place", "series")]
+    assert pictured
+    assert set(release.pictures) == {item.id for item in pictured}
+    for item in pictured:
+        (name,) = release.pictures[item.id]
+        assert release.values(item, LEARNER)["picture"] == name
 
 
 def test_nothing_is_laid_out_when_nothing_is_due(tmp_path):

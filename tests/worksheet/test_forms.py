@@ -2,13 +2,16 @@
 
 import json
 import re
+from dataclasses import replace
 
 import pytest
 
 from cubital import items
 from cubital.handin.released.release import AFTER_MARKING, AT_ONCE, new_release, write_release
 from cubital.items import Option, PlaceItem, SeriesItem
+from cubital.refresh.reviews import read_reviews
 from cubital.scene.files import pools
+from cubital.worksheet import reviewing
 from cubital.worksheet.fields import field
 from cubital.worksheet.handing_in import standing
 from cubital.worksheet.sitting import sitting
@@ -342,3 +345,18 @@ def test_the_last_mark_taken_away_is_not_said_to_be_saved(desk):
     assert form.state == "refused"
     assert "Not saved. Place marks on the picture, or say that there is none." in form.status
     assert "Your earlier answer stays: 1 fork: column 3, row 4." in form.status
+
+
+@pytest.mark.parametrize(("found", "rated"), [(True, "good"), (False, "again")])
+def test_in_a_session_to_refresh_a_picture_is_a_review_by_its_truth(
+    desk, pool, monkeypatch, found, rated
+):
+    here = desk(AT_ONCE)
+    write_release(here.folder, replace(here.release, worksheet="refresh"))
+    monkeypatch.setattr(reviewing, "objective_of", lambda _name: "read-picture")
+    here = sitting(here.folder)
+    values = here.release.values(FORKS, "ada.alder")
+    right = FORKS.solution(values, truth(pool, "bifurcation"))
+    field(here, FORKS.id).enter(right if found else [[3, 3]])
+    (review,) = read_reviews(here.folder.parent, "ada.alder").reviews
+    assert (review.item, review.rating) == (FORKS.id, rated)

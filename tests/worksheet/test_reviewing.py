@@ -10,7 +10,6 @@ from cubital.handin.released.release import AT_ONCE, new_release, write_release
 from cubital.refresh.reviews import FILE, read_reviews
 from cubital.worksheet import reviewing
 from cubital.worksheet.fields import LEVELS, field
-from cubital.worksheet.reviewing import rating
 from cubital.worksheet.sitting import sitting
 
 from .stand_ins import SIGNS, WASH
@@ -130,7 +129,7 @@ def test_a_choice_counts_at_once(here):
     assert [(one.objective, one.rating) for one in reviews(here)] == [("measure-vein", "good")]
 
 
-def test_said_to_be_sure_and_right_counts_as_easy_and_sure_but_wrong_as_again(here):
+def test_right_and_sure_is_easy_right_and_half_sure_is_hard_and_sure_but_wrong_is_again(here):
     field(here, RATIO.id).enter(right(here), confidence=SURE)
     field(here, WIDTH.id).enter(
         next(o.key for o in WIDTH.options(here.release.values(WIDTH, "ada.alder")) if not o.right),
@@ -140,7 +139,7 @@ def test_said_to_be_sure_and_right_counts_as_easy_and_sure_but_wrong_as_again(he
     assert {one.item: one.rating for one in reviews(here)} == {
         "sizing-ratio": "easy",
         "sizing-picture-width": "again",
-        "stand-in-wash": "good",
+        "stand-in-wash": "hard",
     }
 
 
@@ -149,21 +148,6 @@ def test_how_sure_is_counted_only_with_the_first_answer(here):
     form.enter(right(here))
     form.enter(right(here), confidence=SURE)
     assert [one.rating for one in reviews(here)] == ["good"]
-
-
-@pytest.mark.parametrize(
-    ("outcome", "confidence", "wanted"),
-    [
-        ("right", None, "good"),
-        ("right", 0.89, "good"),
-        ("right", 0.9, "easy"),
-        ("slip", 1.0, "again"),
-        ("wrong", None, "again"),
-        ("refused", 0.95, "again"),
-    ],
-)
-def test_the_rating_of_an_answer(outcome, confidence, wanted):
-    assert rating(outcome, confidence) == wanted
 
 
 def test_a_broken_log_is_said_and_left_as_it_is_and_the_answer_is_saved(here):

@@ -4,15 +4,27 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from cubital import tables
-from cubital.refresh.choosing import can_be_refreshed
+from cubital.refresh.choosing import can_be_refreshed, items_of
+from cubital.refresh.critical import critical_rule
 from cubital.refresh.reviews import ReviewLog
 from cubital.refresh.schedule import Standing, standings
 from cubital.tables.course import lessons
 
-NOTE = (
+_NOTE = (
     "The dates are for knowledge: when a question on it is due again. They say nothing on "
     "competence, which only a named assessor sets, from practice that they observed."
 )
+
+
+def note() -> str:
+    """Say what the dates are for, and whose rule it is for what must be right to pass."""
+    profile = tables.profile()
+    return (
+        f"{_NOTE} A question that must be right to pass is due after {profile.critical_due_days} "
+        f"days at the latest, and late {profile.critical_grace_days} days after that; approved by: "
+        f"{profile.critical_due_approved_by}, "
+        f"{day(date.fromisoformat(profile.critical_due_approved_on))}."
+    )
 
 
 def here_and_now() -> datetime:
@@ -22,13 +34,16 @@ def here_and_now() -> datetime:
 
 def standings_of(log: ReviewLog, now: datetime) -> tuple[Standing, ...]:
     """Return how a learner stands in every objective that can be refreshed, in teaching order."""
-    return standings(can_be_refreshed(tables.curriculum().objectives), log.reviews, now)
+    able = can_be_refreshed(tables.curriculum().objectives)
+    rule = critical_rule(item for objective in able for item in items_of(objective))
+    return standings(able, log.reviews, now, rule=rule)
 
 
 def in_lessons(found: tuple[Standing, ...], now: datetime) -> dict[str, Any]:
     """Return a table of a form, a row a lesson: how many are due, kept, not begun, and what next.
 
-    An objective is kept if it was begun and is not due.
+    An objective is kept if it was begun and is not due. Beside what is due stands how much of it
+    is late.
     """
     rows = []
     for lesson in lessons():
@@ -39,10 +54,12 @@ def in_lessons(found: tuple[Standing, ...], now: datetime) -> dict[str, Any]:
         fresh = sum(one.due is None for one in own)
         ahead = [one.due for one in own if one.due is not None and not one.is_due(now)]
         following = f"{day(min(ahead).astimezone(now.tzinfo).date())}" if ahead else "-"
-        cells = (lesson.title, str(due), str(len(own) - due - fresh), str(fresh), following)
+        late = sum(one.is_late(now) for one in own)
+        told = f"{due} ({late} late)" if late else str(due)
+        cells = (lesson.title, told, str(len(own) - due - fresh), str(fresh), following)
         rows.append([{"text": text} for text in cells])
-    head = ["Lesson", "Due now", "Kept", "Not begun", "Next due"]
-    return {"kind": "table", "caption": NOTE, "head": head, "rows": rows}
+    head = ["Lesson", "Knowledge due", "Kept", "Not begun", "Next due"]
+    return {"kind": "table", "caption": note(), "head": head, "rows": rows}
 
 
 def day(date: date) -> str:
@@ -56,4 +73,4 @@ def in_lines(found: tuple[Standing, ...], now: datetime) -> str:
     rows = [table["head"], *([cell["text"] for cell in row] for row in table["rows"])]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     lines = ["  ".join(map(str.ljust, row, widths)).rstrip() for row in rows]
-    return "\n".join([*lines, "", NOTE])
+    return "\n".join([*lines, "", note()])

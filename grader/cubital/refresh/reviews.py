@@ -20,7 +20,7 @@ from cubital.handin.files import read_json, write_json
 FILE = "refresh.json"
 FORMAT = "cubital-reviews/1"
 WORKSHEET = "refresh"  # the name of the worksheet whose first answers are reviews
-AGAIN, GOOD, EASY = RATINGS = ("again", "good", "easy")
+AGAIN, HARD, GOOD, EASY = RATINGS = ("again", "hard", "good", "easy")
 _LOCK_SECONDS = 10
 _LARGEST_FILE = 50_000_000  # bytes; a lifetime of reviews is a tenth of it
 
@@ -33,7 +33,8 @@ class BrokenReviewsError(ValueError):
 class Review:
     """One review; ``number`` is one more than the highest that its log held when it was added.
 
-    The clock can be wrong; the number tells all the same what was there before.
+    The clock can be wrong; the number tells all the same what was there before. ``rating`` is that
+    of this answer alone; what it counts as, beside earlier ones, says `rating.as_counted`.
     """
 
     number: int

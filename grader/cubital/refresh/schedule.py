@@ -1,20 +1,25 @@
-"""When each objective is due again: the log of reviews, replayed by a spaced-repetition library.
+"""When each objective is due again: the log of reviews, replayed by a spaced-repetition library,
+which says how many questions are due by when, and turns, which say of what.
 
 A due date is about knowledge. It says nothing on competence, which a named assessor sets.
 """
 
 import functools
+import heapq
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from cubital.refresh.critical import NONE_CRITICAL, CriticalRule, CriticalStanding
+from cubital.refresh.rating import as_counted, sure_items
 from cubital.refresh.reviews import Review
 from cubital.tables import Objective
 
-# Asked again when an answer is right in 9 of 10 cases, as the library predicts it (teaching
-# assumption), and at least once a year (common practice: the yearly update).
-DESIRED_RETENTION = 0.9
+# A question is due when an answer is right in 19 of 20 cases, as the library predicts it (teaching
+# assumption: taken in turns, this asks about as many questions as 9 in 10 did one by one), and
+# at least once a year (common practice: the yearly update).
+DESIRED_RETENTION = 0.95
 LONGEST_DAYS = 365
 # A time so far ahead of the clock is a wrong clock's, not a computer a little ahead of this one.
 _AHEAD = timedelta(days=1)
@@ -24,23 +29,109 @@ _FIRST_DAY = datetime(2026, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True)
 class Standing:
-    """One objective today: when it is due and how likely an answer is right; None if not begun."""
+    """One objective today: when it is due; None if it is not begun.
+
+    ``is_critical`` tells whether it has an item that must be right to pass; ``critical`` says,
+    once it is begun, when that item is due.
+    """
 
     objective: Objective
     due: datetime | None = None
-    retrievability: float | None = None
+    is_critical: bool = False
+    critical: CriticalStanding | None = None
 
     def is_due(self, now: datetime) -> bool:
         """Tell whether the objective is due on this day."""
-        return self.due is not None and self.due.astimezone(now.tzinfo).date() <= now.date()
+        return self.due is not None and _has_come(self.due, now)
+
+    def wants_critical(self, now: datetime) -> bool:
+        """Tell whether the item that must be right to pass is what to ask of it now."""
+        if self.critical is None:
+            return self.is_critical
+        return self.critical.missed or _has_come(self.critical.due, now)
+
+    def is_late(self, now: datetime) -> bool:
+        """Tell whether the item that must be right to pass is due for longer than the grace."""
+        return self.critical is not None and _has_come(self.critical.late_from, now)
+
+
+def _has_come(when: datetime, now: datetime) -> bool:
+    """Tell whether a day has come, in the zone of ``now``."""
+    return when.astimezone(now.tzinfo).date() <= now.date()
 
 
 def standings(
-    objectives: Iterable[Objective], reviews: Sequence[Review], now: datetime
+    objectives: Iterable[Objective],
+    reviews: Sequence[Review],
+    now: datetime,
+    *,
+    rule: CriticalRule = NONE_CRITICAL,
 ) -> tuple[Standing, ...]:
-    """Return how each objective stands, in the given order, whatever the order of the reviews."""
+    """Return how each objective stands, in the given order, whatever the order of the reviews.
+
+    The memory model says how many questions are due by when; which objective each of them goes
+    to is a matter of turns: the one asked longest ago takes the earliest date. An item that must
+    be right to pass is due by its own rule as well.
+    """
+    listed = tuple(objectives)
     times = sensible_times(reviews, now)
-    return tuple(_standing(objective, reviews, times, now) for objective in objectives)
+    by_key: dict[str, list[Review]] = {one.key: [] for one in listed}
+    known = [one for one in reviews if one.objective in by_key]
+    known.sort(key=lambda one: (times[one.id], one))
+    turns = Turns()
+    undated: set[str] = set()
+    for one in known:
+        by_key[one.objective].append(one)
+        # A review far ahead of the clock that nothing dates better: asking is the safe side.
+        if one.at > now + _AHEAD and times[one.id] == now:
+            undated.add(one.objective)
+        turns.add(one, times[one.id], due=now if one.objective in undated else None)
+    due = turns.due()
+    return tuple(standing(one, due.get(one.key), by_key[one.key], times, rule) for one in listed)
+
+
+def standing(
+    objective: Objective,
+    due: datetime | None,
+    own: Sequence[Review],
+    times: Mapping[str, datetime],
+    rule: CriticalRule,
+) -> Standing:
+    """Return how an objective stands that is due in its turn on a date, None if not begun.
+
+    ``own`` are its reviews in the order of their ``times``, which are by id.
+    """
+    if due is None or not rule.holds_for(objective):
+        return Standing(objective, due, rule.holds_for(objective))
+    critical = rule.standing(own, [times[one.id] for one in own])
+    return Standing(objective, min(due, critical.due), True, critical)
+
+
+class Turns:
+    """The dates by which a question each is due, as reviews come in, and whose turn each is.
+
+    There are as many dates as objectives begun. A review takes the earliest date away and leaves
+    the one that the memory model sets for its objective.
+    """
+
+    def __init__(self) -> None:
+        self._dates: list[datetime] = []
+        self._cards: dict[str, Any] = {}
+        self._sure: dict[str, frozenset[str]] = {}
+
+    def add(self, review: Review, at: datetime, *, due: datetime | None = None) -> None:
+        """Add the next review, of a time; ``due`` is the date that it leaves if not the model's."""
+        key = review.objective
+        sure = sure_items(self._sure.get(key, frozenset()), review.item, review.rating)
+        card = reviewed(self._cards.pop(key, None), as_counted(sure, review.rating), at)
+        if len(self._dates) > len(self._cards):  # the objective was begun before
+            heapq.heappop(self._dates)
+        heapq.heappush(self._dates, due or card.due)
+        self._cards[key], self._sure[key] = card, sure  # the last key is now the last one asked
+
+    def due(self) -> dict[str, datetime]:
+        """Return each objective's date, by key: the earliest for the one asked longest ago."""
+        return dict(zip(self._cards, sorted(self._dates), strict=True))
 
 
 def sensible_times(reviews: Sequence[Review], now: datetime) -> dict[str, datetime]:
@@ -70,11 +161,6 @@ def reviewed(card: Any, rating: str, at: datetime) -> Any:
     return _scheduler().review_card(before, Rating[rating.capitalize()], at.astimezone(UTC))[0]
 
 
-def retrievability(card: Any, now: datetime) -> float:
-    """Return the library's estimate that an answer would be right now, from 0 to 1."""
-    return float(_scheduler().get_card_retrievability(card, now.astimezone(UTC)))
-
-
 @functools.cache
 def _scheduler() -> Any:
     """Return the scheduler: whole days, no steps of minutes, nothing left to chance.
@@ -90,21 +176,3 @@ def _scheduler() -> Any:
         maximum_interval=LONGEST_DAYS,
         enable_fuzzing=False,
     )
-
-
-def _standing(
-    objective: Objective,
-    reviews: Sequence[Review],
-    times: Mapping[str, datetime],
-    now: datetime,
-) -> Standing:
-    own = [one for one in reviews if one.objective == objective.key]
-    own.sort(key=lambda one: (times[one.id], one))
-    card = None
-    for one in own:
-        card = reviewed(card, one.rating, times[one.id])
-    if card is None:
-        return Standing(objective)
-    # A review far ahead of the clock that nothing dates better: asking is the safe side.
-    undated = any(one.at > now + _AHEAD and times[one.id] == now for one in own)
-    return Standing(objective, now if undated else card.due, retrievability(card, now))

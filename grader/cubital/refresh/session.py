@@ -78,8 +78,8 @@ class Session(CourseForm):
         count = f"{kept} of {answered} answered right at the first try." if answered else ""
         table = {
             "kind": "table",
-            "caption": "What you answered, and when it is asked again",
-            "head": ["Question", "You", "Asked again"],
+            "caption": "What you answered, and when a question on the same is due",
+            "head": ["Question", "You", "Knowledge due"],
             "rows": rows,
         }
         listed = in_lessons(found, now)

@@ -2,6 +2,7 @@
 
 import secrets
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -32,6 +33,7 @@ from cubital.refresh.reviews import (
 from cubital.refresh.schedule import Standing, sensible_times
 from cubital.study import folders
 from cubital.study.edition import keep_as_given
+from cubital.study.practice_pictures import few_pictures
 from cubital.tables.course import lessons
 
 MINUTES = 15
@@ -40,12 +42,12 @@ _INTRODUCTION = """\
 
 > For training. Local policy, the device's instructions for use and licensed practice decide.
 
-{questions}, about {minutes:.0f} minutes: what is due, and in turns what you have not begun. The \
-numbers are new each time. Type each answer with its unit, as you would write it in the notes: \
-`2.5 mm` and `0.25 cm` are the same.
+{questions}, about {minutes:.0f} minutes: first those that must be right to pass, then, in turn, \
+what you have not begun and what is due. The numbers are new each time. Type each answer with \
+its unit, as you would write it in the notes: `2.5 mm` and `0.25 cm` are the same.
 
 Answer from memory, say how sure you are if you like, then press *This is my answer*: your **first \
-answer** sets when its objective is due again. After that, try as often as you like."""
+answer** counts for what is due when. After that, try as often as you like."""
 _KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
 
 
@@ -94,6 +96,7 @@ def lay_out_refresh(
         folders.keep_aside(folder, target)
         name = f"{WORKSHEET}-{day}-{secrets.token_hex(4)}"
         release = new_release(name, WORKSHEET, feedback=AT_ONCE, listed=chosen)
+        release = replace(release, pictures=few_pictures(release))
         write_text(_notebook(target), nbformat.writes(session_notebook(chosen)))
         keep_as_given(_notebook(target), target)
         write_release(target, release)

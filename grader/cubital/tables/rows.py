@@ -185,6 +185,11 @@ class Profile(NamedTuple):
     attempt_limit_rests_on: str
     attempt_limit_source: str
     vesicants: tuple[str, ...]
+    critical_due_days: int
+    critical_grace_days: int
+    critical_due_rests_on: str
+    critical_due_approved_by: str
+    critical_due_approved_on: str
 
 
 class Objective(NamedTuple):

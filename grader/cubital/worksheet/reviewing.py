@@ -4,10 +4,8 @@ from datetime import datetime
 
 from cubital.handin.answers import Entry
 from cubital.handin.marks import mark
+from cubital.refresh.rating import rating
 from cubital.refresh.reviews import (
-    AGAIN,
-    EASY,
-    GOOD,
     WORKSHEET,
     BrokenReviewsError,
     add_review,
@@ -17,8 +15,6 @@ from cubital.refresh.reviews import (
 )
 from cubital.worksheet.sitting import Sitting
 
-# Whoever says to be this sure, or surer, says that the answer came easily (teaching assumption).
-SURE = 0.9
 _TO_DO = "Marked once you press “This is my answer”."
 
 
@@ -33,7 +29,7 @@ def keep_review(here: Sitting, item_id: str, entry: Entry, *, final: bool) -> st
         return ""
     if missing := here.store.form(item_id).missing(entry.answer):
         return f" Still missing: {missing}."
-    outcome = mark(here.store.question(item_id), entry).outcome
+    outcome = mark(here.store.question(item_id), entry, here.truths).outcome
     try:
         add_review(
             here.folder.parent,
@@ -67,10 +63,3 @@ def waiting_words(here: Sitting, item_id: str) -> str:
     if log.has(review_id(here.release.name, item_id)):
         return ""
     return _TO_DO
-
-
-def rating(outcome: str, confidence: float | None) -> str:
-    """Return how well an item went: good if right, easy if said to be sure as well, else again."""
-    if outcome != "right":
-        return AGAIN
-    return EASY if confidence is not None and confidence >= SURE else GOOD

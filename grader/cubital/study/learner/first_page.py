@@ -79,10 +79,10 @@ class FirstPage(CourseForm):
         if due:
             titles = {row.name: row.title for row in course.lessons()}
             names = dict.fromkeys(titles[one.objective.lesson] for one in due)
-            head = f"Due to refresh: {len(due)} of {len(begun)}"
-            text = f"From {', '.join(names)}."
+            head = f"Knowledge due: {len(due)} of {len(begun)}"
+            text = f"From {', '.join(names)}.{_late(sum(one.is_late(now) for one in due))}"
         elif begun:
-            head = "Nothing is due to refresh today"
+            head = "No knowledge is due today"
             text = "New questions come in turns; you may take some now."
         else:
             head = "Refresh what you know"
@@ -281,3 +281,11 @@ def _paths(progress: Progress) -> Block:
         "value": path.key,
         "says": path.note,
     }
+
+
+def _late(number: int) -> str:
+    """Say how much of what must be right to pass is late; nothing where none is."""
+    if not number:
+        return ""
+    what = "One question" if number == 1 else f"{number} questions"
+    return f" {what} that must be right to pass {'is' if number == 1 else 'are'} late."
