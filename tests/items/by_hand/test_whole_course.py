@@ -30,7 +30,11 @@ def test_the_margin_decides_on_the_gauge_of_an_order(drawn):
     for v in values:
         flow = v["volume_ml"] / v["time_min"]
         outer = item.answer(v) * v["ratio_limit"]
-        gauge = next(g for g, row in EACH.items() if math.isclose(row.outer_upper_mm, outer))
+        packets = dict(zip((22, 20, 18, 16, 14), v["packets_mm"], strict=True))
+        gauge = next(g for g, packet in packets.items() if math.isclose(packet, outer))
+        assert all(
+            EACH[g].outer_lower_mm <= mm <= EACH[g].outer_upper_mm for g, mm in packets.items()
+        )
         thinner = {20: 22, 18: 20, 16: 18}[gauge]
         assert 0.8 * EACH[thinner].nominal_flow_ml_per_min < flow
         assert flow <= EACH[thinner].nominal_flow_ml_per_min

@@ -73,19 +73,15 @@ WORKED = {
         1.48356,
         {
             "tourniquet-on-only": 1.97808,
-            "tourniquet-off-only": 0.49452,
-            "end-for-now": 4.5,
             "pressing-set-otherwise": 3.14463,
         },
     ),
-    # 6.5 - 2.5 = 4 in 100: one in 25. 100 / 2.5 = 40; 100 / 6.5 = 15.385; 6.5 / 4 = 1.625.
+    # 6.5 - 2.5 = 4 in 100: one in 25. 100 / 2.5 = 40; 6.5 / 4 = 1.625.
     "comp-needed": (
         {"before_percent": 6.5, "after_percent": 2.5, "every_h": 1},
         25.0,
         {
-            "difference-for-number": 4.0,
             "after-only": 40.0,
-            "before-only": 15.38462,
             "relative-for-absolute": 1.625,
         },
     ),

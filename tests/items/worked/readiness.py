@@ -39,17 +39,17 @@ WORKED = {
             "left-as-share-of-list": 54.0,
         },
     ),
-    # By the clock: on 0-3, charging 3-5.5, on 5.5-8.5, charging 8.5-11, on 11-11.5: 5 h without.
-    # Long run 2.5 of every 5.5 h: 11.5 x 2.5 / 5.5 = 5.227. New: off 3.5-6 and 9.5-11.5, 4.5 h.
+    # By the clock: on 0-3, charging 3-5.5, on 5.5-8.5, charging 8.5-10: 2.5 + 1.5 = 4 h without.
+    # Long run 2.5 of every 5.5 h: 10 x 2.5 / 5.5 = 4.5455. New: off 3.5-6 and 9.5-10, 3 h.
     "ready-hours-without": (
-        {"shift_h": 11.5, "run_time_h": 3.0, "new_run_time_h": 3.5, "charge_time_h": 2.5},
-        5.0,
+        {"shift_h": 10.0, "run_time_h": 3.0, "new_run_time_h": 3.5, "charge_time_h": 2.5},
+        4.0,
         {
-            "long-run-share": 5.227,
+            "long-run-share": 4.5455,
             "first-gap-only": 2.5,
-            "with-for-without": 6.5,
-            "never-charged": 8.5,
-            "label-for-timed": 4.5,
+            "with-for-without": 6.0,
+            "never-charged": 7.0,
+            "label-for-timed": 3.0,
         },
     ),
     # 180 s: wet to 50, 100, 150, 200: the fourth fills it. 14 x 2 = 28 times 4. Three are too few.

@@ -100,15 +100,13 @@ WORKED = {
             "height-in-centimetres": 38.7732,
         },
     ),
-    # 65 x 60 / 60; with the 20-drop set 65 x 20 / 60; in an hour 65 x 60; 65 / 60 in an hour, over
-    # 60 in a minute.
+    # 500 x 20 = 10,000 drops in 240 minutes; with the 60-drop set 30,000; 10,000 in 4 hours.
     "sizing-drip-rate": (
-        {"rate_ml_per_h": 65, "drop_factor_per_ml": 60},
-        65,
+        {"volume_ml": 500, "time_h": 4, "drop_factor_per_ml": 20},
+        41.66667,
         {
-            "wrong-drop-factor": 21.66667,
-            "per-hour-for-per-minute": 3900,
-            "drop-factor-upside-down": 0.0180556,
+            "wrong-drop-factor": 125,
+            "per-hour-for-per-minute": 2500,
         },
     ),
     # 1000 / 230 = 4.34783 h, written 4.35; 4 h 35 min are 4.58333 h. 230 / 1000. 60 x 4.34783.

@@ -7,17 +7,22 @@ ellipsoid; not by this course's code.
 RELATIVE = 1e-6
 
 WORKED = {
-    # 500 / 15 = 33.3 mL/min. Of 22 G 80 % are 28.8, of 20 G 48.8: 20 G. 1.149 / 0.45 = 2.5533.
-    # In full 22 G gives 36: 0.949 / 0.45. Next wider 18 G: 1.349 / 0.45. 1.149 x 0.45 = 0.51705.
-    # The root of 0.45 is 0.6708204: 1.149 / 0.6708204 = 1.7128280.
+    # 500 / 15 = 33.3 mL/min. Of 22 G 80 % are 28.8, of 20 G 48.8: 20 G. 1.08 / 0.45 = 2.4.
+    # In full 22 G gives 36: 0.9 / 0.45 = 2. Next wider 18 G: 1.26 / 0.45 = 2.8. 1.08 x 0.45 is
+    # 0.486. The root of 0.45 is 0.6708204: 1.08 / 0.6708204 = 1.6099690.
     "whole-vein-for-order": (
-        {"ratio_limit": 0.45, "volume_ml": 500, "time_min": 15},
-        2.5533333,
         {
-            "margin-left-out": 2.1088889,
-            "thicker-than-needed": 2.9977778,
-            "multiplied-by-limit": 0.51705,
-            "area-for-diameter": 1.7128280,
+            "ratio_limit": 0.45,
+            "volume_ml": 500,
+            "time_min": 15,
+            "packets_mm": [0.9, 1.08, 1.26, 1.7, 2.1],
+        },
+        2.4,
+        {
+            "margin-left-out": 2.0,
+            "thicker-than-needed": 2.8,
+            "multiplied-by-limit": 0.486,
+            "area-for-diameter": 1.6099690,
         },
     ),
     # 24, 12, 6, 3 %: 3 x 1.5 = 4.5 mm; the sine of 30 degrees is a half: 9 mm; 9 / 0.35 = 25.714.

@@ -38,8 +38,8 @@ class Worked(NamedTuple):
 
 
 ADA = {
-    # 16 G: band 1.550 to 1.849 mm; the upper end.
-    "sizing-upper-diameter": Worked(("a 16 G peripheral",), "1.849 mm", 2),
+    # 14 G: band 1.850 to 2.249 mm; the upper end.
+    "sizing-upper-diameter": Worked(("a 14 G peripheral",), "2.249 mm", 2),
     # 3 x 2.13 = 6.39
     "sizing-french": Worked(("2.13 mm",), "6.39 Fr", 2),
     # 22 G goes up to 0.949 mm; 0.949 / 3.2 = 0.2966
@@ -64,8 +64,8 @@ ADA = {
     "sizing-gravity-flow": Worked(
         ("water at 20 °C", "700 mm", "1.30 mm", "45 mm"), "168 mL/min", 2
     ),
-    # 65 x 60 / 60 = 65
-    "sizing-drip-rate": Worked(("65 mL/h", "60 drops/mL"), "65 drops/min", 2),
+    # 500 x 60 = 30,000 drops in 12 x 60 = 720 min: 41.7
+    "sizing-drip-rate": Worked(("500 mL over 12 hours", "60 drops/mL"), "42 drops/min", 2),
     # 1000 / 230 = 4.348 h; 0.348 x 60 = 20.9 min
     "sizing-infusion-time": Worked(("1000 mL", "230 mL/h"), "4 h 21 min", 2),
     CODE: Worked(("0.81 mm in 2.2 mm",), "return outer_diameter_mm / vein_diameter_mm", 2),
@@ -79,10 +79,8 @@ ADA = {
 }
 
 BO = {
-    # A 20 G steel needle goes up to 0.920 mm; the catheter up to 1.149 mm.
-    "sizing-upper-diameter": Worked(
-        ("a 20 G peripheral",), "0.92 mm", 0, "needle-table-for-catheter"
-    ),
+    # 16 G begins at 1.550 mm. Right: it goes up to 1.849 mm.
+    "sizing-upper-diameter": Worked(("a 16 G peripheral",), "1.55 mm", 0, "lower-end"),
     # Radius 1.65 / 2 = 0.825; 3 x 0.825 = 2.475. Right: 4.95.
     "sizing-french": Worked(("1.65 mm",), "2.48 Fr", 0, "radius-for-diameter"),
     # 16 G goes up to 1.849 mm; 5.1 / 1.849 = 2.758. Right: 1.849 / 5.1 = 0.3625.
@@ -112,8 +110,10 @@ BO = {
     "sizing-gravity-flow": Worked(
         ("water at 20 °C", "600 mm", "1.00 mm", "32 mm"), "270 mL/min", 0, "losses-left-out"
     ),
-    # With the 20-drop set instead: 70 x 20 / 60 = 23.3. Right: 70 x 60 / 60 = 70.
-    "sizing-drip-rate": Worked(("70 mL/h", "60 drops/mL"), "23 drops/min", 0, "wrong-drop-factor"),
+    # With the 20-drop set instead: 10,000 drops in 720 min, 13.9. Right: 30,000 / 720 = 41.7.
+    "sizing-drip-rate": Worked(
+        ("500 mL over 12 hours", "60 drops/mL"), "14 drops/min", 0, "wrong-drop-factor"
+    ),
     # 500 / 200 = 2.5 h = 150 min, given as hours.
     "sizing-infusion-time": Worked(("500 mL", "200 mL/h"), "150 h", 0, "minutes-for-hours"),
     CODE: Worked(
@@ -126,8 +126,8 @@ BO = {
 }
 
 CY = {
-    # 24 G: band 0.650 to 0.749 mm; 0.749 mm = 0.0749 cm
-    "sizing-upper-diameter": Worked(("a 24 G peripheral",), "0.0749 cm", 2),
+    # 20 G: band 0.950 to 1.149 mm; 1.149 mm = 0.1149 cm
+    "sizing-upper-diameter": Worked(("a 20 G peripheral",), "0.1149 cm", 2),
     # 3 x 0.84 = 2.52
     "sizing-french": Worked(("0.84 mm",), "2,52 Fr", 2),
     # 18 G goes up to 1.349 mm; 1.349 / 2.3 = 0.5865
@@ -150,7 +150,7 @@ CY = {
     # Q = (7.6351e9 - 2.2546e9) / 4.5298e15 = 1.1878e-6 m3/s; x 60e6 = 71.27 mL/min
     # 71.27 x 60 / 1000 = 4.28 L/h
     "sizing-gravity-flow": Worked(("water at 20 °C", "600 mm", "0.95 mm", "45 mm"), "4.28 L/h", 2),
-    "sizing-drip-rate": Worked(("85 mL/h", "20 drops/mL"), None, 0),
+    "sizing-drip-rate": Worked(("1,000 mL over 20 hours", "20 drops/mL"), None, 0),
     # 500 / 190 = 2.632 h; x 60 = 157.9 min
     "sizing-infusion-time": Worked(("500 mL", "190 mL/h"), "158 min", 2),
     CODE: Worked(("0.79 mm in 2.4 mm",), None, 0),

@@ -94,9 +94,10 @@ COOL = NumberItem(
 
 
 def _draw_needed(draw: Draw) -> dict:
+    before = draw.step(4.0, 9.0, 0.1)
     return {
-        "before_percent": draw.step(5.0, 9.0, 0.1),
-        "after_percent": draw.step(1.5, 4.0, 0.1),
+        "before_percent": before,
+        "after_percent": round(before * (1 - draw.step(0.25, 0.65, 0.01)), 1),
         "every_h": draw.choose((1, 2, 4)),
     }
 
@@ -116,7 +117,7 @@ def _every(hours: float) -> str:
 
 NEEDED = NumberItem(
     id="comp-needed",
-    version=2,
+    version=3,
     title="How many catheters for one infiltration fewer",
     points=2,
     section=SEVEN,
@@ -135,20 +136,10 @@ NEEDED = NumberItem(
     absolute_tolerance=1.0,  # rounded to the nearest or up
     slips=(
         Slip(
-            "difference-for-number",
-            "the difference in per cent is given: asked for is how many catheters make one",
-            lambda v: v["before_percent"] - v["after_percent"],
-        ),
-        Slip(
             "after-only",
             "it is told in how many catheters one still goes wrong: what is saved is the "
             "difference",
             lambda v: _one_in(v["after_percent"]),
-        ),
-        Slip(
-            "before-only",
-            "it is told in how many catheters one went wrong before, as if none went wrong since",
-            lambda v: _one_in(v["before_percent"]),
         ),
         Slip(
             "relative-for-absolute",

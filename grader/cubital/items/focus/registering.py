@@ -213,12 +213,13 @@ def _gained(v: Values) -> float:
 
 REST = NumberItem(
     id="focal-rest",
+    version=2,
     title="What resting the hand gains",
     points=2,
     section=HOLDING,
     draw_values=lambda draw: {
         "setting_error_mm": draw.step(4, 8, 1),
-        "hold_time_s": draw.step(30, 60, 5),
+        "hold_time_s": draw.step(30, 120, 5),
     },
     ask=lambda v: (
         f"A colleague holds the device for you for {v['hold_time_s']:.0f} seconds, set "
@@ -229,7 +230,7 @@ REST = NumberItem(
     ),
     unit="s",
     quantity="answered_seconds",
-    example="25 s",
+    example="45 s",
     answer=_gained,
     absolute_tolerance=1.15,  # two readings of whole per cent, then whole seconds
     slips=(

@@ -80,7 +80,7 @@ class Item:
         *,
         for_papers: bool = False,
     ) -> dict[str, Any]:
-        """Draw this learner's values; draw again while a slip could pass for another number.
+        """Draw this learner's values; draw again while they do not serve, see `collides`.
 
         ``for_papers`` is for papers, which lie side by side in one file, see `Draw`.
         """
@@ -97,10 +97,13 @@ class Item:
             values = self.draw_values(draw)
             if not self.collides(values):
                 return values
-        raise RuntimeError(f"{self.id}: no values in {_MOST_DRAWS} draws keep its slips apart")
+        raise RuntimeError(
+            f"{self.id}: no values in {_MOST_DRAWS} draws keep its slips apart, and its answer out "
+            "of the question"
+        )
 
     def collides(self, values: Values) -> bool:  # kinds without numbers never do
-        """Tell whether two numbers of this item could not be told apart at these values."""
+        """Tell whether these values cannot be asked: two of its numbers, say, are too close."""
         return False
 
     # ------------------------------------------------------------------------------- the form

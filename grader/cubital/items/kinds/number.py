@@ -1,6 +1,7 @@
 """A number with its unit: computed from the learner's values, read in the spelling of the ward."""
 
 import itertools
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any, ClassVar, NamedTuple
@@ -27,6 +28,7 @@ from cubital.items.typed.quantity import (
 # What rounding to two significant figures changes at most: 0.5 in 10.
 _TWO_FIGURES = 0.05
 _FARTHEST_OFF = 0.25  # of a slip's own number, where that is small
+_WRITTEN = re.compile(r"\d[\d,]*(?:\.\d+)?")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -170,6 +172,21 @@ class NumberItem(ComputedItem):
         return max(share * size, min(tolerance, size * _FARTHEST_OFF))
 
     def collides(self, values: Values) -> bool:
+        """Tell whether these values give the answer away, or two numbers cannot be told apart."""
+        return self.slips_collide(values) or self.stands_in_question(values)
+
+    def stands_in_question(self, values: Values) -> bool:
+        """Tell whether a number of the question would be taken as the answer, if it were copied.
+
+        Where the answer is a ratio, each number counts as per cent as well.
+        """
+        written = [float(number.replace(",", "")) for number in _WRITTEN.findall(self.ask(values))]
+        if self.most is not None:
+            written += [number / 100 for number in written]
+        right, tolerance = self.answer(values), self.tolerance(values)
+        return any(abs(number - right) <= tolerance for number in written)
+
+    def slips_collide(self, values: Values) -> bool:
         """Tell whether any two of the right answer and the slips lie too close to tell apart."""
         right, apart = self.answer(values), TOLERANCES_APART * self.tolerance(values)
         reaches = [
@@ -242,8 +259,10 @@ class NumberItem(ComputedItem):
         """Yield where the answer or a slip is not marked as what it is."""
         if not self.tolerance(values) > 0:
             yield "the tolerance is 0: set relative_tolerance or absolute_tolerance"
-        if self.collides(values):
+        if self.slips_collide(values):
             yield "two of the answer and the slips cannot be told apart"
+        if self.stands_in_question(values):
+            yield "the answer stands in the question already"
         right = self.solution(values)
         if self.judge(values, self.read(right, values)).outcome != "right":
             yield f"its own answer {right} is not marked right"

@@ -237,11 +237,11 @@ def _surface(v: Values) -> float:
 
 SURFACE = NumberItem(
     id="light-surface",
-    version=2,
+    version=3,
     title="What the surface mirrors",
     points=2,
     section=SHADOW,
-    draw_values=lambda draw: {"refractive_index": draw.step(1.39, 1.45, 0.005)},
+    draw_values=lambda draw: {"refractive_index": draw.step(1.39, 1.45, 0.001)},
     ask=lambda v: (
         "Some light never gets in: the skin's smooth surface mirrors it, as gloss. Straight down, "
         "the mirrored share is ((n − m) / (n + m))², with n the refractive index of the skin's "

@@ -180,8 +180,8 @@ DEEPEST = NumberItem(
 
 
 def _draw_frames(draw: Draw) -> dict:
-    times = draw.choose((2, 3, 4, 5, 6))
-    wanted = draw.step(0.3, 0.8, 0.1)
+    times = draw.choose((2, 3, 4, 5, 6, 7))
+    wanted = draw.step(0.3, 0.7, 0.1)
     return {"noise_percent": round(times * wanted, 1), "wanted_percent": wanted}
 
 
@@ -192,6 +192,7 @@ def _noise_ratio(v: Values) -> float:
 
 FRAMES = NumberItem(
     id="light-frames",
+    version=2,
     title="A longer look",
     points=2,
     section=TONE,

@@ -79,29 +79,33 @@ WITHIN_TWO = NumberItem(
 # ---------------------------------------------------------------------------- none failed
 
 
+# Each about a twentieth more than the one before: then no share is much more often the answer.
+_INSERTIONS = tuple(sorted({round(18 * 1.05**step) for step in range(36)}))
+
+
 def _highest(v: Values) -> float:
     return calc.highest_failure_share(0, insertions=v["insertions"])
 
 
 NONE_FAILED = NumberItem(
     id="patient-none-failed",
+    version=2,
     title="None failed",
     points=2,
     section=INSERTION,
-    draw_values=lambda draw: {"insertions": draw.step(20, 60, 1)},
+    draw_values=lambda draw: {"insertions": draw.choose(_INSERTIONS)},
     ask=lambda v: (
         f"A colleague reads of {v['insertions']:.0f} catheters with enough of their length in the "
         "vein. None failed, and she writes “cannot fail” into the ward's guide. Up to what share "
         "of failures is not ruled out, at a confidence of 95 %? The lesson's rule will do. Give "
-        "two decimals, or whole per cent."
+        "per cent with one decimal, or a decimal number with three."
     ),
     unit="",
     quantity="answered_share",
     most=1,
-    example="0.23 or 23 %",
+    example="23.4 % or 0.234",
     answer=_highest,
-    relative_tolerance=0.09,  # the rule lies up to 8 % above the exact share
-    absolute_tolerance=SHARE_TOLERANCE,
+    relative_tolerance=0.09,  # the rule lies up to 9 % above the exact share
     slips=(
         Slip(
             "none-for-never",

@@ -129,12 +129,12 @@ def _days_of_half(v: Values) -> str:
 
 HALF_LEFT = NumberItem(
     id="patient-half-left",
-    version=2,
+    version=3,
     title="When only half are left",
     points=2,
     section=REMOVAL,
     draw_values=lambda draw: {
-        "failing_share": draw.step(0.05, 0.105, 0.005),
+        "failing_share": draw.step(0.04, 0.095, 0.005),
         "planned_days": draw.step(10, 21, 1),
     },
     ask=lambda v: (

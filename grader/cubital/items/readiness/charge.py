@@ -182,12 +182,29 @@ BEFORE_LIST = NumberItem(
 # ---------------------------------------------------------------------- hours without a device
 
 
+_CLEAR_H = 0.2  # from the beginning and the end of a gap
+_ENOUGH = 12  # shifts to draw from
+
+
+def _in_second_gap(shift_h: float, run_time_h: float, charge_time_h: float) -> bool:
+    """Tell whether a shift ends while the unit is on charge for the second time."""
+    begins = 2 * run_time_h + charge_time_h
+    return begins + _CLEAR_H <= shift_h <= begins + charge_time_h - _CLEAR_H
+
+
 def _draw_hours_without(draw: Draw) -> dict:
+    """Draw a shift that ends in the second gap, where the department's device has one by then."""
+    new, charge = draw.policy["run_time_h"], draw.policy["charge_time_h"]
+    shifts = [
+        {"shift_h": halves / 2, "run_time_h": round(new - tenths / 10, 2)}
+        for halves in range(12, 27)
+        for tenths in range(3, 11)
+    ]
+    ends_so = [one for one in shifts if _in_second_gap(**one, charge_time_h=charge)]
     return {
-        "shift_h": draw.step(9.5, 13.0, 0.5),
-        "run_time_h": round(draw.policy["run_time_h"] - draw.step(0.3, 1.0, 0.1), 2),
-        "new_run_time_h": draw.policy["run_time_h"],
-        "charge_time_h": draw.policy["charge_time_h"],
+        **draw.choose(ends_so if len(ends_so) >= _ENOUGH else shifts),
+        "new_run_time_h": new,
+        "charge_time_h": charge,
     }
 
 
@@ -197,6 +214,12 @@ def _with_device(v: Values, run_time_h: float) -> float:
 
 def _without(v: Values) -> float:
     return v["shift_h"] - _with_device(v, v["run_time_h"])
+
+
+def _by_label(v: Values) -> float | None:
+    """Reckoned with a new unit; None where that one is on charge for once only, as in the next."""
+    without = v["shift_h"] - _with_device(v, v["new_run_time_h"])
+    return without if without > v["charge_time_h"] + _CLEAR_H else None
 
 
 def _spans(v: Values) -> str:
@@ -214,7 +237,7 @@ def _spans(v: Values) -> str:
 
 HOURS_WITHOUT = NumberItem(
     id="ready-hours-without",
-    version=2,
+    version=3,
     title="Hours without a device",
     points=2,
     section=BATTERIES,
@@ -259,7 +282,7 @@ HOURS_WITHOUT = NumberItem(
         Slip(
             "label-for-timed",
             "the run time of a new unit is taken, not the one that was timed",
-            lambda v: v["shift_h"] - _with_device(v, v["new_run_time_h"]),
+            _by_label,
         ),
     ),
     route=lambda v: (

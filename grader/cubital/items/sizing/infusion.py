@@ -170,16 +170,31 @@ GRAVITY_FLOW = NumberItem(
 # ---------------------------------------------------------------------------------- drip rate
 
 
+_SLOWEST_ML_PER_H = 40
+_BAGS_ML = (100, 250, 500, 1000)
+
+
 def _draw_drip(draw: Draw) -> dict:
     factor = draw.choose(
         tuple(row.drop_factor_per_ml for row in tables.drop_factors() if row.kind == "standard")
     )
     high = 150 if factor < 60 else 100  # drops that can still be counted
-    return {"rate_ml_per_h": draw.step(45, high, 5), "drop_factor_per_ml": factor}
+    orders = [
+        {"volume_ml": volume, "time_h": hours}
+        for volume in _BAGS_ML
+        for hours in range(1, 25)
+        if _SLOWEST_ML_PER_H <= volume / hours <= high
+    ]
+    return {**draw.choose(orders), "drop_factor_per_ml": factor}
 
 
-def _drip(rate: float, factor: float) -> float:
-    return calc.drip_rate_per_min(rate, drop_factor_per_ml=factor)
+def _drip(v: Values, factor: float | None = None) -> float:
+    rate = calc.infusion_rate_ml_per_h(v["volume_ml"], time_h=v["time_h"])
+    return calc.drip_rate_per_min(rate, drop_factor_per_ml=factor or v["drop_factor_per_ml"])
+
+
+def _hours(count: float) -> str:
+    return "1 hour" if count == 1 else f"{count:.0f} hours"
 
 
 DRIP_RATE = NumberItem(
@@ -187,40 +202,35 @@ DRIP_RATE = NumberItem(
     title="Drops per minute",
     points=2,
     section=DROPS,
+    version=2,
     draw_values=_draw_drip,
     ask=lambda v: (
-        f"{v['rate_ml_per_h']:.0f} mL/h are prescribed. The set's label says "
+        f"{v['volume_ml']:,.0f} mL over {_hours(v['time_h'])} are prescribed. The set's label says "
         f"{v['drop_factor_per_ml']:.0f} drops/mL. How many drops per minute do you set? "
         "A whole number will do."
     ),
     unit="drops/min",
     quantity="answered_drip_rate",
     example="8 drops/min",
-    answer=lambda v: _drip(v["rate_ml_per_h"], v["drop_factor_per_ml"]),
+    answer=_drip,
     absolute_tolerance=0.55,
     slips=(
         Slip(
             "wrong-drop-factor",
             "the drop factor of the other kind of set is used",
-            lambda v: _drip(v["rate_ml_per_h"], 20 if v["drop_factor_per_ml"] == 60 else 60),
+            lambda v: _drip(v, 20 if v["drop_factor_per_ml"] == 60 else 60),
         ),
         Slip(
             "per-hour-for-per-minute",
             "the hour is forgotten: drops per hour are given as drops per minute",
-            lambda v: 60 * _drip(v["rate_ml_per_h"], v["drop_factor_per_ml"]),
-        ),
-        Slip(
-            "drop-factor-upside-down",
-            "the rate is divided by the drop factor instead of multiplied",
-            lambda v: (
-                _drip(v["rate_ml_per_h"], v["drop_factor_per_ml"]) / v["drop_factor_per_ml"] ** 2
-            ),
+            lambda v: 60 * _drip(v),
         ),
     ),
     route=lambda v: (
-        f"{v['rate_ml_per_h']:.0f} mL/h × {v['drop_factor_per_ml']:.0f} drops/mL = "
-        f"{v['rate_ml_per_h'] * v['drop_factor_per_ml']:.0f} drops/h; / 60 = "
-        f"{_drip(v['rate_ml_per_h'], v['drop_factor_per_ml']):.0f} drops/min"
+        f"{v['volume_ml']:,.0f} mL × {v['drop_factor_per_ml']:.0f} drops/mL = "
+        f"{v['volume_ml'] * v['drop_factor_per_ml']:,.0f} drops; {v['time_h']:.0f} h × 60 = "
+        f"{60 * v['time_h']:.0f} min; {v['volume_ml'] * v['drop_factor_per_ml']:,.0f} / "
+        f"{60 * v['time_h']:.0f} = {_drip(v):.0f} drops/min"
     ),
 )
 

@@ -10,7 +10,9 @@ from cubital.items.writing.draw import Draw
 from cubital.items.writing.wording import per_cent, with_article
 
 GAUGES = (24, 22, 20, 18, 16)
+_TABLE = (26, *GAUGES, 14)
 _RATIOS_ASKED = (0.28, 0.75)  # from an easy fit to a catheter far too large
+_NEXT_MM = 0.01  # one gauge ends so close to where the next begins
 RATIO = "Catheter and vein: the ratio"
 SIZES = "Gauge, millimetres and French"
 
@@ -24,6 +26,12 @@ def _mirrored(gauge: int) -> int:
     """The gauge reached by counting down the table from its other end."""
     numbers = [row.gauge for row in tables.gauges() if row.gauge >= 14]
     return numbers[::-1][numbers.index(gauge)]
+
+
+def _mirrored_upper(gauge: int) -> float | None:
+    """The largest diameter there; None next to the gauge, where it is this one's smallest."""
+    other = upper_diameter(_mirrored(gauge))
+    return None if abs(other - calc.gauge(gauge).outer_lower_mm) < _NEXT_MM else other
 
 
 def _needle_upper(gauge: int) -> float | None:
@@ -47,7 +55,8 @@ UPPER_DIAMETER = NumberItem(
     title="Outer diameter of a gauge",
     points=2,
     section=SIZES,
-    draw_values=lambda draw: {"gauge": draw.choose(GAUGES)},
+    version=2,
+    draw_values=lambda draw: {"gauge": draw.choose(_TABLE)},
     ask=lambda v: (
         f"A label says {v['gauge']} G and nothing more. Its gauge allows a range of outer "
         "diameters. To be safe you size by the largest. What is the largest outer diameter that "
@@ -56,7 +65,7 @@ UPPER_DIAMETER = NumberItem(
     ),
     unit="mm",
     quantity="outer_diameter_mm",
-    example="1.35 mm",
+    example="3.25 mm",
     answer=lambda v: upper_diameter(v["gauge"]),
     relative_tolerance=0.01,
     slips=(
@@ -73,7 +82,7 @@ UPPER_DIAMETER = NumberItem(
         Slip(
             "gauge-order-reversed",
             "a higher gauge is taken for a wider catheter, counting from the wrong end",
-            lambda v: upper_diameter(_mirrored(v["gauge"])),
+            lambda v: _mirrored_upper(v["gauge"]),
         ),
         Slip(
             "needle-table-for-catheter",

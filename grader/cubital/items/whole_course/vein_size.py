@@ -2,6 +2,7 @@
 
 from functools import cache
 from itertools import product
+from math import floor
 
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
@@ -15,6 +16,7 @@ SMALLEST = "The smallest catheter that does the job"
 DROPS = "Drops and hours"
 
 _MINUTES = 60  # in an hour
+_FULL = 100  # hundredths of a millimetre in one
 
 # ------------------------------------------------------------- from an order to the smallest vein
 
@@ -57,9 +59,27 @@ def _orders() -> tuple[tuple[int, int], ...]:
     return tuple(found)
 
 
+def _packets(draw: Draw) -> list[float]:
+    """Draw the outer diameter on the packet of each gauge, within what the gauge allows."""
+    rows = [calc.gauge(gauge) for gauge in _GAUGES]
+    return [
+        draw.step(row.outer_lower_mm, floor(_FULL * row.outer_upper_mm) / _FULL, 0.01)
+        for row in rows
+    ]
+
+
 def _draw_order(draw: Draw) -> dict:
     volume, minutes = draw.choose(_orders())
-    return {"ratio_limit": draw.policy["ratio_limit"], "volume_ml": volume, "time_min": minutes}
+    return {
+        "ratio_limit": draw.policy["ratio_limit"],
+        "volume_ml": volume,
+        "time_min": minutes,
+        "packets_mm": _packets(draw),
+    }
+
+
+def _outer(v: Values, gauge: int) -> float:
+    return v["packets_mm"][_GAUGES.index(gauge)]
 
 
 def _next_wider(gauge: int) -> int:
@@ -67,14 +87,13 @@ def _next_wider(gauge: int) -> int:
 
 
 def _vein(v: Values, gauge: int | None = None) -> float:
-    outer = upper_diameter(_needed(v) if gauge is None else gauge)
+    outer = _outer(v, _needed(v) if gauge is None else gauge)
     return smallest_vein(outer, v["ratio_limit"])
 
 
-def _listed_gauges() -> str:
+def _listed_gauges(v: Values) -> str:
     return "; ".join(
-        f"{gauge} G {_nominal(gauge):.0f} mL/min and {upper_diameter(gauge):.2f} mm"
-        for gauge in _GAUGES
+        f"{gauge} G {_nominal(gauge):.0f} mL/min and {_outer(v, gauge):.2f} mm" for gauge in _GAUGES
     )
 
 
@@ -83,11 +102,12 @@ VEIN_FOR_ORDER = NumberItem(
     title="From an order to the vein it takes",
     points=2,
     section=SMALLEST,
+    version=2,
     draw_values=_draw_order,
     ask=lambda v: (
         f"{v['volume_ml']:,.0f} mL are to run into an adult within {v['time_min']:.0f} minutes. "
-        "Nominal flow and largest outer diameter are: "
-        f"{_listed_gauges()}. As flow in a vein is less, your "
+        "The packets on the trolley give nominal flow and outer diameter: "
+        f"{_listed_gauges(v)}. As flow in a vein is less, your "
         f"department counts on {per_cent(_USABLE)} of the nominal flow; it allows a "
         f"catheter-to-vein ratio of {per_cent(v['ratio_limit'])}, by diameter. Take the thinnest "
         "catheter that gives the flow. What is the smallest vein for it? Give two decimals."
@@ -115,19 +135,19 @@ VEIN_FOR_ORDER = NumberItem(
             "the diameter is multiplied by the limit instead of divided: the vein cannot be "
             "thinner than the catheter in it",
             lambda v: calc.largest_outer_diameter_mm(
-                upper_diameter(_needed(v)), ratio_limit=v["ratio_limit"]
+                _outer(v, _needed(v)), ratio_limit=v["ratio_limit"]
             ),
         ),
         Slip(
             "area-for-diameter",
             "the limit is taken for a share of the area: it goes by diameter",
-            lambda v: smallest_vein(upper_diameter(_needed(v)), v["ratio_limit"] ** 0.5),
+            lambda v: smallest_vein(_outer(v, _needed(v)), v["ratio_limit"] ** 0.5),
         ),
     ),
     route=lambda v: (
         f"{v['volume_ml']:,.0f} mL / {v['time_min']:.0f} min = {_flow(v):.1f} mL/min; "
         f"{with_article(_needed(v))} gives 0.8 × {_nominal(_needed(v)):.0f} = "
-        f"{_USABLE * _nominal(_needed(v)):.1f} mL/min; {upper_diameter(_needed(v)):.2f} mm / "
+        f"{_USABLE * _nominal(_needed(v)):.1f} mL/min; {_outer(v, _needed(v)):.2f} mm / "
         f"{v['ratio_limit']:.2f} = {_vein(v):.2f} mm"
     ),
 )
