@@ -124,6 +124,16 @@ def open_here(open_page):
     return open_it
 
 
+def show_folded(page):
+    """Ask to be shown at every prediction: some links stand in what unfolds."""
+    show = page.get_by_role("button", name="Show me")
+    asked = show.count()
+    for _ in range(asked):
+        show.first.press("Enter")
+    if asked:
+        expect(page.locator(".cubital-saved")).to_have_text("Saved")
+
+
 def there_and_back(page, name, link):
     press(page, link)
     expect_whole(page, link[1])
@@ -154,6 +164,7 @@ def test_every_link_of_every_page_leads_there_and_back(start, open_here, name):
     there = parse_qs(address.query) | {"course": [path_of(name)]}
     page = open_here(address._replace(query=urlencode(there, doseq=True)).geturl())
     expect_whole(page, name)
+    show_folded(page)
     there = links_on(page)
     assert {to for drawn, to in there if drawn == "text"} == written_links(name)
     for link in there:
