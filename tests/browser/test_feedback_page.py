@@ -11,7 +11,7 @@ from .conftest import SCREENSHOTS
 
 pytestmark = pytest.mark.browser
 
-WORKSHEET, WIDTH = "catheter-sizing", "sizing-picture-width"
+WORKSHEET, WIDTH = "catheter-sizing", "cannot-size-first"
 WAYS = {
     "a small phone": {"width": 320},
     "a tablet, dark": {"width": 820, "color_scheme": "dark"},
@@ -73,10 +73,10 @@ def test_it_can_be_read_in_every_way_and_asks_for_nothing_else(opened, learner, 
 
 def test_the_first_screen_says_the_state_and_what_must_be_right(opened):
     page = opened("harms", 1280)
-    shown = page.locator("h1, #first-sizing-picture-width h3").all()
+    shown = page.locator("h1, #first-cannot-size-first h3").all()
     assert [one.inner_text() for one in shown] == [
         "○ Something to work on",
-        "✕ 6. A width from the picture",
+        "✕ 9. Situation 2",
     ]
     for one in shown:
         assert one.bounding_box()["y"] < 1000

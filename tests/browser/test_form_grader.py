@@ -139,7 +139,7 @@ def test_a_text_is_marked_in_the_form_grader_and_the_mark_is_found_everywhere(
     nbgrader(stock, "generate_feedback", WORKSHEET, "--force")
     nbgrader(stock, "export")
     page.goto((stock / "feedback" / "ann" / WORKSHEET / f"{WORKSHEET}.html").as_uri())
-    expect(page.get_by_text("(Score: 24.0 / 27.0)")).to_be_visible()
+    expect(page.get_by_text("(Score: 30.0 / 33.0)")).to_be_visible()
     expect(page.locator("body")).to_contain_text(f"Comments: {COMMENT}")
     page.screenshot(path=SCREENSHOTS / "nbgrader-feedback.png", full_page=True)
     without_mathjax(page)
@@ -162,7 +162,7 @@ def opened_from_lab(page, marked):
     frame.get_by_role("link", name=WORKSHEET).last.click()
     expect(frame.get_by_role("row")).to_have_count(3)
     listed = frame.get_by_role("row").filter(has_text="Submission #1")
-    expect(listed).to_contain_text("22 / 27")
+    expect(listed).to_contain_text("28 / 33")
     picture(page, "form-grader-hand-ins")
     listed.get_by_role("link").click()
     return frame
@@ -232,7 +232,7 @@ def told_by_the_course(marked):
         (ann,) = (row for row in csv.DictReader(file) if row["learner"] == "ann")
     assert (ann[TEXT], ann["total"], ann[f"{TEXT} state"]) == ("2", "24", "marked by hand")
     told = marked.course.feedback("ann", WORKSHEET).read_text(encoding="utf-8")
-    assert "24 of 27 points" in told
+    assert "30 of 33 points" in told
     assert COMMENT in told
 
 

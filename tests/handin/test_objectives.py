@@ -116,13 +116,13 @@ def test_real_curriculum_worked_by_hand(row, sheet, all_right):
     # 1 of 2 items of 2 points is right, 2 points: to work on.
     # size-choice: smallest vein 73.75 %, smallest adequate 80 %, reasons 68.75 % of 3 points:
     # (2 x 73.75 + 2 x 80 + 3 x 68.75) / 100 = 5.14 points; 4 right, 3 open: waiting.
-    # measure-vein: its one critical item is wrong: to work on.
+    # measure-vein: a critical item is wrong: to work on.
     # flow: (62.5 + 67.5) / 2 = 65 % of 4 points are 2.6; 2 are right: to work on.
     # size-dimensions 4/4 and drip 4/4: shown.
     rows = all_right(
         sizing_ratio=row("sizing-ratio", 0.0),
         sizing_reasons=row("sizing-reasons", None, full=3.0),
-        sizing_picture_width=row("sizing-picture-width", 0.0, "slip", slip="zoom-in"),
+        cannot_size_first=row("cannot-size-first", 0.0, "slip", slip="zoom-in"),
         sizing_bore_flow=row("sizing-bore-flow", 0.0, "blank"),
     )
     asked = objectives_of(tables.curriculum(), tuple(r.item for r in rows))

@@ -8,8 +8,8 @@ import pytest
 from cubital import tables
 from cubital.items import WORKSHEETS
 
-NUMBERS = {1: "One", 2: "Two", 3: "Three", 4: "Four"}
-NUMBERS |= {13: "thirteen", 19: "nineteen", 20: "twenty"}
+NUMBERS = {2: "Two", 8: "Eight", 13: "thirteen", 16: "sixteen", 18: "eighteen"}
+NUMBERS |= {19: "nineteen", 21: "twenty-one", 28: "twenty-eight", 29: "twenty-nine"}
 HEADING = re.compile(r"## \d+\. (.+)\n\n(?:\d points?)(?:, marked by hand)?\.(?: To look up: .*)?")
 
 
@@ -23,20 +23,24 @@ def sources(worksheet):
 def test_the_top_says_how_many_questions_must_be_right(worksheet):
     critical = sum(item.critical for item in WORKSHEETS[worksheet])
     many = NUMBERS[len(WORKSHEETS[worksheet])]
+    top = sources(worksheet)[0]
+    assert top.count(f"\n\n{many.capitalize()} questions, about ") == 1
+    if not critical:
+        assert "on safety" not in top
+        return
     told = (
         f"{NUMBERS[critical]} of these {many} questions are on safety and must all be right to "
         "pass, whatever the points; they look like the others."
-        if critical > 1
-        else f"One of these {many} questions is on safety and must be right to pass, whatever the "
-        "points; it looks like the others."
     )
-    assert sources(worksheet)[0].count(f"\n\n{told}\n\n") == 1
+    assert top.count(f"\n\n{told}\n\n") == 1
 
 
 @pytest.mark.parametrize("worksheet", WORKSHEETS)
 def test_nothing_else_on_the_page_tells_which_they_are(worksheet):
     page = sources(worksheet)
-    assert sum(text.count("must be right") + text.count("must all be right") for text in page) == 1
+    told = any(item.critical for item in WORKSHEETS[worksheet])
+    said = sum(text.count("must be right") + text.count("must all be right") for text in page)
+    assert said == told
     headings = [text for text in page if re.match(r"## \d", text)]
     for heading, item in zip(headings, WORKSHEETS[worksheet], strict=True):
         if not item.optional:

@@ -50,13 +50,13 @@ def test_states_come_first_with_their_own_reason_and_action(cohort, unmarked):
 
 def test_critical_item_wrong_is_named_though_the_total_is_high(cohort, sheet, row, all_right):
     wrong = row(
-        "sizing-picture-width",
+        "cannot-size-first",
         0.0,
         "slip",
         slip="zoom-in",
         misconception="expects a larger picture to measure better",
     )
-    found = cohort([sheet("l1", all_right(sizing_picture_width=wrong)), sheet("l2", all_right())])
+    found = cohort([sheet("l1", all_right(cannot_size_first=wrong)), sheet("l2", all_right())])
     assert kinds(found) == [("critical item wrong", ["l1"])]
     assert "Expects a larger picture" in found.attention[0].reason
     assert "Measure the vein, do not read it off the picture" in found.attention[0].action
@@ -72,10 +72,15 @@ def test_same_reason_stands_in_one_row(cohort, sheet, row, all_right):
 def test_refused_and_half_done_are_named(cohort, sheet, row, all_right):
     refused = row("sizing-french", 0.0, "refused", message="Given to other values.")
     rows = all_right(sizing_french=refused)
-    blank = [row(one.item, 0.0, "blank", full=one.max_points) for one in rows[6:]]
-    found = cohort([sheet("l1", rows), sheet("l2", [*all_right()[:6], *blank])])
+    half = [
+        one
+        if one.item.startswith("cannot-size") or number < 6
+        else row(one.item, 0.0, "blank", full=one.max_points)
+        for number, one in enumerate(all_right())
+    ]
+    found = cohort([sheet("l1", rows), sheet("l2", half)])
     assert kinds(found) == [("answers refused", ["l1"]), ("half done", ["l2"])]
-    assert "7 of 13" in found.attention[1].reason
+    assert "8 of 16" in found.attention[1].reason
 
 
 def test_learner_off_the_roster_is_kept_and_named(cohort, sheet, all_right):

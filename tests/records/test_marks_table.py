@@ -93,9 +93,9 @@ def test_who_is_not_marked_has_a_state_and_no_number(cohort, sheet, unmarked, al
     empty = {
         key: value
         for key, value in row.items()
-        if key.startswith("sizing-") or key in {"points_so_far", "total", "max"}
+        if key.startswith(("sizing-", "cannot-size-")) or key in {"points_so_far", "total", "max"}
     }
-    assert len(empty) == 16 + 2 * 13  # and a state and a reason for each item
+    assert len(empty) == 19 + 2 * 16  # and a state and a reason for each item
     assert set(empty.values()) == {""}
 
 
@@ -107,10 +107,10 @@ def test_roster_learner_without_a_result_is_missing(cohort, sheet, all_right):
 
 
 def test_marks_by_hand_count(cohort, sheet, row, all_right):
-    # 13 items of 2 points but for one of 3: 27. Wrong ratio -2, half of French -1: 24.
+    # 16 items of 2 points but for one of 3: 33. Wrong ratio -2, half of French -1: 30.
     rows = all_right(sizing_ratio=row("sizing-ratio", 0.0), sizing_french=row("sizing-french", 1.0))
     (line,) = read(marks_csv(cohort([sheet("l1", rows)])))
-    assert (line["points_so_far"], line["total"], line["max"]) == ("24", "24", "27")
+    assert (line["points_so_far"], line["total"], line["max"]) == ("30", "30", "33")
     assert (line["sizing-ratio"], line["sizing-french"]) == ("0", "1")
     assert line["objective size-dimensions"] == "shown"
     assert line["submitted_at"] == "2026-03-02T09:30:00+00:00"
@@ -119,6 +119,6 @@ def test_marks_by_hand_count(cohort, sheet, row, all_right):
 def test_total_stays_open_while_a_hand_mark_is_open(cohort, sheet, row, all_right):
     rows = all_right(sizing_reasons=row("sizing-reasons", None, full=3.0))
     (line,) = read(marks_csv(cohort([sheet("l1", rows)])))
-    assert (line["points_so_far"], line["total"]) == ("24", "")
+    assert (line["points_so_far"], line["total"]) == ("30", "")
     assert line["sizing-reasons"] == ""
     assert line["waiting_for_hand_marking"] == "sizing-reasons"

@@ -50,7 +50,7 @@ def drawn(row, all_right, sheet, unmarked, made_at):
             all_right(
                 sizing_reasons=row("sizing-reasons", None, full=3.0),
                 sizing_french=row("sizing-french", 0.0, "refused", message="A copy."),
-                sizing_picture_width=row("sizing-picture-width", 0.0, "slip", slip="zoom-in"),
+                cannot_size_first=row("cannot-size-first", 0.0, "slip", slip="zoom-in"),
             ),
         ),
         sheet("none", [row(one.item, 0.0, full=one.max_points) for one in all_right()]),
@@ -71,10 +71,10 @@ def drawn(row, all_right, sheet, unmarked, made_at):
 
 
 def test_every_learner_has_a_state_in_every_worksheet(drawn):
-    assert cells(drawn, "whole") == ["27 of 27 6 of 6 objectives shown", "not handed in"]
-    said = "20 of 27 so far 1 to mark by hand 1 refused 1 critical wrong 3 of 6 objectives shown"
+    assert cells(drawn, "whole") == ["33 of 33 6 of 6 objectives shown", "not handed in"]
+    said = "26 of 33 so far 1 to mark by hand 1 refused 1 critical wrong 3 of 6 objectives shown"
     assert cells(drawn, "open") == [said, "not handed in"]
-    assert cells(drawn, "none")[0].startswith("0 of 27")
+    assert cells(drawn, "none")[0].startswith("0 of 33")
     for state in ("held", "unreadable", "system_error"):
         assert cells(drawn, state) == [state.replace("_", " "), "not handed in"]
     assert cells(drawn, "absent") == ["not handed in", "not handed in"]
@@ -147,7 +147,7 @@ def test_only_released_worksheets_are_on_the_page_and_all_links_lead_somewhere(
     ]
     page = (old / "index.html").read_text(encoding="utf-8")
     assert cells(page, "ann") == [
-        "24 of 27 so far 1 to mark by hand 5 of 6 objectives shown",
+        "30 of 33 so far 1 to mark by hand 5 of 6 objectives shown",
         "not handed in",
     ]
     assert cells(page, "ben") == ["not handed in", "not handed in"]

@@ -120,7 +120,7 @@ def test_caution_and_the_line_to_competence_are_said(page):
 def test_hostile_words_stay_words(page, sheet, row, all_right, unmarked):
     evil = "<script>alert(1)</script>"
     rows = all_right(
-        sizing_picture_width=row("sizing-picture-width", 0.0, "slip", slip=evil, message=evil),
+        cannot_size_first=row("cannot-size-first", 0.0, "slip", slip=evil, message=evil),
         old=row(evil, 0.0, "slip", slip="s", message=f'"{evil}'),
     )
     text = page(
@@ -165,8 +165,8 @@ def test_who_is_not_marked_never_shows_a_zero(page, unmarked):
 
 
 def test_critical_item_wrong_stands_out_in_words(page, row, sheet, all_right):
-    wrong = row("sizing-picture-width", 0.0, "slip", slip="zoom-in", message="A slip.")
-    words = Page(page([sheet("l1", all_right(sizing_picture_width=wrong))])).text
+    wrong = row("cannot-size-first", 0.0, "slip", slip="zoom-in", message="A slip.")
+    words = Page(page([sheet("l1", all_right(cannot_size_first=wrong))])).text
     assert "Critical item wrong" in words
     assert "to work on critical item wrong" in words
     assert "≠! slip , critical" in words

@@ -132,10 +132,10 @@ def test_the_report_shows_what_the_sums_are_worth(page, results, sheet, all_righ
 def test_who_is_sure_and_wrong_where_it_can_harm_comes_first(  # noqa: PLR0917
     cohort, sheet, row, all_right, confidence, kind
 ):
-    key = "sizing-picture-width"
-    unsure = sheet("l0", all_right(sizing_picture_width=row(key, 0.0, "slip", slip="a")))
+    key = "cannot-size-first"
+    unsure = sheet("l0", all_right(cannot_size_first=row(key, 0.0, "slip", slip="a")))
     wrong = row(key, 0.0, "slip", slip="a", message="Why.", confidence=confidence)
-    found = cohort([unsure, sheet("l1", all_right(sizing_picture_width=wrong))]).attention
+    found = cohort([unsure, sheet("l1", all_right(cannot_size_first=wrong))]).attention
     mine = next(one for one in found if "l1" in [learner.id for learner in one.learners])
     assert mine.kind == kind
     if kind.startswith("sure"):

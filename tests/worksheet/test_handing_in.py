@@ -37,26 +37,26 @@ def block(form: HandIn, kind: str) -> dict[str, Any]:
 
 
 def test_an_optional_question_left_open_is_not_missing(at: Any) -> None:
-    optional = "Nobody has to answer: 12. Optional: the ratio in one line of Python"
-    assert said(at).startswith("12 of 12 questions are not answered: 1. Outer")
+    optional = "Nobody has to answer: 15. Optional: the ratio in one line of Python"
+    assert said(at).startswith("15 of 15 questions are not answered: 1. Outer")
     assert optional in said(at)
     at.answer().write_cell(f'{HEAD}raise NotImplementedError("replace this line")')
-    assert said(at).startswith(f"✓ All 12 questions are answered. {optional}")
+    assert said(at).startswith(f"✓ All 15 questions are answered. {optional}")
     at.write_cell("")
-    assert said(at).startswith(f"✓ All 12 questions are answered. {optional}")
+    assert said(at).startswith(f"✓ All 15 questions are answered. {optional}")
 
 
 def test_a_line_in_the_box_is_answered_whatever_stands_in_the_page(at: Any) -> None:
     at.answer(line="return outer_diameter_mm × vein_diameter_mm")
     at.store.save("sizing-ratio-code", LINE)
-    assert said(at).startswith("✓ All 12 questions are answered. What is in the file")
-    assert f"12. Optional: the ratio in one line of Python | {LINE}, which gives" in said(at)
+    assert said(at).startswith("✓ All 15 questions are answered. What is in the file")
+    assert f"15. Optional: the ratio in one line of Python | {LINE}, which gives" in said(at)
 
 
 def test_what_was_written_into_the_page_is_told_or_what_is_wrong_with_it(at: Any) -> None:
     at.answer(line=f"return {LINE}")
     title = "Optional: the ratio in one line of Python: what was written into the page"
-    answered = "✓ All 12 questions are answered."
+    answered = "✓ All 15 questions are answered."
     assert said(at).startswith(f"{answered} {title} counts, as it was last saved: {LINE}.")
     at.write_line("return outer_diameter_mm × vein_diameter_mm")
     assert said(at).startswith(f"{answered} {title} does not count. “×” cannot be read here.")
@@ -69,7 +69,7 @@ def test_the_file_is_made_given_out_and_shown_with_how_sure_only_if_ticked(at: A
     assert isinstance(form, HandIn)
     assert (form.file, "fairly sure" in form.words()) == (b"", False)
     press(form, "sure")
-    assert "3. Catheter-to-vein ratio | 0.34 (typed “34 %”) | fairly sure" in form.words()
+    assert "4. Catheter-to-vein ratio | 0.34 (typed “34 %”) | fairly sure" in form.words()
     press(form, "sure", False)
     press(form, "make")
     made = zipfile.ZipFile(io.BytesIO(form.file))
@@ -93,7 +93,7 @@ def test_what_was_changed_after_the_file_was_made_is_named_also_on_another_day(a
     press(hand_in_form(here), "make")
     assert "with all that is answered now" in said(at)
     here.store.save("sizing-ratio", "35 %")
-    assert "Since then you changed: 3. Catheter-to-vein ratio. It is not in that file." in said(at)
+    assert "Since then you changed: 4. Catheter-to-vein ratio. It is not in that file." in said(at)
 
 
 def test_broken_answers_are_said_and_nothing_is_made(at: Any) -> None:
@@ -110,9 +110,9 @@ def test_a_function_of_ones_own_counts_as_a_question(
 ) -> None:
     monkeypatch.delenv("NBGRADER_EXECUTION", raising=False)
     at = desk(copy_code_course(tmp_path / "w", ["ann", "ben"]), "ann", tmp_path)
-    assert "13. A function for the ratio" in said(at)
+    assert "16. A function for the ratio" in said(at)
     at.answer(line="return 1")
-    assert "All 13 questions are answered. A function for the ratio: what was written" in said(at)
+    assert "All 16 questions are answered. A function for the ratio: what was written" in said(at)
     ben = desk(at.course, "ben", tmp_path).answer(line="raise NotImplementedError()")
     ben.store.save("own-ratio", "return 1")
-    assert said(ben).startswith("✓ All 13 questions are answered. What is in the file")
+    assert said(ben).startswith("✓ All 16 questions are answered. What is in the file")

@@ -1,11 +1,13 @@
 """Which items each worksheet asks, in their order."""
 
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
 from cubital.items.cases import by_topic
 from cubital.items.complications import (
     bleeding,
     leaks,
     site_signs,
-    stopping,
     unchanged_picture,
     watching_sites,
 )
@@ -13,25 +15,58 @@ from cubital.items.focus import focusing, lighting, movements, registering, targ
 from cubital.items.kinds.base import Item
 from cubital.items.light import contrast, seeing, unseen
 from cubital.items.patient import attempts, before_insertion, dwelling, given_and_watched, procedure
+from cubital.items.principles.asked import VignetteItem
+from cubital.items.principles.course import (
+    ATTEMPTS,
+    BARRED_LIMB,
+    CANNOT_SIZE,
+    IDENTITY,
+    INFECTION,
+    LEAK,
+    NERVE,
+    PULSE,
+    UNCHANGED_PICTURE,
+    VESICANT,
+)
 from cubital.items.reaching import after_placement, length_and_angle, lying, track
 from cubital.items.readiness import before_use, charge, eye_light, stored_pictures, use_or_not
 from cubital.items.reading import processing, refilling, siting, spotting, touching
 from cubital.items.sizing import choosing, infusion, ratio
 from cubital.items.whole_course import first_things, hand_on, leak, reach, vein_size
 
-WORKSHEETS: dict[str, tuple[Item, ...]] = {
+
+def _titled(worksheets: Mapping[str, Sequence[Item]]) -> dict[str, tuple[Item, ...]]:
+    """Return the worksheets with titles for the vignettes that count them and tell nothing else."""
+    number = 0
+    found: dict[str, tuple[Item, ...]] = {}
+    for name, listed in worksheets.items():
+        titled = list[Item]()
+        for item in listed:
+            is_vignette = isinstance(item, VignetteItem)
+            number += is_vignette
+            titled.append(replace(item, title=f"Situation {number}") if is_vignette else item)
+        found[name] = tuple(titled)
+    return found
+
+
+# The three questions on a principle stand apart, and in another order for each: where one of them
+# stands does not tell whether what the principle warns of is there.
+_LISTED: dict[str, tuple[Item, ...]] = {
     "catheter-sizing": (
         ratio.UPPER_DIAMETER,
         ratio.FRENCH,
+        CANNOT_SIZE.second,
         ratio.RATIO_ITEM,
         ratio.SMALLEST_VEIN,
         ratio.AREA_SHARE,
         choosing.PICTURE_WIDTH,
         choosing.SMALLEST_ADEQUATE,
+        CANNOT_SIZE.first,
         infusion.BORE_FLOW,
         infusion.GRAVITY_FLOW,
         infusion.DRIP_RATE,
         infusion.INFUSION_TIME,
+        CANNOT_SIZE.other,
         ratio.RATIO_CODE,
         choosing.REASONS,
     ),
@@ -39,18 +74,20 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         track.NEAR_WALL,
         track.TRACK,
         track.ROOM,
+        ATTEMPTS.other,
         lying.LENGTH_IN_VEIN,
         lying.SHARE_IN_VEIN,
         lying.DEEPEST,
         lying.ANGLE,
         length_and_angle.CHOICE,
+        ATTEMPTS.second,
         track.SHIFT,
         after_placement.BLOOD_PROVES,
         track.CATHETER_END,
-        after_placement.ATTEMPTS,
         after_placement.FLUSH,
         after_placement.STANDSTILL,
         *by_topic.REACHING,
+        ATTEMPTS.first,
         after_placement.AFTER_BLOOD,
     ),
     "light-and-depth": (
@@ -66,7 +103,6 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         seeing.DEEPER,
         unseen.DEPTH,
         unseen.ARTERY,
-        unseen.NERVE,
         unseen.OPEN,
         *by_topic.LIGHT,
         seeing.BEST_CASE_REASONS,
@@ -79,7 +115,6 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         refilling.REFILL_TIME,
         refilling.EVEN_BAND,
         siting.MOVE,
-        siting.LIMB,
         siting.ORDER,
         siting.STRAIGHT_RUN,
         processing.GAIN,
@@ -90,19 +125,28 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         processing.GAIN_REASONS,
     ),
     "one-patient": (
-        before_insertion.ARM,
-        before_insertion.PULSE,
+        BARRED_LIMB.second,
         before_insertion.TOUCHED,
+        IDENTITY.other,
         given_and_watched.ADDED_FLUID,
+        PULSE.first,
         attempts.WITHIN_TWO,
+        INFECTION.first,
+        BARRED_LIMB.other,
         attempts.NONE_FAILED,
-        attempts.CANNOT_WAIT,
+        IDENTITY.first,
         procedure.ORDER,
         procedure.TABLE,
+        PULSE.other,
+        INFECTION.second,
         given_and_watched.LEAST_DOSE,
+        IDENTITY.second,
         given_and_watched.LOOKING_TIME,
+        BARRED_LIMB.first,
         dwelling.DWELL,
+        PULSE.second,
         dwelling.HALF_LEFT,
+        INFECTION.other,
         dwelling.MORE_CATHETERS,
         *by_topic.PATIENT,
         before_insertion.HANDED_OVER,
@@ -146,18 +190,27 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
     "complications": (
         site_signs.SIGNS_TABLE,
         watching_sites.COOL,
-        unchanged_picture.PICTURE_UNCHANGED,
+        LEAK.other,
         unchanged_picture.UNCHANGED,
+        NERVE.first,
         leaks.OUTSIDE,
+        UNCHANGED_PICTURE.second,
+        VESICANT.first,
         leaks.TIMES_AS_MUCH,
+        LEAK.first,
         leaks.LIMB_SHARE,
-        stopping.VESICANT,
+        UNCHANGED_PICTURE.other,
+        NERVE.other,
         bleeding.BLEEDING_ORDER,
+        VESICANT.second,
         bleeding.DRIVEN_OUT,
+        LEAK.second,
         bleeding.ARTERY,
-        stopping.NERVE,
+        UNCHANGED_PICTURE.first,
         watching_sites.NEEDED,
+        NERVE.second,
         watching_sites.KAPPA,
+        VESICANT.other,
         unchanged_picture.SERIES,
         *by_topic.COMPLICATIONS,
         site_signs.NOTE,
@@ -179,3 +232,5 @@ WORKSHEETS: dict[str, tuple[Item, ...]] = {
         hand_on.NIGHT,
     ),
 }
+
+WORKSHEETS: dict[str, tuple[Item, ...]] = _titled(_LISTED)

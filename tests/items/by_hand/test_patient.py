@@ -166,13 +166,6 @@ def test_handing_on_early_is_right_where_difficulty_is_expected(rows_seen):
     assert "handing on earlier is right" in rows_seen["last-allowed"].misconceptions["mend"]
 
 
-def test_who_is_called_when_it_cannot_wait_is_a_rung_of_the_ladder(drawn):
-    item, v = items.find("patient-cannot-wait"), drawn("patient-cannot-wait")[0]
-    (right,) = (o for o in item.options(v) if o.right)
-    assert "ultrasound" in right.text
-    assert "bone" in right.text
-
-
 def test_skin_is_cleaned_with_no_tourniquet_on(drawn):
     item = items.find("patient-order")
     steps = {step.key: step.text for step in item.steps(drawn("patient-order")[0])}
@@ -196,10 +189,8 @@ def test_every_table_has_five_rows_and_every_verdict(drawn):
 
 
 def test_policy_asked_about_is_the_departments():
-    wait, table = items.find("patient-cannot-wait"), items.find("patient-judged")
+    table = items.find("patient-judged")
     strict = {"attempt_limit": 1.0, "ratio_limit": 0.33}
-    assert "one attempt at a patient" in wait.ask(wait.values("autumn", "ada", strict))
-    assert "two attempts" in wait.ask(RELEASE.values(wait, "ada"))
     texts = " ".join(
         row.text
         for learner in LEARNERS
@@ -208,15 +199,3 @@ def test_policy_asked_about_is_the_departments():
     assert "attempt 1 of the 1 allowed" in texts
     assert "attempt 2, where 1 is allowed" in texts
     assert "would take 36 %; local policy allows 33 %" in texts
-
-
-def test_nobody_is_led_to_the_arm_with_the_restriction(drawn):
-    item, values = items.find("patient-arm"), drawn("patient-arm")[:200]
-    for v in values:
-        for option in item.options(v):
-            assert option.right != (f"{v['side']} " in option.text), option.text
-
-
-def test_what_can_harm_at_once_must_be_right():
-    harmful = {"patient-arm", "patient-pulse", "patient-cannot-wait"}
-    assert {item.id for item in LISTED if item.critical} == harmful

@@ -54,10 +54,3 @@ def test_only_one_length_and_angle_does_what_is_wanted(drawn):
         assert rows[gauge].vein_low_mm <= vein <= rows[gauge].vein_high_mm
         for length in (v["short_mm"], v["long_mm"]):
             assert rows[gauge].length_low_mm <= length <= rows[gauge].length_high_mm
-
-
-def test_the_attempt_limit_asked_about_is_the_departments():
-    item = items.find("reach-attempts")
-    values = item.values("autumn", "ada", {"attempt_limit": 1.0})
-    assert "allows one person one attempt at a patient" in item.ask(values)
-    assert "two attempts" in item.ask(RELEASE.values(item, "ada"))

@@ -8,6 +8,7 @@ import pytest
 from cubital import items
 from cubital.handin.released.release import new_release
 from cubital.items import Option
+from cubital.items.principles.course import PRINCIPLES
 from cubital.scene.files.planning import kinds
 
 from ..worked.reading import WORKED
@@ -66,25 +67,6 @@ def test_chances_are_those_of_a_normal_curve(drawn):
     assert len(seen) == 3
 
 
-def test_no_needle_goes_into_a_limb_that_is_barred(drawn):
-    """The right option names the other arm where it is free, and none where both are barred."""
-    item, stories = items.find("read-limb"), set()
-    assert item.critical
-    for values in drawn(item.id):
-        (right,) = (option for option in item.options(values) if option.right)
-        other = {"left": "right", "right": "left"}[values["side"]]
-        if values["both"]:
-            assert right.text.startswith("Put no needle into either arm")
-            assert "the arm without the fistula after all" in right.text
-            assert "the renal team or the person in charge" in right.text
-            assert other in item.ask(values).split("near-infrared")[0]
-        else:
-            assert f"on the {other} arm" in right.text
-            assert values["side"] not in right.text
-        stories.add((values["both"], values["found"], values["second"], values["side"]))
-    assert len(stories) >= 20
-
-
 def test_each_rule_of_the_order_can_be_broken_alone():
     item = items.find("read-order")
     values = RELEASE.values(item, "ada")
@@ -114,21 +96,17 @@ def test_letting_go_of_the_tourniquet_before_cleaning_is_right_and_cleaning_unde
         assert (judged.outcome, judged.points, judged.slip) == ("slip", 0, key)
 
 
-def test_no_restriction_for_removed_nodes_is_claimed_but_by_local_policy(drawn):
+def test_no_restriction_for_removed_nodes_is_claimed_but_by_local_policy():
     """ferguson-2016 (abstract): no link between punctures and a larger arm was found."""
-    for item_id in ("read-limb", "patient-arm"):
-        item = items.find(item_id)
-        for values in drawn(item_id)[:300]:
-            asked = item.ask(values)
-            assert ("ymph nodes" in asked) <= ("local policy keeps" in asked), asked
-            told = " ".join(f"{o.text} {o.misconception}" for o in item.options(values))
-            assert "harm them" not in told
-            assert "swell" not in told
+    for vignette in PRINCIPLES["barred-limb"].vignettes:
+        assert ("ymph nodes" in vignette.story) <= ("policy" in vignette.story)
+        told = " ".join(f"{way.text} {way.misconception}" for way in vignette.ways)
+        assert "harm them" not in told
 
 
 def test_nobody_puts_a_needle_in_at_the_wrist(drawn):
     """vialle-2001, kim-2014 (abstracts): nerves cross the veins there."""
-    for item_id in ("light-nerve", "light-artery", "comp-nerve", "comp-artery", "patient-pulse"):
+    for item_id in ("light-artery", "comp-artery"):
         item = items.find(item_id)
         for values in drawn(item_id)[:300]:
             shown = " ".join([item.ask(values), *(o.text for o in item.options(values))])

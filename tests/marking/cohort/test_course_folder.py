@@ -41,9 +41,9 @@ off = true
 [pass_share]
 size-ratio = 0.6
 """
-# 24 automatic points of the course, one more for French, three times two fewer, two for one's own.
-AUTOMATIC = 24 + 1 - 6 + 2
-ASKED = 13 - 3 + 1
+# 30 automatic points of the course, one more for French, three times two fewer, two for one's own.
+AUTOMATIC = 30 + 1 - 6 + 2
+ASKED = 16 - 3 + 1
 
 
 def notebook(folder: Path) -> dict[str, Any]:
@@ -133,10 +133,10 @@ def test_what_is_off_is_not_in_the_released_worksheet(play: Play) -> None:
     ):
         assert f'"{item}"' not in text
         assert heading not in text
-    assert "Eleven questions, about 30 minutes" in text
-    assert "One of these eleven questions is on safety and must be right to pass" in text
+    assert "Fourteen questions, about 35 minutes" in text
+    assert "Two of these fourteen questions are on safety and must all be right" in text
     headings = [line for line in text.splitlines() if line.startswith("## ") and ". " in line]
-    assert [line.split(". ")[0] for line in headings] == [f"## {n}" for n in range(1, 12)]
+    assert [line.split(". ")[0] for line in headings] == [f"## {n}" for n in range(1, 15)]
 
 
 def test_points_are_in_the_metadata_the_heading_and_the_release(play: Play) -> None:
@@ -144,7 +144,7 @@ def test_points_are_in_the_metadata_the_heading_and_the_release(play: Play) -> N
     cells = grade_cells(folder)
     assert cells["sizing-french"] == 3
     assert "## 2. French size\n\n3 points." in sources(folder)
-    assert "## 11. Room beside a catheter\n\n2 points." in sources(folder)
+    assert "## 14. Room beside a catheter\n\n2 points." in sources(folder)
     released = read_release(folder)
     assert {key: row.points for key, row in released.items.items()} == cells
     assert len(cells) == ASKED
@@ -188,9 +188,9 @@ def test_an_own_file_that_was_handed_in_is_never_run(
 def test_the_feedback_page_tells_released_points_and_the_own_item(play: Play) -> None:
     pages = {page.parts[-3]: page for page in returning.feedback(play.ours, WORKSHEET)}
     text = pages["slipped"].read_text(encoding="utf-8")
-    assert "of 24 points" in text
+    assert "of 30 points" in text
     assert "0 of 3" in text
-    assert "11. Room beside a catheter" in text
+    assert "14. Room beside a catheter" in text
     assert "the room on both sides together is given" in text
 
 
@@ -254,7 +254,7 @@ def test_what_is_done_to_own_items_after_the_release_changes_no_report(
     assert cli.main(command) == 0
     report = (course.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
     assert "Room beside a catheter" in report
-    assert "of 22 points</strong>" in report  # 24 are asked, 2 of them optional
+    assert "of 28 points</strong>" in report  # 30 are asked, 2 of them optional
 
 
 def test_a_worksheets_pass_share_is_the_reports_pass_mark(play: Play, tmp_path: Path) -> None:
@@ -263,8 +263,8 @@ def test_a_worksheets_pass_share_is_the_reports_pass_mark(play: Play, tmp_path: 
         file.write("catheter-sizing = 0.75\n")
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
     report = (course.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
-    # 0.75 of 19 automatic and 3 by hand; the optional 2 are in no pass mark
-    assert "<strong>16.5 of 22 points</strong>" in report
+    # 0.75 of 25 automatic and 3 by hand; the optional 2 are in no pass mark
+    assert "<strong>21 of 28 points</strong>" in report
     assert "as the educator set it for this course." in report
     assert report.count("75 % of the points") == 4  # of six, one has its own, one is off
 
@@ -377,8 +377,8 @@ def test_all_items_that_are_off_and_back_leave_every_worksheet_as_it_was(tmp_pat
         ("[items.sizing-french]\npoints = nan", "points is nan: it must be a number"),
         ("[items.sizing-french]\npoint = 3", "'point' is not a key; allowed are: points, off"),
         ("[items.sizing-french]\noff = 1", "off is 1: it must be true or false"),
-        ("[items.sizing-picture-width]\noff = true", 'critical_off = "where else it is taught'),
-        ('[items.sizing-picture-width]\noff = true\ncritical_off = " "', "a reason in words"),
+        ("[items.cannot-size-first]\noff = true", 'critical_off = "where else it is taught'),
+        ('[items.cannot-size-first]\noff = true\ncritical_off = " "', "a reason in words"),
         ('[items.sizing-french]\noff = true\ncritical_off = "x"', "this one need not be"),
         ("[item.sizing-french]\noff = true", "'item' is not a section; allowed are: items, pass"),
         ("[pass_share]\ncatheter-sizing = 70", "above 0 and at most 1; for 70 % write 0.7"),
@@ -400,21 +400,30 @@ def test_a_bank_that_cannot_be_used_says_where_and_what_is_allowed(
 
 
 def test_a_critical_item_is_off_with_a_reason(copy_course: Any, tmp_path: Path) -> None:
-    bank = '[items.sizing-picture-width]\noff = true\ncritical_off = "assessed at the bedside"\n'
+    bank = (
+        "[items.sizing-picture-width]\noff = true\n[items.cannot-size-other]\noff = true\n"
+        '[items.cannot-size-first]\noff = true\ncritical_off = "assessed at the bedside"\n'
+        '[items.cannot-size-second]\noff = true\ncritical_off = "asked in person"\n'
+    )
     course = change(copy_course(tmp_path / "w", ["ann"]), bank, own_item=False)
     releasing.release(course, WORKSHEET, "spring")
-    assert course.release(WORKSHEET).off == ("sizing-picture-width",)
+    assert course.release(WORKSHEET).off == (
+        "cannot-size-second",
+        "sizing-picture-width",
+        "cannot-size-first",
+        "cannot-size-other",
+    )
     text = "\n".join(sources(course.released(WORKSHEET)))
-    assert "picture-width" not in text
+    assert "cannot-size" not in text
     assert "on safety" not in text
     assert cli.main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
     report = (course.workspace / "report" / WORKSHEET / "index.html").read_text(encoding="utf-8")
-    assert "switched off in this release (assessed at the bedside)" in report
+    assert "switched off in this release (assessed at the bedside; asked in person)" in report
     (course.workspace / "bank.toml").unlink()
     releasing.release(course, WORKSHEET, "summer")
     again = sources(course.released(WORKSHEET))[0].split("\n\n")
-    assert again[2].startswith("Thirteen questions")
-    assert again[3].startswith("One of these thirteen questions is on safety")
+    assert again[2].startswith("Sixteen questions")
+    assert again[3].startswith("Two of these sixteen questions are on safety")
 
 
 @pytest.mark.parametrize(
@@ -540,7 +549,7 @@ def test_own_items_of_other_kinds_are_asked_and_marked_on_both_routes(
     releasing.release(course, WORKSHEET, "spring")
     text = "\n".join(sources(course.released(WORKSHEET)))
     assert "\n\n1.5 points.\n" in text
-    assert "Two of these seventeen questions are on safety and must all be right to pass" in text
+    assert "Three of these twenty questions are on safety and must all be right to pass" in text
     assert "2 points, marked by hand." in text
     assert "It harms the wall less" not in text
     desk(course, "ann", tmp_path).answer().hand_in()
@@ -554,7 +563,7 @@ def test_own_items_of_other_kinds_are_asked_and_marked_on_both_routes(
     theirs = Course(shutil.copytree(course.workspace, tmp_path / "theirs"))
     nbgrader(theirs.workspace, "autograde", WORKSHEET)
     results = {row.learner: row for row in marker.mark(course, WORKSHEET)}
-    assert results["ann"].points == 24 + 1.5 + 1 + 1
+    assert results["ann"].points == 30 + 1.5 + 1 + 1
     assert results["ann"].waiting == ("sizing-reasons", "own-why")
     points = in_gradebook(course, "ben")
     assert (points["own-how"], points["own-steps"], points["own-units"]) == (0, 0, 0.67)

@@ -152,7 +152,7 @@ def test_a_result_that_was_handed_in_is_no_result(pages: dict[str, Parts]) -> No
 
 
 @pytest.mark.parametrize(
-    ("way", "count"), [("ours", 13), pytest.param("theirs", 0, marks=pytest.mark.long)]
+    ("way", "count"), [("ours", 16), pytest.param("theirs", 0, marks=pytest.mark.long)]
 )
 def test_marked_notebooks_hold_results_as_data_from_the_course_alone(
     request: pytest.FixtureRequest, way: str, count: int

@@ -103,7 +103,7 @@ def test_a_new_text_waits_again_wherever_marks_are_told(
     assert ann.seen() == (None, True)
     assert earlier in ann.row().message
     page = ann.words()
-    assert "24 of 27 points so far" in page
+    assert "30 of 33 points so far" in page
     assert "3 of these points wait to be marked by hand" in page
     assert earlier in page
     assert "The marker wrote on an earlier text Well said." in page

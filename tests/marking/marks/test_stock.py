@@ -189,7 +189,7 @@ def test_nbgraders_feedback_export_and_form_grader_work_on_our_marks(
     assert {who: float(row["score"]) for who, row in exported.items()} == {
         result.learner: result.points for result in gradebook.results(ours, WORKSHEET)
     }
-    assert {row["max_score"] for row in exported.values()} == {"27.0"}
+    assert {row["max_score"] for row in exported.values()} == {"33.0"}
     where = CourseDirectory(config=ours.config, root=str(ours.workspace))
     api = NbGraderAPI(where, config=ours.config)
     assert api.get_autograded_students(WORKSHEET) == set(ours.roster())

@@ -42,6 +42,8 @@ ADA = {
     "sizing-upper-diameter": Worked(("a 14 G peripheral",), "2.249 mm", 2),
     # 3 x 2.13 = 6.39
     "sizing-french": Worked(("2.13 mm",), "6.39 Fr", 2),
+    # Nothing is urgent: a longer one, or help by ultrasound.
+    "cannot-size-second": Worked(("A man needs a drip for two days",), "longer-by-ultrasound", 2),
     # 22 G goes up to 0.949 mm; 0.949 / 3.2 = 0.2966
     "sizing-ratio": Worked(("3.2 mm", "22 G"), "0.30", 2),
     # 18 G goes up to 1.349 mm; 1.349 / 0.41 = 3.290
@@ -53,6 +55,8 @@ ADA = {
     # 22 G gives 36, 20 G gives 61 mL/min: 20 G is the thinnest for 42.
     # 1.149 / 2.4 = 0.479, over 0.45: not in this vein.
     "sizing-smallest-adequate": Worked(("42 mL/min", "2.4 mm", "45 %"), "none", 2),
+    # No vein of the lower arms takes even the thinnest.
+    "cannot-size-first": Worked(("shows a fine net",), "midline-above", 2),
     # 0.85 / 0.65 = 1.3077; squared 1.7101; squared again 2.9243; 1.4 x 2.9243 = 4.094
     "sizing-bore-flow": Worked(("1.4 mL/min", "0.65 mm", "0.85 mm"), "4.1 mL/min", 2),
     # p = 998.21 x 9.80665 x 0.700 = 6852.4
@@ -68,6 +72,8 @@ ADA = {
     "sizing-drip-rate": Worked(("500 mL over 12 hours", "60 drops/mL"), "42 drops/min", 2),
     # 1000 / 230 = 4.348 h; 0.348 x 60 = 20.9 min
     "sizing-infusion-time": Worked(("1000 mL", "230 mL/h"), "4 h 21 min", 2),
+    # The vein was measured there a moment ago.
+    "cannot-size-other": Worked(("Ten minutes ago ultrasound",), "by-the-scan", 2),
     CODE: Worked(("0.81 mm in 2.2 mm",), "return outer_diameter_mm / vein_diameter_mm", 2),
     TEXT: Worked(
         ("4.0 mm", "20 G"),
@@ -83,6 +89,8 @@ BO = {
     "sizing-upper-diameter": Worked(("a 16 G peripheral",), "1.55 mm", 0, "lower-end"),
     # Radius 1.65 / 2 = 0.825; 3 x 0.825 = 2.475. Right: 4.95.
     "sizing-french": Worked(("1.65 mm",), "2.48 Fr", 0, "radius-for-diameter"),
+    # A tourniquet distends the vein.
+    "cannot-size-second": Worked(("the tourniquet nice and tight",), "again-when-loose", 2),
     # 16 G goes up to 1.849 mm; 5.1 / 1.849 = 2.758. Right: 1.849 / 5.1 = 0.3625.
     "sizing-ratio": Worked(("5.1 mm", "16 G"), "2.76", 0, "ratio-upside-down"),
     # 41 % of the area is the root of 0.41 by diameter, 0.6403; 1.849 / 0.6403 = 2.888.
@@ -97,6 +105,10 @@ BO = {
     # 20 G gives 61, 18 G gives 105 mL/min: 18 G is the thinnest for 71.
     # 1.349 / 3.2 = 0.4216, within 0.45: the vein takes it.
     "sizing-smallest-adequate": Worked(("71 mL/min", "3.2 mm", "45 %"), "smallest", 2),
+    # No vein that was measured takes what the flow needs, and no picture measures another.
+    "cannot-size-first": Worked(
+        ("A man is to have fluid fast",), "search-the-picture", 0, "search-the-picture"
+    ),
     # 1.00 / 0.80 = 1.25; squared 1.5625; 2.7 x 1.5625 = 4.219.
     # Right: squared again 2.4414; 2.7 x 2.4414 = 6.592.
     "sizing-bore-flow": Worked(
@@ -116,6 +128,7 @@ BO = {
     ),
     # 500 / 200 = 2.5 h = 150 min, given as hours.
     "sizing-infusion-time": Worked(("500 mL", "200 mL/h"), "150 h", 0, "minutes-for-hours"),
+    "cannot-size-other": Worked(("shows two bands on a forearm",), "faint-one", 2),
     CODE: Worked(
         ("0.65 mm in 3.3 mm",),
         "return (outer_diameter_mm / vein_diameter_mm) ** 2",
@@ -130,6 +143,9 @@ CY = {
     "sizing-upper-diameter": Worked(("a 20 G peripheral",), "0.1149 cm", 2),
     # 3 x 0.84 = 2.52
     "sizing-french": Worked(("0.84 mm",), "2,52 Fr", 2),
+    "cannot-size-second": Worked(
+        ("A man is to have fluid fast",), "search-the-picture", 0, "search-the-picture"
+    ),
     # 18 G goes up to 1.349 mm; 1.349 / 2.3 = 0.5865
     "sizing-ratio": Worked(("2.3 mm", "18 G"), "58,7 %", 2),
     # 16 G goes up to 1.849 mm; 1.849 / 0.41 = 4.510 mm = 0.451 cm
@@ -141,6 +157,7 @@ CY = {
     # 18 G gives 105, 16 G gives 220 mL/min: 16 G is the thinnest for 149.
     # 1.849 / 3.9 = 0.474, over 0.45. Cy takes the 16 G all the same.
     "sizing-smallest-adequate": Worked(("149 mL/min", "3.9 mm", "45 %"), "smallest", 0, "smallest"),
+    "cannot-size-first": Worked(("A man needs a drip for two days",), None, 0),
     "sizing-bore-flow": Worked(("1.8 mL/min", "0.60 mm", "0.90 mm"), None, 0),
     # p = 998.21 x 9.80665 x 0.600 = 5873.5
     # d^4 = 0.00095^4 = 8.1451e-13
@@ -153,15 +170,16 @@ CY = {
     "sizing-drip-rate": Worked(("1,000 mL over 20 hours", "20 drops/mL"), None, 0),
     # 500 / 190 = 2.632 h; x 60 = 157.9 min
     "sizing-infusion-time": Worked(("500 mL", "190 mL/h"), "158 min", 2),
+    "cannot-size-other": Worked(("Ten minutes ago ultrasound",), "by-the-scan", 2),
     CODE: Worked(("0.79 mm in 2.4 mm",), None, 0),
     TEXT: Worked(("3.7 mm", "18 G"), None, 0),
 }
 
 LEARNERS = {"ada.alder": ADA, "bo.birch": BO, "cy.cedar": CY}
 # Counted in the columns above. Ada's text has all three points of its scheme, Bo's one.
-AUTOMATIC = {"ada.alder": 24, "bo.birch": 4, "cy.cedar": 12}
+AUTOMATIC = {"ada.alder": 30, "bo.birch": 8, "cy.cedar": 14}
 BY_HAND = {"ada.alder": 3, "bo.birch": 1}
-TOTAL = {"ada.alder": 27, "bo.birch": 5, "cy.cedar": 12}
+TOTAL = {"ada.alder": 33, "bo.birch": 9, "cy.cedar": 14}
 
 
 class Marked(NamedTuple):
@@ -252,5 +270,5 @@ def test_with_the_text_read_both_come_to_the_totals_worked_out(
         gradebook.set_manual(course, WORKSHEET, learner, TEXT, BY_HAND[learner])
     with course.gradebook() as book:
         submission = book.find_submission(WORKSHEET, learner)
-        assert (submission.score, submission.max_score) == (TOTAL[learner], 27)
+        assert (submission.score, submission.max_score) == (TOTAL[learner], 33)
         assert not submission.needs_manual_grade

@@ -31,16 +31,17 @@ class Counted(NamedTuple):
 
 
 POINTS = {
-    # Eighteen items of two points, four of them cases, and three for the text.
-    "light-and-depth": Counted(36, 39, "light-best-case"),
+    # Seventeen, eighteen or twenty items of two points, four of them cases, and three for the text.
+    "light-and-depth": Counted(34, 37, "light-best-case"),
     "focal-geometry": Counted(36, 39, "focal-stand", 34),
-    "reaching-the-vein": Counted(36, 39, "reach-after-blood"),
-    # Seventeen items of two points, the series four, the text three.
-    "reading-the-vein": Counted(38, 41, "read-more-gain", slips=28),
-    "one-patient": Counted(36, 39, "patient-handed-over", 34),
+    "reaching-the-vein": Counted(40, 43, "reach-after-blood"),
+    # Sixteen items of two points, the series four, the text three.
+    "reading-the-vein": Counted(36, 39, "read-more-gain", slips=28),
+    # Twenty-seven items of two points, and three for the text.
+    "one-patient": Counted(54, 57, "patient-handed-over", 34),
     "readiness": Counted(36, 39, "ready-nobodys-picture"),
-    # Eighteen of two points, four for the series of pictures, and three for the text.
-    "complications": Counted(40, 43, "comp-note"),
+    # Twenty-seven of two points, four for the series of pictures, and three for the text.
+    "complications": Counted(58, 61, "comp-note"),
     # Twelve items of two points, and three for the text.
     "whole-course": Counted(24, 27, "whole-night"),
 }

@@ -58,16 +58,15 @@ def test_all_items_stand_in_the_table_once_with_their_slips_and_points(capsys):
         assert (row["kind"], float(row["points"])) == (item.kind, item.points)
         if isinstance(item, ComputedItem):
             assert int(row["slips"]) == len(item.slips)
-    # counted by hand in items/choosing.py: size-from-picture, picture-is-wider, take-the-thinner,
-    # zoom-in
-    assert by_id["sizing-picture-width"] | {"worksheet": "", "note": ""} == {
-        "id": "sizing-picture-width",
+    # each of six vignettes has four ways, one of them right
+    assert by_id["cannot-size-first"] | {"worksheet": "", "note": ""} == {
+        "id": "cannot-size-first",
         "kind": "choice",
         "worksheet": "",
         "objective": "measure-vein",
         "points": "2",
         "critical": "critical",
-        "slips": "4",
+        "slips": "18",
         "note": "",
     }
     assert total == f"{len(ALL)} items, {sum(item.points for item in ALL):g} points"
@@ -80,7 +79,7 @@ def test_the_table_goes_by_objective_then_kind_and_can_be_narrowed(capsys):
         *["size-dimensions"] * 2,
         *["size-ratio"] * 2,
         *["size-choice"] * 3,
-        "measure-vein",
+        *["measure-vein"] * 4,
         *["flow"] * 2,
         *["drip"] * 2,
         "-",
@@ -203,7 +202,7 @@ def test_an_item_on_a_picture_says_what_it_needs_and_shows_its_pool(kind, capsys
 def workspace(tmp_path):
     (tmp_path / "bank.toml").write_text(
         "[items.sizing-french]\npoints = 3\n[items.sizing-area-share]\noff = true\n"
-        '[items.light-artery]\noff = true\ncritical_off = "assessed at the bedside"\n'
+        '[items.nerve-first]\noff = true\ncritical_off = "assessed at the bedside"\n'
     )
     write_template(tmp_path, "room_left")
     return tmp_path
@@ -215,7 +214,7 @@ def test_a_course_folders_changes_are_in_the_table(workspace, capsys):
     assert by_id["sizing-french"]["points"] == "3"
     assert by_id["sizing-french"]["note"] == "points changed"
     assert by_id["sizing-area-share"]["note"] == "off"
-    assert by_id["light-artery"]["note"] == "off: assessed at the bedside"
+    assert by_id["nerve-first"]["note"] == "off: assessed at the bedside"
     own = by_id["own-room-left"]
     assert own["note"] == "own, room_left.py"
     assert (own["objective"], own["slips"], own["kind"]) == ("size-ratio", "2", "number")

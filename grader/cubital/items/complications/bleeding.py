@@ -247,7 +247,6 @@ ARTERY = ChoiceItem(
     title="Bright and fast",
     points=2,
     section=TWO,
-    critical=True,
     version=5,
     draw_values=_draw_artery,
     ask=lambda v: (

@@ -3,11 +3,10 @@
 from cubital import calc
 from cubital.items.complications.leaks import PICTURE
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.choice import ChoiceItem, Option
+from cubital.items.kinds.choice import Option
 from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.on_pictures.series import SeriesItem
 from cubital.items.writing.draw import Draw
-from cubital.items.writing.offering import listed, with_wrong
 from cubital.items.writing.wording import per_cent
 
 _FULL = 100  # per cent in one
@@ -89,100 +88,6 @@ UNCHANGED = NumberItem(
         f"{_FULL * _unseen(v):.1f} / {_FULL * (_unseen(v) + 1 - v['leaking_share']):.1f} = "
         f"{_still_leaking(v):.2f}"
     ),
-)
-
-
-# ---------------------------------------------------------------------- an unchanged picture
-
-_COMPLAINTS = (
-    "that it feels tight",
-    "that the arm feels cold and heavy",
-    "that it stings a little",
-)
-
-
-def _draw_picture(draw: Draw) -> dict:
-    wrong = (
-        "unchanged-so-in",
-        "blood-returns",
-        "pump-so-in",
-        "brighter",
-        "slower",
-        "flush-and-watch",
-    )
-    return {
-        "complaint": draw.choose(_COMPLAINTS),
-        "rate_ml_per_h": draw.choose((40, 60, 80, 100)),
-        "minutes": draw.choose((15, 20, 30)),
-        "order": with_wrong(draw, "stop-and-feel", wrong),
-    }
-
-
-def _picture_options(v: Values) -> list[Option]:
-    texts = (
-        Option(
-            "stop-and-feel",
-            "Stop the infusion: it is what hand and patient say of the site, beside the other "
-            "arm, that counts.",
-        ),
-        Option(
-            "unchanged-so-in",
-            f"Feel the site and ask again, but let it run: a leak would have changed the picture. "
-            f"Look again in {v['minutes']} minutes.",
-            "takes an unchanged picture for proof: fluid that lies deep or spreads thin changes "
-            "nothing in it",
-        ),
-        Option(
-            "blood-returns",
-            "Stop the infusion: it is what comes back when you draw that counts. If it is "
-            "blood, start again.",
-            "takes blood that comes back for proof: the tip can be in the vein while the fluid "
-            "runs out beside it",
-        ),
-        Option(
-            "pump-so-in",
-            "Stop the pump and start it again: it is what its alarm says of the pressure that "
-            "counts.",
-            "waits for the pump's alarm: a pump can push on against the tissue",
-        ),
-        Option(
-            "brighter",
-            "Stop the infusion: it is what a closer picture says, with the window wiped, that "
-            "counts. If it is unchanged too, let it run again.",
-            "looks for a better picture: what does not change in the picture does not show in a "
-            "sharper one",
-        ),
-        Option(
-            "slower",
-            f"Halve the rate to {v['rate_ml_per_h'] / 2:.0f} mL/h, compare with the other arm, and "
-            f"ask again in {v['minutes']} minutes.",
-            "lets it run on more slowly: what leaks goes on leaking, and the patient has told you",
-        ),
-        Option(
-            "flush-and-watch",
-            "Stop the infusion: it is what 10 mL of saline do to the picture that counts. If "
-            "no patch shows, let it run on.",
-            "tries it out with more fluid and asks the picture again: what lies deep or spreads "
-            "thin does not show",
-        ),
-    )
-    return listed(v, texts)
-
-
-PICTURE_UNCHANGED = ChoiceItem(
-    id="comp-picture",
-    version=2,
-    title="The picture has not changed",
-    points=2,
-    section=PICTURE,
-    critical=True,
-    draw_values=_draw_picture,
-    ask=lambda v: (
-        f"Sodium chloride 0.9 % runs at {v['rate_ml_per_h']} mL/h into a forearm. The patient says "
-        f"{v['complaint']}. The near-infrared picture looks just as it did before the infusion. "
-        "What do you do?"
-    ),
-    options=_picture_options,
 )
 
 

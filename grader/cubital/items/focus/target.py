@@ -145,7 +145,6 @@ FAILED = ChoiceItem(
     title="The check fails twice",
     points=2,
     section=CHECK,
-    critical=True,
     draw_values=_draw_failed,
     ask=lambda v: (
         "At the daily check the middle mark is in place, and the marks at the corners are "
@@ -218,7 +217,6 @@ LINE_OR_FINGER = ChoiceItem(
     title="The line or the finger",
     points=2,
     section=CHECK,
-    critical=True,
     draw_values=_draw_line,
     ask=lambda v: (
         "You have set the distance with the spacer, levelled the device and brought the vein to "

@@ -1,4 +1,4 @@
-"""Items on what the picture does not show: artery or vein, depth, nerves, whether it is open."""
+"""Items on what the picture does not show: artery or vein, depth, whether it is open."""
 
 from cubital import calc
 from cubital.items.kinds.base import Values
@@ -77,7 +77,6 @@ ARTERY = ChoiceItem(
     title="A vein or an artery?",
     points=2,
     section=ARTERY_HEADING,
-    critical=True,
     version=4,
     draw_values=_draw_artery,
     ask=lambda v: (
@@ -170,82 +169,6 @@ DEPTH = ChoiceItem(
         "How deep does the vein lie?"
     ),
     options=_depth_options,
-)
-
-
-# --------------------------------------------------------------------------------- nerves
-
-
-def _draw_nerve(draw: Draw) -> dict:
-    wrong = ("nothing-shown", "fades-so-in", "beside-a-nerve", "along-the-line", "same-place")
-    place, pain = draw.choose(
-        (
-            ("halfway up the forearm, on the thumb side", "into the thumb"),
-            ("halfway up the forearm, on the thumb side", "over the back of the hand"),
-            ("in the crook of the elbow", "down the forearm"),
-        )
-    )
-    return {
-        "place": place,
-        "pain": pain,
-        "seconds": draw.step(10, 30, 5),
-        "order": with_wrong(draw, "stop", wrong),
-    }
-
-
-def _nerve_options(v: Values) -> list[Option]:
-    return ordered(
-        v,
-        (
-            "stop",
-            "Loosen the tourniquet and take the needle out: a nerve is on no picture, and "
-            "this pain may come from one.",
-        ),
-        {
-            "nothing-shown": (
-                f"Go on: the vein is all that is seen {v['place']}, and what is not seen in "
-                "the picture is not touched.",
-                "takes an empty picture for proof: nerves absorb little and leave no shadow",
-            ),
-            "fades-so-in": (
-                f"Hold the needle still for {v['seconds']:.0f} seconds, and take it out if the "
-                "pain is still there: a nerve that is touched does not calm down.",
-                "waits with the needle against a nerve: a pain that fades does not say that it is "
-                "free",
-            ),
-            "beside-a-nerve": (
-                "Loosen the tourniquet, draw back a little, and turn the tip away from what "
-                "may be a nerve; then go on.",
-                "searches with the needle beside a nerve that cannot be seen",
-            ),
-            "along-the-line": (
-                "See whether the needle is over the dark line: if it is, what is touched is "
-                "the vein, and you go on.",
-                "trusts the line: nerves run beside and under the veins here, and the needle can "
-                "be in both",
-            ),
-            "same-place": (
-                f"Loosen the tourniquet, take the needle out, and go in again {v['place']}, "
-                "beside the line, as that may be clear of it.",
-                "goes on at the same place: the nerve's course there is not known",
-            ),
-        },
-    )
-
-
-NERVE = ChoiceItem(
-    id="light-nerve",
-    title="A pain that shoots",
-    points=2,
-    section=NOT_SHOWN,
-    critical=True,
-    version=4,
-    draw_values=_draw_nerve,
-    ask=lambda v: (
-        f"You go in {v['place']}, over a clear line. The patient cries out: an electric pain "
-        f"shoots {v['pain']}. The picture shows nothing beside the vein. What do you do?"
-    ),
-    options=_nerve_options,
 )
 
 

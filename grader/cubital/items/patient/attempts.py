@@ -1,12 +1,10 @@
-"""Items on attempts: the chance of success, what a small study shows, and when to hand on."""
+"""Items on attempts: the chance of success, and what a small study shows."""
 
 from cubital import calc
 from cubital.items.kinds.base import Slip, Values
-from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.number import NumberItem
 from cubital.items.writing.draw import Draw
-from cubital.items.writing.offering import ordered, with_wrong
-from cubital.items.writing.wording import per_cent, with_article
+from cubital.items.writing.wording import per_cent
 
 INSERTION = "Insertion"
 
@@ -133,96 +131,4 @@ NONE_FAILED = NumberItem(
         f"three over the number, 3 / {v['insertions']:.0f} = {3 / v['insertions']:.3f}; exactly "
         f"1 - 0.05^(1/{v['insertions']:.0f}) = {_highest(v):.3f}"
     ),
-)
-
-
-# ------------------------------------------------------------------------------ hand on
-
-_NUMBER_WORDS = ("no", "one", "two", "three", "four")
-_URGENT = {
-    "sepsis": "an antibiotic for sepsis, which is due now",
-    "bleeding": "blood, for a bleeding that goes on",
-    "pressure": "fluid, for a blood pressure that is falling",
-}
-
-
-def attempts_made(limit: float) -> str:
-    """Say as many attempts as local policy allows, in words."""
-    whole = int(limit)
-    number = _NUMBER_WORDS[whole] if whole < len(_NUMBER_WORDS) else str(whole)
-    return f"{number} attempt{'' if whole == 1 else 's'}"
-
-
-def _draw_cannot_wait(draw: Draw) -> dict:
-    wrong = (
-        "urgent-once-more",
-        "warm-and-wait",
-        "note-for-next",
-        "own-route",
-        "place-counted-anew",
-    )
-    return {
-        "attempt_limit": draw.policy["attempt_limit"],
-        "gauge": draw.choose((22, 20)),
-        "drug": draw.choose(tuple(_URGENT)),
-        "order": with_wrong(draw, "call-now", wrong),
-    }
-
-
-def _cannot_wait_options(v: Values) -> list[Option]:
-    return ordered(
-        v,
-        (
-            "call-now",
-            "Say that it cannot wait: it is now for those who use ultrasound or, if it is in "
-            "the local policy, go into the bone.",
-        ),
-        {
-            "urgent-once-more": (
-                "It cannot wait, and one more is for you: what is urgent stands above the "
-                "local policy. Ultrasound is for later.",
-                "lets urgency lift the limit: a further attempt is the least likely to succeed, "
-                "and it costs the time that the patient does not have",
-            ),
-            "warm-and-wait": (
-                "Say that it has to wait for a quarter of an hour while the arm is warmed; "
-                "then it is for those who use ultrasound.",
-                "does for what is urgent what suits a patient who can wait: nobody has been told",
-            ),
-            "note-for-next": (
-                "Write down that it cannot wait, and that it is for those who come next, with "
-                "ultrasound or a midline.",
-                "hands on by a note: what cannot wait is said to a person",
-            ),
-            "own-route": (
-                "It cannot wait, so it is now for you to go into a muscle or a big vein of "
-                "the neck; say so to the prescriber later.",
-                "changes the route alone: a muscle or a vein of the neck is for the prescriber to "
-                "order, and for somebody trained in it",
-            ),
-            "place-counted-anew": (
-                f"One more with {with_article(v['gauge'])} catheter on a faint band that nobody "
-                "tried: it is a new vein.",
-                "counts each vein anew: the limit is for one person and one patient",
-            ),
-        },
-    )
-
-
-CANNOT_WAIT = ChoiceItem(
-    id="patient-cannot-wait",
-    title="It cannot wait",
-    points=2,
-    section=INSERTION,
-    critical=True,
-    version=4,
-    draw_values=_draw_cannot_wait,
-    ask=lambda v: (
-        f"A patient needs {_URGENT[v['drug']]}. Your department allows one person "
-        f"{attempts_made(v['attempt_limit'])} at a patient. You have made "
-        f"{attempts_made(v['attempt_limit'])} with {with_article(v['gauge'])} catheter, "
-        "without success. The tourniquet is off, the needle is out and safe, and you press. "
-        "What now?"
-    ),
-    options=_cannot_wait_options,
 )

@@ -2,8 +2,8 @@
 learner: two in which what it warns of is there, and one in which it is not."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from typing import Any, NamedTuple, Self
+from dataclasses import dataclass
+from typing import Any, NamedTuple
 
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import ChoiceItem, Option
@@ -45,12 +45,6 @@ class Asked(NamedTuple):
     def critical(self) -> tuple[VignetteItem, VignetteItem]:
         """Those that must be right to pass."""
         return self.first, self.second
-
-    def titled(self, titles: Sequence[str]) -> Self:
-        """Return them under other titles, which tell nothing of what they ask."""
-        return type(self)(
-            *(replace(item, title=title) for item, title in zip(self, titles, strict=True))
-        )
 
 
 def asked(principle: Principle) -> Asked:

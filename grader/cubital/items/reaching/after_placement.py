@@ -1,4 +1,4 @@
-"""Items on blood in the chamber, the attempt limit, the flush and the drip afterwards."""
+"""Items on blood in the chamber, the flush and the drip afterwards."""
 
 from cubital import calc, tables
 from cubital.items.kinds.base import Slip, Values
@@ -88,98 +88,6 @@ BLOOD_PROVES = ChoiceItem(
 )
 
 
-# ------------------------------------------------------------------------------ attempt limit
-
-_NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six")
-
-
-def _attempts(count: float) -> str:
-    whole = int(count)
-    number = _NUMBER_WORDS[whole] if whole < len(_NUMBER_WORDS) else str(whole)
-    return f"{number} attempt{'' if whole == 1 else 's'}"
-
-
-def _draw_attempts(draw: Draw) -> dict:
-    wrong = (
-        "good-picture",
-        "place-counted-anew",
-        "thinner-lifts-limit",
-        "patient-agrees",
-        "hardly-counts",
-    )
-    return {
-        "attempt_limit": draw.policy["attempt_limit"],
-        "place": draw.choose(PLACES),
-        "gauge": draw.choose((22, 20)),
-        "order": with_wrong(draw, "stop", wrong),
-    }
-
-
-def _attempt_options(v: Values) -> list[Option]:
-    other = v["place"].replace("left", "*").replace("right", "left").replace("*", "right")
-    thinner = {22: 24, 20: 22}[v["gauge"]]
-    return listed(
-        v,
-        (
-            Option(
-                "stop",
-                "The attempts are used up: write them down, and leave the next to a colleague "
-                "who scans; it may be a midline.",
-            ),
-            Option(
-                "good-picture",
-                f"One more where the picture shows the vein on the {v['place']} best; then "
-                "write them down and leave the next to a colleague.",
-                "lets a good picture lift the limit: it counts attempts, not pictures",
-            ),
-            Option(
-                "place-counted-anew",
-                "The attempts on this arm are used up: write them down, and begin anew on the "
-                f"{other}.",
-                "counts each arm anew: the limit is for one person and one patient",
-            ),
-            Option(
-                "thinner-lifts-limit",
-                "The attempts with this size are used up: write them down. The next, with "
-                f"{with_article(thinner)}, may be easier to place.",
-                "lets a thinner catheter lift the limit: it is another needle all the same",
-            ),
-            Option(
-                "patient-agrees",
-                "The attempts are used up: tell the patient why, and leave the next to the "
-                "patient, who may agree to it.",
-                "lets consent lift the limit: the patient can refuse, but need not bear more "
-                "than local policy allows",
-            ),
-            Option(
-                "hardly-counts",
-                "The attempts are not used up: the last only just went through the skin. One "
-                "more, and leave the next to a colleague.",
-                "leaves out an attempt that went badly: each time the needle goes through the "
-                "skin counts",
-            ),
-        ),
-    )
-
-
-ATTEMPTS = ChoiceItem(
-    id="reach-attempts",
-    title="When the attempts are used up",
-    points=2,
-    section=THEN,
-    critical=True,
-    version=3,
-    draw_values=_draw_attempts,
-    ask=lambda v: (
-        f"Your department allows one person {_attempts(v['attempt_limit'])} at a patient. You "
-        f"have made {_attempts(v['attempt_limit'])} with {with_article(v['gauge'])} catheter, "
-        f"{'the last ' if v['attempt_limit'] > 1 else ''}on the {v['place']}, without success. It "
-        "is not an emergency. What now?"
-    ),
-    options=_attempt_options,
-)
-
-
 # --------------------------------------------------------------------------------- the flush
 
 _SIGNS = {
@@ -249,7 +157,6 @@ FLUSH = ChoiceItem(
     title="A flush that does not go as it should",
     points=2,
     section=AFTERWARDS,
-    critical=True,
     draw_values=_draw_flush,
     ask=lambda v: (
         f"{sentence_case(with_article(v['gauge']))} catheter is in, on the {v['place']}, and blood "

@@ -255,7 +255,6 @@ CHILD_EYES = ChoiceItem(
     title="A child's eyes near the light",
     points=2,
     section=LIGHT,
-    critical=True,
     draw_values=_draw_child,
     ask=lambda v: (
         f"A colleague with experience is to place a catheter {v['place']} of a child of "

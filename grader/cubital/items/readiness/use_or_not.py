@@ -79,7 +79,6 @@ EMERGENCY = ChoiceItem(
     title="An emergency, and the device is elsewhere",
     points=2,
     section=OFF,
-    critical=True,
     draw_values=_draw_emergency,
     ask=lambda v: (
         "A patient collapses and needs a drug at once. You can feel a good vein "

@@ -1,4 +1,4 @@
-"""Items on choosing the limb, then the site, then the band."""
+"""Items on choosing the site and the band, once the limb is chosen."""
 
 from collections.abc import Sequence
 
@@ -7,125 +7,9 @@ from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.kinds.number import NumberItem
 from cubital.items.kinds.ordering import Before, OrderItem, Step
 from cubital.items.writing.draw import Draw
-from cubital.items.writing.offering import with_wrong
 
 BAND = "First the limb, then the site, then the band"
 MOVEMENT = "Movement"
-
-# ------------------------------------------------------------------------------ which limb
-
-_OTHER = {"left": "right", "right": "left"}
-
-# What is found out about the arm with the dark band: with the arm, and the patient, in words.
-_FREE = {
-    "fistula": "The {side} arm has a fistula for dialysis.",
-    "nodes": "Lymph nodes were removed from the {side} armpit some years ago, and local policy "
-    "keeps that arm free.",
-    "lymphoedema": "The {side} arm is swollen by lymphoedema.",
-    "stroke": "Since a stroke the {side} arm is weak and numb.",
-    "infected": "The skin of the {side} upper arm is red, hot and infected.",
-}
-# The second arm's own restriction, where there is one: no arm is left.
-_BOTH = {
-    "fistula": "A fistula for dialysis is in the {side} arm",
-    "nodes": "lymph nodes were removed from the {other} armpit, so that local policy keeps that "
-    "arm free as well",
-    "infected": "the skin of the {other} upper arm is red, hot and infected",
-}
-
-
-def _draw_limb(draw: Draw) -> dict:
-    both = draw.choose((False, False, True))
-    right = "ask-first" if both else "other-arm"
-    wrong = ["clear-picture", "lower-down", "gently", "patient-agrees", "small-needle-allowed"]
-    if both:
-        wrong.append("paler-arm")
-    return {
-        "side": draw.choose(("left", "right")),
-        "both": both,
-        "found": "fistula" if both else draw.choose(tuple(_FREE)),
-        "second": draw.choose(("nodes", "infected")),
-        "gauge": draw.choose((22, 20)),
-        "order": with_wrong(draw, right, wrong),
-    }
-
-
-def _limb_story(v: Values) -> str:
-    words = {"side": v["side"], "other": _OTHER[v["side"]]}
-    if v["both"]:
-        return f"{_BOTH['fistula']}, and {_BOTH[v['second']]}.".format(**words)
-    return _FREE[v["found"]].format(**words) + " Nothing is known to speak against the other."
-
-
-def _limb_options(v: Values) -> Sequence[Option]:
-    side, other = v["side"], _OTHER[v["side"]]
-    texts = {
-        "other-arm": (
-            f"Look on the {other} arm, though its bands are paler. If there is no vein in it, "
-            "ask someone senior.",
-            "",
-        ),
-        "ask-first": (
-            "Put no needle into either arm yet: the renal team or the person in charge says "
-            "which it is, if it is one of them.",
-            "",
-        ),
-        "clear-picture": (
-            f"Feel on the {other} arm as well. If its paler bands feel no better, take the "
-            f"{side} one's dark band."
-            if not v["both"]
-            else f"The {side} arm: its band is dark and wide, so one needle will do, and you tell "
-            "someone senior afterwards.",
-            "lets a dark band overrule the limb: the limb is chosen before the device is "
-            "switched on",
-        ),
-        "lower-down": (
-            f"The back of the {side} hand, which is far enough away; the forearm is left alone.",
-            "takes another place on the same limb for a free one: what speaks against the arm "
-            "speaks against its hand, which lies below",
-        ),
-        "gently": (
-            f"The {side} arm, without a tourniquet, and only until the person in charge says "
-            "which it is.",
-            "lifts a restriction by being gentle: it holds for every needle until those who may "
-            "decide, and the patient, have decided",
-        ),
-        "patient-agrees": (
-            f"Ask the patient which arm, though the bands are paler on the {other} one. If "
-            f"they would rather have the {side} one, take that.",
-            "lets consent alone lift what speaks against a limb: the patient is asked as well, and "
-            "local policy first",
-        ),
-        "small-needle-allowed": (
-            f"The {side} arm, with a {v['gauge'] + 2} G catheter in place of the {v['gauge']} G, "
-            "and looked at every hour.",
-            "takes a thinner catheter for no catheter: the limb is barred for every needle",
-        ),
-        "paler-arm": (
-            f"The {other} arm: of the two it has the smaller drawback. Write down why you took it.",
-            "weighs one barred arm against the other alone at the bedside: that is for someone "
-            "senior, by local policy",
-        ),
-    }
-    return [Option(key, *texts[key]) for key in v["order"]]
-
-
-LIMB = ChoiceItem(
-    id="read-limb",
-    title="Which arm?",
-    points=2,
-    section=BAND,
-    critical=True,
-    version=4,
-    draw_values=_draw_limb,
-    ask=lambda v: (
-        f"A patient needs fluids through a {v['gauge']} G catheter; it is no emergency. "
-        f"{_limb_story(v)} In the near-infrared picture the {v['side']} forearm shows one broad, "
-        f"dark band; the {_OTHER[v['side']]} one shows two paler ones. What do you do?"
-    ),
-    options=_limb_options,
-)
-
 
 # ---------------------------------------------------------------------- the order of choosing
 

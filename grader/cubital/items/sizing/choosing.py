@@ -79,7 +79,6 @@ PICTURE_WIDTH = ChoiceItem(
     title="A width from the picture",
     points=2,
     section=MEASURE,
-    critical=True,
     draw_values=_draw_picture_width,
     ask=lambda v: (
         "The projected near-infrared picture shows a straight dark band "

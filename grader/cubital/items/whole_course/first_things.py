@@ -93,7 +93,6 @@ VESICANT_SHORT = ChoiceItem(
     title="A drug that harms, a catheter that lies short",
     points=2,
     section=LIST,
-    critical=True,
     version=6,
     draw_values=_draw_short,
     ask=lambda v: (
@@ -180,7 +179,6 @@ QUIET_ARM = ChoiceItem(
     title="An arm that cannot complain",
     points=2,
     section=FIRST,
-    critical=True,
     draw_values=_draw_quiet,
     ask=lambda v: (
         f"A patient {_NO_PAIN[v['why']]}. A pump runs saline at {v['rate_ml_per_h']:.0f} mL/h into "

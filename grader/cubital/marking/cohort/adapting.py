@@ -21,7 +21,8 @@ _COUNT = re.compile(r"^([A-Z][a-z-]+|\d+) questions?\b", re.MULTILINE)
 _SAFETY = re.compile(r"(?:[A-Z][a-z-]+|\d+) of these \S+ questions (?:is|are) on safety\b")
 _SMALL = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 _TEENS = ("Eleven", "Twelve", "Thirteen", "Fourteen", "Fifteen", "Sixteen", "Seventeen")
-_NUMBERS = (*_SMALL, *_TEENS, "Eighteen", "Nineteen", "Twenty")
+_TWENTIES = ("Twenty", *(f"Twenty-{word.lower()}" for word in _SMALL[1:10]))
+_NUMBERS = (*_SMALL, *_TEENS, "Eighteen", "Nineteen", *_TWENTIES, "Thirty")
 _COMPLETE = (
     "Write the function in Python, in the box below its first line. What it gives on your numbers "
     "is said there once you leave the box."
