@@ -1,11 +1,22 @@
-"""What a part of an answer is worth: of all rows, up to the very tolerance, by what and where."""
+"""What a part is worth: of all rows and rules, up to the very tolerance, by what and where."""
 
 from fractions import Fraction
 from math import nextafter
 
 import pytest
 
-from cubital.items import CodeItem, Column, NumberItem, Option, Row, SeriesItem, TableItem
+from cubital.items import (
+    Before,
+    CodeItem,
+    Column,
+    NumberItem,
+    Option,
+    OrderItem,
+    Row,
+    SeriesItem,
+    Step,
+    TableItem,
+)
 from cubital.items.kinds.base import Slip
 from cubital.scene import NOTICE
 
@@ -31,6 +42,51 @@ def test_a_row_of_a_table_is_worth_its_share_of_all_rows_filled_in_or_not(right,
     judgement = TABLE.judge({}, {"cells": cells})
     assert judgement.points == 5 * Fraction(right, 5)
     assert (judgement.outcome == "right") == (right == 5)
+
+
+ORDER = OrderItem(
+    id="four",
+    title="Four steps",
+    points=2,
+    section="",
+    draw_values=lambda draw: {"shown": draw.shuffled("abcd")},
+    ask=lambda values: "",
+    steps=lambda values: tuple(Step(key, key) for key in "abcd"),
+    rules=(
+        Before("late-a", "a", "b", "lets a wait"),
+        Before("late-b", "b", "c", "lets b wait"),
+        Before("late-c", "c", "d", "lets c wait"),
+        Before("ends-first", "a", "d", "ends first"),
+    ),
+)
+
+
+@pytest.mark.parametrize(
+    ("order", "points", "slip"),
+    [
+        ("abcd", 2, None),
+        ("bacd", 1.5, "late-a"),
+        ("cbad", 1, "late-a"),  # b after a, and c after b, are turned
+        ("dabc", 1, "late-c"),
+        ("dcba", 0, "late-a"),
+    ],
+)
+def test_each_rule_that_an_order_keeps_is_worth_its_share(order, points, slip):
+    judgement = ORDER.judge({"shown": "dcba"}, {"order": list(order)})
+    assert (judgement.points, judgement.slip) == (points, slip)
+
+
+def test_every_rule_that_an_order_breaks_is_told():
+    judgement = ORDER.judge({"shown": "dcba"}, {"order": list("cbad")})
+    assert judgement.message == (
+        "2 of 4 rules are kept. This order lets a wait; it also lets b wait."
+    )
+
+
+def test_leaving_the_steps_as_they_are_shown_earns_at_most_half():
+    for learner in range(200):
+        values = ORDER.values("autumn", f"learner-{learner}", {})
+        assert ORDER.judge(values, {"order": values["shown"]}).points <= 1
 
 
 def number(**more):

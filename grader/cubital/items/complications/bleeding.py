@@ -115,6 +115,7 @@ def _steps(_v: Values) -> tuple[Step, ...]:
 
 BLEEDING_ORDER = OrderItem(
     id="comp-bleeding-order",
+    version=2,
     title="A swelling rises at the needle",
     points=2,
     section=FIRST,

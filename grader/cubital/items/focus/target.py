@@ -37,6 +37,7 @@ def _draw_checks(draw: Draw) -> dict:
 
 CHECK_ORDER = OrderItem(
     id="focal-check-order",
+    version=2,
     title="From the target to the arm",
     points=2,
     section=CHECK,

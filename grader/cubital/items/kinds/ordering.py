@@ -83,7 +83,7 @@ class OrderForm(Form):
 
 @dataclass(frozen=True, kw_only=True)
 class OrderKey(Key):
-    """The rules that a right order keeps; of several broken ones the first is told."""
+    """The rules that a right order keeps; each one kept gives its share of the points."""
 
     kind: ClassVar[str] = OrderForm.kind
 
@@ -93,17 +93,21 @@ class OrderKey(Key):
         broken = broken_rules(self.rules, form.read(answer["order"])["order"])
         if not broken:
             return self.judged("right", "Right.")
-        first = broken[0]
-        return self.slipped("This order", first.key, first.misconception)
+        first, kept = broken[0], len(self.rules) - len(broken)
+        words = f"{kept} of {len(self.rules)} rules are kept. This order "
+        words += "; it also ".join(rule.misconception for rule in broken) + "."
+        points = round(self.points * kept / len(self.rules), 2)
+        return Judgement("slip", points, words, first.key, first.misconception)
 
 
 @dataclass(frozen=True)
 class OrderItem(Item):
-    """Steps to put in order; every order that keeps all rules is right.
+    """Steps to put in order; every order that keeps all rules is right, each one kept its share.
 
     ``steps`` are in a right order. ``draw_values`` draws the order in which they are shown, as
-    their keys under ``"shown"``; one that is right already is drawn again. Where an answer breaks
-    several rules, the one that stands first is told.
+    their keys under ``"shown"``; one that keeps more than half of the rules is drawn again, so that
+    leaving it as it is earns no more. Where an answer breaks several rules, all are told, and the
+    one that stands first is counted as the slip.
     """
 
     kind: ClassVar[str] = OrderForm.kind
@@ -125,8 +129,8 @@ class OrderItem(Item):
         return broken_rules(self.rules, order)
 
     def collides(self, values: Values) -> bool:
-        """Tell whether the steps are shown in a right order already."""
-        return not self.broken(values["shown"])
+        """Tell whether the order in which the steps are shown keeps more than half of the rules."""
+        return 2 * len(self.broken(values["shown"])) < len(self.rules)
 
     def key(self, values: Values, *, seal: str = "") -> OrderKey:
         """Return the key, which is the same for every learner."""
@@ -161,6 +165,10 @@ class OrderItem(Item):
     def slip_keys(self, draws: Iterable[Values]) -> set[str]:
         """Return the keys of the rules, which are the same for every learner."""
         return {rule.key for rule in self.rules}
+
+    def tolerance_in_words(self, values: Values) -> str:
+        """Say how the points are shared."""
+        return "each rule that is kept gives its share of the points"
 
     def tallies(self, values: Values) -> Mapping[str, Sequence[str]]:
         """Return which step is shown first."""

@@ -44,7 +44,7 @@ ORDER = OrderItem(
         f"An adult, whom you have not met, is to have {v['drug']} by a vein of the forearm. The "
         "tourniquet is at hand and not on. Put the steps in order."
     ),
-    version=3,
+    version=4,
     steps=lambda _v: _STEPS,
     rules=(
         Before(

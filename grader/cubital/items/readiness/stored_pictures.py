@@ -171,6 +171,7 @@ _STEPS = (
 
 END_OF_SHIFT = OrderItem(
     id="ready-end-of-shift",
+    version=2,
     title="The end of the shift",
     points=2,
     section=BATTERIES,

@@ -34,7 +34,7 @@ ORDER = OrderItem(
         "what you do into order, from the first to the last. The tourniquet is to be on for as "
         "short a time as will do."
     ),
-    version=3,
+    version=4,
     steps=lambda _v: [Step(key, text) for key, text in _STEPS.items()],
     rules=(
         Before(

@@ -215,6 +215,7 @@ _STEPS = (
 
 NEXT_VEIN = OrderItem(
     id="whole-next-vein",
+    version=2,
     title="From the leak to the next vein",
     points=2,
     section=FIRST,
