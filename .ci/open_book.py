@@ -73,6 +73,10 @@ class Picked(Draw):
         self.numbers.append(number)
         return self.picks[place] % number if place < len(self.picks) else 0
 
+    def beside(self, _name: str) -> "Picked":
+        """Return itself: what items share on a paper is looked for anew with each of them."""
+        return self
+
 
 def main() -> None:
     """Do what is asked for."""

@@ -36,4 +36,7 @@ def test_what_is_worked_out_and_what_is_simulated_agree_in_every_row(pass_rules)
     rows = [*pass_rules.sheets(), *pass_rules.lengths(), *pass_rules.cohorts()]
     assert len(rows) > 40
     for one in rows:
-        assert one.tried == pytest.approx(one.exact, abs=0.012), one
+        assert one.tried.share == pytest.approx(one.exact.share, abs=0.012), one
+        assert one.tried.pass_share == pytest.approx(one.exact.pass_share, abs=0.012), one
+        # kappa hangs on the few who do not pass, where hardly anybody does not
+        assert one.tried.kappa == pytest.approx(one.exact.kappa, abs=0.02), one
