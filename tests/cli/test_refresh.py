@@ -63,7 +63,7 @@ def test_merging_takes_over_what_is_new_once(run, tmp_path):
     here, there = tmp_path / LEARNER, tmp_path / "other"
     refreshed(here, "sizing-bore-flow")
     refreshed(there, "sizing-bore-flow")
-    refreshed(there, "reach-track")
+    refreshed(there, "reach-room")
     assert run("--merge", there / FILE)[:2] == (
         0,
         "1 reviews taken over for ada.alder; none are counted twice.\n",
@@ -71,7 +71,7 @@ def test_merging_takes_over_what_is_new_once(run, tmp_path):
     assert run("--merge", there / FILE)[1].startswith("0 reviews")
     assert {one.item for one in read_reviews(here, LEARNER).reviews} == {
         "sizing-bore-flow",
-        "reach-track",
+        "reach-room",
     }
 
 
@@ -123,8 +123,8 @@ def test_another_learners_reviews_are_refused_before_anything_is_made(run, tmp_p
         tmp_path / "bo.birch",
         "bo.birch",
         review="s1/x",
-        objective=objective_of("reach-track"),
-        item="reach-track",
+        objective=objective_of("reach-room"),
+        item="reach-room",
         outcome="right",
         rating="good",
         at=datetime.now(UTC),

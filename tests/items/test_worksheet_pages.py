@@ -8,8 +8,10 @@ import pytest
 from cubital import tables
 from cubital.items import WORKSHEETS
 
-NUMBERS = {2: "Two", 8: "Eight", 13: "thirteen", 16: "sixteen", 18: "eighteen"}
-NUMBERS |= {19: "nineteen", 21: "twenty-one", 28: "twenty-eight", 29: "twenty-nine"}
+from ..modules import minutes
+
+NUMBERS = {2: "Two", 8: "Eight", 11: "eleven", 12: "twelve", 14: "fourteen", 15: "fifteen"}
+NUMBERS |= {18: "eighteen", 25: "twenty-five", 27: "twenty-seven"}
 HEADING = re.compile(r"## \d+\. (.+)\n\n(?:\d points?)(?:, marked by hand)?\.(?: To look up: .*)?")
 
 
@@ -22,7 +24,7 @@ def sources(worksheet):
 @pytest.mark.parametrize("worksheet", WORKSHEETS)
 def test_the_top_says_how_many_questions_must_be_right(worksheet):
     critical = sum(item.critical for item in WORKSHEETS[worksheet])
-    many = NUMBERS[len(WORKSHEETS[worksheet])]
+    many = NUMBERS[sum(not item.optional for item in WORKSHEETS[worksheet])]
     top = sources(worksheet)[0]
     assert top.count(f"\n\n{many.capitalize()} questions, about ") == 1
     if not critical:
@@ -47,3 +49,21 @@ def test_nothing_else_on_the_page_tells_which_they_are(worksheet):
             found = HEADING.fullmatch(heading)
             assert found, heading
             assert found[1] == item.title
+
+
+@pytest.mark.parametrize("worksheet", [name for name in WORKSHEETS if name != "catheter-sizing"])
+def test_what_nobody_has_to_answer_stands_last_under_one_heading(worksheet):
+    page = sources(worksheet)
+    headings = [text for text in page if re.match("## ", text)]
+    (at,) = (n for n, text in enumerate(headings) if text.startswith(f"{minutes.OPTIONAL}\n\n"))
+    asked = [item for item in WORKSHEETS[worksheet] if not item.optional]
+    extra = WORKSHEETS[worksheet][len(asked) :]
+    assert extra
+    assert all(item.optional for item in extra)
+    assert at == len(asked)
+    assert "no objective and no pass mark counts it" in headings[at]
+    *told, end = headings[at + 1 :]
+    assert end.startswith("## At the end\n")
+    for number, (heading, item) in enumerate(zip(told, extra, strict=True), len(asked) + 1):
+        assert heading.startswith(f"## {number}. {item.title}\n\n2 points, optional.")
+    assert page[0].count(" Nobody has to answer the optional ones at the end.\n\n") == 1

@@ -18,6 +18,7 @@ FIGURE, TABLE, FIRST_QUESTION = 2.0, 0.5, 0.5  # predicted, moved and read; look
 PREDICTION = 0.5  # one with no figure to move
 NEAR = 3.0  # what is stated may be so far off, and still be the nearest five minutes or almost
 LEARNER = "ada.alder"
+OPTIONAL = "## For those who want the numbers"  # nobody has to answer what stands below
 
 
 def reading(text):
@@ -45,15 +46,16 @@ def of_first_questions():
 
 
 def of_worksheet(name):
-    """Return the minutes of a worksheet: reading it, and those that each item says of its work."""
+    """Return the minutes of what a worksheet requires: reading it, and each item's work."""
     release = new_release("practice-20260101-00000001", name, feedback=AT_ONCE)
-    words = [page(name)]
-    for item in WORKSHEETS[name]:
+    words = [page(name).partition(OPTIONAL)[0]]
+    asked = [item for item in WORKSHEETS[name] if not item.optional]
+    for item in asked:
         if not isinstance(item, PictureItem):
             form = item.form(release.values(item, LEARNER))
             offered = (getattr(form, name, ()) for name in ("options", "ways", "reasons"))
             words += [form.question, *(text for options in offered for _, text in options)]
-    return reading("\n".join(words)) + sum(item.minutes for item in WORKSHEETS[name])
+    return reading("\n".join(words)) + sum(item.minutes for item in asked)
 
 
 def page(name):

@@ -28,7 +28,7 @@ LEARNER = "ada.alder"
 AT = datetime(2027, 3, 1, 9, 0, tzinfo=UTC)
 
 
-def add(folder, review="s1/reach-track", learner=LEARNER, **changes):
+def add(folder, review="s1/reach-room", learner=LEARNER, **changes):
     given = {
         "review": review,
         "objective": "reach-way",
@@ -100,7 +100,7 @@ def test_what_is_added_is_there_for_the_next_process_with_its_time_in_utc(tmp_pa
     (row,) = json.loads((tmp_path / "refresh.json").read_text(encoding="utf-8"))["reviews"]
     assert row["at"] == "2027-02-28T23:30:05+00:00"
     (review,) = read_reviews(tmp_path, LEARNER).reviews
-    assert (review.number, review.item, review.rating) == (1, "reach-track", "good")
+    assert (review.number, review.item, review.rating) == (1, "reach-room", "good")
 
 
 def test_a_review_is_added_once_and_stays_as_it_was(tmp_path):
@@ -112,10 +112,10 @@ def test_a_review_is_added_once_and_stays_as_it_was(tmp_path):
 
 def test_each_review_added_gets_the_next_number_whatever_the_clock_says(tmp_path):
     for number, day in enumerate((0, -400, 30, -400, 3000)):
-        add(tmp_path, f"s{number}/reach-track", at=AT + timedelta(days=day))
+        add(tmp_path, f"s{number}/reach-room", at=AT + timedelta(days=day))
     found = read_reviews(tmp_path, LEARNER).reviews
     assert [(row.number, row.id) for row in found] == [
-        (number, f"s{number - 1}/reach-track") for number in range(1, 6)
+        (number, f"s{number - 1}/reach-room") for number in range(1, 6)
     ]
 
 
@@ -171,9 +171,9 @@ def test_a_write_that_fails_leaves_the_old_log(tmp_path, monkeypatch, step):
     with monkeypatch.context() as patch:
         patch.setattr(os, step, full_disk)
         with pytest.raises(OSError, match="No space"):
-            add(tmp_path, "s2/reach-track")
+            add(tmp_path, "s2/reach-room")
     assert (tmp_path / "refresh.json").read_bytes() == before
-    assert add(tmp_path, "s2/reach-track")
+    assert add(tmp_path, "s2/reach-room")
 
 
 def row(**changes):
@@ -263,7 +263,7 @@ def test_two_computers_merged_either_way_hold_the_same_file(tmp_path):
     home, ward = tmp_path / "home", tmp_path / "ward"
     for folder, names in ((home, "abc"), (ward, "cde")):
         for name in names:
-            add(folder, f"{name}/reach-track")
+            add(folder, f"{name}/reach-room")
     kept = (home / "refresh.json").read_bytes(), (ward / "refresh.json").read_bytes()
     assert merge_file(home, LEARNER, ward / "refresh.json") == 2
     (tmp_path / "copy").mkdir()

@@ -133,8 +133,8 @@ def test_what_is_off_is_not_in_the_released_worksheet(play: Play) -> None:
     ):
         assert f'"{item}"' not in text
         assert heading not in text
-    assert "Fourteen questions, about 35 minutes" in text
-    assert "Two of these fourteen questions are on safety and must all be right" in text
+    assert "Thirteen questions, about 35 minutes" in text
+    assert "Two of these thirteen questions are on safety and must all be right" in text
     headings = [line for line in text.splitlines() if line.startswith("## ") and ". " in line]
     assert [line.split(". ")[0] for line in headings] == [f"## {n}" for n in range(1, 15)]
 
@@ -422,8 +422,8 @@ def test_a_critical_item_is_off_with_a_reason(copy_course: Any, tmp_path: Path) 
     (course.workspace / "bank.toml").unlink()
     releasing.release(course, WORKSHEET, "summer")
     again = sources(course.released(WORKSHEET))[0].split("\n\n")
-    assert again[2].startswith("Sixteen questions")
-    assert again[3].startswith("Two of these sixteen questions are on safety")
+    assert again[2].startswith("Fifteen questions")
+    assert again[3].startswith("Two of these fifteen questions are on safety")
 
 
 @pytest.mark.parametrize(

@@ -42,7 +42,8 @@ def _times_as_often(v: Values) -> float:
 
 COOL = NumberItem(
     id="comp-cool",
-    title="What cool skin is worth",
+    title="Optional: what cool skin is worth",
+    optional=True,
     points=2,
     section=SIGNS,
     draw_values=_draw_cool,
@@ -187,7 +188,8 @@ def _yes_only(v: Values) -> float:
 KAPPA = NumberItem(
     id="comp-kappa",
     version=2,
-    title="How well two nurses agree",
+    title="Optional: how well two nurses agree",
+    optional=True,
     points=2,
     section=SCALES,
     draw_values=_draw_kappa,

@@ -147,7 +147,8 @@ def _off_by_eye(v: Values) -> float:
 SMEAR = NumberItem(
     id="focal-smear",
     version=2,
-    title="Waiting for the blur",
+    title="Optional: waiting for the blur",
+    optional=True,
     points=2,
     section=DISTANCE,
     draw_values=_draw_smear,

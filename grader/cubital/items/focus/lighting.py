@@ -45,7 +45,8 @@ def _own_size(v: Values) -> float:
 ILLUMINANCE = NumberItem(
     id="focal-illuminance",
     version=2,
-    title="How bright is another projector's picture",
+    title="Optional: how bright is another projector's picture",
+    optional=True,
     points=2,
     section=ROOM,
     draw_values=_draw_projector,

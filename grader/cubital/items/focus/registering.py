@@ -73,7 +73,8 @@ def _limb_route(v: Values) -> str:
 SHIFT = NumberItem(
     id="focal-shift",
     version=2,
-    title="A vein on the side of the arm",
+    title="Optional: a vein on the side of the arm",
+    optional=True,
     points=2,
     section=REGISTRATION,
     draw_values=_draw_limb,
@@ -214,7 +215,8 @@ def _gained(v: Values) -> float:
 REST = NumberItem(
     id="focal-rest",
     version=2,
-    title="What resting the hand gains",
+    title="Optional: what resting the hand gains",
+    optional=True,
     points=2,
     section=HOLDING,
     draw_values=lambda draw: {

@@ -99,7 +99,8 @@ def _penetration(v: Values) -> float:
 PENETRATION = NumberItem(
     id="light-penetration",
     version=2,
-    title="How far into the skin the light gets",
+    title="Optional: how far into the skin the light gets",
+    optional=True,
     points=2,
     section=SHADOW,
     draw_values=_draw_penetration,
@@ -181,7 +182,8 @@ def _blood_route(v: Values) -> str:
 
 BLOOD = NumberItem(
     id="light-blood",
-    title="Blood with fewer red cells",
+    title="Optional: blood with fewer red cells",
+    optional=True,
     points=2,
     section=TONE,
     draw_values=_draw_blood,
@@ -238,7 +240,8 @@ def _surface(v: Values) -> float:
 SURFACE = NumberItem(
     id="light-surface",
     version=3,
-    title="What the surface mirrors",
+    title="Optional: what the surface mirrors",
+    optional=True,
     points=2,
     section=SHADOW,
     draw_values=lambda draw: {"refractive_index": draw.step(1.39, 1.45, 0.001)},
@@ -330,7 +333,8 @@ def _melanin_route(v: Values) -> str:
 MELANIN = NumberItem(
     id="light-melanin",
     version=2,
-    title="Light through melanin",
+    title="Optional: light through melanin",
+    optional=True,
     points=2,
     section=TONE,
     draw_values=_draw_melanin,

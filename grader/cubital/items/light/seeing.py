@@ -39,7 +39,8 @@ def _times_needed() -> float:
 
 OVER_NOISE = NumberItem(
     id="light-over-noise",
-    title="Contrast over noise",
+    title="Optional: contrast over noise",
+    optional=True,
     points=2,
     section=BEST_CASE,
     draw_values=_draw_over_noise,
@@ -193,7 +194,8 @@ def _noise_ratio(v: Values) -> float:
 FRAMES = NumberItem(
     id="light-frames",
     version=2,
-    title="A longer look",
+    title="Optional: a longer look",
+    optional=True,
     points=2,
     section=TONE,
     draw_values=_draw_frames,

@@ -88,7 +88,8 @@ def _highest(v: Values) -> float:
 NONE_FAILED = NumberItem(
     id="patient-none-failed",
     version=2,
-    title="None failed",
+    title="Optional: none failed",
+    optional=True,
     points=2,
     section=INSERTION,
     draw_values=lambda draw: {"insertions": draw.choose(_INSERTIONS)},

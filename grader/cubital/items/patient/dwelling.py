@@ -130,7 +130,8 @@ def _days_of_half(v: Values) -> str:
 HALF_LEFT = NumberItem(
     id="patient-half-left",
     version=3,
-    title="When only half are left",
+    title="Optional: when only half are left",
+    optional=True,
     points=2,
     section=REMOVAL,
     draw_values=lambda draw: {
@@ -193,7 +194,8 @@ def _more(v: Values, days: float) -> float:
 
 MORE_CATHETERS = NumberItem(
     id="patient-more-catheters",
-    title="How many more catheters it takes",
+    title="Optional: how many more catheters it takes",
+    optional=True,
     points=2,
     section=REMOVAL,
     draw_values=_draw_more,

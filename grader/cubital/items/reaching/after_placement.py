@@ -185,7 +185,8 @@ def _column_mm(pressure_mmhg: float) -> float:
 
 STANDSTILL = NumberItem(
     id="reach-standstill",
-    title="A tourniquet under the sleeve",
+    title="Optional: a tourniquet under the sleeve",
+    optional=True,
     points=2,
     section=AFTERWARDS,
     draw_values=lambda draw: {"cuff_mmhg": draw.step(30, 75, 5)},

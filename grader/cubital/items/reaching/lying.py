@@ -211,7 +211,8 @@ def _way_left_words(v: Values) -> str:
 
 ANGLE = NumberItem(
     id="reach-angle",
-    title="The flattest angle that does",
+    title="Optional: the flattest angle that does",
+    optional=True,
     points=2,
     section=CHOOSING,
     draw_values=_draw_angle_for_share,

@@ -119,7 +119,8 @@ def _track_in_radians(v: Values) -> float | None:
 
 TRACK = NumberItem(
     id="reach-track",
-    title="The way along the needle",
+    title="Optional: the way along the needle",
+    optional=True,
     points=2,
     section=WALLS,
     draw_values=_draw_track,

@@ -41,7 +41,8 @@ def _shifts(v: Values, pictures: float) -> float:
 SHIFTS = NumberItem(
     id="ready-shifts-until-lost",
     version=2,
-    title="Shifts until a picture is overwritten",
+    title="Optional: shifts until a picture is overwritten",
+    optional=True,
     points=2,
     section=STORED,
     draw_values=_draw_shifts,

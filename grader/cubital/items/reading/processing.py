@@ -36,7 +36,8 @@ def _stands_out(v: Values, camera: float, still: float) -> float:
 AVERAGED = NumberItem(
     id="read-averaged",
     version=2,
-    title="A longer look at hairy skin",
+    title="Optional: a longer look at hairy skin",
+    optional=True,
     points=2,
     section=FADE,
     draw_values=_draw_average,
@@ -122,7 +123,8 @@ def _gain(v: Values, kept: float) -> float:
 
 GAIN = NumberItem(
     id="read-gain",
-    title="The gain that a band needs",
+    title="Optional: the gain that a band needs",
+    optional=True,
     points=2,
     section=PROCESSING,
     draw_values=_draw_gain,
@@ -209,7 +211,8 @@ def _false(v: Values, long: float | None = None) -> float:
 
 FALSE_BANDS = NumberItem(
     id="read-false-bands",
-    title="Bands where there is no vein",
+    title="Optional: bands where there is no vein",
+    optional=True,
     points=2,
     section=PROCESSING,
     draw_values=_draw_false,

@@ -120,7 +120,8 @@ def _speed(v: Values, *, frames: float, interval: float | None = None) -> float:
 
 FRONT_SPEED = NumberItem(
     id="read-front-speed",
-    title="How fast the dark front runs",
+    title="Optional: how fast the dark front runs",
+    optional=True,
     points=2,
     section=VALVES,
     draw_values=_draw_speed,

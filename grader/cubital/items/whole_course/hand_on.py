@@ -38,7 +38,8 @@ def _until_in(v: Values) -> float:
 
 UNTIL_IN = NumberItem(
     id="whole-until-in",
-    title="One more attempt, or call at once",
+    title="Optional: one more attempt, or call at once",
+    optional=True,
     points=2,
     section=INSERTION,
     draw_values=_draw_until_in,
@@ -111,7 +112,8 @@ def _mean_attempts(v: Values) -> float:
 
 PER_CHARGE = NumberItem(
     id="whole-per-charge",
-    title="How many patients one charge serves",
+    title="Optional: how many patients one charge serves",
+    optional=True,
     points=2,
     section=INSERTION,
     draw_values=_draw_per_charge,

@@ -75,7 +75,9 @@ def adapted(source: Notebook, pristine: Notebook, wishes: Wishes) -> Notebook:
         if key in by_id:
             _set_points(cells, key, by_id[key].points)
     _number(cells)
-    _tell_counts(cells[0], len(_grade_ids(cells)), sum(item.critical for item in wishes.asked))
+    extra = {item.id for item in wishes.asked if item.optional}
+    count = sum(key not in extra for key in _grade_ids(cells))
+    _tell_counts(cells[0], count, sum(item.critical for item in wishes.asked))
     notebook["metadata"].pop(NOTE, None)
     if wishes.note:
         notebook["metadata"][NOTE] = wishes.note
@@ -107,7 +109,14 @@ def _bring_back(cells: list[Cell], pristine: Notebook, key: str) -> None:
     theirs = pristine["cells"]
     if key in _grade_ids(cells) or key not in _grade_ids(theirs):
         return
-    block = copy.deepcopy(theirs[_block(theirs, key)])
+    cut = _block(theirs, key)
+    block = copy.deepcopy(theirs[cut])
+    above = theirs[cut.start - 1]
+    ids = [cell.get("id") for cell in cells]
+    if not is_grade(above) and above.get("id") in ids:  # a heading over questions, or the top
+        at = ids.index(above["id"]) + 1
+        cells[at:at] = block
+        return
     order = _grade_ids(theirs)
     here = set(_grade_ids(cells))
     earlier = [other for other in order[: order.index(key)] if other in here]
@@ -209,7 +218,7 @@ def _number(cells: list[Cell]) -> None:
 
 
 def _tell_counts(top: Cell, count: int, critical: int) -> None:
-    """Say at the top how many questions there are, and how many of them must be right."""
+    """Say at the top how many questions want an answer, and how many of them must be right."""
     paragraphs = _COUNT.sub(_questions(count), source_text(top), count=1).split("\n\n")
     told = [n for n, words in enumerate(paragraphs) if _SAFETY.match(words)]
     counted = [n + 1 for n, words in enumerate(paragraphs) if _COUNT.match(words)]
