@@ -111,12 +111,16 @@ def test_a_paper_holds_no_misconception_no_slips_name_no_scheme_and_no_seed(work
 
 def counted(sealed, item_id):
     """How often somebody is right who takes the option that most papers offer, a tie by chance."""
-    offered = {paper: list(rows[item_id]["names"].values()) for paper, rows in sealed.rows.items()}
+    cases = {paper: rows[item_id]["values"].get("vignette") for paper, rows in sealed.rows.items()}
+    offered = {
+        paper: [(cases[paper], key) for key in rows[item_id]["names"].values()]
+        for paper, rows in sealed.rows.items()
+    }
     often = Counter(key for keys in offered.values() for key in keys)
     item, shares = items.find(item_id), []
     for paper, keys in offered.items():
         most = [key for key in keys if often[key] == max(often[one] for one in keys)]
-        right = item.solution(sealed.rows[paper][item_id]["values"])
+        right = (cases[paper], item.solution(sealed.rows[paper][item_id]["values"]))
         shares.append((right in most) / len(most))
     return mean(shares)
 

@@ -275,7 +275,7 @@ _BOIL = Vignette(
     ways=(
         Way(
             "right-forearm",
-            "Use the right arm, and have it looked at by each shift as usual.",
+            "Use the right arm, and have it looked at by each shift as you usually would.",
             stops=False,
         ),
         Way(
