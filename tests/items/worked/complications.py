@@ -15,7 +15,6 @@ WORKED = {
             "counts-for-shares": 2.0,
             "found-only": 0.8,
             "leaks-among-cool": 0.66667,
-            "ratio-upside-down": 0.1875,
         },
     ),
     # 09:40 to 10:25 are 45 min, three quarters of 80. As decimals 10.25 - 9.40 = 0.85: 68.
@@ -26,7 +25,6 @@ WORKED = {
             "minutes-as-decimals": 68.0,
             "one-hour-for-the-time": 80.0,
             "half-way-leak": 30.0,
-            "minutes-for-hours": 3600.0,
         },
     ),
     # 60 leak: 18 change, 42 do not. 40 do not leak. 42 of 82 unchanged ones leak.
@@ -38,7 +36,6 @@ WORKED = {
             "sign-left-out": 0.6,
             "missed-for-predicted": 0.7,
             "counted-among-all": 0.42,
-            "well-for-leaking": 0.48780,
         },
     ),
     # 45 / 30 = 3/2; its cube is 27/8, its square 9/4.
@@ -50,7 +47,6 @@ WORKED = {
             "area-for-volume": 2.25,
             "tripled-for-cubed": 4.5,
             "more-for-times": 2.375,
-            "ratio-upside-down": 0.29630,
         },
     ),
     # 62 - 14 = 48 mm of 160 mm. 62 / 160 = 0.3875; 48 of 150 mm round.
@@ -60,8 +56,6 @@ WORKED = {
         {
             "edge-for-length": 0.3875,
             "girth-for-length": 0.32,
-            "free-for-swollen": 0.7,
-            "ratio-upside-down": 3.33333,
             "per-cent-sign-missing": 30.0,
         },
     ),
@@ -94,7 +88,6 @@ WORKED = {
             "observed-for-kappa": 0.8,
             "not-over-the-rest": 0.204,
             "chance-taken-for-half": 0.6,
-            "agreed-on-signs-only": 0.47368,
         },
     ),
 }

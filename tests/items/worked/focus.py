@@ -29,7 +29,6 @@ WORKED = {
             "beyond-the-window": 36.0,
             "from-the-device": 274.0,
             "grows-as-square": 31.177,
-            "ratio-upside-down": 6.0,
         },
     ),
     # A quarter more picture at a quarter more distance: 275. 220 x 4 / 5; 220 + 24; 220 x 5 / 3.
@@ -45,7 +44,6 @@ WORKED = {
         19.471,
         {
             "whole-window-for-tilt": 30.0,
-            "added-for-subtracted": 41.810,
             "whole-for-half": 9.594,
             "cosine-for-sine": 70.529,
             "calculator-in-radians": 0.33984,
@@ -59,7 +57,6 @@ WORKED = {
             "hold-left-out": 0.81818,
             "limb-left-out": 0.38182,
             "lower-counted-as-nearer": 0.43636,
-            "window-for-distance": 14.667,
         },
     ),
     # 1.1 x 220 / 24 = 10.083; with 2.2 twice that; with 1 mm 9.1667. 1.1 x 24 / 220 = 0.12.
@@ -70,7 +67,6 @@ WORKED = {
             "diameter-for-radius": 20.167,
             "tolerance-for-this-vein": 9.1667,
             "sharp-for-on-the-vein": 18.0,
-            "ratio-upside-down": 0.12,
         },
     ),
     # On the vein within 9.167 mm. Free hand, 5 mm of drift: z = 0.6333 and -3.0333, so 0.7367 -
@@ -79,7 +75,7 @@ WORKED = {
     "focal-rest": (
         {"setting_error_mm": 6, "hold_time_s": 50},
         10.39,
-        {"free-hand-only": 36.78, "rested-hand-only": 47.17, "sharp-for-on-the-vein": 0.4099},
+        {"rested-hand-only": 47.17, "sharp-for-on-the-vein": 0.4099},
     ),
     # 0.12 x 0.075 = 0.009 m2: 18 / 0.009. Own picture 0.096 x 0.072 = 0.006912 m2. 18 / 0.12;
     # 18 / 0.0144; 90 cm2 / 100 = 0.9 m2.
@@ -102,7 +98,6 @@ WORKED = {
             "size-left-out": 4050.9,
             "width-for-area": 2700.6,
             "picture-for-room-light": 900.21,
-            "multiplied-for-divided": 450.1,
         },
     ),
 }

@@ -63,9 +63,7 @@ WORKED = {
         2.56,
         {
             "width-for-area": 1.6,
-            "cubed-for-squared": 4.096,
             "more-for-times": 1.56,
-            "ratio-upside-down": 0.390625,
         },
     ),
     # Of 100 patients: 100 x 6 and 60 x 28 minutes, 2280. 100 x 6 + 40 x 28 = 1720. 100 x 34.
@@ -102,8 +100,6 @@ WORKED = {
             "all-outside": 6.0318579,
             "inside-for-outside": 15.0796447,
             "square-for-cube": 2.5132741,
-            "radius-for-width": 1.2566371,
-            "hours-for-minutes": 0.1675516,
         },
     ),
     # 5 mL; 5 / 0.0785398 = 63.66198, whose cube root is 3.9929455: 39.929 / 160. Over the cube root
@@ -114,8 +110,6 @@ WORKED = {
         {
             "half-way-leak": 0.1980752,
             "one-hour-for-the-time": 0.3144248,
-            "square-root-for-cube-root": 0.4986778,
-            "free-for-swollen": 0.7504409,
         },
     ),
     # 100 mL/h: 200 mL in two hours. An hour without: 800 mL in 7 h, 114.2857 mL/h, a third of that

@@ -70,12 +70,13 @@ DRIVEN_OUT = NumberItem(
     slips=(
         Slip(
             "tourniquet-on-only",
-            "all the blood under the tourniquet is given: some leaks with it off, too",
+            "all the blood under the tourniquet is given: take off what leaks with it off",
             lambda v: _blood_ml(v, ON, v["pressed_after_min"]),
         ),
         Slip(
             "pressing-set-otherwise",
-            "firm pressure is set otherwise than asked: once pressed, nothing leaks any more",
+            "firm pressure is set otherwise than asked: set it as the question says, since it "
+            "stops the leak",
             _pressed_otherwise,
         ),
     ),

@@ -50,7 +50,7 @@ def _by_clock_as_decimal(v: Values) -> float | None:
 
 OUTSIDE = NumberItem(
     id="comp-outside",
-    version=2,
+    version=3,
     title="How much may lie outside",
     points=2,
     section=PICTURE,
@@ -70,23 +70,18 @@ OUTSIDE = NumberItem(
     slips=(
         Slip(
             "minutes-as-decimals",
-            "the times of the clock are taken off each other as decimals: an hour has 60 minutes",
+            "the times of the clock are subtracted as decimals: count 60 minutes to the hour",
             _by_clock_as_decimal,
         ),
         Slip(
             "one-hour-for-the-time",
-            "what runs in one hour is given, whatever the time between the two looks",
+            "what runs in one hour is given: multiply by the time between the two looks",
             lambda v: v["rate_ml_per_h"],
         ),
         Slip(
             "half-way-leak",
-            "the leak is taken to have begun half-way: at most means right after the last look",
+            "the leak is taken to have begun half-way: count from the last good look, for at most",
             lambda v: _outside(v) / 2,
-        ),
-        Slip(
-            "minutes-for-hours",
-            "the minutes are taken for hours",
-            lambda v: _outside(v, v["apart_min"]),
         ),
     ),
     route=lambda v: (
@@ -116,6 +111,7 @@ def _times_as_much(v: Values) -> float:
 
 TIMES_AS_MUCH = NumberItem(
     id="comp-times-as-much",
+    version=2,
     title="A little wider, much more fluid",
     points=2,
     section=SMALL_ARM,
@@ -135,29 +131,24 @@ TIMES_AS_MUCH = NumberItem(
     slips=(
         Slip(
             "width-for-volume",
-            "the widths are compared: twice the width is eight times the volume",
+            "the widths are compared: cube them, since twice the width is eight times the volume",
             _times_as_wide,
         ),
         Slip(
             "area-for-volume",
-            "the areas on the skin are compared: the swelling has also risen",
+            "the areas on the skin are compared: cube the widths, since the swelling has also "
+            "risen",
             lambda v: _times_as_wide(v) ** 2,
         ),
         Slip(
             "tripled-for-cubed",
-            "the width is taken times three: it counts three times over, width × width × width",
+            "the width is taken times three: multiply width by width by width",
             lambda v: 3 * _times_as_wide(v),
         ),
         Slip(
             "more-for-times",
-            "it is told how much has been added, in first volumes, and not how many times as much "
-            "there is",
+            "what has been added is given: tell how many times as much there is",
             lambda v: _times_as_much(v) - 1,
-        ),
-        Slip(
-            "ratio-upside-down",
-            "the first volume is divided by the later one",
-            lambda v: 1 / _times_as_much(v),
         ),
     ),
     route=lambda v: (
@@ -194,7 +185,7 @@ def _of_limb(v: Values, swelling_mm: float | None = None, limb_mm: float | None 
 
 LIMB_SHARE = NumberItem(
     id="comp-limb-share",
-    version=2,
+    version=3,
     title="A swelling on a child's arm",
     points=2,
     section=SMALL_ARM,
@@ -215,27 +206,17 @@ LIMB_SHARE = NumberItem(
     slips=(
         Slip(
             "edge-for-length",
-            "the way from the elbow crease to the far edge is taken for the swelling's length",
+            "the way from the elbow crease to the far edge is taken: measure from edge to edge",
             lambda v: _of_limb(v, v["lower_edge_mm"]),
         ),
         Slip(
             "girth-for-length",
-            "the swelling is compared with the way round the arm: asked for is the arm's length",
+            "the swelling is compared with the way round the arm: compare it with the arm's length",
             lambda v: _of_limb(v, limb_mm=v["girth_mm"]),
         ),
         Slip(
-            "free-for-swollen",
-            "the share that is not swollen is given",
-            lambda v: 1 - _of_limb(v),
-        ),
-        Slip(
-            "ratio-upside-down",
-            "the forearm is divided by the swelling",
-            lambda v: 1 / _of_limb(v),
-        ),
-        Slip(
             "per-cent-sign-missing",
-            "per cent are typed without their sign: 30 is 3000 %, and 30 % is 0.30",
+            "per cent are typed without their sign: type 30 % or 0.30",
             lambda v: _FULL * _of_limb(v),
         ),
     ),

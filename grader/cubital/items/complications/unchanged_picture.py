@@ -34,7 +34,7 @@ def _still_leaking(v: Values) -> float:
 
 UNCHANGED = NumberItem(
     id="comp-unchanged",
-    version=2,
+    version=3,
     title="What an unchanged picture is worth",
     points=2,
     section=PICTURE,
@@ -56,30 +56,25 @@ UNCHANGED = NumberItem(
     slips=(
         Slip(
             "unchanged-rules-out",
-            "an unchanged picture is taken to rule a leak out: it misses many, and they leak on",
+            "an unchanged picture is taken to rule a leak out: count the many leaks that it misses",
             lambda _v: 0.0,
         ),
         Slip(
             "sign-left-out",
-            "the picture is left out altogether: it lowers the chance, though only a little",
+            "the picture is left out altogether: count it, since it lowers the chance a little",
             lambda v: v["leaking_share"],
         ),
         Slip(
             "missed-for-predicted",
-            "the share of the leaks that the picture misses is given: asked for is the share of "
-            "the unchanged pictures that leak",
+            "the share of the leaks that the picture misses is given: look among the unchanged"
+            " pictures",
             lambda v: 1 - v["shown_share"],
         ),
         Slip(
             "counted-among-all",
-            "the leaks that the picture misses are counted among all the sites, not among those "
-            "with an unchanged picture",
+            "the missed leaks are counted among all the sites: count them among the unchanged "
+            "pictures",
             _unseen,
-        ),
-        Slip(
-            "well-for-leaking",
-            "the chance that the site does not leak is given",
-            lambda v: 1 - _still_leaking(v),
         ),
     ),
     route=lambda v: (

@@ -42,6 +42,7 @@ def _times_as_often(v: Values) -> float:
 
 COOL = NumberItem(
     id="comp-cool",
+    version=2,
     title="Optional: what cool skin is worth",
     optional=True,
     points=2,
@@ -62,25 +63,19 @@ COOL = NumberItem(
     slips=(
         Slip(
             "counts-for-shares",
-            "the two counts are compared: there are more sites without a leak, so compare shares",
+            "the two counts are compared: compare shares, since there are more sites without a"
+            " leak",
             lambda v: v["cool_leaked"] / v["cool_well"],
         ),
         Slip(
             "found-only",
-            "only the sites that leaked are looked at: a sign that is as common without a leak "
-            "tells nothing",
+            "only the sites that leaked are looked at: compare with those that did not",
             _cool_with,
         ),
         Slip(
             "leaks-among-cool",
-            "the share of the cool sites that leak is given: that depends on how many sites leak "
-            "on this ward, too",
+            "the share of the cool sites that leak is given: compare how often each group is cool",
             lambda v: v["cool_leaked"] / (v["cool_leaked"] + v["cool_well"]),
-        ),
-        Slip(
-            "ratio-upside-down",
-            "the share without a leak is divided by the share with one",
-            lambda v: 1 / _times_as_often(v),
         ),
     ),
     route=lambda v: (
@@ -138,13 +133,14 @@ NEEDED = NumberItem(
     slips=(
         Slip(
             "after-only",
-            "it is told in how many catheters one still goes wrong: what is saved is the "
-            "difference",
+            "the catheters for one that still goes wrong are given: take the difference of "
+            "before and after",
             lambda v: _one_in(v["after_percent"]),
         ),
         Slip(
             "relative-for-absolute",
-            "the decrease is taken as a share of what it was before, and not of all the catheters",
+            "the decrease is taken as a share of what it was before: take it as a share of all"
+            " catheters",
             lambda v: v["before_percent"] / (v["before_percent"] - v["after_percent"]),
         ),
     ),
@@ -181,13 +177,9 @@ def _at_half_chance(v: Values) -> float:
     return 2 * _agreement(v).observed - 1
 
 
-def _yes_only(v: Values) -> float:
-    return v["both"] / (v["both"] + v["first_only"] + v["second_only"])
-
-
 KAPPA = NumberItem(
     id="comp-kappa",
-    version=2,
+    version=3,
     title="Optional: how well two nurses agree",
     optional=True,
     points=2,
@@ -209,24 +201,18 @@ KAPPA = NumberItem(
     slips=(
         Slip(
             "observed-for-kappa",
-            "the share of sites on which they agree is given: part of it comes about by chance",
+            "the share of sites on which they agree is given: take off what comes about by chance",
             lambda v: _agreement(v).observed,
         ),
         Slip(
             "not-over-the-rest",
-            "chance is taken off, and the rest is not divided by the most that it could be",
+            "chance is taken off and nothing more: divide by the most that is left above chance",
             lambda v: _agreement(v).observed - _agreement(v).expected,
         ),
         Slip(
             "chance-taken-for-half",
-            "chance is taken for a half, as with a coin: where most sites are well, two agree more "
-            "often by chance",
+            "chance is taken for a half: work it out from how often each says yes",
             _at_half_chance,
-        ),
-        Slip(
-            "agreed-on-signs-only",
-            "the sites that neither called are left out, and chance is not taken off",
-            _yes_only,
         ),
     ),
     route=lambda v: (

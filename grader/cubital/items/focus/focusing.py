@@ -72,7 +72,7 @@ def _shown(v: Values) -> float:
 
 SHOWN_WIDTH = NumberItem(
     id="focal-shown-width",
-    version=2,
+    version=3,
     title="The same vein, looked at again",
     points=2,
     section=DISTANCE,
@@ -92,20 +92,20 @@ SHOWN_WIDTH = NumberItem(
     slips=(
         Slip(
             "farther-shows-larger",
-            "the picture is taken to show things larger from farther away: that is the projected "
-            "picture on the skin, not what the camera sees",
+            "the picture is taken to show things larger from farther away: expect that of the "
+            "projected picture, not of the camera's",
             lambda v: v["vein_diameter_mm"] / _scale(v),
         ),
         Slip(
             "sharp-so-unchanged",
-            "a sharp picture is taken to have its size unchanged: size changes inside the window "
-            "already",
+            "a sharp picture is taken to have its size unchanged: allow for the distance "
+            "inside the window too",
             lambda v: v["vein_diameter_mm"],
         ),
         Slip(
             "square-for-length",
-            "the width is changed with the square of the distance: so does light, and a length "
-            "does not",
+            "the width is changed with the square of the distance: change it in step, since it"
+            " is a length",
             lambda v: _shown(v) * _scale(v),
         ),
     ),
@@ -146,7 +146,7 @@ def _off_by_eye(v: Values) -> float:
 
 SMEAR = NumberItem(
     id="focal-smear",
-    version=2,
+    version=3,
     title="Optional: waiting for the blur",
     optional=True,
     points=2,
@@ -168,25 +168,18 @@ SMEAR = NumberItem(
     slips=(
         Slip(
             "beyond-the-window",
-            "the distance is counted from the end of the window: the smear begins at the working "
-            "distance",
+            "the distance is counted from the end of the window: count from the working distance",
             lambda v: _off_by_eye(v) - window_mm(v),
         ),
         Slip(
             "from-the-device",
-            "the distance between device and skin is given, not how far it is off",
+            "the distance between device and skin is given: take off the working distance",
             lambda v: working_mm(v) + _off_by_eye(v),
         ),
         Slip(
             "grows-as-square",
-            "the smear is taken to grow with the square of the distance off: it grows in step",
+            "the smear is taken to grow with the square of the distance off: let it grow in step",
             lambda v: window_mm(v) * _times_smear(v) ** 0.5,
-        ),
-        Slip(
-            "ratio-upside-down",
-            "the smear at the window's end is divided by the smear that is noticed: a larger "
-            "smear would then come nearer to the working distance",
-            lambda v: window_mm(v) / _times_smear(v),
         ),
     ),
     route=lambda v: (
@@ -217,7 +210,7 @@ def _distance_for(v: Values, own_width_mm: float) -> float:
 
 WIDER = NumberItem(
     id="focal-wider",
-    version=2,
+    version=3,
     title="A longer piece of arm in the picture",
     points=2,
     section=DISTANCE,
@@ -237,18 +230,18 @@ WIDER = NumberItem(
     slips=(
         Slip(
             "nearer-for-larger",
-            "the distance is made shorter: nearer to the skin the projected picture is smaller",
+            "the distance is made shorter: go farther off, where the projected picture is larger",
             lambda v: working_mm(v) ** 2 / _distance_for(v, _width_mm(v)),
         ),
         Slip(
             "added-for-scaled",
-            "the millimetres that are missing are added to the distance: picture and distance "
-            "grow in step, each by the same share",
+            "the missing millimetres are added to the distance: multiply, since picture and "
+            "distance grow by the same share",
             lambda v: working_mm(v) + v["picture_width_mm"] - _width_mm(v),
         ),
         Slip(
             "short-for-long-side",
-            "the short side of the picture is taken for the long one",
+            "the short side of the picture is taken: use the long one",
             lambda v: _distance_for(v, device(v).picture_height_mm),
         ),
     ),
@@ -287,7 +280,7 @@ def _largest_tilt(v: Values) -> float:
 
 LARGEST_TILT = NumberItem(
     id="focal-largest-tilt",
-    version=2,
+    version=3,
     title="How far may the skin slope",
     points=2,
     section=TILT,
@@ -307,28 +300,22 @@ LARGEST_TILT = NumberItem(
     slips=(
         Slip(
             "whole-window-for-tilt",
-            "the tilt is given the whole window: the distance has used up a part of it",
+            "the tilt is given the whole window: take off what the distance has used up",
             lambda v: _tilt(v, window_left_mm=window_mm(v)),
         ),
         Slip(
-            "added-for-subtracted",
-            "what the distance uses up is added to the window instead of taken off",
-            lambda v: _tilt(v, window_left_mm=window_mm(v) + v["distance_error_mm"]),
-        ),
-        Slip(
             "whole-for-half",
-            "the whole length is taken from the middle to the far end: that is half of it",
+            "the whole length is taken: use half of it, from the middle to the far end",
             lambda v: _tilt(v, window_left_mm=_left_mm(v), field_mm=2 * v["field_mm"]),
         ),
         Slip(
             "cosine-for-sine",
-            "the cosine is taken for the sine: that angle lies between the skin and the line "
-            "along which the device looks",
+            "the cosine is taken for the sine: measure the tilt from level",
             lambda v: 90 - _largest_tilt(v),
         ),
         Slip(
             "calculator-in-radians",
-            "the calculator is set to radians and its figure is typed as degrees",
+            "the calculator is set to radians: set it to degrees first",
             lambda v: radians(_largest_tilt(v)),
         ),
     ),

@@ -44,7 +44,7 @@ def _own_size(v: Values) -> float:
 
 ILLUMINANCE = NumberItem(
     id="focal-illuminance",
-    version=2,
+    version=3,
     title="Optional: how bright is another projector's picture",
     optional=True,
     points=2,
@@ -64,23 +64,22 @@ ILLUMINANCE = NumberItem(
     slips=(
         Slip(
             "size-left-out",
-            "the size of our own device's picture is taken: a larger picture spreads the same "
-            "light over more skin",
+            "the size of our own device's picture is taken: use this picture's area",
             _own_size,
         ),
         Slip(
             "width-for-area",
-            "the light is divided by the width alone: it is spread over an area",
+            "the light is divided by the width alone: divide by the area",
             lambda v: _light(v, v["picture_width_mm"], _MM_PER_M),
         ),
         Slip(
             "square-for-rectangle",
-            "the picture is taken for a square: its height is less than its width",
+            "the picture is taken for a square: multiply its width by its height",
             lambda v: _light(v, v["picture_width_mm"], v["picture_width_mm"]),
         ),
         Slip(
             "hundred-for-ten-thousand",
-            "100 square centimetres are taken for a square metre: it has 10,000",
+            "100 square centimetres are taken for a square metre: use 10,000",
             lambda v: _illuminance(v) * _TAKEN_FOR_IT / _CM2_PER_M2,
         ),
     ),
@@ -133,7 +132,7 @@ def _draw_size(draw: Draw) -> dict:
 
 ROOM_LIMIT = NumberItem(
     id="focal-room-limit",
-    version=2,
+    version=3,
     title="How bright may the room be",
     points=2,
     section=ROOM,
@@ -153,25 +152,18 @@ ROOM_LIMIT = NumberItem(
     slips=(
         Slip(
             "size-left-out",
-            "the light is left as it was: another size spreads it over another area",
+            "the light is left as it was: spread it over the new area",
             lambda v: _limit(_own_light(v)),
         ),
         Slip(
             "width-for-area",
-            "the light is changed with the width: it is spread over an area, which changes with "
-            "the square of the width",
+            "the light is changed with the width: change it with the area, the square of the width",
             lambda v: _limit(_own_light(v) * _shrunk(v)),
         ),
         Slip(
             "picture-for-room-light",
-            "the light of the picture is given: the room may be brighter than the picture, by "
-            "the ratio that is needed",
+            "the light of the picture is given: divide it by the ratio that is needed",
             _resized,
-        ),
-        Slip(
-            "multiplied-for-divided",
-            "the light of the picture is multiplied by the ratio instead of divided by it",
-            lambda v: _resized(v) * _needed(),
         ),
     ),
     route=lambda v: (

@@ -72,7 +72,7 @@ def _limb_route(v: Values) -> str:
 
 SHIFT = NumberItem(
     id="focal-shift",
-    version=2,
+    version=3,
     title="Optional: a vein on the side of the arm",
     optional=True,
     points=2,
@@ -93,23 +93,19 @@ SHIFT = NumberItem(
     slips=(
         Slip(
             "hold-left-out",
-            "only the round limb is counted: the device is off the working distance as well",
+            "only the round limb is counted: add how far off the device is held",
             lambda v: _shift_at(v, v["drop_mm"]),
         ),
         Slip(
             "limb-left-out",
-            "only the distance to the highest line is counted: at the vein the skin lies lower",
+            "only the distance to the highest line is counted: add how much lower the skin "
+            "lies at the vein",
             lambda v: _shift_at(v, v["distance_error_mm"]),
         ),
         Slip(
             "lower-counted-as-nearer",
-            "skin that lies lower is counted as nearer to the device: it is farther away",
+            "skin that lies lower is counted as nearer: count it as farther from the device",
             lambda v: _shift_at(v, v["distance_error_mm"] - v["drop_mm"]),
-        ),
-        Slip(
-            "window-for-distance",
-            "the window is taken for the working distance below the line",
-            lambda v: _shift_at(v, _off_at_vein(v)) * working_mm(v) / window_mm(v),
         ),
     ),
     route=_limb_route,
@@ -131,7 +127,7 @@ def _half(v: Values) -> float:
 
 ALLOWED = NumberItem(
     id="focal-allowed",
-    version=2,
+    version=3,
     title="How far off before the line leaves the vein",
     points=2,
     section=REGISTRATION,
@@ -154,24 +150,20 @@ ALLOWED = NumberItem(
     slips=(
         Slip(
             "diameter-for-radius",
-            "the whole diameter is taken for the shift: from the middle of the vein to its edge "
-            "is half of it",
+            "the whole diameter is taken for the shift: use half of it, from the middle to the"
+            " edge",
             lambda v: _allowed(v, v["vein_diameter_mm"]),
         ),
         Slip(
             "tolerance-for-this-vein",
-            "the course's tolerance is taken, whatever the vein: a thinner vein allows less",
+            "the course's tolerance is taken: use this vein's own, since a thinner one allows less",
             lambda v: _allowed(v, assumed().registration_tolerance_mm),
         ),
         Slip(
             "sharp-for-on-the-vein",
-            "the window of sharpness is given: a sharp line can lie beside its vein",
+            "the window of sharpness is given: check the line too, since a sharp one can lie "
+            "beside its vein",
             window_mm,
-        ),
-        Slip(
-            "ratio-upside-down",
-            "the shift is multiplied by baseline ÷ working distance instead of divided by it",
-            lambda v: _shift_at(v, _half(v)),
         ),
     ),
     route=lambda v: (
@@ -237,20 +229,14 @@ REST = NumberItem(
     absolute_tolerance=1.15,  # two readings of whole per cent, then whole seconds
     slips=(
         Slip(
-            "free-hand-only",
-            "the seconds in the free hand are given, not what the rest adds to them",
-            lambda v: _on_vein(v, "hand-held"),
-        ),
-        Slip(
             "rested-hand-only",
-            "the seconds with the rested hand are given: the free hand is on the vein for most "
-            "of them too",
+            "the seconds with the rested hand are given: take off those that the free hand has"
+            " as well",
             lambda v: _on_vein(v, "braced"),
         ),
         Slip(
             "sharp-for-on-the-vein",
-            "the time in the window is read: that is when the picture is sharp, not when the "
-            "line is on the vein",
+            "the time in the window is read: read the time with the line on the vein",
             lambda v: (
                 _seconds(v, "braced", window_mm(_LESSONS))
                 - _seconds(v, "hand-held", window_mm(_LESSONS))

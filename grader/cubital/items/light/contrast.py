@@ -35,6 +35,7 @@ def _over_vein(v: Values) -> float:
 
 CONTRAST = NumberItem(
     id="light-contrast",
+    version=2,
     title="Contrast from two brightnesses",
     points=2,
     section=SHADOW,
@@ -53,22 +54,23 @@ CONTRAST = NumberItem(
     slips=(
         Slip(
             "vein-for-background",
-            "the difference is divided by the vein's brightness: contrast is a share of the skin's",
+            "the difference is divided by the vein's brightness: divide it by the skin's",
             _over_vein,
         ),
         Slip(
             "left-for-lost",
-            "the share of the light that is left over the vein is given instead of what is missing",
+            "the share of the light that is left is given: give what is missing over the vein",
             lambda v: 1 - _contrast(v),
         ),
         Slip(
             "sum-for-background",
-            "the difference is divided by the sum of both: that is the contrast of stripes",
+            "the difference is divided by the sum of both, as for stripes: divide it by the "
+            "skin's brightness",
             _michelson,
         ),
         Slip(
             "per-cent-sign-missing",
-            "per cent are typed without their sign: 20 is 2000 %, and 20 % is 0.20",
+            "per cent are typed without their sign: type 20 % or 0.20",
             lambda v: 100 * _contrast(v),
         ),
     ),
@@ -98,7 +100,7 @@ def _penetration(v: Values) -> float:
 
 PENETRATION = NumberItem(
     id="light-penetration",
-    version=2,
+    version=3,
     title="Optional: how far into the skin the light gets",
     optional=True,
     points=2,
@@ -119,26 +121,15 @@ PENETRATION = NumberItem(
     slips=(
         Slip(
             "scattering-left-out",
-            "only absorption is counted: scattering makes the way longer, and so the light fades "
-            "sooner",
+            "only absorption is counted: add scattering, which makes the way longer",
             lambda v: 1 / v["absorption_per_mm"],
         ),
         Slip(
-            "root-forgotten",
-            "the square root is left out",
-            lambda v: _penetration(v) ** 2,
-        ),
-        Slip(
             "attenuation-for-depth",
-            "how fast the light fades, per mm, is given for a depth: the depth is 1 over it",
+            "the loss per millimetre is given for a depth: take 1 over it",
             lambda v: calc.effective_attenuation_per_mm(
                 v["absorption_per_mm"], reduced_scattering_per_mm=v["reduced_scattering_per_mm"]
             ),
-        ),
-        Slip(
-            "three-forgotten",
-            "the factor 3 under the root is left out",
-            lambda v: 3**0.5 * _penetration(v),
         ),
     ),
     route=lambda v: (
@@ -182,6 +173,7 @@ def _blood_route(v: Values) -> str:
 
 BLOOD = NumberItem(
     id="light-blood",
+    version=2,
     title="Optional: blood with fewer red cells",
     optional=True,
     points=2,
@@ -205,23 +197,21 @@ BLOOD = NumberItem(
     slips=(
         Slip(
             "saturation-swapped",
-            "the saturation is taken for the share without oxygen",
+            "the saturation is taken for the share without oxygen: give it to the blood with "
+            "oxygen",
             lambda v: 1 / _absorption(v, 1 - v["saturation"], v["haematocrit"]),
         ),
         Slip(
             "haematocrit-ignored",
-            "the haematocrit is left at 45 %: blood with fewer red cells absorbs less",
+            "the haematocrit is left at 45 %: scale by this patient's, since fewer red cells "
+            "absorb less",
             lambda v: 1 / _absorption(v, v["saturation"], _TABLE_HAEMATOCRIT),
         ),
         Slip(
             "haematocrit-as-factor",
-            "the haematocrit is multiplied in whole: the table's blood already has 45 %",
+            "the haematocrit is multiplied in whole: divide by 45 %, which the table's blood "
+            "already has",
             lambda v: 1 / _absorption(v, v["saturation"], v["haematocrit"] * _TABLE_HAEMATOCRIT),
-        ),
-        Slip(
-            "absorption-for-length",
-            "the absorption, per mm, is given for the length: the length is 1 over it",
-            lambda v: _absorption(v, v["saturation"], v["haematocrit"]),
         ),
     ),
     route=_blood_route,
@@ -259,23 +249,13 @@ SURFACE = NumberItem(
     relative_tolerance=0.012,
     slips=(
         Slip(
-            "square-forgotten",
-            "the square is left out",
-            lambda v: _surface(v) ** 0.5,
-        ),
-        Slip(
             "entered-for-mirrored",
-            "the share that enters the skin is given instead of what is mirrored",
+            "the share that enters the skin is given: give the share that is mirrored",
             lambda v: 1 - _surface(v),
         ),
         Slip(
-            "sum-forgotten",
-            "the difference is squared and not divided by the sum",
-            lambda v: (v["refractive_index"] - 1) ** 2,
-        ),
-        Slip(
             "per-cent-sign-missing",
-            "per cent are typed without their sign: 3 is 300 %, and 3 % is 0.03",
+            "per cent are typed without their sign: type 3 % or 0.03",
             lambda v: 100 * _surface(v),
         ),
     ),
@@ -332,7 +312,7 @@ def _melanin_route(v: Values) -> str:
 
 MELANIN = NumberItem(
     id="light-melanin",
-    version=2,
+    version=3,
     title="Optional: light through melanin",
     optional=True,
     points=2,
@@ -354,29 +334,22 @@ MELANIN = NumberItem(
     slips=(
         Slip(
             "one-pass",
-            "the layer is passed only once: the light has to come out again",
+            "the layer is passed only once: count the way out as well",
             lambda v: _let_through(v, v["epidermis_mm"]),
         ),
         Slip(
-            "one-step-for-all",
-            "what one step lets through is given for all of them: each takes its share of what "
-            "comes to it",
-            lambda v: _let_through(v, _STEP_MM),
-        ),
-        Slip(
             "taken-for-let-through",
-            "the share that the layer takes is given instead of what it lets through",
+            "the share that the layer takes is given: give what it lets through",
             lambda v: 1 - _passed(v),
         ),
         Slip(
             "straight-line-for-curve",
-            "each step is given the same loss: it takes a share of what is left, and that is less "
-            "and less",
+            "each step is given the same loss: multiply what is left by the same share each time",
             _in_a_straight_line,
         ),
         Slip(
             "per-cent-sign-missing",
-            "per cent are typed without their sign: 85 is 8500 %, and 85 % is 0.85",
+            "per cent are typed without their sign: type 85 % or 0.85",
             lambda v: 100 * _passed(v),
         ),
     ),

@@ -39,6 +39,7 @@ def _times_needed() -> float:
 
 OVER_NOISE = NumberItem(
     id="light-over-noise",
+    version=2,
     title="Optional: contrast over noise",
     optional=True,
     points=2,
@@ -60,18 +61,14 @@ OVER_NOISE = NumberItem(
     slips=(
         Slip(
             "brightness-for-difference",
-            "the brightness of the band is compared with the noise: what must stand out is its "
-            "difference from the skin",
+            "the brightness of the band is compared with the noise: compare its difference "
+            "from the skin",
             lambda v: v["vein_level"] / v["noise_level"],
         ),
         Slip(
-            "ratio-upside-down",
-            "the noise is divided by the difference",
-            lambda v: 1 / _over_noise(v),
-        ),
-        Slip(
             "needed-counted-in",
-            "the factor that is needed is divided in already: it is the limit for the answer",
+            "the factor that is needed is divided in already: compare it with the answer "
+            "afterwards",
             lambda v: _over_noise(v) / _times_needed(),
         ),
     ),
@@ -92,9 +89,6 @@ def _draw_deepest(draw: Draw) -> dict:
         "melanin_percent": draw.choose((2, 5, 10, 20)),
         "noise_percent": draw.step(0.6, 1.6, 0.2),
     }
-
-
-_FIGURE_DIAMETER_MM = 3.0  # where the lesson's slider stands at first
 
 
 @cache  # a search along the depth, asked for many times over
@@ -122,14 +116,9 @@ def _deepest_at_noise_itself(v: Values) -> float | None:
     return deepest if deepest < tables.limits()["upper_wall_depth_mm"].high else None
 
 
-def _deepest_of_figure(v: Values) -> float | None:
-    same = v["lumen_diameter_mm"] == _FIGURE_DIAMETER_MM
-    return None if same else _deepest(v, diameter=_FIGURE_DIAMETER_MM)
-
-
 DEEPEST = NumberItem(
     id="light-deepest",
-    version=3,
+    version=4,
     title="The deepest vein that is seen",
     points=2,
     section=BEST_CASE,
@@ -149,24 +138,20 @@ DEEPEST = NumberItem(
     slips=(
         Slip(
             "stated-for-this",
-            "the depth that the device states is taken for this vein: it is a best case",
+            "the depth that the device states is taken for this vein: read the curve, since "
+            "the stated depth is a best case",
             lambda v: v["depth_reach_mm"],
         ),
         Slip(
             "noise-itself",
-            "the curve is followed down to the noise itself: to be seen, the contrast must be "
+            "the curve is followed down to the noise itself: stop where the contrast is "
             "several times the noise",
             _deepest_at_noise_itself,
         ),
         Slip(
             "centre-for-near-wall",
-            "the depth of the vein's centre is given: depths here run to the upper wall",
+            "the depth of the vein's centre is given: read to the upper wall",
             lambda v: _deepest(v) + v["lumen_diameter_mm"] / 2,
-        ),
-        Slip(
-            "diameter-left",
-            "the diameter is left where the figure had it",
-            _deepest_of_figure,
         ),
     ),
     route=lambda v: (
@@ -214,19 +199,9 @@ FRAMES = NumberItem(
     slips=(
         Slip(
             "linear-for-root",
-            "noise is taken to fall in step with the number of frames: twice as many frames do "
-            "not halve it",
+            "noise is taken to fall in step with the number of frames: square the factor that "
+            "is wanted",
             _noise_ratio,
-        ),
-        Slip(
-            "root-for-square",
-            "the root of the wanted factor is taken instead of its square",
-            lambda v: _noise_ratio(v) ** 0.5,
-        ),
-        Slip(
-            "ratio-upside-down",
-            "the wanted noise is divided by the present one",
-            lambda v: 1 / _noise_ratio(v) ** 2,
         ),
     ),
     route=lambda v: (
@@ -263,7 +238,7 @@ APPARENT_WIDTH = NumberItem(
     title="How wide a vein looks",
     points=2,
     section=WIDTH,
-    version=2,
+    version=3,
     draw_values=_draw_width,
     ask=lambda v: (
         f"A vein is {v['lumen_diameter_mm']:.1f} mm across, and its upper wall lies "
@@ -280,17 +255,20 @@ APPARENT_WIDTH = NumberItem(
     slips=(
         Slip(
             "size-from-picture",
-            "the picture is taken to show the true width: scattering widens the band",
+            "the picture is taken to show the true width: reckon with a wider band, since "
+            "scattering spreads it",
             lambda v: v["lumen_diameter_mm"],
         ),
         Slip(
             "shallow-curve",
-            "the dotted curve is read, which is for a vein close under the skin",
+            "the dotted curve is read, for a vein close under the skin: read the curve of this"
+            " depth",
             lambda v: _width(v, _SHALLOW_MM),
         ),
         Slip(
             "depth-added",
-            "the depth is simply added to the width: blurs do not add up like lengths",
+            "the depth is simply added to the width: read the curve, since blurs do not add up"
+            " like lengths",
             lambda v: v["lumen_diameter_mm"] + v["upper_wall_depth_mm"],
         ),
     ),
@@ -327,7 +305,7 @@ def _way(v: Values, depth_mm: float, *, angle: float | None = None) -> float:
 
 DEEPER = NumberItem(
     id="light-deeper-than-thought",
-    version=2,
+    version=3,
     title="Deeper than it looked",
     points=2,
     section=REACH,
@@ -348,23 +326,23 @@ DEEPER = NumberItem(
     slips=(
         Slip(
             "angle-left-out",
-            "the millimetres of depth are given: at a slant each of them costs more than one of "
-            "the catheter",
+            "the millimetres of depth are given: divide by the sine, since at a slant each "
+            "costs more catheter",
             _deeper,
         ),
         Slip(
             "cosine-for-sine",
-            "the angle is taken from the upright instead of from the skin",
+            "the angle is taken from the upright: measure it from the skin",
             lambda v: _way(v, _deeper(v), angle=90 - v["insertion_angle_deg"]),
         ),
         Slip(
             "whole-way-for-difference",
-            "the whole way to the vein is given: a part of it was reckoned with already",
+            "the whole way to the vein is given: take off the part that was reckoned with already",
             lambda v: _way(v, v["upper_wall_depth_mm"]),
         ),
         Slip(
             "left-for-lost",
-            "what is left for the vein is given instead of what is lost",
+            "what is left for the vein is given: give what the greater depth costs",
             lambda v: v["length_mm"] - _way(v, v["upper_wall_depth_mm"]),
         ),
     ),

@@ -26,6 +26,7 @@ def _draw_within(draw: Draw) -> dict:
 
 WITHIN_TWO = NumberItem(
     id="patient-within-two",
+    version=2,
     title="Within two attempts",
     points=2,
     section=INSERTION,
@@ -45,23 +46,24 @@ WITHIN_TWO = NumberItem(
     slips=(
         Slip(
             "same-chance-again",
-            "the second attempt is given the chance of the first: it is made on those whose "
-            "first failed, who are harder",
+            "the second attempt is given the chance of the first: use its own, since those "
+            "left are harder",
             lambda v: within(v["first_share"], v["first_share"]),
         ),
         Slip(
             "both-for-either",
-            "the two chances are multiplied: that would be both attempts succeeding",
+            "the two chances are multiplied, as if both had to succeed: multiply the chances "
+            "to fail",
             lambda v: v["first_share"] * v["second_share"],
         ),
         Slip(
             "averaged-chances",
-            "the mean of the two chances is taken: a second attempt can only add to the first",
+            "the mean of the two chances is taken: add what the second attempt gains to the first",
             lambda v: (v["first_share"] + v["second_share"]) / 2,
         ),
         Slip(
             "failed-for-succeeded",
-            "the share that fails twice is given: the catheter is in with the rest",
+            "the share that fails twice is given: take it off the whole",
             lambda v: 1 - within(v["first_share"], v["second_share"]),
         ),
     ),
@@ -108,23 +110,17 @@ NONE_FAILED = NumberItem(
     slips=(
         Slip(
             "none-for-never",
-            "none in a few is taken for never: chance alone can leave out a failure",
+            "none in a few is taken for never: reckon with three over the number",
             lambda _v: 0.0,
         ),
         Slip(
             "one-for-three",
-            "one over the number is taken, as if the next were the first to fail: the lesson's "
-            "rule is three over the number",
+            "one over the number is taken: use three over it, as the rule says",
             lambda v: 1 / v["insertions"],
         ),
         Slip(
-            "failed-for-succeeded",
-            "what succeeds at the least is given, not what may fail at the most",
-            lambda v: 1 - _highest(v),
-        ),
-        Slip(
             "per-cent-sign-missing",
-            "per cent are typed without their sign: 12 is 1200 %, and 12 % is 0.12",
+            "per cent are typed without their sign: type 12 % or 0.12",
             lambda v: 100 * _highest(v),
         ),
     ),

@@ -54,7 +54,7 @@ def _clock(v: Values, which: str) -> str:
 
 DWELL = NumberItem(
     id="patient-dwell",
-    version=2,
+    version=3,
     title="How long it was in",
     points=2,
     section=REMOVAL,
@@ -72,22 +72,24 @@ DWELL = NumberItem(
     slips=(
         Slip(
             "dates-only",
-            "only the dates are taken from each other, as if both were at the same time of day",
+            "only the dates are subtracted: count the times of day as well",
             _full_days_h,
         ),
         Slip(
             "both-days-counted",
-            "the first and the last day are both counted in full: a day too many",
+            "the first and the last day are both counted in full: count from clock time to "
+            "clock time",
             lambda v: _full_days_h(v) + _later_h(v) + _HOURS_PER_DAY,
         ),
         Slip(
             "clock-the-wrong-way",
-            "the difference of the two times of day is taken the wrong way round",
+            "the two times of day are subtracted the wrong way round: check whether the last "
+            "day is full",
             lambda v: _full_days_h(v) - _later_h(v),
         ),
         Slip(
             "minutes-as-decimals",
-            "minutes are read as hundredths of an hour: half past two is not 2.3 hours",
+            "minutes are read as hundredths of an hour: divide them by 60",
             lambda v: _full_days_h(v) + _later_h(v, _MINUTES_IN_HUNDREDTHS),
         ),
     ),
@@ -154,23 +156,13 @@ HALF_LEFT = NumberItem(
     slips=(
         Slip(
             "chances-added",
-            "the days' shares are added up to half: each day it is a share of fewer",
+            "the days' shares are added up to half: take each day's share of those that are left",
             lambda v: _added_up_to(v, 0.5),
         ),
         Slip(
-            "all-for-half",
-            "the days' shares are added up to all of them",
-            lambda v: _added_up_to(v, 1),
-        ),
-        Slip(
             "one-day-early",
-            "it is stopped a day early: more than half are left then",
+            "it is stopped a day early: go on until fewer than half are left",
             lambda v: _half_left(v) - 1,
-        ),
-        Slip(
-            "first-day-free",
-            "the first day is taken as free of failures: they can fail on each day",
-            lambda v: _half_left(v) + 1,
         ),
     ),
     route=_days_of_half,
@@ -194,6 +186,7 @@ def _more(v: Values, days: float) -> float:
 
 MORE_CATHETERS = NumberItem(
     id="patient-more-catheters",
+    version=2,
     title="Optional: how many more catheters it takes",
     optional=True,
     points=2,
@@ -214,22 +207,18 @@ MORE_CATHETERS = NumberItem(
     slips=(
         Slip(
             "last-day-counted",
-            "the last day is counted: what fails then is not put in again",
+            "the last day is counted: leave it out, since what fails then is not put in again",
             lambda v: _more(v, v["days"]),
         ),
         Slip(
-            "one-day-for-all",
-            "one day's failures are given for the whole time",
-            lambda v: _more(v, 1),
-        ),
-        Slip(
             "patients-for-catheters",
-            "the patients whose first catheter fails are counted: a second can fail as well",
+            "the patients whose first catheter fails are counted: count catheters, since a "
+            "second can fail as well",
             lambda v: v["patients"] * (1 - lasting(v["failing_share"], v["days"] - 1)),
         ),
         Slip(
             "first-ones-counted",
-            "the first catheters are counted too",
+            "the first catheters are counted too: leave them out, since the question asks for more",
             lambda v: v["patients"] + _more(v, v["days"] - 1),
         ),
     ),

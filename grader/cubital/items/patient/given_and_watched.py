@@ -32,6 +32,7 @@ def _least_ml(v: Values) -> float:
 
 ADDED_FLUID = NumberItem(
     id="patient-added-fluid",
+    version=2,
     title="How much fluid to add",
     points=2,
     section=INSERTION,
@@ -50,22 +51,13 @@ ADDED_FLUID = NumberItem(
     slips=(
         Slip(
             "whole-for-added",
-            "the whole volume is given: what the drug is dissolved in counts already",
+            "the whole volume is given: take off what the drug is dissolved in already",
             _least_ml,
         ),
         Slip(
-            "added-for-subtracted",
-            "what the drug is dissolved in is added instead of taken off",
-            lambda v: _least_ml(v) + v["vial_ml"],
-        ),
-        Slip(
-            "times-stronger",
-            "how many times too strong it is, is taken for a volume",
-            lambda v: v["dose_mg"] / v["vial_ml"] / v["greatest_mg_per_ml"],
-        ),
-        Slip(
             "as-much-again",
-            "as much again is added, whatever the strength: that only halves it",
+            "as much again is added, whatever the strength: work out the volume from the dose "
+            "and the label's limit",
             lambda v: v["vial_ml"],
         ),
     ),
@@ -99,6 +91,7 @@ def _run_mg(v: Values, minutes: float) -> float:
 
 LEAST_DOSE = NumberItem(
     id="patient-least-dose",
+    version=2,
     title="How much of the dose went in at the least",
     points=2,
     section=FOLLOW_UP,
@@ -119,27 +112,23 @@ LEAST_DOSE = NumberItem(
     slips=(
         Slip(
             "all-that-ran",
-            "all that has run is counted: what ran since the last look may lie in the tissue",
+            "all that has run is counted: stop at the last good look, since the rest may lie "
+            "in the tissue",
             lambda v: _run_mg(v, v["stopped_min"]),
         ),
         Slip(
             "half-way-leak",
-            "the leak is said to have begun half-way: it may have begun right after the look",
+            "the leak is said to have begun half-way: count only up to the last good look",
             lambda v: _run_mg(v, (v["last_look_min"] + v["stopped_min"]) / 2),
         ),
         Slip(
             "doubtful-for-least",
-            "what ran since the last look is given: that is the doubtful part",
+            "what ran since the last look is given, which is doubtful: give what ran before it",
             lambda v: _run_mg(v, v["stopped_min"] - v["last_look_min"]),
         ),
         Slip(
-            "in-the-bag-for-in-the-vein",
-            "what has not run is given: it is still in the bag",
-            lambda v: v["dose_mg"] - _run_mg(v, v["stopped_min"]),
-        ),
-        Slip(
             "millilitres-for-milligrams",
-            "the volume is given, not the drug in it",
+            "the volume is given: convert it to the drug in it",
             lambda v: _run_mg(v, v["last_look_min"]) * v["bag_ml"] / v["dose_mg"],
         ),
     ),
@@ -184,6 +173,7 @@ def _patients(count: float) -> str:
 
 LOOKING_TIME = NumberItem(
     id="patient-looking-time",
+    version=2,
     title="Time for looking",
     points=2,
     section=FOLLOW_UP,
@@ -205,28 +195,20 @@ LOOKING_TIME = NumberItem(
     slips=(
         Slip(
             "watched-left-out",
-            "only the looks every few hours are counted: most of the time goes to the vesicants",
+            "only the looks every few hours are counted: add those at the vesicants, which "
+            "take most of the time",
             _quiet_min,
         ),
         Slip(
             "quiet-left-out",
-            "only the looks at the vesicants are counted",
+            "only the looks at the vesicants are counted: add those at all other catheters",
             _watched_min,
         ),
         Slip(
-            "looks-for-minutes",
-            "the number of looks is given, not the time that they take",
-            lambda v: _looking_min(v) / v["look_min"],
-        ),
-        Slip(
             "all-at-the-longer",
-            "all catheters are looked at only as often as those without a vesicant",
+            "all catheters are looked at equally seldom: count the vesicants at their own, "
+            "shorter interval",
             lambda v: _quiet_min(v) * (v["quiet"] + v["watched"]) / v["quiet"],
-        ),
-        Slip(
-            "one-hour-for-shift",
-            "the looks of one hour are counted, not those of the shift",
-            lambda v: _looking_min(v) / v["shift_h"],
         ),
     ),
     route=lambda v: (

@@ -185,6 +185,7 @@ def _column_mm(pressure_mmhg: float) -> float:
 
 STANDSTILL = NumberItem(
     id="reach-standstill",
+    version=2,
     title="Optional: a tourniquet under the sleeve",
     optional=True,
     points=2,
@@ -205,17 +206,19 @@ STANDSTILL = NumberItem(
     slips=(
         Slip(
             "lower-end",
-            "the lower end of the range is taken: to be sure that it runs, reckon with the higher",
+            "the lower end of the range is taken: reckon with the higher one, to be sure that "
+            "it runs",
             lambda v: _standstill(v, share="low"),
         ),
         Slip(
             "tourniquet-for-vein",
-            "the tourniquet's own pressure is taken for that in the vein",
+            "the tourniquet's own pressure is taken: use the pressure in the vein",
             lambda v: _column_mm(v["cuff_mmhg"]),
         ),
         Slip(
             "mercury-for-water",
-            "millimetres of mercury are taken for millimetres of fluid: mercury is much heavier",
+            "millimetres of mercury are taken for millimetres of fluid: convert them, since "
+            "mercury is much heavier",
             lambda v: calc.vein_pressure_under_cuff_mmhg(v["cuff_mmhg"]).high,
         ),
     ),

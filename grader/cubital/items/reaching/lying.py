@@ -76,7 +76,7 @@ def _way_words(v: Values) -> str:
 
 LENGTH_IN_VEIN = NumberItem(
     id="reach-length-in-vein",
-    version=2,
+    version=3,
     title="Length left in the vein",
     points=2,
     section=SHARE,
@@ -96,17 +96,17 @@ LENGTH_IN_VEIN = NumberItem(
     slips=(
         Slip(
             "outside-for-inside",
-            "the way to the vein is given: what lies in the vein is the rest of the length",
+            "the way to the vein is given: take it off the length",
             lambda v: v["length_mm"] - inside_mm(v),
         ),
         Slip(
             "angle-left-out",
-            "the depth is taken off instead of the way: at a slant the way is longer",
+            "the depth is taken off the length: take off the way, which at a slant is longer",
             lambda v: inside_mm(v, _upright(v)),
         ),
         Slip(
             "cosine-for-sine",
-            "the cosine is taken for the sine: a flatter needle would then use up less catheter",
+            "the cosine is taken for the sine: check that a flatter needle uses up more catheter",
             lambda v: inside_mm(v, _other_angle(v)),
         ),
     ),
@@ -121,7 +121,7 @@ LENGTH_IN_VEIN = NumberItem(
 
 SHARE_IN_VEIN = NumberItem(
     id="reach-share",
-    version=2,
+    version=3,
     title="Share of the catheter in the vein",
     points=2,
     section=SHARE,
@@ -141,22 +141,23 @@ SHARE_IN_VEIN = NumberItem(
     slips=(
         Slip(
             "outside-for-inside",
-            "the share that lies outside the vein is given",
+            "the share outside the vein is given: take it off the whole",
             lambda v: 1 - _share(v),
         ),
         Slip(
             "angle-left-out",
-            "the depth is compared with the length: at a slant the way is longer than the depth",
+            "the depth is compared with the length: divide it by the sine first, since at a "
+            "slant the way is longer",
             lambda v: _share(v, _upright(v)),
         ),
         Slip(
             "cosine-for-sine",
-            "the cosine is taken for the sine: a flatter needle would then use up less catheter",
+            "the cosine is taken for the sine: check that a flatter needle uses up more catheter",
             lambda v: _share(v, _other_angle(v)),
         ),
         Slip(
             "per-cent-sign-missing",
-            "per cent are typed without their sign: 45 is 4500 %, and 45 % is 0.45",
+            "per cent are typed without their sign: type 45 % or 0.45",
             lambda v: 100 * _share(v),
         ),
     ),
@@ -211,6 +212,7 @@ def _way_left_words(v: Values) -> str:
 
 ANGLE = NumberItem(
     id="reach-angle",
+    version=2,
     title="Optional: the flattest angle that does",
     optional=True,
     points=2,
@@ -230,22 +232,22 @@ ANGLE = NumberItem(
     slips=(
         Slip(
             "inside-for-outside",
-            "the share wanted in the vein is used up on the way: the way is the rest",
+            "the share wanted in the vein is used up on the way: use the rest for the way",
             lambda v: _angle(v, 1 - v["fraction_wanted"]),
         ),
         Slip(
             "share-left-out",
-            "the whole catheter is used up on the way: it would only just touch the vein",
+            "the whole catheter is used up on the way: keep the share that is to lie in the vein",
             lambda v: _angle(v, 0),
         ),
         Slip(
             "cosine-for-sine",
-            "the cosine is taken for the sine: the angle found lies between needle and upright",
+            "the cosine is taken for the sine: measure the angle from the skin, not from upright",
             lambda v: 90 - _angle(v),
         ),
         Slip(
             "calculator-in-radians",
-            "the calculator is set to radians and its figure is typed as degrees",
+            "the calculator is set to radians: set it to degrees first",
             lambda v: radians(_angle(v)),
         ),
     ),
@@ -268,7 +270,7 @@ def _deepest(v: Values, share: float, angle_deg: float) -> float:
 
 DEEPEST = NumberItem(
     id="reach-deepest",
-    version=2,
+    version=3,
     title="The deepest vein for a catheter",
     points=2,
     section=SHARE,
@@ -290,24 +292,19 @@ DEEPEST = NumberItem(
     slips=(
         Slip(
             "inside-for-outside",
-            "the share wanted in the vein is used up on the way: the way is the rest",
+            "the share wanted in the vein is used up on the way: use the rest for the way",
             lambda v: _deepest(v, 1 - v["fraction_wanted"], v["insertion_angle_deg"]),
         ),
         Slip(
             "angle-left-out",
-            "the way is taken for the depth: at a slant the needle goes less deep than far",
+            "the way is taken for the depth: multiply it by the sine, since at a slant the "
+            "needle goes less deep",
             lambda v: _deepest(v, v["fraction_wanted"], _upright(v)),
         ),
         Slip(
             "cosine-for-sine",
-            "the cosine is taken for the sine: a flatter needle would then go deeper",
+            "the cosine is taken for the sine: check that a flatter needle goes less deep",
             lambda v: _deepest(v, v["fraction_wanted"], _other_angle(v)),
-        ),
-        Slip(
-            "divided-by-sine",
-            "the way is divided by the sine instead of multiplied: the depth cannot be more than "
-            "the way",
-            lambda v: way(_deepest(v, v["fraction_wanted"], _upright(v)), v["insertion_angle_deg"]),
         ),
     ),
     route=lambda v: (

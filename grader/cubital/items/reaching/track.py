@@ -57,6 +57,7 @@ def _above_centre(v: Values) -> float:
 
 NEAR_WALL = NumberItem(
     id="reach-near-wall",
+    version=2,
     title="Depth to which wall",
     points=2,
     section=WALLS,
@@ -80,12 +81,13 @@ NEAR_WALL = NumberItem(
         ),
         Slip(
             "diameter-for-radius",
-            "the whole diameter is taken off: the near wall is half a diameter above the middle",
+            "the whole diameter is taken off: take off half of it, since the depth runs to the"
+            " middle",
             lambda v: centre_depth(v) - 2 * _above_centre(v),
         ),
         Slip(
             "far-for-near-wall",
-            "half the diameter is added: that is the depth of the far wall",
+            "half the diameter is added, which gives the far wall: take it off for the near wall",
             lambda v: calc.depth_to_wall_mm(
                 v["near_wall_depth_mm"], vein_diameter_mm=v["vein_diameter_mm"], wall="far"
             ),
@@ -119,6 +121,7 @@ def _track_in_radians(v: Values) -> float | None:
 
 TRACK = NumberItem(
     id="reach-track",
+    version=2,
     title="Optional: the way along the needle",
     optional=True,
     points=2,
@@ -138,23 +141,18 @@ TRACK = NumberItem(
     slips=(
         Slip(
             "angle-left-out",
-            "the depth is taken for the way: at a slant the way is longer",
+            "the depth is taken for the way: divide it by the sine, since at a slant the way "
+            "is longer",
             lambda v: v["near_wall_depth_mm"],
         ),
         Slip(
             "cosine-for-sine",
-            "the cosine is taken for the sine: a flatter needle would then have a shorter way",
+            "the cosine is taken for the sine: check that a flatter needle has the longer way",
             lambda v: way(v["near_wall_depth_mm"], 90 - v["insertion_angle_deg"]),
         ),
         Slip(
-            "multiplied-by-sine",
-            "the depth is multiplied by the sine instead of divided: the way cannot be shorter "
-            "than the depth",
-            lambda v: v["near_wall_depth_mm"] / way(1, v["insertion_angle_deg"]),
-        ),
-        Slip(
             "calculator-in-radians",
-            "the calculator is set to radians and the angle is in degrees",
+            "the calculator is set to radians: set it to degrees first",
             _track_in_radians,
         ),
     ),
@@ -190,6 +188,7 @@ def room(v: Values, angle_deg: float | None = None) -> float:
 
 ROOM = NumberItem(
     id="reach-room",
+    version=2,
     title="How much further the tip may go",
     points=2,
     section=WALLS,
@@ -210,12 +209,13 @@ ROOM = NumberItem(
     slips=(
         Slip(
             "angle-left-out",
-            "the diameter is taken for the room: at a slant the room is longer",
+            "the diameter is taken for the room: divide it by the sine, since at a slant the "
+            "room is longer",
             lambda v: v["vein_diameter_mm"],
         ),
         Slip(
             "from-the-skin",
-            "the way is counted from the skin: the tip is at the near wall already",
+            "the way is counted from the skin: start at the near wall, where the tip is",
             lambda v: way(
                 calc.depth_to_wall_mm(
                     v["near_wall_depth_mm"], vein_diameter_mm=v["vein_diameter_mm"], wall="far"
@@ -224,20 +224,9 @@ ROOM = NumberItem(
             ),
         ),
         Slip(
-            "near-wall-for-far-wall",
-            "the way from the skin to the near wall is given: that is behind the tip, not "
-            "before it",
-            _track,
-        ),
-        Slip(
             "cosine-for-sine",
-            "the cosine is taken for the sine: a flatter needle would then have less room",
+            "the cosine is taken for the sine: check that a flatter needle has more room",
             lambda v: room(v, 90 - v["insertion_angle_deg"]),
-        ),
-        Slip(
-            "centre-for-far-wall",
-            "the room is counted to the middle of the vein only",
-            lambda v: room(v) / 2,
         ),
     ),
     route=lambda v: (
@@ -266,6 +255,7 @@ def _beyond(v: Values) -> float:
 
 CATHETER_END = NumberItem(
     id="reach-catheter-end",
+    version=2,
     title="Until the catheter's end is in too",
     points=2,
     section=BLOOD,
@@ -285,19 +275,15 @@ CATHETER_END = NumberItem(
     slips=(
         Slip(
             "needle-in-already-left-out",
-            "the whole way from the needle's tip to the catheter's end is added: the tip is "
-            "beyond the wall already",
+            "the whole way from tip to catheter is added: take off what the tip is beyond the "
+            "wall already",
             lambda _v: _lead_mm(),
         ),
         Slip(
             "needle-for-catheter",
-            "how far the needle's tip is beyond the wall is given: the catheter's end is behind it",
+            "how far the tip is beyond the wall is given: reckon with the catheter's end, "
+            "which is behind it",
             _beyond,
-        ),
-        Slip(
-            "added-for-subtracted",
-            "what the tip is beyond the wall is added instead of taken off",
-            lambda v: _lead_mm() + _beyond(v),
         ),
     ),
     route=lambda v: (
@@ -333,7 +319,7 @@ def _shift_route(v: Values) -> str:
 
 SHIFT = NumberItem(
     id="reach-shift",
-    version=2,
+    version=3,
     title="What holding the skin saves",
     points=2,
     section=HOLD,
@@ -353,18 +339,8 @@ SHIFT = NumberItem(
     slips=(
         Slip(
             "unheld-only",
-            "the shift without holding is given: in held skin the vein still moves a little",
+            "the shift without holding is given: take off what is left when the skin is held",
             lambda v: _shift(v, v["skin"]),
-        ),
-        Slip(
-            "held-only",
-            "the shift in held skin is given, not what holding saves",
-            lambda v: _shift(v, "stretched"),
-        ),
-        Slip(
-            "added-for-subtracted",
-            "the two shifts are added: what is saved is their difference",
-            lambda v: _shift(v, v["skin"]) + _shift(v, "stretched"),
         ),
     ),
     route=_shift_route,

@@ -38,6 +38,7 @@ def _wipes(v: Values, each_time: int, times: int = _TIMES_A_PATIENT) -> float:
 
 WIPES = NumberItem(
     id="ready-wipes",
+    version=2,
     title="Wipes for a shift",
     points=2,
     section=CLEAN,
@@ -58,25 +59,19 @@ WIPES = NumberItem(
     slips=(
         Slip(
             "rounded-down",
-            "the number for each time is rounded down: the surface is then dry before the time is "
-            "full",
+            "the number for each time is rounded down: round up, so that the surface stays wet"
+            " to the end",
             lambda v: _wipes(v, floor(_each_time(v))),
         ),
         Slip(
             "only-after-the-patient",
-            "the device is wiped once for each patient: the ward's rule is before and after",
+            "one time for each patient is counted: wipe before and after, as the ward's rule says",
             lambda v: _wipes(v, ceil(_each_time(v)), times=1),
         ),
         Slip(
             "dry-for-done",
-            "one wipe is taken to do each time: what has dried before the time is full is not "
-            "disinfected",
+            "one wipe is taken to do each time: wipe again when it dries before the time is full",
             lambda v: _wipes(v, 1),
-        ),
-        Slip(
-            "hundred-seconds-a-minute",
-            "a minute is reckoned with 100 seconds",
-            lambda v: _wipes(v, ceil(_each_time(v, seconds=100))),
         ),
     ),
     route=lambda v: (
@@ -189,6 +184,7 @@ def _missed(v: Values) -> float:
 
 MISSED_FAULT = NumberItem(
     id="ready-missed-fault",
+    version=2,
     title="A fault that comes and goes",
     points=2,
     section=CHECK,
@@ -209,24 +205,23 @@ MISSED_FAULT = NumberItem(
     slips=(
         Slip(
             "found-for-missed",
-            "the chance that some check finds it is given, not that all of them miss it",
+            "the chance that some check finds it is given: give the chance that all miss it",
             lambda v: 1 - _missed(v),
         ),
         Slip(
             "one-check-for-all",
-            "the chance that one check misses it is given: each further check is another chance "
-            "to find it",
+            "the chance that one check misses it is given: multiply once for each check",
             lambda v: 1 - v["shows_share"],
         ),
         Slip(
             "chances-added",
-            "the chances of the checks to find it are added up: chances in a row are multiplied",
+            "the chances of the checks are added up: multiply the chances to miss it",
             lambda v: 1 - v["checks"] * v["shows_share"],
         ),
         Slip(
             "shows-every-time",
-            "the chance that it shows is multiplied by itself: that is the chance that it shows "
-            "at every check",
+            "the chance that it shows is multiplied by itself: use the chance that a check "
+            "misses it",
             lambda v: v["shows_share"] ** v["checks"],
         ),
     ),

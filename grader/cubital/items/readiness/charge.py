@@ -36,6 +36,7 @@ def _lasts(v: Values, *, battery: float | None = None, on: float | None = None) 
 
 LASTS = NumberItem(
     id="ready-lasts",
+    version=2,
     title="How long an old battery lasts",
     points=2,
     section=BATTERIES,
@@ -56,30 +57,24 @@ LASTS = NumberItem(
     slips=(
         Slip(
             "always-on",
-            "the device is reckoned as on all the time: switched off between patients it lasts "
-            "longer",
+            "the device is reckoned as on all the time: count only the time in use",
             lambda v: _lasts(v, on=1),
         ),
         Slip(
             "ageing-left-out",
-            "the run time of a new battery is taken: an old one gives less",
+            "the run time of a new battery is taken: use what the old one still gives",
             lambda v: _lasts(v, battery=1),
         ),
         Slip(
             "lost-for-left",
-            "what the battery has lost is taken for what it still gives",
+            "what the battery has lost is taken: use what it still gives",
             lambda v: _lasts(v, battery=1 - v["battery_left"]),
         ),
         Slip(
             "multiplied-by-share-on",
-            "the run time is multiplied by the share of the time that it is on: less use makes "
-            "it last longer, so divide",
+            "the run time is multiplied by the share of the time in use: divide, since less "
+            "use makes it last longer",
             lambda v: _lasts(v, on=1 / _on_share(v)),
-        ),
-        Slip(
-            "one-patient-an-hour",
-            "one patient an hour is reckoned with, however many come",
-            lambda v: _lasts(v, on=v["minutes_each"] / _MIN_PER_H),
         ),
     ),
     route=lambda v: (
@@ -127,7 +122,7 @@ def _charging_min(v: Values, share: float) -> float:
 
 BEFORE_LIST = NumberItem(
     id="ready-before-list",
-    version=2,
+    version=3,
     title="On charge before a list",
     points=2,
     section=BATTERIES,
@@ -148,24 +143,24 @@ BEFORE_LIST = NumberItem(
     slips=(
         Slip(
             "charge-left-forgotten",
-            "the charge that is left is forgotten: only what is missing must go in",
+            "the charge that is left is forgotten: take it off, since only what is missing "
+            "must go in",
             lambda v: _charging_min(v, _needed(v)),
         ),
         Slip(
             "charged-to-full",
-            "it is charged until full: the list takes only a part of a full charge",
+            "it is charged until full: stop at what the list takes",
             lambda v: _charging_min(v, 1 - v["charge_left"]),
         ),
         Slip(
             "minute-for-minute",
-            "a minute on charge is taken to give a minute of use: charging and running have times "
-            "of their own",
+            "a minute on charge is taken to give a minute of use: convert by both times of its own",
             _minute_for_minute,
         ),
         Slip(
             "left-as-share-of-list",
-            "the charge that is left is taken as a share of the list: it is a share of a full "
-            "charge",
+            "the charge that is left is taken as a share of the list: take it as a share of a "
+            "full charge",
             lambda v: _charging_min(v, _needed(v) * (1 - v["charge_left"])),
         ),
     ),
@@ -258,7 +253,8 @@ HOURS_WITHOUT = NumberItem(
     slips=(
         Slip(
             "long-run-share",
-            "the share of the long run is taken: a shift that starts with a full unit does better",
+            "the share of the long run is taken: follow this shift hour by hour, since it "
+            "starts full",
             lambda v: (
                 v["shift_h"]
                 * (1 - calc.charge_availability(v["run_time_h"], charge_time_h=v["charge_time_h"]))
@@ -266,22 +262,17 @@ HOURS_WITHOUT = NumberItem(
         ),
         Slip(
             "first-gap-only",
-            "only the first gap is counted: the unit runs empty again before the shift ends",
+            "only the first gap is counted: go on to the end of the shift, past the second",
             lambda v: v["charge_time_h"],
         ),
         Slip(
-            "with-for-without",
-            "the hours with a device are given, not those without",
-            lambda v: _with_device(v, v["run_time_h"]),
-        ),
-        Slip(
             "never-charged",
-            "the unit is taken to be gone once it is empty: charged, it comes back",
+            "the unit is taken to be gone once it is empty: count it in again once it is charged",
             lambda v: v["shift_h"] - v["run_time_h"],
         ),
         Slip(
             "label-for-timed",
-            "the run time of a new unit is taken, not the one that was timed",
+            "the run time of a new unit is taken: use the one that was timed",
             _by_label,
         ),
     ),

@@ -52,6 +52,7 @@ def _nearer(v: Values) -> float:
 
 EYE_SHARE = NumberItem(
     id="ready-eye-share",
+    version=2,
     title="Light at eyes that come nearer",
     points=2,
     section=LIGHT,
@@ -73,23 +74,18 @@ EYE_SHARE = NumberItem(
     slips=(
         Slip(
             "distance-not-squared",
-            "the distance is reckoned once only: at half the distance there is four times the "
-            "light, not twice",
+            "the distance is reckoned once only: square it, since half as far means four times"
+            " the light",
             lambda v: v["light_w_per_m2"] * _nearer(v) / _limit(v),
         ),
         Slip(
             "distance-left-out",
-            "the light at the report's distance is taken: the eyes are nearer",
+            "the light at the report's distance is taken: convert it to the distance of the eyes",
             lambda v: v["light_w_per_m2"] / _limit(v),
         ),
         Slip(
-            "distances-swapped",
-            "the two distances are swapped: nearer to the lamp there is more light, not less",
-            lambda v: v["light_w_per_m2"] / _nearer(v) ** 2 / _limit(v),
-        ),
-        Slip(
             "margin-for-share",
-            "the margin is given, limit divided by light: the share is the other way round",
+            "limit divided by light is given, the margin: divide light by limit for the share",
             lambda v: 1 / _eye_share(v),
         ),
     ),
@@ -118,7 +114,7 @@ def _wanted(v: Values) -> float:
 
 NEAREST = NumberItem(
     id="ready-nearest",
-    version=2,
+    version=3,
     title="How near eyes may come",
     points=2,
     section=LIGHT,
@@ -140,26 +136,19 @@ NEAREST = NumberItem(
     slips=(
         Slip(
             "distance-not-squared",
-            "the light is taken to fall in step with the distance: it falls with its square, so "
-            "the root is needed",
+            "the light is taken to fall in step with the distance: take the square root",
             lambda v: v["source_distance_mm"] * _wanted(v),
         ),
         Slip(
             "margin-left-out",
-            "the distance for the limit itself is given: the rule wants the light to be so many "
-            "times lower",
+            "the distance for the limit itself is given: keep the margin that the rule wants",
             lambda v: _nearest(v, 1),
         ),
         Slip(
             "margin-on-the-distance",
-            "the distance for the limit is multiplied by the margin: ten times as far is a "
-            "hundred times less light",
+            "the distance is multiplied by the margin: apply the margin to the light, before "
+            "the root",
             lambda v: v["margin_wanted"] * _nearest(v, 1),
-        ),
-        Slip(
-            "distances-swapped",
-            "the two distances are swapped: nearer to the lamp there is more light, not less",
-            lambda v: v["source_distance_mm"] ** 2 / _nearest(v, v["margin_wanted"]),
         ),
     ),
     route=lambda v: (

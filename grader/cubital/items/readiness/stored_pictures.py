@@ -40,7 +40,7 @@ def _shifts(v: Values, pictures: float) -> float:
 
 SHIFTS = NumberItem(
     id="ready-shifts-until-lost",
-    version=2,
+    version=3,
     title="Optional: shifts until a picture is overwritten",
     optional=True,
     points=2,
@@ -61,23 +61,18 @@ SHIFTS = NumberItem(
     slips=(
         Slip(
             "whole-store-for-room",
-            "the whole store is taken for room: those to keep take up a part of it",
+            "the whole store is taken for room: take off those that are to be kept",
             lambda v: _shifts(v, v["stored_pictures"]),
         ),
         Slip(
             "kept-for-room",
-            "the pictures to keep are taken for the room that is left for new ones",
+            "the pictures to keep are taken for the room that is left: take them off the store",
             lambda v: _shifts(v, v["pictures_to_keep"]),
         ),
         Slip(
             "patients-for-pictures",
-            "one picture a patient is reckoned with, however many are taken",
+            "one picture a patient is reckoned with: multiply by the pictures of each",
             lambda v: _room(v) / v["patients"],
-        ),
-        Slip(
-            "added-for-subtracted",
-            "the pictures to keep are added to the store instead of taken off",
-            lambda v: _shifts(v, v["stored_pictures"] + v["pictures_to_keep"]),
         ),
     ),
     route=lambda v: (
@@ -114,6 +109,7 @@ def _series(first: float, last: float) -> float:
 
 LOST = NumberItem(
     id="ready-lost",
+    version=2,
     title="Which of the pictures are gone",
     points=2,
     section=STORED,
@@ -132,22 +128,22 @@ LOST = NumberItem(
     slips=(
         Slip(
             "all-overwritten",
-            "all overwritten pictures are counted, other patients' too",
+            "all overwritten pictures are counted: count this patient's alone",
             _overwritten,
         ),
         Slip(
             "still-there-for-lost",
-            "the pictures that are still there are counted: the oldest go first",
+            "the pictures that are still there are counted: count the oldest, which go first",
             lambda v: _series(_overwritten(v) + 1, v["last"]),
         ),
         Slip(
             "first-not-counted",
-            "the first picture is not counted: from the first to the last both count",
+            "the first picture is not counted: count both the first and the last",
             lambda v: _series(v["first"] + 1, _overwritten(v)),
         ),
         Slip(
             "whole-series-at-once",
-            "a patient's pictures are taken to go all at once: they go one by one",
+            "a patient's pictures are taken to go all at once: count them one by one",
             lambda v: _series(v["first"], v["last"]),
         ),
     ),

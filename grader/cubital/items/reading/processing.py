@@ -35,7 +35,7 @@ def _stands_out(v: Values, camera: float, still: float) -> float:
 
 AVERAGED = NumberItem(
     id="read-averaged",
-    version=2,
+    version=3,
     title="Optional: a longer look at hairy skin",
     optional=True,
     points=2,
@@ -65,23 +65,21 @@ AVERAGED = NumberItem(
     slips=(
         Slip(
             "still-left-out",
-            "hair and blotches are left out: they stay, however many frames there are",
+            "hair and blotches are left out: add them, since they stay however many frames "
+            "there are",
             lambda v: _stands_out(v, _camera(v), 0),
         ),
         Slip(
             "still-averaged-too",
-            "hair and blotches are averaged away as well: they are the same in every frame",
+            "hair and blotches are averaged away as well: leave them whole, since they are the"
+            " same in every frame",
             lambda v: _stands_out(v, _camera(v), v["still_percent"] / v["frames"] ** 0.5),
         ),
         Slip(
             "noises-added",
-            "the two noises are simply added: they do not always pull the same way",
+            "the two noises are simply added: add their squares, since they do not always pull"
+            " the same way",
             lambda v: v["contrast_percent"] / (_camera(v) + v["still_percent"]),
-        ),
-        Slip(
-            "one-frame-only",
-            "the noise of one frame is taken, as if nothing were averaged",
-            lambda v: _stands_out(v, v["noise_percent"], v["still_percent"]),
         ),
     ),
 )
@@ -123,6 +121,7 @@ def _gain(v: Values, kept: float) -> float:
 
 GAIN = NumberItem(
     id="read-gain",
+    version=2,
     title="Optional: the gain that a band needs",
     optional=True,
     points=2,
@@ -151,22 +150,17 @@ GAIN = NumberItem(
     slips=(
         Slip(
             "filter-forgotten",
-            "the whole contrast is taken for what the filter leaves of it",
+            "the whole contrast is taken: use what the filter leaves of it",
             lambda v: _gain(v, _FULL),
         ),
         Slip(
             "lost-for-left",
-            "the share that the filter takes is used instead of the share that it leaves",
+            "the share that the filter takes is used: use the share that it leaves",
             lambda v: _gain(v, _FULL - v["kept_percent"]),
         ),
         Slip(
-            "ratio-upside-down",
-            "the contrast that is left is divided by the step that is needed",
-            lambda v: 1 / _gain(v, v["kept_percent"]),
-        ),
-        Slip(
             "contrast-forgotten",
-            "only the filter is made up for: the band's own contrast is not all of full scale",
+            "only the filter is made up for: count in the band's own contrast too",
             lambda v: _FULL / v["kept_percent"],
         ),
     ),
@@ -211,6 +205,7 @@ def _false(v: Values, long: float | None = None) -> float:
 
 FALSE_BANDS = NumberItem(
     id="read-false-bands",
+    version=2,
     title="Optional: bands where there is no vein",
     optional=True,
     points=2,
@@ -240,23 +235,19 @@ FALSE_BANDS = NumberItem(
     slips=(
         Slip(
             "square-pieces",
-            "the pieces are taken as square: they are longer than wide, and so there are fewer",
+            "the pieces are taken as square: divide by their length and by their width",
             lambda v: _false(v, 1),
         ),
         Slip(
             "lighter-counted-too",
-            "pieces that are as much lighter are counted as well: only dark ones pass for veins",
+            "pieces that are as much lighter are counted as well: count the dark ones only, "
+            "which pass for veins",
             lambda v: 2 * _false(v),
         ),
         Slip(
             "pieces-for-bands",
-            "the number of pieces is given, not how many of them noise makes dark",
+            "the number of pieces is given: take the share that noise makes dark",
             lambda v: _pieces(v, _slender()),
-        ),
-        Slip(
-            "width-forgotten",
-            "the field is divided by a piece's length alone, and not by its width",
-            lambda v: _false(v) * v["filter_mm"],
         ),
     ),
 )

@@ -45,7 +45,7 @@ def _pale_answer(v: Values) -> float:
 
 PALE = NumberItem(
     id="read-pale",
-    version=2,
+    version=3,
     title="How far an emptied vein stays pale",
     points=2,
     section=VALVES,
@@ -70,22 +70,24 @@ PALE = NumberItem(
     slips=(
         Slip(
             "whole-stroke",
-            "the whole stroke is taken to stay pale: above the last valve in it, blood comes back",
+            "the whole stroke is taken to stay pale: end at the last valve in it, above which "
+            "blood comes back",
             lambda v: v["stroked_to_mm"] - v["finger_mm"],
         ),
         Slip(
             "first-valve-for-last",
-            "the first valve is taken for the last one of the stroke",
+            "the first valve is taken: look for the last one within the stroke",
             lambda v: _pale(v, "first_mm"),
         ),
         Slip(
             "valve-beyond-the-stroke",
-            "the valve beyond the stroke is counted: up there nothing was emptied",
+            "the valve beyond the stroke is counted: stay within what was emptied",
             lambda v: v["beyond_mm"] - v["finger_mm"],
         ),
         Slip(
             "place-for-length",
-            "the place of the valve is given for the length: the pale part begins at the finger",
+            "the place of the valve is given for the length: count from the finger, where the "
+            "pale part begins",
             lambda v: v["finger_mm"] + _pale_answer(v),
         ),
     ),
@@ -120,6 +122,7 @@ def _speed(v: Values, *, frames: float, interval: float | None = None) -> float:
 
 FRONT_SPEED = NumberItem(
     id="read-front-speed",
+    version=2,
     title="Optional: how fast the dark front runs",
     optional=True,
     points=2,
@@ -146,24 +149,19 @@ FRONT_SPEED = NumberItem(
     slips=(
         Slip(
             "both-ends-counted",
-            "both end frames are counted: from frame 3 to frame 5 it is two steps, not three",
+            "both end frames are counted: count the steps between them, two from frame 3 to "
+            "frame 5",
             lambda v: _speed(v, frames=_frames(v) + 1),
         ),
         Slip(
             "frames-for-seconds",
-            "the number of frames is taken for seconds",
+            "the number of frames is taken for seconds: divide it by the frames a second",
             lambda v: _speed(v, frames=_frames(v), interval=1),
         ),
         Slip(
             "from-the-first-frame",
-            "the time is counted from frame 0: the front passes the first mark later",
+            "the time is counted from frame 0: start when the front passes the first mark",
             lambda v: _speed(v, frames=v["last_frame"]),
-        ),
-        Slip(
-            "multiplied-by-time",
-            "the length is multiplied by the time instead of divided: a slower front would then "
-            "come out faster",
-            lambda v: v["front_distance_mm"] ** 2 / _speed(v, frames=_frames(v)),
         ),
     ),
 )
@@ -199,6 +197,7 @@ def _left() -> float:
 
 REFILL_TIME = NumberItem(
     id="read-refill-time",
+    version=2,
     title="How long the vein takes to fill",
     points=2,
     section=VALVES,
@@ -223,24 +222,13 @@ REFILL_TIME = NumberItem(
     slips=(
         Slip(
             "left-in-forgotten",
-            "the stretch is taken to be quite empty: what stroking left in it need not come again",
+            "the stretch is taken to be quite empty: count only what stroking pressed out",
             lambda v: _fill(v, 0),
         ),
         Slip(
             "left-for-lost",
-            "the share that is left is taken for the share that is missing",
+            "the share that is left is taken for the missing one: use what has to come again",
             lambda v: _fill(v, 1 - _left()),
-        ),
-        Slip(
-            "divided-by-missing",
-            "the time is divided by the missing share instead of multiplied: a vein that is less "
-            "empty fills sooner",
-            lambda v: _fill(v, 0) ** 2 / _fill(v, _left()),
-        ),
-        Slip(
-            "ratio-upside-down",
-            "the speed is divided by the length",
-            lambda v: 1 / _fill(v, 0),
         ),
     ),
 )

@@ -190,6 +190,7 @@ def _usable(v: Values) -> float:
 
 STRAIGHT_RUN = NumberItem(
     id="read-straight-run",
+    version=2,
     title="How much catheter a straight run takes",
     points=2,
     section=BAND,
@@ -216,22 +217,18 @@ STRAIGHT_RUN = NumberItem(
     slips=(
         Slip(
             "margins-left-out",
-            "the whole run is given: both distances that are to be kept come off it",
+            "the whole run is given: take off both distances that are to be kept",
             _run,
         ),
         Slip(
             "fork-behind-forgotten",
-            "only the valve ahead is kept clear of: the fork behind the entry counts as well",
+            "only the valve ahead is kept clear of: keep clear of the fork behind the entry as"
+            " well",
             lambda v: _run(v) - v["ahead_mm"],
         ),
         Slip(
-            "added-for-subtracted",
-            "the distances to be kept are added to the run instead of taken off",
-            lambda v: _run(v) + v["behind_mm"] + v["ahead_mm"],
-        ),
-        Slip(
             "pixels-for-millimetres",
-            "pixels are taken for millimetres",
+            "pixels are taken for millimetres: convert them by the ruler first",
             lambda v: v["run_px"] - v["behind_mm"] - v["ahead_mm"],
         ),
     ),

@@ -37,6 +37,7 @@ def _bore_ratio(v: Values) -> float:
 
 BORE_FLOW = NumberItem(
     id="sizing-bore-flow",
+    version=2,
     title="A wider bore at slow flow",
     points=2,
     section=FLOW,
@@ -56,19 +57,13 @@ BORE_FLOW = NumberItem(
     slips=(
         Slip(
             "square-for-fourth-power",
-            "flow is taken to grow with the area, the square of the bore: it grows with the "
-            "fourth power",
+            "flow is taken to grow with the area of the bore: use the fourth power of the diameter",
             lambda v: _after_bore_change(v, 0.5),
         ),
         Slip(
             "linear-for-fourth-power",
-            "flow is taken to grow in step with the bore: it grows with the fourth power",
+            "flow is taken to grow in step with the bore: use the fourth power of the diameter",
             lambda v: _after_bore_change(v, 1 / 4),
-        ),
-        Slip(
-            "ratio-upside-down",
-            "the old bore is divided by the new one: a wider bore cannot slow the flow",
-            lambda v: _after_bore_change(v, -1),
         ),
     ),
     route=lambda v: (
@@ -123,6 +118,7 @@ def _gravity(v: Values, *, bore: float = 1.0, height: float = 1.0, laminar: bool
 
 GRAVITY_FLOW = NumberItem(
     id="sizing-gravity-flow",
+    version=2,
     title="Flow from a hanging bag",
     points=2,
     section=FLOW,
@@ -143,18 +139,12 @@ GRAVITY_FLOW = NumberItem(
     slips=(
         Slip(
             "losses-left-out",
-            "the losses at entry and exit are left out: a short catheter lets through "
-            "less than the law for long thin pipes says",
+            "the losses at entry and exit are left out: read the lower figure, which counts them",
             lambda v: _gravity(v, laminar=True),
         ),
         Slip(
-            "radius-for-diameter",
-            "the radius is set as the bore",
-            lambda v: _gravity(v, bore=0.5),
-        ),
-        Slip(
             "height-in-centimetres",
-            "the height is set in centimetres where millimetres are asked for",
+            "the height is set in centimetres: set it in millimetres",
             lambda v: _gravity(v, height=1 / 10),
         ),
     ),
@@ -217,12 +207,13 @@ DRIP_RATE = NumberItem(
     slips=(
         Slip(
             "wrong-drop-factor",
-            "the drop factor of the other kind of set is used",
+            "the drop factor of the other kind of set is used: read the factor from the label "
+            "of this set",
             lambda v: _drip(v, 20 if v["drop_factor_per_ml"] == 60 else 60),
         ),
         Slip(
             "per-hour-for-per-minute",
-            "the hour is forgotten: drops per hour are given as drops per minute",
+            "drops per hour are given: divide by the minutes, not by the hours",
             lambda v: 60 * _drip(v),
         ),
     ),
@@ -257,6 +248,7 @@ def _decimals_as_minutes(v: Values) -> float | None:
 
 INFUSION_TIME = NumberItem(
     id="sizing-infusion-time",
+    version=2,
     title="Time to infuse",
     points=2,
     section=DROPS,
@@ -273,17 +265,13 @@ INFUSION_TIME = NumberItem(
     slips=(
         Slip(
             "decimals-as-minutes",
-            "the decimals of an hour are read as minutes: 0.50 h are 30 min",
+            "the decimals of an hour are read as minutes: multiply them by 60, so that 0.50 h "
+            "are 30 min",
             _decimals_as_minutes,
         ),
         Slip(
-            "ratio-upside-down",
-            "the rate is divided by the volume",
-            lambda v: 1 / _time_h(v),
-        ),
-        Slip(
             "minutes-for-hours",
-            "the time is worked out in minutes and given as hours",
+            "minutes are given as hours: divide by 60 once more",
             lambda v: 60 * _time_h(v),
         ),
     ),

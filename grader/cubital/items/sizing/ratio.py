@@ -71,22 +71,24 @@ UPPER_DIAMETER = NumberItem(
     slips=(
         Slip(
             "lower-end",
-            "the lower end of the range is taken: the catheter may be thicker than that",
+            "the lower end of the range is taken: size by the upper end, since the catheter "
+            "may be that thick",
             lambda v: calc.gauge(v["gauge"]).outer_lower_mm,
         ),
         Slip(
             "inner-for-outer",
-            "the inner diameter is taken for the outer: the wall fills the vein too",
+            "the inner diameter is taken: size by the outer one, since the wall fills the vein too",
             lambda v: calc.gauge(v["gauge"]).inner_mm,
         ),
         Slip(
             "gauge-order-reversed",
-            "a higher gauge is taken for a wider catheter, counting from the wrong end",
+            "a higher gauge is taken for a wider catheter: read the gauge from the table, "
+            "where 24 is thinner than 18",
             lambda v: _mirrored_upper(v["gauge"]),
         ),
         Slip(
             "needle-table-for-catheter",
-            "the steel needle of the same gauge is looked up: needles have a table of their own",
+            "the steel needle of the same gauge is looked up: use the table of catheters",
             lambda v: _needle_upper(v["gauge"]),
         ),
     ),
@@ -101,6 +103,7 @@ UPPER_DIAMETER = NumberItem(
 
 FRENCH = NumberItem(
     id="sizing-french",
+    version=2,
     title="French size",
     points=2,
     section=SIZES,
@@ -117,17 +120,17 @@ FRENCH = NumberItem(
     slips=(
         Slip(
             "radius-for-diameter",
-            "the radius is taken for the diameter",
+            "the radius is multiplied: start from the whole way across",
             lambda v: calc.french_size(v["outer_diameter_mm"] / 2),
         ),
         Slip(
             "french-upside-down",
-            "the millimetres are divided by three instead of multiplied",
+            "the millimetres are divided by three: multiply by three to get French",
             lambda v: calc.outer_diameter_mm(v["outer_diameter_mm"]),
         ),
         Slip(
             "circumference-for-french",
-            "French is taken for the way round the catheter: it is three times the way across",
+            "French is taken for the way round the catheter: take three times the way across",
             lambda v: calc.french_size(v["outer_diameter_mm"] * pi / 3),
         ),
     ),
@@ -152,6 +155,7 @@ def vein_ratio(outer_mm: float, vein_mm: float) -> float:
 
 RATIO_ITEM = NumberItem(
     id="sizing-ratio",
+    version=2,
     title="Catheter-to-vein ratio",
     points=2,
     section=RATIO,
@@ -171,34 +175,30 @@ RATIO_ITEM = NumberItem(
     slips=(
         Slip(
             "ratio-upside-down",
-            "the vein is divided by the catheter",
+            "the vein is divided by the catheter: divide the catheter by the vein",
             lambda v: 1 / vein_ratio(upper_diameter(v["gauge"]), v["vein_diameter_mm"]),
         ),
         Slip(
-            "radius-for-diameter",
-            "the catheter's radius is compared with the vein's diameter",
-            lambda v: vein_ratio(upper_diameter(v["gauge"]) / 2, v["vein_diameter_mm"]),
-        ),
-        Slip(
             "area-for-diameter",
-            "areas are compared: the ratio and its limits go by diameter",
+            "areas are compared: divide diameters, as the limits do",
             lambda v: calc.area_share(
                 vein_ratio(upper_diameter(v["gauge"]), v["vein_diameter_mm"])
             ),
         ),
         Slip(
             "inner-for-outer",
-            "the inner diameter is taken for the outer: the wall fills the vein too",
+            "the inner diameter is taken: use the outer one, since the wall fills the vein too",
             lambda v: vein_ratio(calc.gauge(v["gauge"]).inner_mm, v["vein_diameter_mm"]),
         ),
         Slip(
             "per-cent-sign-missing",
-            "per cent are typed without their sign: 45 is 4500 %, and 45 % is 0.45",
+            "per cent are typed without their sign: type 45 % or 0.45",
             lambda v: 100 * vein_ratio(upper_diameter(v["gauge"]), v["vein_diameter_mm"]),
         ),
         Slip(
             "gauge-order-reversed",
-            "a higher gauge is taken for a wider catheter, counting from the wrong end",
+            "a higher gauge is taken for a wider catheter: read the gauge from the table, "
+            "where 24 is thinner than 18",
             lambda v: vein_ratio(upper_diameter(_mirrored(v["gauge"])), v["vein_diameter_mm"]),
         ),
     ),
@@ -224,6 +224,7 @@ def smallest_vein(outer_mm: float, limit: float) -> float:
 
 SMALLEST_VEIN = NumberItem(
     id="sizing-smallest-vein",
+    version=2,
     title="The smallest vein for a catheter",
     points=2,
     section=RATIO,
@@ -242,30 +243,26 @@ SMALLEST_VEIN = NumberItem(
     slips=(
         Slip(
             "multiplied-by-limit",
-            "the diameter is multiplied by the limit instead of divided: the vein cannot be "
-            "thinner than the catheter in it",
+            "the diameter is multiplied by the limit: divide by it, since the vein must be "
+            "wider than the catheter",
             lambda v: calc.largest_outer_diameter_mm(
                 upper_diameter(v["gauge"]), ratio_limit=v["ratio_limit"]
             ),
         ),
         Slip(
             "area-for-diameter",
-            "the limit is taken for a share of the area: it goes by diameter",
+            "the limit is taken for a share of the area: apply it to the diameter",
             lambda v: smallest_vein(upper_diameter(v["gauge"]), v["ratio_limit"] ** 0.5),
         ),
         Slip(
-            "radius-for-diameter",
-            "the catheter's radius is taken for its diameter",
-            lambda v: smallest_vein(upper_diameter(v["gauge"]) / 2, v["ratio_limit"]),
-        ),
-        Slip(
             "inner-for-outer",
-            "the inner diameter is taken for the outer: the wall fills the vein too",
+            "the inner diameter is taken: use the outer one, since the wall fills the vein too",
             lambda v: smallest_vein(calc.gauge(v["gauge"]).inner_mm, v["ratio_limit"]),
         ),
         Slip(
             "gauge-order-reversed",
-            "a higher gauge is taken for a wider catheter, counting from the wrong end",
+            "a higher gauge is taken for a wider catheter: read the gauge from the table, "
+            "where 24 is thinner than 18",
             lambda v: smallest_vein(upper_diameter(_mirrored(v["gauge"])), v["ratio_limit"]),
         ),
     ),
@@ -281,7 +278,7 @@ SMALLEST_VEIN = NumberItem(
 
 AREA_SHARE = NumberItem(
     id="sizing-area-share",
-    version=2,
+    version=3,
     title="How much of the vein is filled",
     points=2,
     section=RATIO,
@@ -300,23 +297,18 @@ AREA_SHARE = NumberItem(
     slips=(
         Slip(
             "diameter-for-area",
-            "the share of the diameter is taken for the share of the area",
+            "the share of the diameter is taken for the share of the area: square it",
             lambda v: v["ratio"],
         ),
         Slip(
             "free-for-filled",
-            "the free share is given instead of the filled one",
+            "the free share is given: give the share that the catheter fills",
             lambda v: 1 - calc.area_share(v["ratio"]),
         ),
         Slip(
             "per-cent-sign-missing",
-            "per cent are typed without their sign: 20 is 2000 %, and 20 % is 0.20",
+            "per cent are typed without their sign: type 20 % or 0.20",
             lambda v: 100 * calc.area_share(v["ratio"]),
-        ),
-        Slip(
-            "halved-for-squared",
-            "the ratio is halved instead of squared",
-            lambda v: v["ratio"] / 2,
         ),
     ),
     route=lambda v: f"{v['ratio']:.2f} × {v['ratio']:.2f} = {calc.area_share(v['ratio']):.2f}",
@@ -327,7 +319,7 @@ AREA_SHARE = NumberItem(
 
 RATIO_CODE = ExpressionItem(
     id="sizing-ratio-code",
-    version=3,
+    version=4,
     title="Optional: the ratio in one line of Python",
     optional=True,
     points=2,
@@ -354,22 +346,22 @@ RATIO_CODE = ExpressionItem(
     slips=(
         Slip(
             "ratio-upside-down",
-            "the vein is divided by the catheter",
+            "the vein is divided by the catheter: divide the catheter by the vein",
             lambda v: 1 / vein_ratio(v["outer_diameter_mm"], v["vein_diameter_mm"]),
         ),
         Slip(
             "area-for-diameter",
-            "areas are compared: the ratio goes by diameter",
+            "areas are compared: divide diameters, as the limits do",
             lambda v: calc.area_share(vein_ratio(v["outer_diameter_mm"], v["vein_diameter_mm"])),
         ),
         Slip(
             "radius-for-diameter",
-            "the catheter's radius is compared with the vein's diameter",
+            "the catheter's radius is compared with the vein's diameter: use the diameter of both",
             lambda v: vein_ratio(v["outer_diameter_mm"] / 2, v["vein_diameter_mm"]),
         ),
         Slip(
             "percent-for-ratio",
-            "the ratio is given in per cent: 0.45 is 45 %",
+            "the ratio is given in per cent: leave out the factor of 100, since 0.45 is 45 %",
             lambda v: 100 * vein_ratio(v["outer_diameter_mm"], v["vein_diameter_mm"]),
         ),
     ),

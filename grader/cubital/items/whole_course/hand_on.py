@@ -38,6 +38,7 @@ def _until_in(v: Values) -> float:
 
 UNTIL_IN = NumberItem(
     id="whole-until-in",
+    version=2,
     title="Optional: one more attempt, or call at once",
     optional=True,
     points=2,
@@ -60,23 +61,22 @@ UNTIL_IN = NumberItem(
     slips=(
         Slip(
             "failed-for-succeeded",
-            "the colleague is reckoned for the share that succeeds: the call is made for the rest",
+            "the colleague is reckoned for the share that succeeds: count the call for the rest",
             lambda v: v["attempt_min"] + (1 - _fails(v)) * _colleague_min(v),
         ),
         Slip(
             "colleague-every-time",
-            "the colleague is reckoned every time: some of the attempts succeed",
+            "the colleague is reckoned every time: count the call only when the attempt fails",
             lambda v: v["attempt_min"] + _colleague_min(v),
         ),
         Slip(
             "own-time-only-if-it-fails",
-            "the own attempt is counted only when it fails: it takes its time when it succeeds, "
-            "too",
+            "the own attempt is counted only when it fails: count its time always",
             lambda v: _fails(v) * (v["attempt_min"] + _colleague_min(v)),
         ),
         Slip(
             "waiting-only",
-            "the time until the colleague comes is counted, and the insertion itself left out",
+            "only the time until the colleague comes is counted: add the insertion itself",
             lambda v: v["attempt_min"] + _fails(v) * v["comes_min"],
         ),
     ),
@@ -112,6 +112,7 @@ def _mean_attempts(v: Values) -> float:
 
 PER_CHARGE = NumberItem(
     id="whole-per-charge",
+    version=2,
     title="Optional: how many patients one charge serves",
     optional=True,
     points=2,
@@ -133,22 +134,23 @@ PER_CHARGE = NumberItem(
     slips=(
         Slip(
             "one-attempt-each",
-            "one attempt a patient is reckoned: those whose first failed get a second",
+            "one attempt a patient is reckoned: add a second for those whose first failed",
             lambda v: _patients(v, 1),
         ),
         Slip(
             "two-attempts-each",
-            "two attempts a patient are reckoned: most need only one",
+            "two attempts a patient are reckoned: count a second only where the first failed",
             lambda v: _patients(v, 2),
         ),
         Slip(
             "failed-for-succeeded",
-            "the second attempt is reckoned for those whose first succeeded",
+            "the second attempt is reckoned for those whose first succeeded: count it for "
+            "those that failed",
             lambda v: _patients(v, 1 + v["success_share"]),
         ),
         Slip(
             "limit-left-out",
-            "attempts are reckoned until one succeeds: after two, others take over",
+            "attempts are reckoned until one succeeds: stop after two, when others take over",
             lambda v: _patients(v, 1 / v["success_share"]),
         ),
     ),

@@ -60,6 +60,7 @@ def _felt_route(v: Values) -> str:
 
 UNTIL_FELT = NumberItem(
     id="whole-until-felt",
+    version=2,
     title="How long a leak is not felt",
     points=2,
     section=PICTURE,
@@ -83,28 +84,18 @@ UNTIL_FELT = NumberItem(
     slips=(
         Slip(
             "all-outside",
-            "all of the fluid is taken to run outside: a part still reaches the vein",
+            "all of the fluid is taken to run outside: count only the share that leaks",
             lambda v: _minutes_to(v, share=1),
         ),
         Slip(
             "inside-for-outside",
-            "the share that still reaches the vein is taken for the share outside",
+            "the share that still reaches the vein is taken: use the share outside",
             lambda v: _minutes_to(v, share=1 - v["outside_share"]),
         ),
         Slip(
             "square-for-cube",
-            "the width is squared: a swelling grows in height as well, so it goes with the cube",
+            "the width is squared: cube it, since a swelling grows in height as well",
             lambda v: _minutes_to(v, volume_ml=_by_square(v)),
-        ),
-        Slip(
-            "radius-for-width",
-            "half the width is put in: the rule goes by the whole width",
-            lambda v: _minutes_to(v, volume_ml=_held_ml(v["swelling_diameter_mm"] / 2)),
-        ),
-        Slip(
-            "hours-for-minutes",
-            "the hours that come out are given as minutes",
-            lambda v: _minutes_to(v) / _MINUTES,
         ),
     ),
     route=_felt_route,
@@ -149,7 +140,7 @@ def _child_route(v: Values) -> str:
 
 CHILD_SHARE = NumberItem(
     id="whole-child-share",
-    version=2,
+    version=3,
     title="Between two looks, in a child's arm",
     points=2,
     section=SMALL_ARM,
@@ -172,23 +163,14 @@ CHILD_SHARE = NumberItem(
     slips=(
         Slip(
             "half-way-leak",
-            "the leak is taken to have begun half-way: at worst it begins right after a look",
+            "the leak is taken to have begun half-way: begin right after the look, for the "
+            "worst case",
             lambda v: _swollen_share(v, _child_ml(v) / 2),
         ),
         Slip(
             "one-hour-for-the-time",
-            "what runs in one hour is taken, whatever the time between two looks",
+            "what runs in one hour is taken: multiply by the time between two looks",
             lambda v: _swollen_share(v, _child_ml(v, _MINUTES)),
-        ),
-        Slip(
-            "square-root-for-cube-root",
-            "the square root is taken for the cube root",
-            _by_square_root,
-        ),
-        Slip(
-            "free-for-swollen",
-            "the share that is not swollen is given",
-            lambda v: 1 - _swollen_share(v),
         ),
     ),
     route=_child_route,

@@ -58,7 +58,7 @@ def _measured_route(v: Values) -> str:
 
 SHARE_FROM_MIDDLE = NumberItem(
     id="whole-share-from-middle",
-    version=2,
+    version=3,
     title="From a scan to the share in the vein",
     points=2,
     section=SHARE,
@@ -79,24 +79,25 @@ SHARE_FROM_MIDDLE = NumberItem(
     slips=(
         Slip(
             "centre-for-near-wall",
-            "the depth of the middle is taken for that of the near wall: the catheter is in the "
-            "vein half a diameter sooner",
+            "the depth of the middle is taken for that of the near wall: take off half the "
+            "diameter",
             lambda v: _share(v, v["middle_depth_mm"]),
         ),
         Slip(
             "diameter-for-radius",
-            "the whole diameter is taken off the depth of the middle: the near wall is half a "
-            "diameter above it",
+            "the whole diameter is taken off: take off half of it, since the depth runs to the"
+            " middle",
             lambda v: _share(v, v["middle_depth_mm"] - v["vein_diameter_mm"]),
         ),
         Slip(
             "angle-left-out",
-            "the depth is taken for the way: at a slant the way is longer",
+            "the depth is taken for the way: divide it by the sine, since at a slant the way "
+            "is longer",
             lambda v: _share(v, angle_deg=90),  # straight down
         ),
         Slip(
             "outside-for-inside",
-            "the share that is used up on the way is given: the rest lies in the vein",
+            "the share that is used up on the way is given: take it off the whole",
             lambda v: 1 - _share(v),
         ),
     ),
@@ -164,6 +165,7 @@ def _length_route(v: Values) -> str:
 
 LENGTH_FOR_SEEN = NumberItem(
     id="whole-length-for-seen",
+    version=2,
     title="Long enough for what is seen",
     points=2,
     section=CHOOSING,
@@ -187,29 +189,28 @@ LENGTH_FOR_SEEN = NumberItem(
     slips=(
         Slip(
             "noise-for-needed",
-            "a contrast as large as the noise is taken for seen: a band must stand out of it "
-            "three times",
+            "a contrast as large as the noise is taken for seen: ask for three times the noise",
             lambda v: _length(v, depth_mm=_deepest(v, times=1)),
         ),
         Slip(
             "straight-line-for-curve",
-            "each step is given the same loss: half of what is left goes each time, and that is "
-            "less and less",
+            "each step is given the same loss: halve what is left each time",
             lambda v: _length(v, depth_mm=_straight_line(v)),
         ),
         Slip(
             "inside-for-outside",
-            "the way is divided by the share in the vein: it takes up the other share",
+            "the way is divided by the share in the vein: divide it by the share outside",
             lambda v: _length(v, share=1 - _GUIDE_SHARE),
         ),
         Slip(
             "share-left-out",
-            "the way to the vein is given: a catheter so long ends at the near wall",
+            "the way to the vein is given: add the share that is to lie in the vein",
             lambda v: _length(v, share=0),
         ),
         Slip(
             "angle-left-out",
-            "the depth is taken for the way: at a slant the way is longer",
+            "the depth is taken for the way: divide it by the sine, since at a slant the way "
+            "is longer",
             lambda v: way(_deepest(v), _STRAIGHT_DOWN_DEG) / (1 - _GUIDE_SHARE),
         ),
     ),

@@ -121,26 +121,27 @@ VEIN_FOR_ORDER = NumberItem(
     slips=(
         Slip(
             "margin-left-out",
-            "the nominal flow is counted on in full: that catheter is too thin in a vein",
+            "the nominal flow is counted on in full: count on the usable share, since flow in "
+            "a vein is less",
             lambda v: _vein(v, _thinnest(_flow(v), 1)),
         ),
         Slip(
             "thicker-than-needed",
-            "the next wider catheter is taken, to be sure: the margin is in the 80 % already, and "
-            "the wider one asks for a wider vein",
+            "the next wider catheter is taken to be sure: take the thinnest, since the margin "
+            "is in the 80 % already",
             lambda v: _vein(v, _next_wider(_needed(v))),
         ),
         Slip(
             "multiplied-by-limit",
-            "the diameter is multiplied by the limit instead of divided: the vein cannot be "
-            "thinner than the catheter in it",
+            "the diameter is multiplied by the limit: divide by it, since the vein must be "
+            "wider than the catheter",
             lambda v: calc.largest_outer_diameter_mm(
                 _outer(v, _needed(v)), ratio_limit=v["ratio_limit"]
             ),
         ),
         Slip(
             "area-for-diameter",
-            "the limit is taken for a share of the area: it goes by diameter",
+            "the limit is taken for a share of the area: apply it to the diameter",
             lambda v: smallest_vein(_outer(v, _needed(v)), v["ratio_limit"] ** 0.5),
         ),
     ),
@@ -180,6 +181,7 @@ def _times_wide(v: Values) -> float:
 
 TIMES_FILLED = NumberItem(
     id="whole-times-filled",
+    version=2,
     title="Filled more than the picture made one believe",
     points=2,
     section=MEASURE,
@@ -199,23 +201,13 @@ TIMES_FILLED = NumberItem(
     slips=(
         Slip(
             "width-for-area",
-            "the two widths are compared: the share of the cross-section goes with their square",
+            "the two widths are compared: square their ratio, since a cross-section is filled",
             _times_wide,
         ),
         Slip(
-            "cubed-for-squared",
-            "the widths are cubed, as for a volume: a cross-section goes with the square",
-            lambda v: _times_wide(v) ** 3,
-        ),
-        Slip(
             "more-for-times",
-            "how much more is filled is given, not how many times as much",
+            "how much more is filled is given: tell how many times as much",
             lambda v: _times_filled(v) - 1,
-        ),
-        Slip(
-            "ratio-upside-down",
-            "vein over band is taken: the true vein is the narrower one, so more of it is filled",
-            lambda v: 1 / _times_filled(v),
         ),
     ),
     route=lambda v: (
@@ -264,6 +256,7 @@ def _drops(v: Values, *, volume_ml: float | None = None, time_h: float | None = 
 
 DROPS_LEFT = NumberItem(
     id="whole-drops-left",
+    version=2,
     title="The rest of the bag, by the time first set",
     points=2,
     section=DROPS,
@@ -286,22 +279,23 @@ DROPS_LEFT = NumberItem(
     slips=(
         Slip(
             "pause-left-out",
-            "the time without a drip is not taken off: that is the old rate, and the bag ends late",
+            "the time without a drip is not taken off: count only the hours that are left",
             lambda v: _drops(v, time_h=v["whole_h"] - v["ran_min"] / _MINUTES),
         ),
         Slip(
             "whole-for-left",
-            "the whole bag is reckoned once more: a part of it has run",
+            "the whole bag is reckoned once more: take off what has run",
             lambda v: _drops(v, volume_ml=v["volume_ml"]),
         ),
         Slip(
             "time-set-anew",
-            "what is left is given the whole time once more: the end was set at first",
+            "what is left is given the whole time once more: keep the end that was set at first",
             lambda v: _drops(v, time_h=v["whole_h"]),
         ),
         Slip(
             "wrong-drop-factor",
-            "the drop factor of the other kind of set is used",
+            "the drop factor of the other kind of set is used: read the factor from the label "
+            "of this set",
             lambda v: 3 * _drops(v),  # 60 drops to 1 mL for 20
         ),
     ),
