@@ -19,7 +19,9 @@ def add_commands(commands: Subcommands) -> None:
     bank.add_argument("--release", help="the release to draw them for (default: the present one)")
     bank.add_argument("--workspace", type=Path, help="the course folder whose changes to apply")
     bank.add_argument(
-        "--review", action="store_true", help="the cases whose keys clinicians sign, to print"
+        "--review",
+        action="store_true",
+        help="the cases and vignettes whose keys clinicians sign, to print",
     )
     bank.add_argument(
         "--to", type=Path, metavar="FILE", help="write one item, or the review, as an HTML page"

@@ -1,4 +1,4 @@
-"""Have the keys of cases signed by clinicians."""
+"""Have the keys of cases and vignettes signed by clinicians."""
 
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,7 +11,7 @@ from cubital.records.bank import reviewing
 
 @dataclass(frozen=True)
 class ToSign:
-    """The cases with what each takes for right, and how its key stands."""
+    """The cases and vignettes with what each takes for right, and how its key stands."""
 
     sheets: tuple[reviewing.Sheet, ...]
 
@@ -27,12 +27,12 @@ class ToSign:
 def keys_to_sign(
     workspace: Path | None = None, *, item: str | None = None, worksheet: str = ""
 ) -> ToSign:
-    """Return the cases of the course or a course folder, of one worksheet or of one question.
+    """Return what is to be signed of the course or a course folder, a worksheet or a question.
 
     Raises
     ------
     ValueError
-        There is no such item or worksheet, or no case in what was asked for.
+        There is no such item or worksheet, or nothing to sign in what was asked for.
     """
     worksheets = read_bank(workspace).worksheets
     if worksheet and worksheet not in worksheets:

@@ -4,10 +4,12 @@ import re
 from collections.abc import Callable, Mapping
 
 import pytest
+from tests.items.principles.made_up import LAMP
 
 from cubital import cli, items, tables
 from cubital.items.cases.case import Case, item_of
 from cubital.items.kinds.choice import Option
+from cubital.items.principles.asked import asked
 from cubital.records.bank import signing
 from cubital.tables.signing import Signed, checked
 
@@ -122,6 +124,31 @@ def test_a_key_is_signed_by_two_people_on_a_day() -> None:
         checked((row, row))
 
 
-def test_every_signed_key_is_that_of_a_case() -> None:
+def test_vignettes_of_a_principle_are_signed_too_each_once(run: Run, monkeypatch) -> None:
+    monkeypatch.setitem(items.WORKSHEETS, "traffic", asked(LAMP))
+    code, text = run("--review", "--worksheet", "traffic")
+    words = " ".join(text.split())
+    assert (code, text.count("[ ] accept")) == (0, 9)  # six with the trigger, three without
+    assert "1. Red lamp, where it decides (crossing-1): key proposed, not signed" in words
+    assert "Red lamp, where it does not (bridge-3): key proposed, not signed" in words
+    assert "A. Wait at crossing-1. B. Cross at crossing-1. Not right: takes red for green." in words
+    claim = "Claim: Wait at crossing-1. The principle: At red one waits. Key: A Because: at"
+    assert f"{claim} crossing-1 the lamp decides Source: common practice, no source" in words
+    _, table = run("--worksheet", "traffic")
+    (first,) = (line for line in table.splitlines() if line.startswith("red-lamp-first"))
+    assert first.endswith("0 of 6 keys signed")
+    assert signing.stands(asked(LAMP)) == "0 of 9 keys signed"
+
+
+def test_no_two_cases_or_vignettes_share_a_key() -> None:
+    stories: dict[str, set[str]] = {}
+    for listed in items.WORKSHEETS.values():
+        for claim in (claim for item in listed for claim in item.claims()):
+            stories.setdefault(claim.key, set()).add(claim.story)
+    assert {key for key, told in stories.items() if len(told) > 1} == set()
+    assert len(stories) == 28 + 90  # the cases that are asked, and nine vignettes a principle
+
+
+def test_every_signed_key_is_that_of_a_case_or_vignette() -> None:
     known = {claim.key for one in items.WORKSHEETS.values() for i in one for claim in i.claims()}
     assert set(signing.signed_keys()) <= known

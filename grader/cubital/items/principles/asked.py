@@ -8,9 +8,11 @@ from typing import Any, NamedTuple
 from cubital.items.kinds.base import Values
 from cubital.items.kinds.choice import ChoiceItem, Option
 from cubital.items.principles.vignette import Principle, Vignette
+from cubital.items.writing.claiming import Claim, Offer
 from cubital.items.writing.draw import Draw
 
 FIRST, SECOND, OTHER = "first", "second", "other"
+_TRIGGER = {True: "where it decides", False: "where it does not"}
 _POINTS = 2
 _MINUTES = 1.0  # a choice, beside reading it
 
@@ -23,7 +25,24 @@ class VignetteItem(ChoiceItem):
     """
 
     principle: str
+    rule: str
     vignettes: tuple[Vignette, ...]
+
+    def claims(self) -> tuple[Claim, ...]:
+        """Return what each vignette takes for right, by the principle's rule."""
+        name = self.principle.replace("_", " ")
+        return tuple(
+            Claim(
+                key=one.key,
+                title=f"{name[:1].upper()}{name[1:]}, {_TRIGGER[one.present]}",
+                story=one.story,
+                says=f"{_told(one)} The principle: {self.rule}",
+                offers=(Offer("", _options(one, [way.key for way in one.ways])),),
+                because=one.because,
+                sources=one.sources,
+            )
+            for one in self.vignettes
+        )
 
     def vignette(self, values: Values) -> Vignette:
         """Return the vignette that was drawn; one that is no more raises ValueError."""
@@ -104,6 +123,7 @@ def _item(
         ask=lambda v: _named(vignettes, v).story,
         options=lambda v: _options(_named(vignettes, v), v["order"]),
         principle=principle.key,
+        rule=principle.rule,
         vignettes=vignettes,
     )
 
@@ -127,6 +147,11 @@ def _named(vignettes: tuple[Vignette, ...], values: Values) -> Vignette:
         if one.key == values["vignette"]:
             return one
     raise ValueError(f"there is no vignette “{values['vignette']}”")
+
+
+def _told(vignette: Vignette) -> str:
+    """Return the way that is right in a vignette, by its text."""
+    return next(way.text for way in vignette.ways if way.right)
 
 
 def _options(vignette: Vignette, order: Sequence[str]) -> list[Option]:

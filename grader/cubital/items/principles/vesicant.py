@@ -342,8 +342,8 @@ _SALINE = Vignette(
     ways=(
         Way(
             "drug-on-forearm-out",
-            "Run the drug on, clamp the saline, and take the forearm catheter out before the doctor "
-            "comes.",
+            "Run the drug on, clamp the saline, and take the forearm catheter out before the "
+            "doctor comes.",
             stops=False,
         ),
         Way(

@@ -1,4 +1,4 @@
-"""What clinicians sign: which option a case takes for right, and why."""
+"""What clinicians sign: which option a case or vignette takes for right, and why."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ class Offer(NamedTuple):
 
 @dataclass(frozen=True)
 class Claim:
-    """One case with what it takes for right.
+    """One case or vignette with what it takes for right.
 
     ``says`` is the rule that it stands for, ``because`` what decides in it. ``sources`` are keys of
     the bibliography; without one it is common practice.

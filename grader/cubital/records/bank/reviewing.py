@@ -1,4 +1,4 @@
-"""The sheet on which clinicians accept or change the keys of cases."""
+"""The sheet on which clinicians accept or change the keys of cases and vignettes."""
 
 import textwrap
 from collections.abc import Iterable, Sequence
@@ -20,13 +20,14 @@ LINES = ("Clinician 1: name, role, signature, date", "Clinician 2: name, role, s
 
 _WIDE = 96  # characters of a line of text
 _INTRO = (
-    "Each case says which option it takes for right. Until two clinicians have signed it, that is "
-    "a proposal of the course. Accept it, or write down what should be right and why."
+    "Each case, and each vignette of a principle, says which option it takes for right. Until two "
+    "clinicians have signed it, that is a proposal of the course. Accept it, or write down what "
+    "should be right and why."
 )
 
 
 class Sheet(NamedTuple):
-    """One case as clinicians read it: its options under letters, and how its key stands."""
+    """One case or vignette as clinicians read it: options under letters, how its key stands."""
 
     claim: Claim
     offers: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...]
@@ -36,7 +37,7 @@ class Sheet(NamedTuple):
 
 
 def sheets(items: Iterable[Item]) -> list[Sheet]:
-    """Return each case of these items once, in their order."""
+    """Return each case and vignette of these items once, in their order."""
     claims = {claim.key: claim for item in items for claim in item.claims()}
     return [_sheet(claim) for claim in claims.values()]
 

@@ -1,4 +1,4 @@
-"""How the keys of cases stand: proposed, or signed by two clinicians."""
+"""How the keys of cases and vignettes stand: proposed, or signed by two clinicians."""
 
 from collections.abc import Sequence
 
@@ -8,7 +8,7 @@ from cubital.tables.signing import signed_keys
 
 def stands(items: Sequence[Item]) -> str:
     """Say how the keys of items stand; empty where there is nothing to sign."""
-    keys = [claim.key for item in items for claim in item.claims()]
+    keys = list(dict.fromkeys(claim.key for item in items for claim in item.claims()))
     signed = sum(key in signed_keys() for key in keys)
     if len(keys) <= 1:
         return "".join(map(state, keys))
