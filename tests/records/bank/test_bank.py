@@ -109,7 +109,7 @@ def test_an_item_is_drawn_for_any_learner_with_answer_and_slips(capsys):
         assert f"radius-for-diameter: {1.5 * outer:.6g} Fr" in words
         assert f"french-upside-down: {outer / 3:.6g} Fr" in words
         assert f"circumference-for-french: {math.pi * outer:.6g} Fr" in words
-        assert "Comes out when the radius is taken for the diameter." in words
+        assert "Comes out when the radius is multiplied: start from the whole way across." in words
         assert "Mended by: “Gauge, millimetres and French” in 40-catheter-sizing" in words
 
 
