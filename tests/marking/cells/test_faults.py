@@ -21,13 +21,14 @@ from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
 from cubital.marking.marks.store import Store
 
+from ...counted import computed_points
 from ...recording import Recorder, Told
 from ..untouched import held, written
 from .written import CELLS
 
 WORKSHEET = "catheter-sizing"
 CODE = "own-ratio"
-AUTOMATIC = 24
+AUTOMATIC = computed_points(WORKSHEET)
 TIME_OUT_S = 8.0
 
 FILES = (

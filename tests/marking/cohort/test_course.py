@@ -25,8 +25,10 @@ from cubital.marking.cohort.course import (
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
 
+from ...counted import computed_points
+
 WORKSHEET = "catheter-sizing"
-FULL = 24  # points without the text, which waits
+FULL = computed_points(WORKSHEET)  # without the text, which waits
 
 
 def roster(folder: Path, text: str) -> Path:

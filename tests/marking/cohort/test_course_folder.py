@@ -444,7 +444,7 @@ def test_a_critical_item_is_off_with_a_reason(copy_course: Any, tmp_path: Path) 
         ("relative_tolerance=0.02", "relative_tolerance=0.0", "the tolerance is 0"),
         ("draw.choose([18, 20, 22])", "(18, 20)", "ValueError: no catheter of gauge (18, 20)"),
         ("    return (values[", "    return (value[", ", line 51: NameError: name 'value'"),
-        ("draw.step(3.0, 6.0, 0.1)", "4.0", "get 3 different sets of values; 4 at least"),
+        ("draw.step(3.0, 6.0, 0.1)", "4.0", "different sets of values; 4 at least"),
         ("def answer(values):", "def answer(values)", "line 49: SyntaxError"),
         ("ITEM = NumberItem(", "ITEM = dict(", "ITEM is a dict: it must be one of NumberItem"),
     ],

@@ -17,13 +17,14 @@ from cubital.marking.cohort import problems
 from cubital.marking.cohort.course import Course, Learner, write_roster
 from cubital.marking.marks import checker, decisions, gradebook, submissions, writer
 
+from ...counted import computed_points
 from ...recording import Recorder, Told
 from ..untouched import held, written
 
 WORKSHEET = "catheter-sizing"
 NOTEBOOK = f"{WORKSHEET}.ipynb"
 CODE = "own-ratio"
-FULL = 24  # points without the text, which waits
+FULL = computed_points(WORKSHEET)  # without the text, which waits
 GOOD = "good"
 DEEP = b'{"a":' * 100_000 + b"1" + b"}" * 100_000
 LEFT = 3  # the exit status, as the README has it

@@ -9,8 +9,10 @@ import pytest
 from cubital import cli, tables
 from cubital.marking.cohort import course as cohorts
 
-# Two worksheets that follow the figures, with their automatic points as in their own tests.
-FULL = {"focal-geometry": 28, "whole-course": 24}
+from ...counted import computed_points
+
+# Two worksheets that follow the figures, with their automatic points.
+FULL = {name: computed_points(name) for name in ("focal-geometry", "whole-course")}
 OWN = """[place]
 department = "Ward 9"
 hospital = "Harbour Hospital"

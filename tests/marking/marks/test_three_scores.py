@@ -14,12 +14,13 @@ from cubital.marking.cohort.course import Course, CourseError
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
 
+from ...counted import all_points, computed_points
 from ...recording import Recorder, Told
 
 WORKSHEET = "catheter-sizing"
 TEXT = "sizing-reasons"
-AUTOMATIC = 24  # twelve items of two points, counted by hand in the worksheet
-ALL = 33  # and three for the text
+AUTOMATIC = computed_points(WORKSHEET)
+ALL = all_points(WORKSHEET)
 
 # Lines that make the slips in Python, written here and not taken from the item.
 SLIP_LINES = {
