@@ -549,7 +549,7 @@ def test_own_items_of_other_kinds_are_asked_and_marked_on_both_routes(
     releasing.release(course, WORKSHEET, "spring")
     text = "\n".join(sources(course.released(WORKSHEET)))
     assert "\n\n1.5 points.\n" in text
-    assert "Three of these twenty questions are on safety and must all be right to pass" in text
+    assert "Three of these nineteen questions are on safety and must all be right to pass" in text
     assert "2 points, marked by hand." in text
     assert "It harms the wall less" not in text
     desk(course, "ann", tmp_path).answer().hand_in()
