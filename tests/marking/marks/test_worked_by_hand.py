@@ -65,9 +65,7 @@ ADA = {
     # b = 2.28 x 8 x 998.21 / (9.8696 x 4.096e-13) = 18207 / 4.0426e-12 = 4.5038e15
     # a^2 + 4 b p = 2.2870e19 + 1.32265e20 = 1.55135e20; its root 1.24553e10
     # Q = (12.4553e9 - 4.7823e9) / (2 x 4.5038e15) = 8.5184e-7 m3/s; x 60e6 = 51.1 mL/min
-    "sizing-gravity-flow": Worked(
-        ("water at 20 °C", "750 mm", "0.80 mm", "48 mm"), "51 mL/min", 2
-    ),
+    "sizing-gravity-flow": Worked(("water at 20 °C", "750 mm", "0.80 mm", "48 mm"), "51 mL/min", 2),
     # 500 x 60 = 30,000 drops in 12 x 60 = 720 min: 41.7
     "sizing-drip-rate": Worked(("500 mL over 12 hours", "60 drops/mL"), "42 drops/min", 2),
     # 1000 / 230 = 4.348 h; 0.348 x 60 = 20.9 min
