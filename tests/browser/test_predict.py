@@ -15,7 +15,8 @@ from .conftest import expect_ready, picture
 pytestmark = pytest.mark.browser
 
 PATIENT_MS = 30_000
-FOCAL, SIZING, REACHING = "20-focal-geometry", "40-catheter-sizing", "50-reaching-the-vein"
+LIGHT, FOCAL = "10-light-and-depth", "20-focal-geometry"
+SIZING, REACHING = "40-catheter-sizing", "50-reaching-the-vein"
 
 
 @pytest.fixture(scope="module")
@@ -211,3 +212,20 @@ def test_axe_finds_nothing_before_and_after_a_prediction(opened, width, scheme):
     found = Axe().run(page).response["violations"]
     assert [(v["id"], [n["html"][:150] for n in v["nodes"]]) for v in found] == []
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+def test_what_is_for_those_who_want_the_numbers_stays_folded_until_its_heading_is_pressed(opened):
+    page = opened(LIGHT, 390)
+    told, figure = block(page, "two-formulas"), block(page, "photons-one-by-one")
+    expect(told).to_be_hidden()
+    expect(figure).to_be_hidden()
+    fold = page.locator("summary", has_text="where the curves come from")
+    expect(fold.get_by_role("heading", level=3)).to_be_visible()
+    fold.focus()
+    page.keyboard.press("Enter")
+    expect(figure.get_by_role("button", name="Follow the photons")).to_be_visible()
+    expect(form(page, "where-numbers-come-from")).to_be_visible()
+    expect(block(page, "read-the-photons")).to_be_hidden()  # until something is predicted
+    expect(told).to_be_hidden()
+    page.emulate_media(media="print")
+    expect(told).to_be_visible()

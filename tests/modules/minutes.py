@@ -26,11 +26,24 @@ def reading(text):
     return len(re.findall(r"\w[\w’'.,-]*", re.sub(r"\]\([^)]*\)", "", text))) / WORDS_A_MINUTE
 
 
+def main_way(lesson):
+    """Return the cells of a lesson but for those that fold, for those who want the numbers."""
+    return [cell for cell in lesson.cells if not cell.metadata.get("cubital", {}).get("numbers")]
+
+
+def words_on_main_way(lesson):
+    """Return how many words of text the main way of a lesson has."""
+    texts = (cell.source for cell in main_way(lesson) if cell.cell_type == "markdown")
+    return round(WORDS_A_MINUTE * sum(map(reading, texts)))
+
+
 def of_lesson(lesson):
-    """Return the minutes of a lesson: its text, its figures and tables, its other predictions."""
+    """Return the minutes of a lesson's main way: its text, figures, tables, other predictions."""
     figures = {explorer.__name__ for explorer in every_explorer()}
-    called = [cell.source.partition("(")[0] for cell in lesson.cells if cell.cell_type == "code"]
-    texts = [cell.source for cell in lesson.cells if cell.cell_type == "markdown"]
+    called = [
+        cell.source.partition("(")[0] for cell in main_way(lesson) if cell.cell_type == "code"
+    ]
+    texts = [cell.source for cell in main_way(lesson) if cell.cell_type == "markdown"]
     moved = sum(name in figures for name in called)
     tables_read = sum(name.endswith("_table") for name in called)
     predicted = sum("**Predict:**" in text for text in texts)

@@ -197,6 +197,19 @@ def test_asks_for_a_prediction_before_each_explorer_and_reads_it_after(lessons, 
 
 
 @every_page
+def test_what_folds_begins_with_a_heading_that_says_for_whom_and_of_what(lessons, name):
+    before = False
+    for cell in lessons[name].cells:
+        folds = cell.metadata.get("cubital", {}).get("numbers", False)
+        assert folds in {True, False}
+        if folds and not before:
+            assert re.match(r"### For those who want the numbers: \w+", cell.source), cell.id
+        else:
+            assert "For those who want the numbers" not in cell.source, cell.id
+        before = folds
+
+
+@every_page
 def test_every_link_to_a_page_leads_to_one(lessons, name):
     pages = {path.name for path in PATHS}
     pages |= {f"../{worksheet}/{worksheet}.ipynb" for worksheet in WORKSHEETS}

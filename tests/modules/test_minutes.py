@@ -10,6 +10,9 @@ from cubital.tables import course
 from . import minutes
 from .stated import words_of
 
+MOST_WORDS = 1800
+CUT = ("10-light-and-depth", "40-catheter-sizing")  # the lessons that were cut to that length
+
 
 def is_nearly(stated, rule):
     return stated % 5 == 0 and abs(stated - rule) <= minutes.NEAR
@@ -18,6 +21,11 @@ def is_nearly(stated, rule):
 @pytest.mark.parametrize("row", course.lessons(), ids=lambda row: row.name)
 def test_a_lesson_states_the_minutes_of_the_rule(lessons, row):
     assert is_nearly(row.minutes, minutes.of_lesson(lessons[row.name]))
+
+
+@pytest.mark.parametrize("name", CUT)
+def test_the_main_way_of_a_lesson_has_at_most_1800_words(lessons, name):
+    assert minutes.words_on_main_way(lessons[name]) <= MOST_WORDS
 
 
 def test_the_first_questions_state_the_minutes_of_the_rule(lessons):

@@ -22,11 +22,11 @@ ANSWERS = {
     ),
     ("10-light-and-depth", "width"): ("8.6 mm, almost three times the vein", None),
     ("10-light-and-depth", "depth-from-the-picture"): (
-        "at 2.7 mm both are at 7 % contrast",
-        "Yes, less deep than the wide one",
+        "at 1.5 mm the thin vein has the same contrast as hers, 10 %",
+        "Yes, less deep than hers",
     ),
     ("10-light-and-depth", "vein-or-artery"): (
-        "both have a contrast of 17 %: *they look the same*",
+        "both have a contrast of 10 %: *they look the same*",
         "Neither of the two",
     ),
     ("20-focal-geometry", "working-distance"): ("at 238 mm the vein measures 2.77 mm", None),

@@ -1,4 +1,4 @@
-"""Two veins in one picture, a wide deep one and a narrow one: can the picture tell them apart?"""
+"""Two veins in one picture, the patient's and another: does the picture tell how deep they lie?"""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from cubital.explore.kit.skin_light import (
 )
 
 WAVELENGTH_NM = 850
-LEFT_DEPTH_MM, LEFT_DIAMETER_MM = 4, 5
+LEFT_DEPTH_MM, LEFT_DIAMETER_MM = 3, 3
 ACROSS_MM, ALONG_MM = 52, 22
 PX_PER_MM = 8
 LEFT_AT_MM, RIGHT_AT_MM = 12, 35
@@ -38,7 +38,7 @@ WIDTH, HEIGHT = ACROSS_MM * SECTION_PX_PER_MM, 200
 
 
 class TwoVeins(Explorer):
-    """A wide deep vein on the left, and one of the learner's own on the right."""
+    """The patient's vein on the left, and one of the learner's own on the right."""
 
     inputs = ("upper_wall_depth_mm", "lumen_diameter_mm", "melanin_percent")
     title = traitlets.Unicode("Two veins, one picture").tag(sync=True)

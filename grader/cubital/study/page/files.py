@@ -24,6 +24,7 @@ _ORDER = (
     "who",
     "rail",
     "predict",
+    "numbers",
     "keeping",
     "page",
     "plugin",

@@ -124,9 +124,10 @@ const start = async (front, rendermime, frame) => {
       cell.host.dataset.block = cell.id;
     }
     predictions.fold(cells);
-    frame.main.append(...cells.map(({ host }) => host));
+    frame.main.append(...foldNumbers(cells));
     await drawTexts(cells, turn);
     if (turn !== here.turn) return null;
+    nameFolds(frame.main);
     predictions.draw(cells);
     const title = frame.main.querySelector("h1")?.textContent ?? path;
     document.title = here.title = `${title} · Cubital`;
