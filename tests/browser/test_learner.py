@@ -144,7 +144,9 @@ def test_answers_are_saved_found_again_handed_in_and_marked(study, open_page):
     (feedback,) = returning.feedback(study.cohort, "catheter-sizing")
     page = open_page(feedback.as_uri())
     expect(page.get_by_text("6 of 33 points")).to_be_visible()
-    expect(page.locator("body")).to_contain_text("the radius is taken for the diameter")
+    expect(page.locator("body")).to_contain_text(
+        "the radius is multiplied: start from the whole way across"
+    )
     expect(page.locator("body")).to_contain_text("It is only a blurred shadow.")
     page.screenshot(path=SCREENSHOTS / "feedback.png", full_page=True)
 

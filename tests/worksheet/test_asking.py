@@ -74,8 +74,8 @@ def test_nbgrader_gets_a_plain_float_and_the_reason(folder, monkeypatch, shown):
     assert ask("sizing-french") == 2.0
     save(folder, "sizing-french", f"{right / 2} Fr")
     assert ask("sizing-french") == 0.0
-    assert "the radius is taken for the diameter" in shown[-1]["text/html"]
-    assert "the radius is taken for the diameter" in shown[-1]["text/plain"]
+    assert "the radius is multiplied: start from the whole way across" in shown[-1]["text/html"]
+    assert "the radius is multiplied: start from the whole way across" in shown[-1]["text/plain"]
 
 
 def test_nbgrader_gives_nothing_for_nothing(folder, monkeypatch, shown):
