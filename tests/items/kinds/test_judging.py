@@ -93,7 +93,7 @@ VALUES = {"gauge": 20, "vein_diameter_mm": 3.0}  # largest outer diameter 1.149 
         (0.38, "right", None),  # two decimals are enough
         (0.37, "wrong", None),
         (2.611, "slip", "ratio-upside-down"),  # 3.0 / 1.149
-        (0.1915, "slip", "radius-for-diameter"),  # 0.5745 / 3.0
+        (0.1915, "wrong", None),  # 0.5745 / 3.0: nobody is told what they meant
         (0.1467, "slip", "area-for-diameter"),  # 0.383 squared
         (0.2667, "slip", "inner-for-outer"),  # bore 0.80 mm
         (0.4497, "slip", "gauge-order-reversed"),  # 18 G, 1.349 mm
