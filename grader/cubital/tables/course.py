@@ -90,17 +90,38 @@ def questions() -> tuple[Question, ...]:
 
 
 class Finding(NamedTuple):
-    """One finding on whether near-infrared light helps to reach veins."""
+    """One finding on first attempts, for one of `EVIDENCE_GROUPS` of patients.
+
+    ``measure`` is one of `MEASURES`: a ratio of failures or of successes, a difference of shares
+    (``points``), a mean difference of attempts, a share (``success``) or the lowest and highest of
+    several (``range``). ``low`` and ``high`` are the ends of its 95 % interval. Where ``events``
+    and ``total`` stand, they were worked out of these counts, else a source states them.
+    ``searched`` is the day on which a review's search ended, where its abstract says so;
+    ``looked_on`` the day on which the course saw the source, as far as ``seen`` says.
+    """
 
     key: str
+    group: str
     words: str
-    value: float
+    measure: str
+    value: float | None
     low: float | None
     high: float | None
+    events: float | None
+    total: float | None
+    control_events: float | None
+    control_total: float | None
     unit: str
+    searched: str | None
+    looked_on: str
     kind: str
     source: str
     seen: str
+    could_not_say: str
+
+
+EVIDENCE_GROUPS = ("children", "difficult", "adults", "ultrasound")
+MEASURES = ("failing", "succeeding", "points", "attempts", "success", "range")
 
 
 @functools.cache

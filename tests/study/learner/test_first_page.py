@@ -92,6 +92,7 @@ def test_every_lesson_and_worksheet_is_a_link_and_leads_to_a_page_that_is_there(
         *(row.name for row in course.lessons()),
         "00-start-here",
         "90-educator-guide",
+        "95-evidence",
     } == NOTEBOOKS
 
 
