@@ -93,6 +93,8 @@ STATED = {
     },
     "diameter-is-not-area": {
         "45 % by diameter fills 20 %": (45, 100 * calc.area_share(0.45)),
+    },
+    "numbers-of-the-flow-left": {
         "45 % by diameter leaves 16 % of the flow": (45, 100 * calc.annulus_flow_share(0.45)),
     },
     "local-policy-decides": {"33 %, 41 % and 45 %": tuple(sorted(SEEN_PERCENT))},
@@ -141,8 +143,10 @@ STATED = {
             BoreAndFlow().temperature_c,
             flow(fluid="blood").flow_ml_per_min,
         ),
+    },
+    "numbers-of-smooth-flow": {
         "Below about 2,000": (tables.constant("laminar-reynolds-limit").value,),
-        "at 0.80 mm with saline it is 1,675": (0.8, flow().reynolds),
+        "At 0.80 mm with saline it is 1,675": (0.8, flow().reynolds),
         "at 1.60 mm it is 4,058": (1.6, flow(inner_diameter_mm=1.6).reynolds),
     },
     "drip-rate": {

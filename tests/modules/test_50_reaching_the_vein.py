@@ -81,7 +81,7 @@ FULLY_ON = drip(cuff_mmhg=80)
 
 # cell: (words in it, ..., each with the numbers in it, in order, as the package computes them)
 STATED = {
-    "usual-cautions": {
+    "numbers-of-drying": {
         # rnao-skin (its table read): seconds, and minutes
         "30 seconds of drying after chlorhexidine 2 % with alcohol, and for 2 minutes": (30, 2, 2),
     },
@@ -94,9 +94,9 @@ STATED = {
     },
     "two-walls": {
         '"The vein is 6 mm deep"': (DEPTH_MM,),
-        "near wall is 6.0 mm deep, its centre 7.5 mm, its far wall 9.0 mm": tuple(
+        "near wall is 6.0 mm deep, its far wall 9.0 mm": tuple(
             calc.depth_to_wall_mm(DEPTH_MM, vein_diameter_mm=VEIN_MM, wall=wall)
-            for wall in ("near", "centre", "far")
+            for wall in ("near", "far")
         ),
         "At 30 degrees it is twice the depth": (30,),
         "For our 6.0 mm at 25 degrees it is 14.2 mm, and 21.3 mm to the far wall": (
@@ -106,7 +106,7 @@ STATED = {
             way_mm("far"),
         ),
         "In between are 7.1 mm of room": (room_mm(),),
-        "you go in steeper, at 45 degrees": (45,),
+        "you go in at 45 degrees": (45,),
     },
     "read-the-side": {
         "at 45 degrees 73.5 % of the catheter lies in the vein, not 55.6 %": (
@@ -116,6 +116,18 @@ STATED = {
         ),
         "the way to the vein is only 8.5 mm": (way_mm(angle=45),),
         "shrinks from 7.1 to 4.2 mm": (room_mm(), room_mm(45)),
+    },
+    "numbers-of-the-room": {
+        "6.0 mm deep, the centre of the vein 7.5 mm, and the far wall 9.0 mm": tuple(
+            calc.depth_to_wall_mm(DEPTH_MM, vein_diameter_mm=VEIN_MM, wall=wall)
+            for wall in ("near", "centre", "far")
+        ),
+        "Once the needle is 15.0 mm in": (15,),
+        "there are 6.3 mm to the far wall; lowered to 10 degrees, 15.3 mm": (
+            way_mm("far") - 15,
+            constant("lowered-angle"),
+            tips(15).room_lowered_mm,
+        ),
         "is 4.0 mm at 25 degrees and 2.4 mm at 45": (
             sure_room_mm(),
             ANGLE_DEG,
@@ -129,8 +141,6 @@ STATED = {
         "In 64 blood draws": (float(tables.constant("venepuncture-angle").note.split()[2]),),
         "a mean of 15.2 degrees": (constant("venepuncture-angle"),),
         "At 15 degrees our vein is 23.2 mm away": (15, way_mm(angle=15)),
-    },
-    "seen-is-not-reachable": {
         "veins down to 7 mm, at best": (REACH_MM,),
         "Put the depth at 7.0 mm and choose the 25 mm catheter, at 25 degrees: 8.4 mm of it lie "
         "in the vein, 33.7 %": (
@@ -165,8 +175,6 @@ STATED = {
             DEPTH_MM,
             share_percent(),
         ),
-        "for 65 %: 32.4 degrees with 32 mm": (GUIDE, flattest_deg(LENGTH_MM), LENGTH_MM),
-        "With 48 mm, 20.9 degrees is enough": (LONGER_MM, flattest_deg(LONGER_MM)),
     },
     "read-the-studies": {
         "each extra 5 % in the vein cut the hazard of failing by about 29 % (17 to 40 %)": (
@@ -187,13 +195,15 @@ STATED = {
             LONGER_MM,
             share_percent(LONGER_MM),
         ),
-        "At 35 degrees 32 mm would do, with 67 %": (35, LENGTH_MM, share_percent(angle=35)),
-        "is then 5.2 mm": (room_mm(35),),
-        "With 25 mm only 45 degrees does": (25, 45),
         "the 48 mm catheter at 25 degrees": (LONGER_MM, ANGLE_DEG),
         "It needs 33.8 mm of straight vein": (in_vein_mm(LONGER_MM),),
     },
-    "length-and-angle": {
+    "numbers-of-the-share": {
+        "At 35 degrees 32 mm would do, with 67 %": (35, LENGTH_MM, share_percent(angle=35)),
+        "is then 5.2 mm": (room_mm(35),),
+        "With 25 mm only 45 degrees does": (25, 45),
+        "for 65 %: 32.4 degrees with 32 mm": (GUIDE, flattest_deg(LENGTH_MM), LENGTH_MM),
+        "With 48 mm, 20.9 degrees is enough": (LONGER_MM, flattest_deg(LONGER_MM)),
         "takes up 38.3 % of this vein, and the invented ward's limit is 45 %": (
             100
             * calc.catheter_to_vein_ratio(calc.gauge(20).outer_upper_mm, vein_diameter_mm=VEIN_MM),
@@ -212,7 +222,7 @@ STATED = {
         ),
         "makes it 32.4 degrees": (flattest_deg(LENGTH_MM),),
     },
-    "hold-the-vein": {"Does a 3.0 mm vein roll away": (VEIN_MM,)},
+    "push-aside": {"Does a 3.0 mm vein roll away": (VEIN_MM,)},
     "read-the-anchoring": {
         "in loose skin the vein moves 1.8 mm": (shift_mm("loose"),),
         "In held skin it moves 0.2 mm": (shift_mm("stretched"),),
@@ -229,11 +239,6 @@ STATED = {
     },
     "read-the-tips": {
         "at 15.0 mm, *needle in the vein, catheter not yet*": (15,),
-        "there are 6.3 mm to the far wall; lowered to 10 degrees, 15.3 mm": (
-            way_mm("far") - 15,
-            constant("lowered-angle"),
-            tips(15).room_lowered_mm,
-        ),
         "At 16.5 mm both are in": (16.5,),
         "At 21.5 mm, *at the far wall or through it*": (21.5,),
         "wrong at 15.0 mm, and at 21.5 mm too": (15, 21.5),
@@ -244,6 +249,8 @@ STATED = {
     "afterwards": {
         "Take a 10 mL syringe": (10,),  # flush-physics (opening read)
         "a review of 39 studies found no consensus": (39,),  # flushing-2025 (abstract)
+    },
+    "slow-drip": {
         "the bag hangs 800 mm above the vein": (800,),
         "the catheter is our 48 mm one": (calc.gauge(20).lengths_mm[-1],),
         "left on at 40 mmHg": (40,),
@@ -291,17 +298,17 @@ def test_numbers_in_words_are_what_the_package_computes(words):
     assert way_mm(angle=30) == pytest.approx(2 * DEPTH_MM)
     assert "Half a millimetre of depth decides it" in words["read-the-share"]
     assert share_percent(depth=5) < GUIDE < share_percent(depth=4.5)
-    assert "half a newton" in words["hold-the-vein"]
+    assert "half a newton" in words["push-aside"]
     assert "more than half its width" in words["read-the-anchoring"]
     assert shift_mm("stretched") < VEIN_MM / 2 < shift_mm("loose")
     assert "in held skin it stays up to the end of the scale" in words["read-the-anchoring"]
     assert rolls_from_n("stretched") is None
-    assert "one person has at most two attempts" in words["lower-and-advance"]
+    assert "one person has at most two attempts" in words["attempts-and-ladder"]
     assert tables.profile().attempt_limit == 2
 
 
 def test_the_ladder_is_named_in_its_order_and_handing_on_early_is_right(words):
-    text = words["lower-and-advance"]
+    text = words["attempts-and-ladder"]
     rungs = [text.index(rung) for rung in ("under ultrasound**", "**midline**", "**central line**")]
     assert rungs == sorted(rungs)
     assert "**Bone** (intraosseous), in an emergency. It is not the last rung" in text
@@ -315,15 +322,18 @@ def test_the_ladder_is_named_in_its_order_and_handing_on_early_is_right(words):
 
 
 def test_the_skin_is_cleaned_with_the_tourniquet_off(words):
-    assert "with the tourniquet off, clean the skin and let it dry" in words["usual-cautions"]
+    text = words["usual-cautions"]
+    assert "**Clean the skin** with the tourniquet off." in text
+    assert "let it dry by itself. Only then put the tourniquet on." in text
 
 
 def test_cleaning_says_agent_friction_and_drying_and_what_is_not_touched(words):
     text = words["usual-cautions"]
     assert "the antiseptic that your local policy names, unless the patient is allergic" in text
     assert "Rub it in with friction, for as long as policy says, and let it dry by itself" in text
-    assert "A newborn's skin needs an antiseptic of its own, which this course does not" in text
-    for untouched in ("the catheter", "the open hub", "the tip of the syringe"):
+    newborn = "A newborn's skin needs an antiseptic of its own, which this course does not"
+    assert newborn in words["numbers-of-drying"]
+    for untouched in ("the cleaned skin", "the catheter", "the open hub", "the tip of the syringe"):
         assert untouched in text.partition("**Aseptic technique.**")[2], untouched
     assert "Before each connection rub its end with an antiseptic wipe" in words["afterwards"]
 

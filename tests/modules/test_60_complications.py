@@ -72,7 +72,7 @@ WORST, BEST = blood(), blood(OFF, 1)
 
 # cell: (words in it, ..., each with the numbers in it, in order, as the package computes them)
 STATED = {
-    "seven-complications": {
+    "numbers-of-how-often": {
         "one review of 103 studies": noted("phlebitis-defined")[:1],
         "was found in 13.7 % of catheters and occlusion in 8 %": (
             percent("infiltration"),
@@ -110,6 +110,8 @@ STATED = {
         "5 to 10 minutes or longer": [
             float(text) for text in NUMBER.findall(calc.first_actions("arterial_puncture").steps[1])
         ],
+    },
+    "numbers-of-nerves": {
         "about 1 in 21,000 to 26,700, and a public register 1 in 3,125 to 6,250": (
             *noted("nerve-low"),
             1,
@@ -132,20 +134,22 @@ STATED = {
             100 * leak(3).at_first,
             100 * leak(3).contrast,
         ),
-        "at minute 20 the two pictures differ in 29,227 of 76,800 points": (
-            20,
-            SEEN.differing,
-            SEEN.pixels,
-        ),
         "at minute 20: 9.0 mL outside the vein, the band at 18.9 %": (
             20,
             UNSEEN.volume_ml,
             100 * UNSEEN.contrast,
         ),
         "**0 of 76,800 points differ**": (UNSEEN.differing, UNSEEN.pixels),
+    },
+    "numbers-of-pictures": {
+        "at minute 20 the two pictures differ in 29,227 of 76,800 points": (
+            20,
+            SEEN.differing,
+            SEEN.pixels,
+        ),
         "hardly shows it yet: 2.5 mm": (UNSEEN.girth_rise_mm,),
     },
-    "small-arm": {"10 mL lie outside the vein": (ADULT.leaked_volume_ml,)},
+    "leak-in-an-infant": {"10 mL lie outside the vein": (ADULT.leaked_volume_ml,)},
     "read-small-arm": {
         "0.8 % of the adult's forearm, 8.0 % of the infant's": (
             100 * ADULT.volume_share,
@@ -172,24 +176,18 @@ STATED = {
     },
     "read-the-drugs": {"on Ward 4's list": (float(tables.profile().department.split()[1]),)}
     | {"Ward 4 lists it as a vesicant": (float(tables.profile().department.split()[1]),)},
-    "read-first-steps": {
+    "numbers-of-policies": {
         "at its grades 1 and 2 and leaves it at 3 and 4": sorted(
             rows.complications()["extravasation"].by_grade
         ),
     },
     "read-the-scales": {
         "was taken out of the standards in 2011": (rows.scales()["infiltration"].left,),
-        "Of 233 studies of phlebitis, 53 did not say": noted("phlebitis")[1:],
         "a swelling 40 mm long": (SITE["oedema_mm"],),
         "sodium chloride 0.9 %. Do the scales agree": (0.9,),
     },
     "read-the-grades": {
         "all four give 2, the phlebitis scale too": (grades(**SITE)["phlebitis"],),
-        "it is 3 on the table of extravasation, and with marked swelling 4": (
-            grades(**PALE)["extravasation"],
-            grades(**PALE | {"swelling": "marked"})["extravasation"],
-        ),
-        "is a sign of a leak, and no grade 4": (rows.scales()["extravasation"].grades[-1].grade,),
         "With noradrenaline the infiltration scale gives 4": (
             grades(**SITE | {"drug": "noradrenaline"})["infiltration"],
         ),
@@ -204,6 +202,14 @@ STATED = {
             grades(**CORD, skin_tone="hides")["phlebitis"],
             grades(**CORD, skin_tone="hides")["vip"],
         ),
+    },
+    "numbers-of-scales": {
+        "Of 233 studies of phlebitis, 53 did not say": noted("phlebitis")[1:],
+        "it is 3 on the table of extravasation, and with marked swelling 4": (
+            grades(**PALE)["extravasation"],
+            grades(**PALE | {"swelling": "marked"})["extravasation"],
+        ),
+        "is a sign of a leak, and no grade 4": (rows.scales()["extravasation"].grades[-1].grade,),
         "Set 100 mm, *marked* swelling": (GRAVE["oedema_mm"],),
         "Where blanching shows, the table of extravasation gives 4": (
             grades(**GRAVE)["extravasation"],
@@ -246,7 +252,7 @@ def test_the_patient_s_signs_are_read_as_the_prose_says(words):
     readings = SignsAndCandidates(**PATIENT | {"drug": NOT_KNOWN}).show().readings
     (step,) = (row for row in readings if row.label == "First, by local policy")
     assert "Leave the catheter where it is" in step.note
-    assert "phlebitis gets one more sign against it" in words["read-the-signs"]
+    assert "phlebitis gets one more sign against it" in words["numbers-of-nerves"]
     hidden, shown = (
         next(row for row in signs(skin_colour=colour).candidates if row.key == "phlebitis")
         for colour in ("hidden", "none")
@@ -294,7 +300,7 @@ def test_all_four_scales_agree_on_the_cool_site_and_the_drug_parts_them():
 
 def test_cool_skin_is_the_highest_grade_only_with_the_rest_of_its_row(words):
     """extravasation-table (read): coolness stands in row 4, beside marked swelling."""
-    text = words["read-the-grades"]
+    text = words["numbers-of-scales"]
     assert "coolness stands *with* marked swelling, blanching and less circulation" in text
     assert "its own reading" in words["how-scales-work"]
     row = rows.scales()["extravasation"]

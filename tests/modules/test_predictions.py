@@ -93,7 +93,7 @@ ANSWERS = {
         "at 4.5 mm it is 66.7 %, at 5.0 mm 63.0 %: the guide is crossed between the two",
         None,
     ),
-    ("50-reaching-the-vein", "hold-the-vein"): (
+    ("50-reaching-the-vein", "push-aside"): (
         "in loose skin the vein moves 1.8 mm, more than half its width, and the needle passes "
         "beside it",
         "Yes, the needle passes beside it",
@@ -102,13 +102,13 @@ ANSWERS = {
         "at 15.0 mm, *needle in the vein, catheter not yet*",
         "No, the needle is lowered and goes on first",
     ),
-    ("50-reaching-the-vein", "afterwards"): ("it does not stop, it slows", "No, but it slows"),
+    ("50-reaching-the-vein", "slow-drip"): ("it does not stop, it slows", "No, but it slows"),
     ("60-complications", "from-signs"): ("*Think first of extravasation*", "Extravasation"),
     ("60-complications", "no-picture-rules-out"): (
         "to 0.1 % darker than the skin beside it",
         "It is all but gone",
     ),
-    ("60-complications", "small-arm"): ("8.0 % of the infant's: ten times", None),
+    ("60-complications", "leak-in-an-infant"): ("8.0 % of the infant's: ten times", None),
     ("60-complications", "haematoma-series"): ("4.4 mL and a patch 44 mm across", None),
     ("60-complications", "read-the-scales"): ("all four give 2", "All four give the same grade"),
     ("70-readiness", "read-the-questions"): ("*do not use it*", "No, the device is not used so"),
