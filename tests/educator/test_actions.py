@@ -219,7 +219,8 @@ def test_points_by_hand_pages_and_report_come_back_with_where_they_are(played: P
     pages = write_feedback(workspace, WORKSHEET)
     assert pages.folder == workspace / "feedback"
     assert [page.parts[-3] for page in pages.pages] == ["ann", "ben", "gus"]
-    assert all(page.is_file() for page in pages.pages)
+    told = "<strong>No decision: the judges of its pass mark are invented, so nobody passes"
+    assert all(told in page.read_text(encoding="utf-8") for page in pages.pages)
     assert [row.who for row in pages.left][:2] == ["cy", "di"]
 
     (workspace / "bank.toml").write_text("[items.nothing]\noff = true\n", encoding="utf-8")

@@ -99,6 +99,107 @@ def test_fewer_than_sixty_questions_decide_nothing(questions, state):
     assert decide(sat(2 * questions, standard=few)).state == state
 
 
+# A parallel form of 48 points, of which 24 pass, beside the 200 of which 100 do: 248 and 124. The
+# error at the second cut, by hand: the square root of 24 x 2^2 x 0.5 x 0.5 is 4.9, and of both
+# forms that of 100 + 24 is 11.14.
+FORM = Standard(24, 48, 4, worth=(2.0,) * 24)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "state"),
+    [
+        (95, 29, "passed"),  # 124: both sums at both cuts
+        (95, 28, "not passed yet"),  # 123, though 28 alone is above its 24
+        (105, 18, "not passed yet"),  # 123, though 105 alone is above its 100
+        (105, 19, "passed"),
+        (91, 48, "passed"),
+        (109, 0, "not passed yet"),
+        (110, 0, "passed"),  # it was not too near: the form counts for nothing
+        (90, 48, "not passed yet"),
+    ],
+)
+def test_both_sums_together_decide_what_one_left_open_and_never_the_better(first, second, state):
+    parallel = [Part("p", FORM, result(second))]
+    found = decide(sat(50, 25, 15, first - 90), parallel)
+    assert found.state == state
+    both = (first + second, 248, 124) if 90 < first < 110 else (first, 200, 100)
+    assert (found.points, found.of, found.cut) == both
+    assert found.error == pytest.approx(11.136 if both[1] == 248 else 10, abs=5e-4)
+
+
+def test_the_reason_says_both_sums():
+    found = decide(sat(50, 25, 15, 5), [Part("p", FORM, result(29))])
+    assert found.reason == (
+        "95 of 200 points, 100.0 needed: that is within one standard error of measurement, 10.0 "
+        "points. With the parallel form, 29 of 48, both together: 124 of 248 points, 124.0 needed"
+    )
+
+
+@pytest.mark.parametrize(
+    ("parts", "said"),
+    [
+        (sat(50, 50, 10, 0), "Passed: 110 of 200 points, 100.0 needed."),
+        (sat(25, 25, 25, 15), "Not passed yet: 90 of 200 points, 100.0 needed."),
+        (
+            [*sat(50, 50, 50), wrong(sat(50)[0])],
+            "Not passed yet: must be right, and is not yet: a.",
+        ),
+        (
+            [*sat(50, 50, 50), Part("the-last")],
+            "No decision yet: 3 of 4 worksheets are marked; open: the last.",
+        ),
+        (
+            sat(50, standard=replace(HALF, invented=True)),
+            "No decision: the judges of its pass mark are invented, so nobody passes or fails by "
+            "it.",
+        ),
+    ],
+)
+def test_a_learner_is_told_in_plain_words(parts, said):
+    assert passing.in_words(decide(parts)) == said
+
+
+def test_until_the_whole_form_is_marked_it_is_named_and_nothing_is_decided():
+    near = sat(50, 25, 15, 5)
+    form = ", ".join(name.replace("-", " ") for name in passing.parallel_worksheets())
+    none = decide(near)
+    assert none.state == "too near to decide: a parallel form"
+    assert f"Next: a parallel form of {form}. Both sums together decide" in none.reason
+    done, missing = Part("a-b", FORM, result(48)), Part("c-d", FORM, result(0, state=MISSING))
+    half = decide(near, [done, missing])
+    assert (half.state, half.points) == (none.state, 95)
+    assert f"of {form}; open: c d. Both" in half.reason
+    waits = decide(near, [done, Part("c-d", FORM, result(40, waits=2))])
+    assert waits.state == none.state
+
+
+def test_a_form_whose_judges_are_invented_decides_nothing_and_its_critical_ones_give_points():
+    near = sat(50, 25, 15, 5)
+    made_up = Part("p", replace(FORM, invented=True), result(48))
+    assert decide(near, [made_up]).state == "no decision"
+    assert decide(near, [wrong(Part("p", FORM, result(29)))]).state == "passed"
+
+
+def test_the_form_asks_enough_to_decide_by_and_the_same_worksheets_of_everybody():
+    named = passing.parallel_worksheets()
+    asked = {n: [i for i in items.WORKSHEETS[n] if passing.asked_anew(i)] for n in items.WORKSHEETS}
+    assert sum(len(asked[name]) for name in named) >= 60
+    assert sum(len(asked[name]) for name in named[:-1]) < 60
+    left = [len(rows) for name, rows in asked.items() if name not in named]
+    assert max(left) <= min(len(asked[name]) for name in named)
+
+
+@pytest.mark.parametrize("worksheet", passing.parallel_worksheets())
+def test_what_the_form_asks_differs_from_learner_to_learner(worksheet):
+    release = new_release("r", worksheet)
+    for item in items.WORKSHEETS[worksheet]:
+        if item.optional or isinstance(item, items.PictureItem):
+            continue
+        drawn = [release.values(item, f"learner-{n}") for n in range(20)]
+        told = {(item.ask(v), item.right_in_words(v, None)) for v in drawn}
+        assert (len(told) > 1) == passing.asked_anew(item), item.id
+
+
 def test_an_optional_question_counts_for_nothing_and_nothing_waits_for_it():
     more = ItemResult("more", "waiting", None, 2, "", optional=True)
     done = replace(more, points=2.0)

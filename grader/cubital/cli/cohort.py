@@ -40,6 +40,11 @@ def add_commands(commands: Subcommands) -> None:
         help="let it take the place of the roster that is there; that one is kept beside it",
     )
 
+    form = add_command(
+        steps, "parallel", _parallel, "lay out a parallel form for who is too near to decide"
+    )
+    form.add_argument("--to", type=Path, required=True, help="the folder of that form, a new one")
+
     release = add_command(steps, "release", _release, "make the file that learners get")
     release.add_argument("worksheet")
     release.add_argument("--name", required=True, help="the release's name, such as spring-2027")
@@ -89,6 +94,18 @@ def _create(given: argparse.Namespace) -> int:
     print(f"{made.roster_file}. Hand-ins go into {made.inbox}.")
     if made.note:
         print(made.note)
+    return 0
+
+
+def _parallel(given: argparse.Namespace) -> int:
+    from cubital.educator.parallel import parallel  # noqa: PLC0415
+
+    laid = parallel(given.workspace, given.to)
+    print(f"A parallel form for {len(laid.learners)} learners: {', '.join(laid.learners)}.")
+    print("Release each of these, under one name, and collect and mark them there:")
+    for worksheet in laid.worksheets:
+        print(f"cubital cohort release {worksheet} --workspace {laid.workspace} --name NAME")
+    print("Then make report and feedback again: both sums together decide, never the better.")
     return 0
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cubital.educator.left import Left, unmarked
+from cubital.educator.report import course_decisions
 from cubital.educator.workspace import opened
 from cubital.marking.cohort.course import Progress
 from cubital.marking.feedback import returning
@@ -32,7 +33,9 @@ def write_feedback(
         The worksheet is not released, or somebody is at work there.
     """
     course = opened(workspace)
-    pages = returning.feedback(course, worksheet, progress=progress)
+    pages = returning.feedback(
+        course, worksheet, progress=progress, decided=lambda: course_decisions(course)
+    )
     results = gradebook.results(course, worksheet)
     return Returned(
         course.workspace / "feedback", tuple(pages), unmarked(course, worksheet, results)

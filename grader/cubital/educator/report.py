@@ -1,5 +1,6 @@
 """Report on a worksheet, and on one page over all that are released."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -9,6 +10,7 @@ from cubital import tables
 from cubital.educator.left import Left, unmarked
 from cubital.educator.workspace import opened
 from cubital.handin.objectives import objectives_of
+from cubital.handin.passing import Decision
 from cubital.handin.released.bank import Bank, read_bank
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.results import SubmissionResult
@@ -16,6 +18,7 @@ from cubital.handin.standard import pass_mark_of
 from cubital.items import knowing
 from cubital.marking.cohort.changed import Changes, changes_since
 from cubital.marking.cohort.course import Course
+from cubital.marking.cohort.parallel import first_of, form_of
 from cubital.marking.cohort.problems import read_problems
 from cubital.marking.counting.looking import to_look_at, to_mark_again
 from cubital.marking.marks import gradebook
@@ -116,6 +119,7 @@ def _written(
         for name in course.worksheets()
         if (course.source(name) / RELEASE_FILE).is_file()
     ]
+    decided = course_decisions(course, sheets)
     written = records.build(
         results,
         folder / worksheet,
@@ -125,13 +129,42 @@ def _written(
         rows=bank.standard(release),
         asked=release.known(),
         standard=pass_mark_of(course.workspace, release, bank),
-        decisions=decisions(sheets, head["names"]),
+        decisions=decided,
         setting=tables.setting(course.workspace),
         problems=[Problem(row.file, row.reason, row.action) for row in problems if not row.learner],
         **head,
     )
     (folder / records.MARKS).unlink(missing_ok=True)  # of when there was one report for all
-    return written.page, written.marks, write_overview(folder, sheets, **head)
+    overview = write_overview(folder, sheets, decided=decided, **head)
+    return written.page, written.marks, overview
+
+
+def course_decisions(course: Course, sheets: Sequence[Sheet] | None = None) -> dict[str, Decision]:
+    """Return what the course decides on each learner of a folder, by both forms where two are.
+
+    ``sheets`` are those of the folder, if they were read already.
+    """
+    first = first_of(course)
+    form = form_of(first)
+    if sheets is None or first is not course:
+        sheets = _sheets(first)
+    return decisions(sheets, course.roster(), _sheets(form) if form is not None else ())
+
+
+def _sheets(course: Course) -> list[Sheet]:
+    bank = read_bank(course.workspace, drafts=False)
+    return [
+        _sheet(
+            course,
+            name,
+            gradebook.results(course, name),
+            bank,
+            course.workspace / "report",
+            has_report=False,
+        )
+        for name in course.worksheets()
+        if (course.source(name) / RELEASE_FILE).is_file()
+    ]
 
 
 def _sheet(

@@ -5,14 +5,17 @@ work on. Learner's pages, reports and tables all take state and words from here.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
 
+from cubital import items
 from cubital.calc.statistics.decisions import Consistency, decision_consistency
 from cubital.handin.objectives import Knowledge, reaches, title_of
 from cubital.handin.results import MARKED, SubmissionResult
 from cubital.handin.standard import Standard, together
+from cubital.items import Item
+from cubital.items.cases.case import CaseItem
 from cubital.tables import course
 from cubital.tables.files import asset
 
@@ -21,6 +24,13 @@ NOT_PASSED = "not passed yet"
 TOO_NEAR = "too near to decide: a parallel form"
 OPEN = "open"
 NO_DECISION = "no decision"
+_TOLD = {
+    PASSED: "Passed",
+    NOT_PASSED: "Not passed yet",
+    TOO_NEAR: "Too near to decide",
+    OPEN: "No decision yet",
+    NO_DECISION: "No decision",
+}
 STATES = (PASSED, TOO_NEAR, NOT_PASSED, OPEN, NO_DECISION)
 
 SHOWS = "An objective or a worksheet shows what to work on, and decides nothing alone."
@@ -63,7 +73,8 @@ class Decision:
     """What the course decides on one learner, why, and the points it goes by.
 
     ``cut`` and ``error`` are the pass mark and the standard error of measurement there, None where
-    not all worksheets have one.
+    not all worksheets have one. Where a parallel form is marked, all four are of both forms
+    together.
     """
 
     state: str
@@ -95,6 +106,26 @@ def required(path: course.Path | None = None) -> tuple[str, ...]:
     on_path = (path or course.paths()[0]).lessons
     own = tuple(row.worksheet for row in course.with_worksheets() if row.name in on_path)
     return (*own, course.closing().name)
+
+
+def asked_anew(item: Item) -> bool:
+    """Tell whether a question counts in a parallel form: a case is the same for everybody."""
+    return not item.optional and not isinstance(item, CaseItem)
+
+
+@cache
+def parallel_worksheets() -> tuple[str, ...]:
+    """Return the worksheets of the parallel form, whoever is asked it.
+
+    The longest of the usual path come first, until they ask as many questions anew as a decision
+    takes.
+    """
+    asked = {name: sum(map(asked_anew, items.WORKSHEETS[name])) for name in required()}
+    found: list[str] = []
+    for name in sorted(asked, key=lambda name: -asked[name]):
+        if sum(asked[one] for one in found) < fewest_to_decide():
+            found.append(name)
+    return tuple(found)
 
 
 def rule(path: course.Path | None = None) -> str:
@@ -133,13 +164,18 @@ def consistency_in_words(standard: Standard) -> str:
     )
 
 
-def decide(parts: Sequence[Part]) -> Decision:
+def decide(parts: Sequence[Part], parallel: Sequence[Part] = ()) -> Decision:
     """Decide on one learner, by all worksheets that the course requires.
+
+    ``parallel`` are those of the parallel form, empty where none was made. Only where the points
+    of the course alone are too near to decide do they count: then both sums together decide, and
+    never the better of the two. Critical questions were decided before, so they give points there
+    and nothing else.
 
     No decision: nothing says what passes, the judges are invented, or the questions are too few.
     Not passed yet: a critical question is not right, whatever the points. Open: a worksheet is not
     marked as a whole. Too near to decide: the points lie within one standard error of measurement
-    of the pass mark. Else the points decide.
+    of the pass mark, and no parallel form is marked. Else the points decide.
     """
     known = [part.standard for part in parts if part.standard is not None]
     whole = together(known)
@@ -152,15 +188,8 @@ def decide(parts: Sequence[Part]) -> Decision:
     def decided(state: str, reason: str) -> Decision:
         return Decision(state, reason, points, whole.points, cut, error, wrong)
 
-    if whole.invented:
-        return decided(NO_DECISION, INVENTED)
-    lacking = [p for p in parts if p.standard is None and p.result is not None]
-    if lacking:
-        return decided(NO_DECISION, f"nothing says what passes {_named(lacking)}")
-    if has_all and len(whole.worth) < fewest_to_decide():
-        return decided(
-            NO_DECISION, f"{len(whole.worth)} questions are too few: {fewest_to_decide()} decide"
-        )
+    if none := _no_decision(parts, whole):
+        return decided(NO_DECISION, none)
     if wrong:
         titles = ", ".join(map(title_of, wrong))
         return decided(NOT_PASSED, f"must be right, and is not yet: {titles}")
@@ -168,16 +197,69 @@ def decide(parts: Sequence[Part]) -> Decision:
     if open_ or not has_all:
         done = len(parts) - len(open_)
         return decided(OPEN, f"{done} of {len(parts)} worksheets are marked; open: {_named(open_)}")
-    return decided(*_by_points(points, whole))
+    told = _sum(points, whole)
+    if abs(points - whole.pass_mark) >= whole.standard_error:
+        return decided(_by_points(points, whole), told)
+    return _both_forms(decided(TOO_NEAR, told), whole, parallel)
 
 
-def _by_points(points: float, whole: Standard) -> tuple[str, str]:
-    cut, error = whole.pass_mark, whole.standard_error
-    told = f"{points:g} of {whole.points:g} points, {cut:.1f} needed"
-    if abs(points - cut) < error:
-        near = f"{told}: that is within one standard error of measurement, {error:.1f} points"
-        return TOO_NEAR, near
-    return (PASSED if reaches(points, cut) else NOT_PASSED), told
+def in_words(decision: Decision) -> str:
+    """Say to a learner what the course decides on them, and why."""
+    return f"{_TOLD[decision.state]}: {decision.reason}."
+
+
+def _no_decision(parts: Sequence[Part], whole: Standard) -> str:
+    """Say why nothing can be decided on anybody; empty where something can."""
+    if whole.invented:
+        return INVENTED
+    lacking = [p for p in parts if p.standard is None and p.result is not None]
+    if lacking:
+        return f"nothing says what passes {_named(lacking)}"
+    has_all = bool(parts) and all(part.standard is not None for part in parts)
+    if has_all and len(whole.worth) < fewest_to_decide():
+        return f"{len(whole.worth)} questions are too few: {fewest_to_decide()} decide"
+    return ""
+
+
+def _both_forms(first: Decision, whole: Standard, parallel: Sequence[Part]) -> Decision:
+    """Decide on a sum that is too near, by both forms together once the other is marked."""
+    near = (
+        f"{first.reason}: that is within one standard error of measurement, {first.error:.1f} "
+        "points"
+    )
+    known = [part.standard for part in parallel if part.standard is not None]
+    if any(row.invented for row in known):
+        return replace(first, state=NO_DECISION, reason=INVENTED)
+    open_ = [part for part in parallel if not part.is_marked or part.standard is None]
+    if open_ or not parallel:
+        done = f"; open: {_named(open_)}" if 0 < len(open_) < len(parallel) else ""
+        form = ", ".join(name.replace("-", " ") for name in parallel_worksheets())
+        return replace(
+            first,
+            reason=f"{near}. Next: a parallel form of {form}{done}. Both sums together decide, "
+            "never the better of the two",
+        )
+    other = together(known)
+    points = sum(part.points for part in parallel)
+    both, total = together([whole, other]), first.points + points
+    return replace(
+        first,
+        state=_by_points(total, both),
+        reason=f"{near}. With the parallel form, {points:g} of {other.points:g}, both together: "
+        f"{_sum(total, both)}",
+        points=total,
+        of=both.points,
+        cut=both.pass_mark,
+        error=both.standard_error,
+    )
+
+
+def _sum(points: float, whole: Standard) -> str:
+    return f"{points:g} of {whole.points:g} points, {whole.pass_mark:.1f} needed"
+
+
+def _by_points(points: float, whole: Standard) -> str:
+    return PASSED if reaches(points, whole.pass_mark) else NOT_PASSED
 
 
 def _named(parts: Sequence[Part]) -> str:

@@ -1,6 +1,6 @@
 """All worksheets of a course on one page: a row a learner, a column a worksheet."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -76,8 +76,27 @@ def cell(sheet: Sheet, result: SubmissionResult) -> Cell:
     )
 
 
-def decisions(sheets: Sequence[Sheet], learners: Iterable[str]) -> dict[str, Decision]:
-    """Return what the course decides on each learner, by the worksheets that it requires."""
+def decisions(
+    sheets: Sequence[Sheet], learners: Iterable[str], parallel: Sequence[Sheet] = ()
+) -> dict[str, Decision]:
+    """Return what the course decides on each learner, by the worksheets that it requires.
+
+    ``parallel`` are those of the parallel form, none where there is no such form.
+    """
+    asked = passing.required()
+    again = passing.parallel_worksheets() if parallel else ()
+    of_course, of_form = _parts(sheets), _parts(parallel)
+    return {
+        learner: passing.decide(
+            [of_course(worksheet, learner) for worksheet in asked],
+            [of_form(worksheet, learner) for worksheet in again],
+        )
+        for learner in learners
+    }
+
+
+def _parts(sheets: Sequence[Sheet]) -> Callable[[str, str], Part]:
+    """Return what gives a learner's part of a worksheet of one form."""
     released = {sheet.worksheet: sheet for sheet in sheets}
     by_sheet = {
         name: {row.learner: row for row in sheet.results} for name, sheet in released.items()
@@ -91,11 +110,7 @@ def decisions(sheets: Sequence[Sheet], learners: Iterable[str]) -> dict[str, Dec
         result = by_sheet[worksheet].get(learner, missing)
         return Part(worksheet, sheet.standard, result, knowledge_of(result, sheet.objectives))
 
-    asked = passing.required()
-    return {
-        learner: passing.decide([part(worksheet, learner) for worksheet in asked])
-        for learner in learners
-    }
+    return part
 
 
 def _decided(decision: Decision) -> Cell:
@@ -115,10 +130,14 @@ def render(
     place: str = "",
     notice: str = "",
     invented: bool = False,
+    decided: Mapping[str, Decision] | None = None,
 ) -> str:
-    """Return the page; ``names`` maps the roster's ids to names, in the order to show."""
+    """Return the page; ``names`` maps the roster's ids to names, in the order to show.
+
+    ``decided`` is what the course decides by learner, if it was worked out already.
+    """
     by_sheet = [{row.learner: row for row in sheet.results} for sheet in sheets]
-    decided = decisions(sheets, names)
+    decided = decisions(sheets, names) if decided is None else decided
     rows = [
         (key, name, [cell(*pair) for pair in _pairs(sheets, by_sheet, key)], _decided(decided[key]))
         for key, name in names.items()
@@ -154,11 +173,18 @@ def write_overview(
     place: str = "",
     notice: str = "",
     invented: bool = False,
+    decided: Mapping[str, Decision] | None = None,
 ) -> Path:
     """Write the page as ``index.html`` into a folder and return its path; see `render`."""
     path = Path(destination) / report.PAGE
     text = render(
-        sheets, names=names, made_at=made_at, place=place, notice=notice, invented=invented
+        sheets,
+        names=names,
+        made_at=made_at,
+        place=place,
+        notice=notice,
+        invented=invented,
+        decided=decided,
     )
     write_text(path, report.encodable(text))
     return path

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from cubital.educator.feedback import write_feedback
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
 from cubital.marking.errors import CourseError
@@ -112,7 +113,7 @@ def test_what_nbgraders_exchange_gives_a_page_out_by_lies_beside_it(course: Cour
 @pytest.mark.parametrize("at", [1, 2, 3])
 def test_a_killed_command_leaves_whole_pages_or_those_before(course: Course, at: int) -> None:
     """Another command makes the pages anew; at a file that it writes it is killed."""
-    returning.feedback(course, WORKSHEET)
+    write_feedback(course.workspace, WORKSHEET)
     whole = pages(course)
     gradebook.set_manual(course, WORKSHEET, "ann", TEXT, 3, "More.")
     gradebook.set_manual(course, WORKSHEET, "cat", TEXT, 1, "Less.")
@@ -120,7 +121,7 @@ def test_a_killed_command_leaves_whole_pages_or_those_before(course: Course, at:
     done = subprocess.run(command, capture_output=True, check=False)
     assert done.returncode == -signal.SIGKILL, done.stderr
     left = pages(course)
-    returning.feedback(course, WORKSHEET)
+    write_feedback(course.workspace, WORKSHEET)
     anew = pages(course)
     assert all(anew[name] != whole[name] for name in ("ann", "cat"))
     assert all(left[name] in {whole[name], anew[name]} for name in LEARNERS)

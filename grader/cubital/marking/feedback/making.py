@@ -17,6 +17,7 @@ from markupsafe import Markup
 
 from cubital.handin.bundle import TIMESTAMP_FILE
 from cubital.handin.objectives import rule_of
+from cubital.handin.passing import Decision
 from cubital.handin.released.release import Release, read_release
 from cubital.handin.released.sealed import read_made, release_answered
 from cubital.handin.standard import Standard, pass_mark_of
@@ -40,11 +41,21 @@ class _Made(NamedTuple):
 
 
 class Pages:
-    """Makes the pages of one worksheet; ``learner`` limits what is read of the gradebook to one."""
+    """Makes the pages of one worksheet; ``learner`` limits what is read of the gradebook to one.
+
+    ``decisions`` is what the course decides by learner; a page says nothing of it where it is not
+    known, as where nbgrader's own step makes it.
+    """
 
     def __init__(
-        self, workspace: Path, worksheet: str, book: Any, learner: str | None = None
+        self,
+        workspace: Path,
+        worksheet: str,
+        book: Any,
+        learner: str | None = None,
+        decisions: Mapping[str, Decision] | None = None,
     ) -> None:
+        self._decisions = decisions or {}
         self._workspace, self._worksheet = workspace, worksheet
         self._hands = hands(book, worksheet, learner)
         self._comments = comments(book, worksheet, learner)
@@ -72,6 +83,7 @@ class Pages:
                 asked,
                 objectives=made.objectives,
                 standard=made.standard,
+                decision=self._decisions.get(learner),
                 days=_days(folder, path),
                 computed=kept.results(notebook, asked, given, self._workspace),
                 hands=given,

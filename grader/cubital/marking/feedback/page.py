@@ -9,6 +9,7 @@ from datetime import date
 from typing import Any
 
 from cubital.handin.objectives import COMPETENCE_NOTE, Knowledge, is_right, knowledge_of
+from cubital.handin.passing import Decision, in_words
 from cubital.handin.released.questions import Question
 from cubital.handin.released.stubs import CODE_STUB
 from cubital.handin.results import (
@@ -60,6 +61,7 @@ class Part:
 class Sheet:
     """The whole page; ``sure`` tells how sure, how many answers, and how many of them right.
 
+    ``course`` says what the course decides on the learner, empty where that is not known.
     ``of`` says whose hand-in it is about, of which release, and when it was handed in and marked.
     """
 
@@ -68,6 +70,7 @@ class Sheet:
     of: str
     competence: str
     standing: Standing
+    course: str
     score: str
     waiting: str
     critical: list[Critical]
@@ -100,6 +103,7 @@ def page(
     *,
     objectives: tuple[Objective, ...],
     standard: Standard | None,
+    decision: Decision | None = None,
     days: Days,
     computed: Mapping[str, ItemResult],
     hands: Mapping[str, Hand],
@@ -118,6 +122,8 @@ def page(
         The release's rule: what it gives evidence for, and what shows it.
     standard
         The worksheet's pass mark, if it has one.
+    decision
+        What the course decides on the learner, if that is known.
     days
         When it was handed in and marked.
     computed, hands
@@ -160,6 +166,7 @@ def page(
         of=_of(asked, days, by_hand=any(row.manual for row in rows.values())),
         competence=COMPETENCE_NOTE,
         standing=stands,
+        course=in_words(decision) if decision is not None else "",
         score=score,
         waiting=waiting,
         critical=lost(found),

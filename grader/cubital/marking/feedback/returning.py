@@ -1,10 +1,12 @@
 """Hand marks back: one page for each marked learner, where nbgrader's own step puts it too."""
 
 import shutil
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from cubital.handin.bundle import TIMESTAMP_FILE
 from cubital.handin.files import own_folder, write_text
+from cubital.handin.passing import Decision
 from cubital.handin.results import MARKED
 from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.errors import CourseError
@@ -17,11 +19,19 @@ BEFORE = "feedback-before"  # pages of who is not marked any more
 _BESIDE = (TIMESTAMP_FILE, "submission_secret.txt")
 
 
-def feedback(course: Course, worksheet: str, progress: Progress | None = None) -> list[Path]:
+Decided = Callable[[], Mapping[str, Decision]]
+
+
+def feedback(
+    course: Course,
+    worksheet: str,
+    progress: Progress | None = None,
+    decided: Decided | None = None,
+) -> list[Path]:
     """Write the feedback page of every learner whose hand-in is marked; return the pages.
 
-    Each is written atomically. A page of somebody who is not marked any more is moved away, so
-    that nobody gives it out.
+    ``decided`` gives what the course decides by learner. Each page is written atomically. A page
+    of somebody who is not marked any more is moved away, so that nobody gives it out.
 
     Raises
     ------
@@ -31,7 +41,8 @@ def feedback(course: Course, worksheet: str, progress: Progress | None = None) -
     with course.at_work(f"writing feedback on “{worksheet}”"):
         with course.gradebook() as book:
             found = results(course, worksheet)
-            made = Pages(course.workspace, worksheet, book)
+            decisions = decided() if decided is not None else {}
+            made = Pages(course.workspace, worksheet, book, decisions=decisions)
         for learner in (row.learner for row in found if row.state != MARKED):
             _put_aside(course, worksheet, learner)
         marked = [row.learner for row in found if row.state == MARKED]

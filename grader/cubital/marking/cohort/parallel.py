@@ -1,0 +1,144 @@
+"""The folder of a parallel form, for learners whose points lie too near the pass mark.
+
+It is a workspace of its own, so that values, hand-ins and marks of both forms stand beside each
+other. Each of the two folders holds a file that says where the other is.
+"""
+
+import os
+import re
+import shutil
+import tomllib
+from collections.abc import Iterable
+from pathlib import Path
+
+from cubital import items
+from cubital.handin import passing
+from cubital.handin.files import own_folder, read_json, write_json, write_text
+from cubital.handin.released.bank import FILE as BANK_FILE
+from cubital.handin.released.own import FOLDER as OWN_FOLDER
+from cubital.marking.cohort.course import Course, create
+from cubital.marking.errors import CourseError
+from cubital.tables import PROFILE_FILE
+from cubital.tables.standard import FILES as SHEETS
+from cubital.tables.standard import SETTING_FILE
+
+FILE = "parallel.json"
+FORMAT = "cubital-parallel/1"
+_FORM, _FIRST = "form", "first"  # which of the two the other folder is
+
+
+def form_of(course: Course) -> Course | None:
+    """Return the folder of a course's parallel form; None if there is none.
+
+    Raises
+    ------
+    CourseError
+        It is not where the course's folder says.
+    """
+    return _other(course, _FORM)
+
+
+def first_of(course: Course) -> Course:
+    """Return the folder of the first form: that of which this is the parallel form, or itself.
+
+    Raises
+    ------
+    CourseError
+        It is not where this folder says.
+    """
+    return _other(course, _FIRST) or course
+
+
+def make_form(course: Course, folder: Path, learners: Iterable[str]) -> Course:
+    """Lay out the folder of a parallel form for learners of a course, or add them to it.
+
+    It asks by the same rules and figures, but no case, which would be the same one again.
+
+    Raises
+    ------
+    CourseError
+        The folder is another's, the course's parallel form lies elsewhere, or this is one itself.
+    """
+    folder = folder.resolve()
+    known = form_of(course)
+    if _other(course, _FIRST) is not None:
+        raise CourseError(f"{course.workspace} is a parallel form itself: name the first folder")
+    if known is not None and known.workspace != folder:
+        raise CourseError(f"the parallel form is in {known.workspace} already: name that folder")
+    if known is None and folder.is_dir() and any(folder.iterdir()):
+        raise CourseError(f"{folder} holds other files: name a new or empty folder")
+    roster = course.roster()
+    before = {} if known is None else known.roster()
+    asked = before | {learner: roster[learner] for learner in learners}
+    form = create(folder, asked.values(), replace_roster=True)
+    if known is None:
+        _copy_own(course.workspace, folder)
+    write_json(folder / FILE, _told(_FIRST, folder, course.workspace))
+    write_json(course.workspace / FILE, _told(_FORM, course.workspace, folder))
+    return form
+
+
+def without(bank: str, off: Iterable[str]) -> str:
+    """Return the text of a ``bank.toml`` with these items switched off as well.
+
+    >>> print(without("[items.a]\\npoints = 3\\n", ["a", "b"]))
+    [items.a]
+    off = true
+    points = 3
+    <BLANKLINE>
+    [items.b]
+    off = true
+    <BLANKLINE>
+    """
+    told = tomllib.loads(bank).get("items", {})
+    for item in off:
+        if item not in told:
+            bank = f"{bank.rstrip()}\n\n[items.{item}]\noff = true\n".lstrip()
+        elif not told[item].get("off"):
+            name = rf"[\"']?{re.escape(item)}[\"']?"
+            head = re.compile(rf"^[ \t]*\[items\.{name}\].*$", re.MULTILINE)
+            bank = head.sub(lambda found: f"{found[0]}\noff = true", bank, count=1)
+    return bank
+
+
+def _copy_own(source: Path, folder: Path) -> None:
+    """Copy what the department asks and decides by, and switch off what is not asked anew."""
+    own = (source / OWN_FOLDER).glob("*.py")
+    for path in (source / PROFILE_FILE, source / SETTING_FILE, *source.glob(SHEETS), *own):
+        if path.is_file():
+            target = folder / path.relative_to(source)
+            own_folder(target.parent)
+            shutil.copyfile(path, target)
+    bank = source / BANK_FILE
+    text = bank.read_text(encoding="utf-8") if bank.is_file() else ""
+    off = [
+        item.id
+        for name in passing.parallel_worksheets()
+        for item in items.WORKSHEETS[name]
+        if not item.optional and not passing.asked_anew(item)
+    ]
+    write_text(folder / BANK_FILE, without(text, off))
+
+
+def _told(which: str, here: Path, other: Path) -> dict[str, str]:
+    try:
+        path = os.path.relpath(other, here)
+    except ValueError:  # another drive of Windows
+        path = str(other)
+    return {"format": FORMAT, which: Path(path).as_posix()}
+
+
+def _other(course: Course, which: str) -> Course | None:
+    path = course.workspace / FILE
+    if not path.is_file():
+        return None
+    try:
+        told = read_json(path)
+        if told["format"] != FORMAT:
+            raise ValueError(f"its format is {told['format']!r:.60}")
+        return Course(course.workspace / told[which]) if which in told else None
+    except (OSError, ValueError, KeyError, TypeError, CourseError) as error:
+        raise CourseError(
+            f"{path} cannot be used: {error}. Put the folder that it names back where it was, or "
+            "write there where it is now"
+        ) from error
