@@ -1,13 +1,21 @@
 """Questions that must be right to pass are due after 180 days, whatever the memory model says."""
 
+import os
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
 from cubital import items, tables
+from cubital.handin.released.release import (
+    AFTER_MARKING,
+    AT_ONCE,
+    new_release,
+    read_release,
+    write_release,
+)
 from cubital.refresh.choosing import can_be_refreshed, items_of
-from cubital.refresh.critical import CriticalRule, critical_rule
-from cubital.refresh.due import standings_of
+from cubital.refresh.critical import CriticalRule, LocalDays, critical_rule, local_days
+from cubital.refresh.due import note, standings_of
 from cubital.refresh.reviews import Review, ReviewLog
 from cubital.refresh.schedule import standings
 from cubital.tables import Objective
@@ -85,6 +93,68 @@ def test_the_rule_takes_the_items_word_for_what_is_critical_and_the_profile_s_fo
     assert rule.items == {item.id for item in asked if item.critical} != set()
     assert (rule.due_days, rule.grace_days) == (180, 30)
     assert critical_rule([items.find("sizing-ratio")]).items == frozenset()
+
+
+DAYS = """
+[refreshing]
+critical_due_days = 90
+critical_grace_days = 14
+critical_due_rests_on = "Ours."
+critical_due_approved_by = "Nora Alder"
+critical_due_approved_on = "2027-02-01"
+"""
+
+
+def given(folder, name, *, days="", feedback=AFTER_MARKING, came=0):
+    """Put a release into a learner's folder, with the days of a department's profile."""
+    where = folder / name
+    where.mkdir(parents=True)
+    (where / "local-profile.toml").write_text(days, encoding="utf-8")
+    profile = tables.profile(where)
+    listed = [items.find("sizing-ratio")]
+    made = new_release(name, "catheter-sizing", profile=profile, listed=listed, feedback=feedback)
+    write_release(where, made)
+    os.utime(where / "release.json", (came, came))
+    return where
+
+
+def test_the_days_are_those_of_the_educators_release_that_came_last(tmp_path):
+    assert local_days(tmp_path) == local_days()
+    given(tmp_path, "before", came=1)
+    given(tmp_path, "last", days=DAYS, came=2)
+    given(tmp_path, "practice", feedback=AT_ONCE, came=3)
+    broken = given(tmp_path, "broken", came=4)
+    (broken / "release.json").write_text("{", encoding="utf-8")
+    found = local_days(tmp_path)
+    assert found == LocalDays(90, 14, "Nora Alder", "2027-02-01")
+    rule = critical_rule([], found)
+    assert (rule.due_days, rule.grace_days) == (90, 14)
+    said = note(found)
+    assert "due after 90 days at the latest, and late 14 days after that" in said
+    assert "approved by: Nora Alder, 1 February 2027" in said
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        (("90", "6"), "critical_due_days is 6: .* must be from 7 to 365 d"),
+        (('"Nora Alder"', '" "'), "critical_due_approved_by is missing"),
+        (('critical_due_rests_on = "Ours."', ""), "critical_due_rests_on is missing"),
+        (("2027-02-01", "in May"), "write the day as 2026-05-04"),
+    ],
+)
+def test_who_sets_the_days_says_on_what_they_rest_and_who_approved_them(tmp_path, changed, said):
+    (tmp_path / "local-profile.toml").write_text(DAYS.replace(*changed), encoding="utf-8")
+    with pytest.raises(ValueError, match=said):
+        tables.profile(tmp_path)
+
+
+def test_a_release_tells_the_days_and_is_the_same_release_with_others(tmp_path):
+    one, other = (
+        read_release(given(tmp_path / n, "r", days=d)) for n, d in (("a", DAYS), ("b", ""))
+    )
+    assert one == other
+    assert (one.refreshing["critical_due_days"], other.refreshing["critical_due_days"]) == (90, 180)
 
 
 def test_the_local_default_says_who_approved_it_and_when_and_that_it_is_of_knowledge():

@@ -49,8 +49,11 @@ def _refresh(given: argparse.Namespace) -> int:
 
 
 def _due_table(workspace: Path, learner: str) -> str:
+    from cubital.handin.ids import canonical_id  # noqa: PLC0415
     from cubital.refresh import due  # noqa: PLC0415
+    from cubital.refresh.critical import local_days  # noqa: PLC0415
     from cubital.study import refreshing  # noqa: PLC0415
 
     now = due.here_and_now()
-    return due.in_lines(refreshing.learners_standings(workspace, learner, now), now)
+    local = local_days(workspace.resolve() / canonical_id(learner))
+    return due.in_lines(refreshing.learners_standings(workspace, learner, now), now, local)

@@ -1,15 +1,19 @@
 """Questions that must be right to pass: an objective that has one is due after a fixed time,
 whatever the memory model says.
 
-The days are a local default of `assets/local-profile.toml`, with who approved it and when. They
-are for knowledge; competence is set by a named assessor.
+The days are a local value with who approved it and when: that of the educator's release which came
+to the learner's folder last, else the default of `assets/local-profile.toml`. They are for
+knowledge; competence is set by a named assessor.
 """
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from pathlib import Path
 
 from cubital import tables
+from cubital.handin.released.release import AFTER_MARKING, read_release
+from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.items import Item
 from cubital.refresh.reviews import AGAIN, Review
 
@@ -66,11 +70,49 @@ class CriticalStanding:
 NONE_CRITICAL = CriticalRule(frozenset(), 0, 0)
 
 
-def critical_rule(asked: Iterable[Item]) -> CriticalRule:
-    """Return the rule of the local profile for those of the items that must be right to pass."""
-    profile = tables.profile()
+@dataclass(frozen=True)
+class LocalDays:
+    """When an item that must be right is due and late, in days, and who approved that and when."""
+
+    due_days: int
+    grace_days: int
+    approved_by: str
+    approved_on: str
+
+
+def local_days(learner: Path | None = None) -> LocalDays:
+    """Return the days that hold for a learner's folder, those that ship without one.
+
+    A release that cannot be read tells nothing here.
+    """
+    days = tables.refreshed(tables.profile())
+    given = [] if learner is None else sorted(learner.glob(f"*/{RELEASE_FILE}"), key=_came)
+    for path in reversed(given):
+        try:
+            release = read_release(path.parent)
+        except ValueError:
+            continue
+        if release.feedback == AFTER_MARKING and release.refreshing:
+            days = dict(release.refreshing)
+            break
+    return LocalDays(
+        days["critical_due_days"],
+        days["critical_grace_days"],
+        days["critical_due_approved_by"],
+        days["critical_due_approved_on"],
+    )
+
+
+def _came(path: Path) -> tuple[float, str]:
+    try:
+        return path.stat().st_mtime, path.parent.name
+    except OSError:
+        return 0.0, path.parent.name
+
+
+def critical_rule(asked: Iterable[Item], local: LocalDays | None = None) -> CriticalRule:
+    """Return the local rule for those of the items that must be right to pass."""
+    local = local or local_days()
     return CriticalRule(
-        frozenset(item.id for item in asked if item.critical),
-        profile.critical_due_days,
-        profile.critical_grace_days,
+        frozenset(item.id for item in asked if item.critical), local.due_days, local.grace_days
     )

@@ -5,7 +5,7 @@ from typing import Any
 
 from cubital import tables
 from cubital.refresh.choosing import can_be_refreshed, items_of
-from cubital.refresh.critical import critical_rule
+from cubital.refresh.critical import LocalDays, critical_rule, local_days
 from cubital.refresh.reviews import ReviewLog
 from cubital.refresh.schedule import Standing, standings
 from cubital.tables.course import lessons
@@ -16,14 +16,13 @@ _NOTE = (
 )
 
 
-def note() -> str:
+def note(local: LocalDays | None = None) -> str:
     """Say what the dates are for, and whose rule it is for what must be right to pass."""
-    profile = tables.profile()
+    local = local or local_days()
     return (
-        f"{_NOTE} A question that must be right to pass is due after {profile.critical_due_days} "
-        f"days at the latest, and late {profile.critical_grace_days} days after that; approved by: "
-        f"{profile.critical_due_approved_by}, "
-        f"{day(date.fromisoformat(profile.critical_due_approved_on))}."
+        f"{_NOTE} A question that must be right to pass is due after {local.due_days} days at the "
+        f"latest, and late {local.grace_days} days after that; approved by: {local.approved_by}, "
+        f"{day(date.fromisoformat(local.approved_on))}."
     )
 
 
@@ -32,14 +31,22 @@ def here_and_now() -> datetime:
     return datetime.now(UTC).astimezone()
 
 
-def standings_of(log: ReviewLog, now: datetime) -> tuple[Standing, ...]:
-    """Return how a learner stands in every objective that can be refreshed, in teaching order."""
+def standings_of(
+    log: ReviewLog, now: datetime, local: LocalDays | None = None
+) -> tuple[Standing, ...]:
+    """Return how a learner stands in every objective that can be refreshed, in teaching order.
+
+    ``local`` are the days that hold for the learner, those that ship if not given.
+    """
     able = can_be_refreshed(tables.curriculum().objectives)
-    rule = critical_rule(item for objective in able for item in items_of(objective))
+    asked = (item for objective in able for item in items_of(objective))
+    rule = critical_rule(asked, local)
     return standings(able, log.reviews, now, rule=rule)
 
 
-def in_lessons(found: tuple[Standing, ...], now: datetime) -> dict[str, Any]:
+def in_lessons(
+    found: tuple[Standing, ...], now: datetime, local: LocalDays | None = None
+) -> dict[str, Any]:
     """Return a table of a form, a row a lesson: how many are due, kept, not begun, and what next.
 
     An objective is kept if it was begun and is not due. Beside what is due stands how much of it
@@ -59,7 +66,7 @@ def in_lessons(found: tuple[Standing, ...], now: datetime) -> dict[str, Any]:
         cells = (lesson.title, told, str(len(own) - due - fresh), str(fresh), following)
         rows.append([{"text": text} for text in cells])
     head = ["Lesson", "Knowledge due", "Kept", "Not begun", "Next due"]
-    return {"kind": "table", "caption": note(), "head": head, "rows": rows}
+    return {"kind": "table", "caption": note(local), "head": head, "rows": rows}
 
 
 def day(date: date) -> str:
@@ -67,10 +74,10 @@ def day(date: date) -> str:
     return f"{date.day} {date:%B %Y}"
 
 
-def in_lines(found: tuple[Standing, ...], now: datetime) -> str:
+def in_lines(found: tuple[Standing, ...], now: datetime, local: LocalDays | None = None) -> str:
     """Return the same table as lines of text."""
-    table = in_lessons(found, now)
+    table = in_lessons(found, now, local)
     rows = [table["head"], *([cell["text"] for cell in row] for row in table["rows"])]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     lines = ["  ".join(map(str.ljust, row, widths)).rstrip() for row in rows]
-    return "\n".join([*lines, "", note()])
+    return "\n".join([*lines, "", note(local)])

@@ -7,6 +7,7 @@ from typing import Any
 from cubital.forms.following import follow
 from cubital.forms.form import Block, CourseForm, say
 from cubital.handin.released.release import read_release
+from cubital.refresh.critical import local_days
 from cubital.refresh.due import day, here_and_now, in_lessons, standings_of
 from cubital.refresh.reviews import FILE, ReviewLog, objective_of, read_reviews, review_id
 
@@ -62,7 +63,8 @@ class Session(CourseForm):
 
     def _summary(self, log: ReviewLog) -> list[Block]:
         now = here_and_now()
-        found = standings_of(log, now)
+        local = local_days(self.learner)
+        found = standings_of(log, now, local)
         due = {one.objective.key: one.due for one in found}
         reviews = {one.id: one for one in log.reviews}
         rows, kept, answered = [], 0, 0
@@ -82,7 +84,7 @@ class Session(CourseForm):
             "head": ["Question", "You", "Knowledge due"],
             "rows": rows,
         }
-        listed = in_lessons(found, now)
+        listed = in_lessons(found, now, local)
         return [
             {"kind": "heading", "level": 2, "text": "That was it for today"},
             say(count, kind="strong"),

@@ -21,6 +21,7 @@ from cubital.handin.released.release import (
 )
 from cubital.items import Item
 from cubital.refresh.choosing import choose, last_asked
+from cubital.refresh.critical import local_days
 from cubital.refresh.due import standings_of
 from cubital.refresh.reviews import (
     WORKSHEET,
@@ -90,7 +91,8 @@ def lay_out_refresh(
     release = _unfinished(target, log, day)
     if release is None:
         asked = last_asked(log.reviews, sensible_times(log.reviews, now))
-        chosen = choose(standings_of(log, now), asked, minutes=minutes, now=now)
+        found = standings_of(log, now, local_days(folder))
+        chosen = choose(found, asked, minutes=minutes, now=now)
         if not chosen:
             return None
         folders.keep_aside(folder, target)
@@ -114,7 +116,8 @@ def merge(workspace: Path, learner: str, path: Path) -> int:
 def learners_standings(workspace: Path, learner: str, now: datetime) -> tuple[Standing, ...]:
     """Return how a learner stands in every objective, in teaching order; makes no folder."""
     learner = canonical_id(learner)
-    return standings_of(read_reviews(workspace.resolve() / learner, learner), now)
+    folder = workspace.resolve() / learner
+    return standings_of(read_reviews(folder, learner), now, local_days(folder))
 
 
 def session_notebook(chosen: Sequence[Item]) -> nbformat.NotebookNode:

@@ -7,6 +7,7 @@ that source was seen.
 
 import functools
 from collections.abc import Mapping
+from datetime import date
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -70,6 +71,15 @@ FOLLOWED = (
     "ratio_limit",
     "attempt_limit",
     "vesicants",
+)
+# What of the profile refreshing follows: a course folder may set it, with who approved it and when,
+# and its releases tell it to the learner's computer. No question and no mark follows it.
+REFRESHED = (
+    "critical_due_days",
+    "critical_grace_days",
+    "critical_due_rests_on",
+    "critical_due_approved_by",
+    "critical_due_approved_on",
 )
 _MM2_PER_M2 = 1_000_000  # exact
 CURRICULUM_FILE = "curriculum.toml"
@@ -209,20 +219,35 @@ def profile(path: Path | None = None) -> Profile:
             path = own if own.is_file() else None
         if path is not None:
             changes = _flat_profile(read_toml(own), own)
-            fixed = [key for key in changes if key not in FOLLOWED]
+            fixed = [key for key in changes if key not in {*FOLLOWED, *REFRESHED}]
             if fixed:
                 raise ValueError(
                     f"{own}: {fixed[0]} cannot be set here, since nothing in a release follows it; "
-                    f"what can be: {', '.join(FOLLOWED)}"
+                    f"what can be: {', '.join((*FOLLOWED, *REFRESHED))}"
                 )
             merged |= changes
             _check_figures(merged, own)
+            _check_approved(changes, own)
     return Profile(**merged)
 
 
 def followed(profile: Profile) -> dict[str, Any]:
     """Return the figures that a release records and follows, by name, in the order of the file."""
     return {name: getattr(profile, name) for name in FOLLOWED}
+
+
+def refreshed(profile: Profile) -> dict[str, Any]:
+    """Return what refreshing follows of a profile, by name, in the order of the file."""
+    return {name: getattr(profile, name) for name in REFRESHED}
+
+
+def recorded_days(told: Mapping[str, Any], where: Path) -> dict[str, Any]:
+    """Return what a release recorded for refreshing; one that misstates any raises ValueError."""
+    kinds = Profile.__annotations__
+    found = {name: _profile_value(name, told.get(name), kinds[name], where) for name in REFRESHED}
+    _check_limits(found, where)
+    _check_approved(found, where)
+    return found
 
 
 def recorded_figures(told: Mapping[str, Any], where: Path) -> dict[str, Any]:
@@ -242,14 +267,7 @@ def recorded_figures(told: Mapping[str, Any], where: Path) -> dict[str, Any]:
 
 def _check_figures(figures: Mapping[str, Any], where: Path) -> None:
     """Hold the figures to what the items can ask about, each alone and together."""
-    for name in FOLLOWED:
-        limit = limits().get(f"profile_{name}")
-        if limit and not limit.low <= figures[name] <= limit.high:
-            unit = f" {limit.unit}" if limit.unit else ""
-            raise ValueError(
-                f"{where}: {name} is {figures[name]}: {limit.quantity} must be from {limit.low:g} "
-                f"to {limit.high:g}{unit}"
-            )
+    _check_limits(figures, where)
     wide, high = figures["picture_width_mm"], figures["picture_height_mm"]
     if high >= wide:
         raise ValueError(
@@ -271,6 +289,36 @@ def _check_figures(figures: Mapping[str, Any], where: Path) -> None:
         )
     if not figures["vesicants"] or not all(drug.strip() for drug in figures["vesicants"]):
         raise ValueError(f"{where}: vesicants must name one drug at least, and none by nothing")
+
+
+def _check_limits(figures: Mapping[str, Any], where: Path) -> None:
+    for name in figures:
+        limit = limits().get(f"profile_{name}")
+        if limit and not limit.low <= figures[name] <= limit.high:
+            unit = f" {limit.unit}" if limit.unit else ""
+            raise ValueError(
+                f"{where}: {name} is {figures[name]}: {limit.quantity} must be from {limit.low:g} "
+                f"to {limit.high:g}{unit}"
+            )
+
+
+def _check_approved(changes: Mapping[str, Any], where: Path) -> None:
+    """Let nobody set when knowledge is due without saying who approved it, why, and when."""
+    if not set(changes) & set(REFRESHED):
+        return
+    for name in REFRESHED[2:]:
+        if not str(changes.get(name, "")).strip():
+            raise ValueError(
+                f"{where}: {name} is missing: whoever sets when knowledge is due says what that "
+                "rests on, who approved it, and on which day"
+            )
+    try:
+        date.fromisoformat(changes["critical_due_approved_on"])
+    except ValueError:
+        raise ValueError(
+            f"{where}: critical_due_approved_on is {changes['critical_due_approved_on']!r}: write "
+            "the day as 2026-05-04"
+        ) from None
 
 
 def curriculum(path: Path | None = None, *, folder: Path | None = None) -> Curriculum:

@@ -40,7 +40,8 @@ class Release:
     files, by name, and is no part of what makes two releases equal. ``described`` are the items
     whose pictures are those of the described version, with their words. ``attempt`` counts a
     learner's tries at the worksheet; ``edition`` is the version of the course that made the
-    release.
+    release. ``refreshing`` holds when knowledge is due again by the department's rule, and who
+    approved it; no mark follows it, and it is no part of what makes two releases equal.
     """
 
     name: str
@@ -54,6 +55,7 @@ class Release:
     described: tuple[str, ...] = ()
     attempt: int = 1
     edition: str = field(default="", compare=False)
+    refreshing: Mapping[str, Any] = field(default_factory=dict, compare=False)
     sources: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
 
     def values(self, item: Item, learner: str) -> dict[str, Any]:
@@ -125,6 +127,7 @@ def new_release(
         pictures=dict(pictures or {}),
         attempt=attempt,
         edition=__version__,
+        refreshing=tables.refreshed(profile),
     )
 
 
@@ -156,7 +159,9 @@ def read_release(folder: Path) -> Release:
         fault = f"it cannot be opened ({error.strerror})" if isinstance(error, OSError) else error
         raise ValueError(f"{path} cannot be used: {fault}. {_ANEW}") from error
     policy = tables.recorded_figures(data["policy"], path)
-    return Release(**told, policy=policy, sources=sources)
+    days = data.get("refreshing")
+    refreshing = tables.recorded_days(days, path) if days else {}
+    return Release(**told, policy=policy, sources=sources, refreshing=refreshing)
 
 
 def _told(data: Any) -> dict[str, Any]:
@@ -170,6 +175,8 @@ def _told(data: Any) -> dict[str, Any]:
         raise ValueError(f"its format is {data['format']!r:.60}, not {FORMAT!r}")
     if not isinstance(data["policy"], dict):
         raise ValueError("its “policy” is not a table of figures")
+    if not isinstance(data.get("refreshing", {}), dict):
+        raise ValueError("its “refreshing” is not a table of days")
     try:
         return {
             "name": str(data["name"]),

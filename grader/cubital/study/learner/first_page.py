@@ -12,6 +12,7 @@ from cubital.handin import passing
 from cubital.handin.ids import ROSTER_ID_FILE, canonical_id
 from cubital.handin.progress import Progress, keep_progress
 from cubital.items import WORKSHEETS
+from cubital.refresh.critical import local_days
 from cubital.refresh.due import here_and_now, in_lessons, standings_of
 from cubital.refresh.reviews import read_reviews
 from cubital.study import folders, refreshing
@@ -71,7 +72,8 @@ class FirstPage(CourseForm):
     def _due(self) -> Block:
         now = here_and_now()
         try:
-            found = standings_of(read_reviews(self.learner, self.learner.name), now)
+            local = local_days(self.learner)
+            found = standings_of(read_reviews(self.learner, self.learner.name), now, local)
         except ValueError as error:
             return {"kind": "card", "blocks": [say(f"{error}.", kind="care")]}
         due = [one for one in found if one.is_due(now)]
@@ -100,7 +102,7 @@ class FirstPage(CourseForm):
         list_of_due = {
             "kind": "details",
             "summary": "What is due when",
-            "blocks": [in_lessons(found, now)],
+            "blocks": [in_lessons(found, now, local)],
         }
         listed = [list_of_due] if begun else []
         heading = {"kind": "heading", "level": 2, "text": head}
