@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import io
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -20,7 +21,9 @@ VEIN = "#1f5d73"
 LUMEN = "#e3edf0"
 CATHETER = "#7a3b12"
 MARKER = "#8c1d2f"
-TEXT_COLOURS = (INK, QUIET, VEIN, CATHETER, MARKER)
+NERVE = "#7a5200"
+SKIN = "#ece7dc"
+TEXT_COLOURS = (INK, QUIET, VEIN, CATHETER, MARKER, NERVE)
 """Every colour that words are drawn in; each stands out on the paper by at least 4.5 to 1."""
 
 FONT = "system-ui, 'Segoe UI', Roboto, 'Helvetica Neue', Arial, sans-serif"
@@ -112,6 +115,39 @@ class Sheet:
             stroke_dasharray=dash or None,
         )
 
+    def smooth(
+        self,
+        points: Sequence[Point],
+        *,
+        closed: bool = False,
+        fill: str = "none",
+        colour: str = INK,
+        width: float = 2.5,
+        dash: str = "",
+    ) -> None:
+        """Draw a smooth line through the points, or a smooth shape round them."""
+        x, y = points[0]
+        path = f"M{_short(x)},{_short(y)}C" + " ".join(
+            f"{_short(a)},{_short(b)}" for piece in bends(points, closed=closed) for a, b in piece
+        )
+        self._add(
+            "path",
+            d=path + ("Z" if closed else ""),
+            fill=fill,
+            stroke=colour,
+            stroke_width=width,
+            stroke_linejoin="round",
+            stroke_linecap="round",
+            stroke_dasharray=dash or None,
+        )
+
+    def hatched(self, corners: Sequence[Point], *, colour: str = INK, gap: float = 7) -> None:
+        """Fill a shape with slanting lines, up to the right, and draw its edge dashed."""
+        for start, end in hatching(corners, gap):
+            self.line(start, end, colour=colour)
+        pairs = " ".join(f"{_short(x)},{_short(y)}" for x, y in corners)
+        self._add("polygon", points=pairs, fill="none", stroke=colour, stroke_dasharray="4 3")
+
     def circle(
         self,
         centre: Point,
@@ -200,6 +236,52 @@ class Sheet:
         )
 
 
+def bends(points: Sequence[Point], *, closed: bool = False) -> list[tuple[Point, Point, Point]]:
+    """Return the cubic bends of a Catmull-Rom line: two controls and the end of each piece."""
+    last = len(points) - 1
+    pieces = []
+    for k in range(len(points) if closed else last):
+        around = (k - 1, k, k + 1, k + 2)
+        places = [p % (last + 1) if closed else min(max(p, 0), last) for p in around]
+        (x0, y0), (x1, y1), (x2, y2), (x3, y3) = (points[p] for p in places)
+        sixth = 1 / 6  # the tangent is half of the way between both neighbours, a bend's third
+        first = (x1 + sixth * (x2 - x0), y1 + sixth * (y2 - y0))
+        second = (x2 - sixth * (x3 - x1), y2 - sixth * (y3 - y1))
+        pieces.append((first, second, (x2, y2)))
+    return pieces
+
+
+def along(points: Sequence[Point], per_piece: int = 12) -> list[Point]:
+    """Return places on the smooth line through the points, as `Sheet.smooth` draws it."""
+    found, start = [points[0]], points[0]
+    for first, second, end in bends(points):
+        for k in range(1, per_piece + 1):
+            t = k / per_piece
+            shares = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3)
+            corners = (start, first, second, end)
+            x, y = (sum(s * c[i] for s, c in zip(shares, corners, strict=True)) for i in (0, 1))
+            found.append((x, y))
+        start = end
+    return found
+
+
+def hatching(corners: Sequence[Point], gap: float) -> list[tuple[Point, Point]]:
+    """Return slanting lines, `gap` apart, as far as they lie inside a shape."""
+    turned = [((x + y) * math.sqrt(0.5), (y - x) * math.sqrt(0.5)) for x, y in corners]
+    across = [u for u, _ in turned]
+    lines: list[tuple[Point, Point]] = []
+    for k in range(math.ceil(min(across) / gap), math.floor(max(across) / gap) + 1):
+        level = k * gap
+        met = sorted(
+            v1 + (level - u1) / (u2 - u1) * (v2 - v1)
+            for (u1, v1), (u2, v2) in itertools.pairwise([*turned, turned[0]])
+            if min(u1, u2) <= level < max(u1, u2)
+        )
+        ends = [((level - v) * math.sqrt(0.5), (level + v) * math.sqrt(0.5)) for v in met]
+        lines += list(zip(ends[::2], ends[1::2], strict=True))
+    return lines
+
+
 def keep_below(points: Sequence[Point], top: float) -> list[Point]:
     """Cut a rising curve (in pixels, where up is smaller) where it leaves the picture at `top`."""
     kept: list[Point] = []
@@ -245,6 +327,23 @@ class StaticFigure:
 
     def __repr__(self) -> str:
         return self.alt
+
+
+@dataclass(frozen=True)
+class Beside:
+    """Figures for paper that stand beside each other, or below where there is no room."""
+
+    figures: tuple[StaticFigure, ...]
+
+    def _repr_html_(self) -> str:
+        shown = "".join(
+            f'<div style="flex:1 1 22rem;min-width:0">{figure._repr_html_()}</div>'
+            for figure in self.figures
+        )
+        return f'<div style="display:flex;flex-wrap:wrap;gap:0 1.5rem">{shown}</div>'
+
+    def __repr__(self) -> str:
+        return "\n\n".join(figure.alt for figure in self.figures)
 
 
 def _short(value: object) -> object:
