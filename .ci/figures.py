@@ -32,6 +32,7 @@ COMMAND = ".venv/bin/python .ci/figures.py"
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--disable-background-networking"]
 PATIENT_MS = 60_000
 EXPLORER = ".cubital-explorer"
+SHOWN = f"{EXPLORER}, .jp-RenderedHTML figure"  # also the pictures that nothing moves
 COLUMN_PX, GAP_PX, GREYS = 460, 8, 32
 ENDS = (None, "Home", "End")  # as it starts, then the keys that lead to either end
 SETTLED = """
@@ -70,9 +71,10 @@ def figures(page: Page, workspace: Path, lesson: str) -> Iterator[tuple[str, lis
         running.run_notebook(server, opened.notebook)
         page.goto(server.url(opened.notebook))
         page.locator(EXPLORER).first.wait_for(state="attached", timeout=PATIENT_MS)
-        for root in page.locator(EXPLORER).all():
+        for root in page.locator(SHOWN).all():
             root.scroll_into_view_if_needed(timeout=PATIENT_MS)
-            yield root.locator(".cubital-title").text_content(), list(shots(root))
+            title = root.locator(".cubital-title, figcaption").first.text_content()
+            yield title.partition(". ")[0], list(shots(root))
 
 
 def shots(root: Locator) -> Iterator[bytes]:

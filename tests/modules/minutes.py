@@ -15,6 +15,7 @@ from cubital.tables import course
 
 WORDS_A_MINUTE = 200
 FIGURE, TABLE, FIRST_QUESTION = 2.0, 0.5, 0.5  # predicted, moved and read; looked up; chosen
+PICTURE = 0.5  # one that nothing moves, looked at
 PREDICTION = 0.5  # one with no figure to move
 NEAR = 3.0  # what is stated may be so far off, and still be the nearest five minutes or almost
 LEARNER = "ada.alder"
@@ -38,7 +39,7 @@ def words_on_main_way(lesson):
 
 
 def of_lesson(lesson):
-    """Return the minutes of a lesson's main way: its text, figures, tables, other predictions."""
+    """Return the minutes of a lesson's main way: its text, what it shows, its predictions."""
     figures = {explorer.__name__ for explorer in every_explorer()}
     called = [
         cell.source.partition("(")[0] for cell in main_way(lesson) if cell.cell_type == "code"
@@ -46,8 +47,14 @@ def of_lesson(lesson):
     texts = [cell.source for cell in main_way(lesson) if cell.cell_type == "markdown"]
     moved = sum(name in figures for name in called)
     tables_read = sum(name.endswith("_table") for name in called)
+    seen = sum(name.endswith(("_picture", "_figure")) for name in called)
     predicted = sum("**Predict:**" in text for text in texts)
-    done = FIGURE * moved + TABLE * tables_read + PREDICTION * max(0, predicted - moved)
+    done = (
+        FIGURE * moved
+        + TABLE * tables_read
+        + PICTURE * seen
+        + PREDICTION * max(0, predicted - moved)
+    )
     return reading("\n".join(texts)) + done
 
 

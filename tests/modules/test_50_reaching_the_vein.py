@@ -10,11 +10,14 @@ from cubital.explore.reaching.anchoring import AnchoredVein
 from cubital.explore.reaching.flashback import BOTH, NEEDLE_ONLY, THROUGH, TipsAtTheVein
 from cubital.tables import complications
 from cubital.tables import reaching as evidence
+from cubital.tables.light import skin_layers
+from cubital.tables.scene import vessel_sizes
 
 from .stated import assert_written, pairs, unchecked, words_of
 
 NAME = "50-reaching-the-vein"
 DEPTH_MM, VEIN_MM, ANGLE_DEG, LENGTH_MM, LONGER_MM = 6.0, 3.0, 25, 32, 48
+HAND, FAT = vessel_sizes()["back-of-hand", "adult", "vein"], skin_layers()["fat"]
 REACH_MM = tables.profile().depth_reach_mm
 BANDS = [row for row in evidence.survival() if row.measure == "fraction"]
 GUIDE = 100 * BANDS[-1].low
@@ -81,6 +84,24 @@ FULLY_ON = drip(cuff_mmhg=80)
 
 # cell: (words in it, ..., each with the numbers in it, in order, as the package computes them)
 STATED = {
+    "read-the-layers": {
+        "near wall is 1.6 mm deep, a needle at 15 degrees goes 6.2 mm and then has 9.3 mm of room "
+        "before the far wall; at 30 degrees it has 4.8 mm": (
+            HAND.depth_mm,
+            15,
+            HAND.depth_mm / math.sin(math.radians(15)),
+            HAND.diameter_mm / math.sin(math.radians(15)),
+            30,
+            2 * HAND.diameter_mm,  # the sine of 30 degrees is a half
+        ),
+        "To one that is 6.0 mm deep the flat needle goes 23.2 mm, the steep one 12.0 mm": (
+            DEPTH_MM,
+            DEPTH_MM / math.sin(math.radians(15)),
+            2 * DEPTH_MM,
+        ),
+        "that is 1 to 30 mm thick": (FAT.thickness_low_mm, FAT.thickness_high_mm),
+        "The 1.6 mm are a *teaching assumption*": (HAND.depth_mm,),
+    },
     "numbers-of-drying": {
         # rnao-skin (its table read): seconds, and minutes
         "30 seconds of drying after chlorhexidine 2 % with alcohol, and for 2 minutes": (30, 2, 2),

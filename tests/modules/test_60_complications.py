@@ -119,6 +119,18 @@ STATED = {
             1 / RATES["nerve-high"].low,
         ),
     },
+    "read-the-nerves": {
+        # mikuni-2013 (abstract): 124, 94 and 27 of 128
+        "in 128 arms of bodies, a nerve ran along the cephalic vein and deeper in 97 %, and "
+        "another along the basilic vein in 73 %. In 21 % a second artery": (
+            128,
+            100 * 124 / 128,
+            100 * 94 / 128,
+            100 * 27 / 128,
+        ),
+        "A nerve crossed *over* that vein in 21 %": (100 * 27 / 128,),  # yamada-2008 (abstract)
+        "about 9 cm above the tip of the radius": (9.0,),  # radial-branch-1992 (abstract)
+    },
     "no-picture-rules-out": {
         "On the left 30 mL/h leak from minute 2 on": (
             60 * (leak(20).volume_ml - leak(10).volume_ml) / 10,

@@ -17,7 +17,7 @@ from cubital.explore.complications import arm_nerves
 from cubital.explore.kit import arm, drawing
 from cubital.explore.kit.arm_sheet import ArmSheet
 from cubital.explore.kit.drawing import along
-from cubital.explore.reaching.layers import layers_and_angles
+from cubital.explore.reaching.layers import layers_picture
 from cubital.explore.reading import arm_sites
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -25,11 +25,11 @@ TABLE = tomllib.loads(Path(__file__).with_name("relations.toml").read_text(encod
 COURSES = (*arm.VEINS, *arm.ARTERIES, *arm.NERVES)
 VIEWS = ("palm", "back")
 PICTURES = {
-    "sites, palm": arm_sites.sites_on_the_arm().figures[0],
-    "sites, back": arm_sites.sites_on_the_arm().figures[1],
-    "nerves, palm": arm_nerves.nerves_beside_veins().figures[0],
-    "nerves, back": arm_nerves.nerves_beside_veins().figures[1],
-    "layers": layers_and_angles(),
+    "sites, palm": arm_sites.arm_sites_picture().figures[0],
+    "sites, back": arm_sites.arm_sites_picture().figures[1],
+    "nerves, palm": arm_nerves.arm_nerves_picture().figures[0],
+    "nerves, back": arm_nerves.arm_nerves_picture().figures[1],
+    "layers": layers_picture(),
 }
 LABELS = {
     "sites, palm": arm_sites.PALM,
@@ -371,7 +371,7 @@ def test_the_words_of_a_picture_name_all_that_its_labels_name(name):
 @pytest.mark.parametrize("name", PICTURES)
 def test_says_that_it_is_a_drawing_and_that_people_differ(name):
     caption = PICTURES[name].caption
-    assert "A drawing, not a patient" in caption
+    assert "not clinically validated" in caption
     assert "in every person" in caption or "from person to person" in caption
 
 

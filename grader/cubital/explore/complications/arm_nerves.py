@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cubital.explore.kit import drawing
 from cubital.explore.kit.arm import View, courses
-from cubital.explore.kit.arm_sheet import ArmSheet, Label
+from cubital.explore.kit.arm_sheet import DRAWN, ArmSheet, Label
 from cubital.explore.kit.drawing import Beside, StaticFigure
 
 NERVE, ARTERY, VEIN = drawing.NERVE, drawing.MARKER, drawing.VEIN
@@ -86,7 +86,7 @@ DIFFERS = (
 )
 
 
-def nerves_beside_veins() -> Beside:
+def arm_nerves_picture() -> Beside:
     """Forearm and hand from both sides: the nerves and arteries that a needle can meet."""
     return Beside((_side("palm", PALM, PALM_WORDS), _side("back", BACK, BACK_WORDS)))
 
@@ -104,6 +104,6 @@ def _side(view: View, labels: tuple[Label, ...], words: str) -> StaticFigure:
     return StaticFigure(
         alt=words,
         svg=arm.sheet.svg(),
-        caption=f"A right arm {seen}. A drawing, not a patient; not to scale, and small branches "
-        f"are left out. {DIFFERS}",
+        caption=f"Nerves and arteries of a right arm, {seen}. {DRAWN}; small branches are left "
+        f"out. {DIFFERS}",
     )

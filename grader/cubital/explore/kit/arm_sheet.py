@@ -17,6 +17,7 @@ LINE_PX, WORDS_PX = 16, 13
 COLOURS = {"vein": drawing.VEIN, "artery": drawing.MARKER, "nerve": drawing.NERVE}
 DASHES = {"vein": "", "artery": "10 4", "nerve": "2 4"}
 DEEP_NERVE = "1 7"
+DRAWN = "Drawn from anatomy texts, veins wider than true, not clinically validated"
 SURFACE = 2  # the level from which things lie just under the skin
 EDGE, FAINT, TENDON = "#8d968f", "#b9b2a4", "#dcd4c2"
 

@@ -55,7 +55,7 @@ def both_veins() -> tuple[tuple[Reached, Reached], ...]:
     return tuple((reached(*vein, FLAT_DEG), reached(*vein, STEEP_DEG)) for vein in veins)
 
 
-def layers_and_angles() -> StaticFigure:
+def layers_picture() -> StaticFigure:
     """Skin, fat, a shallow and a deeper vein, each with a needle at two angles."""
     sheet = Sheet(WIDTH, HEIGHT)
     pairs = both_veins()
@@ -67,8 +67,8 @@ def layers_and_angles() -> StaticFigure:
     return StaticFigure(
         alt=_describe(pairs),
         svg=sheet.svg(),
-        caption="A cut along the vein, to one scale. A drawing, not a patient: skin and fat "
-        "differ from place to place and from person to person.",
+        caption="Skin, fat and vein, cut through along the vein, to one scale. A drawing, not "
+        "clinically validated: skin and fat differ from place to place and from person to person.",
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from cubital.explore.kit import drawing
 from cubital.explore.kit.arm import View, courses
-from cubital.explore.kit.arm_sheet import ArmSheet, Label
+from cubital.explore.kit.arm_sheet import DRAWN, ArmSheet, Label
 from cubital.explore.kit.drawing import Beside, Point, StaticFigure
 
 SITES: dict[str, dict[View, tuple[Point, ...]]] = {
@@ -140,7 +140,7 @@ BACK_WORDS = (
 )
 
 
-def sites_on_the_arm() -> Beside:
+def arm_sites_picture() -> Beside:
     """Forearm and hand from both sides: veins, sites in their order, regions to keep away from."""
     return Beside((_side("palm", PALM, PALM_WORDS), _side("back", BACK, BACK_WORDS)))
 
@@ -164,5 +164,5 @@ def _side(view: View, labels: tuple[Label, ...], words: str) -> StaticFigure:
     return StaticFigure(
         alt=words,
         svg=arm.sheet.svg(),
-        caption=f"A right arm {seen}. A drawing, not a patient; not to scale. {DIFFERS}",
+        caption=f"Veins and sites on a right arm, {seen}. {DRAWN}. {DIFFERS}",
     )
