@@ -84,24 +84,6 @@ FULLY_ON = drip(cuff_mmhg=80)
 
 # cell: (words in it, ..., each with the numbers in it, in order, as the package computes them)
 STATED = {
-    "read-the-layers": {
-        "near wall is 1.6 mm deep, a needle at 15 degrees goes 6.2 mm and then has 9.3 mm of room "
-        "before the far wall; at 30 degrees it has 4.8 mm": (
-            HAND.depth_mm,
-            15,
-            HAND.depth_mm / math.sin(math.radians(15)),
-            HAND.diameter_mm / math.sin(math.radians(15)),
-            30,
-            2 * HAND.diameter_mm,  # the sine of 30 degrees is a half
-        ),
-        "To one that is 6.0 mm deep the flat needle goes 23.2 mm, the steep one 12.0 mm": (
-            DEPTH_MM,
-            DEPTH_MM / math.sin(math.radians(15)),
-            2 * DEPTH_MM,
-        ),
-        "that is 1 to 30 mm thick": (FAT.thickness_low_mm, FAT.thickness_high_mm),
-        "The 1.6 mm are a *teaching assumption*": (HAND.depth_mm,),
-    },
     "numbers-of-drying": {
         # rnao-skin (its table read): seconds, and minutes
         "30 seconds of drying after chlorhexidine 2 % with alcohol, and for 2 minutes": (30, 2, 2),
@@ -126,7 +108,7 @@ STATED = {
             way_mm(),
             way_mm("far"),
         ),
-        "In between are 7.1 mm of room": (room_mm(),),
+        ": 7.1 mm of room for the tip": (room_mm(),),
         "you go in at 45 degrees": (45,),
     },
     "read-the-side": {
@@ -135,10 +117,19 @@ STATED = {
             share_percent(angle=45),
             share_percent(),
         ),
-        "the way to the vein is only 8.5 mm": (way_mm(angle=45),),
         "shrinks from 7.1 to 4.2 mm": (room_mm(), room_mm(45)),
     },
     "numbers-of-the-room": {
+        "leaves a flat needle 9.3 mm of room and a steep one 4.8 mm": (
+            HAND.diameter_mm / math.sin(math.radians(15)),
+            2 * HAND.diameter_mm,  # the sine of 30 degrees is a half
+        ),
+        "To the deeper vein the flat one goes 23.2 mm, the steep one 12.0 mm": (
+            DEPTH_MM / math.sin(math.radians(15)),
+            2 * DEPTH_MM,
+        ),
+        "near wall is 1.6 mm deep": (HAND.depth_mm,),
+        "is 1 to 30 mm thick": (FAT.thickness_low_mm, FAT.thickness_high_mm),
         "6.0 mm deep, the centre of the vein 7.5 mm, and the far wall 9.0 mm": tuple(
             calc.depth_to_wall_mm(DEPTH_MM, vein_diameter_mm=VEIN_MM, wall=wall)
             for wall in ("near", "centre", "far")
@@ -256,13 +247,13 @@ STATED = {
         "Here it is 2 mm": (constant("needle-lead"),),
         "our vein, at 25 degrees": (ANGLE_DEG,),
         "The needle is 15.0 mm in": (15,),
-        "Move the needle to 15.0 mm, then on to 16.5 mm, then to 21.5 mm": (15, 16.5, 21.5),
+        "Move the needle to 15.0 mm, then 16.5 mm, then 21.5 mm": (15, 16.5, 21.5),
     },
     "read-the-tips": {
         "at 15.0 mm, *needle in the vein, catheter not yet*": (15,),
         "At 16.5 mm both are in": (16.5,),
         "At 21.5 mm, *at the far wall or through it*": (21.5,),
-        "wrong at 15.0 mm, and at 21.5 mm too": (15, 21.5),
+        "wrong at 15.0 mm, and at 21.5 mm": (15, 21.5),
     },
     "what-blood-proves": {
         "only 4 of 12 arterial": tuple(map(float, PULSATED.rstrip(".").split(" of "))),

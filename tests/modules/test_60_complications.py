@@ -119,7 +119,7 @@ STATED = {
             1 / RATES["nerve-high"].low,
         ),
     },
-    "read-the-nerves": {
+    "numbers-of-bodies": {
         # mikuni-2013 (abstract): 124, 94 and 27 of 128
         "in 128 arms of bodies, a nerve ran along the cephalic vein and deeper in 97 %, and "
         "another along the basilic vein in 73 %. In 21 % a second artery": (
