@@ -60,6 +60,8 @@ STATED = {
             READING_MM,
         ),
         "does not know of your 1.2 mm": (SHIFT_MM,),
+    },
+    "numbers-of-the-check": {
         "back to 0.2 mm, which passes with 0.30 mm": (0.2, farthest_mm(projected_shift_mm=0.2)),
         "make the picture 3 % too large: the farthest mark is 1.60 mm off": (
             3,
@@ -70,11 +72,6 @@ STATED = {
     },
     "batteries-and-chargers": {
         "runs for 3.5 h when it is full, and takes 2.5 h to charge": (RUN_H, CHARGE_H),
-        "= 3.5 ÷ 6.0 = 58 % of the time": (
-            RUN_H,
-            RUN_H + CHARGE_H,
-            100 * calc.charge_availability(RUN_H, charge_time_h=CHARGE_H),
-        ),
         "a shift of 12 h": (tables.constant("shift-length").value,),
     },
     "read-the-battery-day": {
@@ -83,16 +80,25 @@ STATED = {
             day().shift_h - calc.on_time_h(day().shift_h, run_time_h=RUN_H, charge_time_h=CHARGE_H),
             day().shift_h,
         ),
-        "6.0 ÷ 3.5 = 1.7, so two": (RUN_H + CHARGE_H, RUN_H, (RUN_H + CHARGE_H) / RUN_H),
-        "2.5 ÷ 3.5 = 0.71, so one": (CHARGE_H, RUN_H, CHARGE_H / RUN_H),
         "on for 25 % of the time: a full unit lasts 14.0 h": (25, RUN_H / 0.25),
         "leave it at 25 % and choose *all units are empty*: 2.5 h without a device": (
             25,
             day(use_percent=25, at_start="empty").gap_h,
         ),
     },
+    "numbers-of-units": {
+        "= 3.5 ÷ 6.0 = 58 % of the time": (
+            RUN_H,
+            RUN_H + CHARGE_H,
+            100 * calc.charge_availability(RUN_H, charge_time_h=CHARGE_H),
+        ),
+        "6.0 ÷ 3.5 = 1.7, so two": (RUN_H + CHARGE_H, RUN_H, (RUN_H + CHARGE_H) / RUN_H),
+        "2.5 ÷ 3.5 = 0.71, so one": (CHARGE_H, RUN_H, CHARGE_H / RUN_H),
+    },
     "stored-pictures": {
         "The device of this course keeps 340 pictures": (STORE,),
+    },
+    "when-the-oldest-goes": {
         "takes 40 pictures a shift, and the latest 60 in": (RATE, KEEP),
         "goes with new picture number 281. At 40 a shift that is after 7.0 shifts": (
             STORE - KEEP + 1,
@@ -112,10 +118,6 @@ STATED = {
         ),
     },
     "eyes-and-light": {
-        "down to 100 W/m² from 1,000 s on": (
-            tables.constant("eye-limit-long").value,
-            tables.constant("eye-limit-long-from").value,
-        ),
         "at 220 mm and for 10 minutes the lamp is 16.0 times below the limit": (
             PROFILE.working_distance_mm,
             10,
@@ -125,6 +127,12 @@ STATED = {
     },
     "read-the-light": {
         "3.99 times, a quarter": (eye(110, 600).margin,),
+    },
+    "numbers-of-the-light": {
+        "down to 100 W/m² from 1,000 s on": (
+            tables.constant("eye-limit-long").value,
+            tables.constant("eye-limit-long-from").value,
+        ),
         "grows from 9.3 to 37.2 W/m²": (eye(220, 600).exposure, eye(110, 600).exposure),
         "back at 220 mm, 8 hours added up leave 10.8 times": (220, 8, eye(220, 8 * 3600).margin),
         "At 30 mm an hour is over the limit, 5.00 times as much": (30, 1 / eye(30, 3600).margin),
@@ -168,7 +176,7 @@ def test_units_and_chargers_in_words_are_those_that_leave_no_gap(words):
     assert calc.units_for_always_on(RUN_H, **times) == 2
     assert calc.chargers_for_always_on(RUN_H, **times) == 1
     assert day(units=2).first_gap_h is None
-    assert "the figure asks for four units and two chargers" in text
+    assert "the figure asks for four units and two chargers" in words["numbers-of-units"]
     assert (day(stations=2).units_needed, day(stations=2).chargers_needed) == (4, 2)
     assert "one does for the shift" in text
     assert day(use_percent=25).first_gap_h is None

@@ -72,10 +72,28 @@ STATED = {
     "insertion": {
         # cdc-hub (as quoted) and magic-2015 (abstract)
         "will likely take more than 6 days": (6,),
-        "first for 6 to 14 days": (6, 14),
         "needs 3.3 mL/min": (WHO.order_ml / WHO.order_min,),
+        "with 65 % of its length": (100 * max(BANDS),),
+        "19 mm long, at 25 degrees": (dict(CATHETERS)[24], 25),
+    },
+    "read-the-insertion": {
+        "62.6 % at 25 degrees, below the 65 %": (share("24-19", 25), 25, 100 * max(BANDS)),
+        "At 30 degrees it is 68.4 %": (30, share("24-19", 30)),
+        "25 mm, at 25 degrees: 71.6 %": (dict(CATHETERS)[22], 25, share("22-25", 25)),
+        "48 mm, at 25 degrees 40.9 mm would lie in the vein, and only 40 mm": (
+            48,
+            25,
+            inserted("20-48").in_vein_mm,
+            WHO.veins["B"].straight_mm,
+        ),
+        "a chance of 70 %, the second of 55 %": (chance(1), chance(2)),
+        "ward allows, 87 %": (100 * inserted().chance_allowed,),
+        "The third has 43 %": (chance(3),),
+    },
+    "numbers-of-the-attempts": {
         "none failed from 65 % in the vein": (100 * max(BANDS),),
         "down to 30 %, 32 % failed": (30, 100 * BANDS[0.30].failed_share),
+        "first for 6 to 14 days": (6, 14),
         "still 2 mm behind": (tables.constant("needle-lead").value,),
         "In 610 adults": (610,),
         "below 41 % of the vein 92 % succeeded, and above it 65 %": (
@@ -89,18 +107,6 @@ STATED = {
         "with the 22 gauge it was 66 %, in veins of 2.0 mm": (22, 66, 2),
         "count of the invented ward: 70 %": (100 * tables.constant("first-attempt-ward").value,),
         "86 % of first and 68 % of second": (FIRST, SECOND),
-        "19 mm long, at 25 degrees": (dict(CATHETERS)[24], 25),
-    },
-    "read-the-insertion": {
-        "62.6 % at 25 degrees, below the 65 %": (share("24-19", 25), 25, 100 * max(BANDS)),
-        "At 30 degrees it is 68.4 %": (30, share("24-19", 30)),
-        "25 mm, at 25 degrees: 71.6 %": (dict(CATHETERS)[22], 25, share("22-25", 25)),
-        "48 mm, at 25 degrees 40.9 mm would lie in the vein, and only 40 mm": (
-            48,
-            25,
-            inserted("20-48").in_vein_mm,
-            WHO.veins["B"].straight_mm,
-        ),
         "at 30 degrees takes less of the vein, 26.8 %, and has 13.0 mm in it": (
             30,
             100 * inserted().ratio,
@@ -116,12 +122,11 @@ STATED = {
         "catheters with at least 27.5 mm in the vein": (
             max(row.low for row in survival() if row.source == "bahl-2022"),
         ),
-        "a chance of 70 %, the second of 55 %": (chance(1), chance(2)),
-        "ward allows, 87 %": (100 * inserted().chance_allowed,),
-        "The third has 43 %": (chance(3),),
     },
     "when-it-fails": {
         "narrower than 3 mm": (3,),  # van-loon-2019, items seen
+    },
+    "numbers-of-pressing": {
         "lets 0.7 mL of blood out": (haematoma(1),),
         "presses after 1 minute, and 2.9 mL after 5 minutes": (1, haematoma(5), 5),
     },
@@ -140,15 +145,19 @@ STATED = {
             QUARTER.volume_ml,
             QUARTER.diameter_mm,
         ),
+    },
+    "numbers-of-the-leak": {
         "both are grade 2": (HOUR.grade,),
         "any amount is grade 4": (followed(drug="noradrenaline", look_every_min=5).grade,),
         "120 mL at the old rate": (2 * HOUR.volume_ml,),
     },
     "removal": {
         # replacement-2015 (as quoted), replacement-2019 (opening of the abstract)
+        "replaced within 24 to 48 hours": (24, 48),  # replacement-page (read)
+    },
+    "numbers-of-lasting": {
         "its edition of 2015 found no difference": (2015,),
         "The edition of 2019 has nine trials with 7,412 people": (2019, 7412),
-        "replaced within 24 to 48 hours": (24, 48),  # replacement-page (read)
     },
     "read-the-table": {"the attempt to 3": (POLICY.attempt_limit + 1,)},
 }
@@ -190,7 +199,7 @@ def test_the_first_choice_is_left_open_between_two_that_fit(lessons):
 
 def test_chances_of_a_size_that_the_study_did_not_have_are_the_invented_wards(lessons):
     """van-loon-2021 (abstract and table of sizes): 14 to 22 gauge, of the 22 gauge 50 of 76."""
-    words = words_of(lessons[NAME])["insertion"]
+    words = words_of(lessons[NAME])["numbers-of-the-attempts"]
     assert "Of a 24 gauge the study says nothing" in words
     assert "a count of the invented ward" in words
     thin = tables.constant("first-attempt-thin")

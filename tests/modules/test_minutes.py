@@ -16,6 +16,8 @@ CUT = (  # the lessons that were cut to that length
     "40-catheter-sizing",
     "50-reaching-the-vein",
     "60-complications",
+    "70-readiness",
+    "80-one-patient",
 )
 
 

@@ -113,7 +113,7 @@ ANSWERS = {
     ("60-complications", "read-the-scales"): ("all four give 2", "All four give the same grade"),
     ("70-readiness", "read-the-questions"): ("*do not use it*", "No, the device is not used so"),
     ("70-readiness", "batteries-and-chargers"): ("5.0 of the 12 h are without a device", None),
-    ("70-readiness", "stored-pictures"): (
+    ("70-readiness", "when-the-oldest-goes"): (
         "the chance of loss is 48.4 %, about fifty-fifty",
         "About fifty-fifty",
     ),
