@@ -5,6 +5,7 @@ import re
 
 import pytest
 
+from cubital import items
 from cubital.study import folders
 from cubital.study.practice_page import SAID
 
@@ -24,9 +25,10 @@ def test_a_practice_says_so_at_its_top_and_speaks_of_no_handing_in(tmp_path, wor
     assert title.startswith("# Worksheet: ")
     assert caution.startswith("> For training.")
     assert said == SAID
-    assert re.match(r"[A-Z][a-z]+ questions, about \d\d minutes", asked)
+    assert re.match(r"[A-Z][a-z-]+ questions, about \d\d minutes", asked)
     assert [words for words in (first, *others) if UNTRUE.search(words)] == []
-    assert "right to pass where it is marked, whatever the points" in first
+    asked = any(item.critical for item in items.WORKSHEETS[worksheet])
+    assert ("right to pass where it is marked, whatever the points" in first) == asked
 
 
 def test_what_an_educator_gives_out_is_not_practice():

@@ -21,7 +21,7 @@ from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
 from cubital.marking.marks.store import Store
 
-from ...counted import computed_points
+from ...counted import all_points, computed_points
 from ...recording import Recorder, Told
 from ..untouched import held, written
 from .written import CELLS
@@ -391,7 +391,7 @@ def test_edited_points_and_saved_outputs_are_put_back(
         most=row.max_points,
     )
     assert set(in_gradebook(faulty.course, "own-points").values()) == {0}
-    assert faulty.results["own-points"].max_points == 27
+    assert faulty.results["own-points"].max_points == all_points(WORKSHEET)
 
 
 def test_a_line_that_is_right_for_ones_own_values_only_scores_nothing(

@@ -19,6 +19,7 @@ from cubital.handin.results import MARKED, MISSING, SYSTEM_ERROR
 from cubital.marking.cohort import collecting
 from cubital.marking.marks import marker
 
+from ...counted import computed_points
 from ...recording import Recorder, Told
 from ..accounts import ACCOUNTS, as_account, give
 from ..untouched import held, written
@@ -27,7 +28,7 @@ from . import at_fault
 WORKSHEET = "catheter-sizing"
 DRIVER = Path(at_fault.__file__)
 DISK_BYTES = 60_000_000
-FULL = 24  # points without the text, which waits
+FULL = computed_points(WORKSHEET)  # points without the text, which waits
 SAMPLE = {"the-gradebook-is-being-written", "the-disk-is-full"}  # in every change's run
 STOPS = "stops"  # before anything is marked
 # What is told at first: that marking stops, or a state; and words of it.

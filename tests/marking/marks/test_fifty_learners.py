@@ -10,6 +10,8 @@ from cubital.handin.marks import mark
 from cubital.handin.released.release import new_release
 from cubital.items import WORKSHEETS, Item
 
+from ..costs import lost
+
 LEARNERS = [f"learner-{number:02d}" for number in range(50)]
 RELEASES = {name: new_release("winter", name) for name in WORKSHEETS}
 ITEMS = [(name, item) for name, listed in WORKSHEETS.items() for item in listed if not item.needs]
@@ -17,9 +19,8 @@ ITEMS = [(name, item) for name, listed in WORKSHEETS.items() for item in listed 
 
 def slips(item: Item, values: dict[str, Any]) -> dict[str, tuple[Any, float]]:
     """What is entered for each slip, and the points that stay."""
-    rows = len(item.rows(values)) if item.kind == "table" else 1
-    stays = item.points * (1 - 1 / rows)
-    return {key: (answer, stays) for key, answer in item.slip_answers(values).items()}
+    answers = item.slip_answers(values)
+    return {key: (answer, item.points - lost(item, values, key)) for key, answer in answers.items()}
 
 
 @pytest.mark.parametrize(("worksheet", "item"), ITEMS, ids=[item.id for _, item in ITEMS])

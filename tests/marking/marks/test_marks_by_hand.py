@@ -17,6 +17,7 @@ from cubital.marking.feedback import returning
 from cubital.marking.marks import booking, gradebook, marker
 from cubital.marking.marks.marked_folders import MarkedFolders
 
+from ...counted import computed_points
 from ...recording import Recorder, Told
 
 WORKSHEET = "catheter-sizing"
@@ -112,7 +113,11 @@ def test_a_new_text_waits_again_wherever_marks_are_told(
     assert earlier in plain(folder / "index.html")
     text = (folder / "marks.csv").read_text(encoding="utf-8-sig")
     (line,) = csv.DictReader(io.StringIO(text, newline=""))
-    assert (line[TEXT], line["points_so_far"], line["total"]) == ("", "24", "")
+    assert (line[TEXT], line["points_so_far"], line["total"]) == (
+        "",
+        f"{computed_points(WORKSHEET):g}",
+        "",
+    )
     assert line["waiting_for_hand_marking"] == TEXT
     assert line[f"{TEXT} state"] == "waiting again"
     assert earlier in line[f"{TEXT} reason"]

@@ -22,6 +22,7 @@ from cubital.marking.cohort.course import Course
 from cubital.marking.counting import looking
 from cubital.marking.marks import gradebook, marker
 
+from ...counted import computed_points
 from ...recording import Recorder, Told
 from ..untouched import held, written
 from .mutating import of_answers, of_notebook, of_notes, of_zip
@@ -44,7 +45,7 @@ HONEST = [f"honest-{number}" for number in range(4)]
 CHANGED = [f"learner-{number:03d}" for number in range(len(NAMES))]
 MORNING = datetime(2021, 3, 4, 8, tzinfo=UTC)
 RIGHT_LINE = "    return outer_diameter_mm / vein_diameter_mm"
-MOST = 24  # points without the text, which waits
+MOST = computed_points(WORKSHEET)  # points without the text, which waits
 WRONG = {"sizing-french": "50 Fr", "sizing-reasons": "It is a shadow."}
 
 
@@ -64,7 +65,7 @@ class Made:
             path.write_bytes(self.given[learner].zipped())
         assert collecting.collect(course, WORKSHEET, now=MORNING) == []
         self.rows = {row.learner: row for row in marker.mark(course, WORKSHEET)}
-        assert {row.points for row in self.rows.values()} == {22}, "all but the French size"
+        assert {row.points for row in self.rows.values()} == {MOST - 2}, "all but the French size"
         self.alone = copy_course(where / "alone", self.learners)
         for learner in HONEST:
             hand_in(self.alone, learner, self.given[learner].zipped())

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from cubital import cli
+from cubital import cli, items
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import returning
@@ -161,7 +161,9 @@ def test_the_report_names_who_and_shows_refused_in_the_picture(told: Told) -> No
         name = learner.title()
         assert name in attention, learner
     of_form = sum(case.answer is not None for case in CASES.values())
-    on_another_paper = 12  # all questions of learner three but the line of Python
+    on_another_paper = (
+        len(items.WORKSHEETS[WORKSHEET]) - 1
+    )  # all questions of learner three but the line of Python
     refused = of_form + on_another_paper + len(lines)
     assert told.report.count('<td class="refused') == refused
 

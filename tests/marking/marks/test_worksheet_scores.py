@@ -12,13 +12,14 @@ from typing import Any, NamedTuple
 import pytest
 
 from cubital.handin.results import MARKED
-from cubital.items import WORKSHEETS, Item
+from cubital.items import WORKSHEETS
 from cubital.marking.cohort import collecting, releasing
 from cubital.marking.cohort.course import Course
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
 
 from .. import rows
+from ..costs import lost
 
 
 class Counted(NamedTuple):
@@ -27,53 +28,29 @@ class Counted(NamedTuple):
     automatic: int
     whole: int
     text: str
-    slips: int = 35
+    slips: int
 
 
 POINTS = {
     # Seventeen, eighteen or twenty items of two points, four of them cases, and three for the text.
-    "light-and-depth": Counted(34, 37, "light-best-case"),
-    "focal-geometry": Counted(36, 39, "focal-stand", 34),
-    "reaching-the-vein": Counted(40, 43, "reach-after-blood"),
+    "light-and-depth": Counted(34, 37, "light-best-case", 28),
+    "focal-geometry": Counted(36, 39, "focal-stand", 28),
+    "reaching-the-vein": Counted(40, 43, "reach-after-blood", 29),
     # Sixteen items of two points, the series four, the text three.
-    "reading-the-vein": Counted(36, 39, "read-more-gain", slips=28),
+    "reading-the-vein": Counted(36, 39, "read-more-gain", 21),
     # Twenty-seven items of two points, and three for the text.
-    "one-patient": Counted(54, 57, "patient-handed-over", 34),
-    "readiness": Counted(36, 39, "ready-nobodys-picture"),
+    "one-patient": Counted(54, 57, "patient-handed-over", 25),
+    "readiness": Counted(36, 39, "ready-nobodys-picture", 32),
     # Twenty-seven of two points, four for the series of pictures, and three for the text.
-    "complications": Counted(58, 61, "comp-note"),
+    "complications": Counted(58, 61, "comp-note", 24),
     # Twelve items of two points, and three for the text.
-    "whole-course": Counted(24, 27, "whole-night"),
+    "whole-course": Counted(24, 27, "whole-night", 32),
 }
 SLIPPING = tuple(f"slip-{n}" for n in range(1, 7))  # an item has at most six slips
 EVERY_CHANGE = {"reading-the-vein", "one-patient"}  # the others in the long tier
 SHEETS = [
     pytest.param(name, marks=() if name in EVERY_CHANGE else pytest.mark.long) for name in POINTS
 ]
-
-
-def lost(item: Item, values: dict[str, Any], slip: str, truth: Any = None) -> float:
-    """How many points one slip costs: all, or those of a table's row or of one mark in a picture.
-
-    Of an order, it costs the share of the rules that it breaks: those whose steps stand the other
-    way round, counted here pair by pair.
-
-    Another reason for the right decision costs half.
-
-    With n places there, a mark too many leaves n of n + 1, one too few n - 1 of n.
-    """
-    if item.kind == "table":
-        return item.points / len(item.rows(values))
-    if item.kind == "order":
-        made = item.slip_answers(values)[slip]
-        turned = [made.index(rule.first) > made.index(rule.then) for rule in item.rules]
-        return item.points - round(item.points * turned.count(False) / len(turned), 2)
-    if item.kind == "decision":
-        return item.points / (2 if slip in {one.key for one in item.reasons(values)} else 1)
-    if item.kind == "place":
-        there = len(item.solution(values, truth))
-        return item.points / (there + 1 if slip == "invented" else there)
-    return item.points
 
 
 class Play(NamedTuple):

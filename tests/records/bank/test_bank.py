@@ -214,7 +214,7 @@ def test_a_course_folders_changes_are_in_the_table(workspace, capsys):
     assert by_id["sizing-french"]["points"] == "3"
     assert by_id["sizing-french"]["note"] == "points changed"
     assert by_id["sizing-area-share"]["note"] == "off"
-    assert by_id["nerve-first"]["note"] == "off: assessed at the bedside"
+    assert by_id["nerve-first"]["note"] == "off: assessed at the bedside; 0 of 6 keys signed"
     own = by_id["own-room-left"]
     assert own["note"] == "own, room_left.py"
     assert (own["objective"], own["slips"], own["kind"]) == ("size-ratio", "2", "number")

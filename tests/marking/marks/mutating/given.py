@@ -15,7 +15,13 @@ WORKSHEET = "catheter-sizing"
 NOTEBOOK = f"{WORKSHEET}.ipynb"
 ANSWERS, RELEASE, TIMESTAMP, NOTE = "answers.json", "release.json", "timestamp.txt", "handin.json"
 LINE, TEXT = "sizing-ratio-code", "sizing-reasons"
-CHOICES = ("sizing-picture-width", "sizing-smallest-adequate")
+CHOICES = (
+    "sizing-picture-width",
+    "sizing-smallest-adequate",
+    "cannot-size-first",
+    "cannot-size-second",
+    "cannot-size-other",
+)
 NUMBERS = (
     "sizing-upper-diameter",
     "sizing-french",
