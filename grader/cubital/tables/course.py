@@ -47,6 +47,29 @@ class Question(NamedTuple):
     why: str
 
 
+class Session(NamedTuple):
+    """What an educator does with a group on one lesson: minutes, bench, practice, what to watch."""
+
+    lesson: str
+    predictions_min: int
+    together_min: int
+    bench_min: int
+    closing_min: int
+    bench: str
+    practice: str
+    watch: str
+
+    def minutes(self) -> int:
+        """How long the session takes."""
+        return self.predictions_min + self.together_min + self.bench_min + self.closing_min
+
+
+@functools.cache
+def sessions() -> tuple[Session, ...]:
+    """Return the sessions, in the order of their lessons."""
+    return tuple(Session(**row) for row in asset("sessions.toml")["session"])
+
+
 @functools.cache
 def lessons() -> tuple[Lesson, ...]:
     """Return the lessons in teaching order."""

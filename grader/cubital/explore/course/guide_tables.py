@@ -2,6 +2,7 @@
 
 from cubital import tables
 from cubital.explore.kit.table import LessonTable
+from cubital.tables import course
 
 
 def profile_table() -> LessonTable:
@@ -28,4 +29,26 @@ def observed_practice_table() -> LessonTable:
             (row.title, row.lesson, row.observed_practice) for row in tables.curriculum().objectives
         ),
         note="A mark in the course is knowledge. Watching this, with patients, is competence.",
+    )
+
+
+def session_plan_table() -> LessonTable:
+    """A session for each lesson: how long, with what, what is practised, what is watched."""
+    titles = {row.name: row.title for row in course.lessons()}
+    return LessonTable(
+        caption="A session for each lesson",
+        columns=("Lesson", "Minutes", "On the bench", "Practice without needles", "What to watch"),
+        rows=tuple(
+            (titles[row.lesson], _minutes(row), row.bench, row.practice, row.watch)
+            for row in course.sessions()
+        ),
+        note="For up to eight learners and one educator, each of whom has read the lesson. The "
+        "course's own suggestion; nobody has timed it.",
+    )
+
+
+def _minutes(row: course.Session) -> str:
+    return (
+        f"{row.minutes()}: predictions aloud {row.predictions_min}, figures together "
+        f"{row.together_min}, bench {row.bench_min}, closing {row.closing_min}"
     )
