@@ -4,7 +4,7 @@ import functools
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from cubital.tables.files import asset
+from cubital.tables.files import asset, csv_rows
 
 
 class PatientVein(NamedTuple):
@@ -48,3 +48,39 @@ def patient() -> Patient:
         vesicant_look_min=table["look"]["vesicant_every_min"],
         veins={key: PatientVein(**row) for key, row in table["vein"].items()},
     )
+
+
+class SpoiltResult(NamedTuple):
+    """What spoils the result of a blood sample, and what is done instead."""
+
+    key: str
+    cause: str
+    result: str
+    instead: str
+    kind: str
+    source: str
+    seen: str
+
+
+@functools.cache
+def spoilt_results() -> tuple[SpoiltResult, ...]:
+    """Return what spoils results, in the order in which it can happen."""
+    return csv_rows("patient/spoilt-results.csv", SpoiltResult)
+
+
+class ChildSite(NamedTuple):
+    """A site for a child's catheter: for whom, and what to mind there."""
+
+    key: str
+    site: str
+    whom: str
+    caution: str
+    kind: str
+    source: str
+    seen: str
+
+
+@functools.cache
+def child_sites() -> tuple[ChildSite, ...]:
+    """Return the sites, the one that is expected to last longest first."""
+    return csv_rows("patient/child-sites.csv", ChildSite)
