@@ -8,7 +8,15 @@ from xml.etree import ElementTree
 import pytest
 
 from cubital.explore.kit import drawing
-from cubital.explore.kit.drawing import Axis, Sheet, StaticFigure, keep_below
+from cubital.explore.kit.drawing import (
+    Axis,
+    Beside,
+    Sheet,
+    StaticFigure,
+    along,
+    hatching,
+    keep_below,
+)
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -70,3 +78,31 @@ def test_static_figure_is_an_image_with_words_and_no_address():
     data = re.search(r'src="data:image/svg\+xml;base64,([^"]+)"', html).group(1)
     assert base64.b64decode(data).decode() == figure.svg
     assert repr(figure) == figure.alt
+
+
+def test_a_smooth_line_passes_through_its_points_and_is_straight_where_they_are():
+    points = [(0, 0), (3, 4), (10, 2), (12, 9)]
+    places = along(points)
+    for point in points:
+        assert min(math.dist(point, place) for place in places) < 1e-9
+    for x, y in along([(0, 0), (5, 5), (10, 10)]):
+        assert x == pytest.approx(y)
+
+
+def test_slanting_lines_fill_a_square_up_to_its_edge():
+    # a square of 20 by 20 has a diagonal of 28.3: at a gap of 4, seven lines, or eight
+    lines = hatching([(0, 0), (20, 0), (20, 20), (0, 20)], 4)
+    assert len(lines) in {7, 8}
+    for (x1, y1), (x2, y2) in lines:
+        assert x1 + y1 == pytest.approx(x2 + y2)  # all one way: up to the right
+        for x, y in ((x1, y1), (x2, y2)):
+            assert min(x, y, 20 - x, 20 - y) == pytest.approx(0, abs=1e-9)
+
+
+def test_figures_beside_each_other_each_keep_their_words():
+    one, other = (StaticFigure(alt=alt, svg=Sheet(9, 9).svg()) for alt in ("first", "second"))
+    html = Beside((one, other))._repr_html_()
+    assert html.count("<figure") == 2
+    assert 'alt="first"' in html
+    assert 'alt="second"' in html
+    assert repr(Beside((one, other))) == "first\n\nsecond"

@@ -80,10 +80,13 @@ BACK_WORDS = (
     "the network on the back of the hand, the cephalic, the basilic and the accessory cephalic "
     "vein: on the back of the hand a nerve runs near each of them."
 )
-DIFFERS = (
-    "Nerves and vessels run differently in every person, and no picture shows a nerve: "
-    "feel for the pulse, and stop at an electric pain."
-)
+CAPTIONS: dict[View, str] = {
+    "palm": f"Nerves and arteries of a right arm, from the palm's side. {DRAWN}; small branches "
+    "are left out. Nerves and vessels run differently in every person, and no near-infrared "
+    "picture shows a nerve: feel for the pulse, and stop at an electric pain.",
+    "back": "Nerves and arteries of a right arm, from the back. Not clinically validated; small "
+    "branches are left out, and every person differs.",
+}
 
 
 def arm_nerves_picture() -> Beside:
@@ -100,10 +103,8 @@ def _side(view: View, labels: tuple[Label, ...], words: str) -> StaticFigure:
     for label in labels:
         arm.label(label)
     arm.key(*KEYS[view])
-    seen = "from the palm's side" if view == "palm" else "from the back"
     return StaticFigure(
         alt=words,
         svg=arm.sheet.svg(),
-        caption=f"Nerves and arteries of a right arm, {seen}. {DRAWN}; small branches are left "
-        f"out. {DIFFERS}",
+        caption=CAPTIONS[view],
     )

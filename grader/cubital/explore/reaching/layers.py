@@ -67,8 +67,9 @@ def layers_picture() -> StaticFigure:
     return StaticFigure(
         alt=_describe(pairs),
         svg=sheet.svg(),
-        caption="Skin, fat and vein, cut through along the vein, to one scale. A drawing, not "
-        "clinically validated: skin and fat differ from place to place and from person to person.",
+        caption="Skin, fat and vein, cut through along the vein, to one scale. A flat needle suits "
+        "a shallow vein, a steeper one a deep vein. A drawing, not clinically validated: skin and "
+        "fat differ from place to place and from person to person.",
     )
 
 

@@ -112,7 +112,12 @@ KEY = (
     ("site", "where to look for a vein, in the order 1, 2, 3"),
     ("zone", "keep away, however clear the vein"),
 )
-DIFFERS = "Veins run differently in every person, and in the two arms of one person: look and feel."
+CAPTIONS: dict[View, str] = {
+    "palm": f"Veins and sites on a right arm, from the palm's side. {DRAWN}. Veins run differently "
+    "in every person, and in the two arms of one person: look and feel.",
+    "back": "Veins and sites on a right arm, from the back. Not clinically validated; every "
+    "person differs.",
+}
 PALM_WORDS = (
     "A drawing of a right forearm and hand from the palm's side: the hand is below, the thumb at "
     "the left. Veins under the skin: the cephalic vein comes round the thumb's side above the "
@@ -160,9 +165,8 @@ def _side(view: View, labels: tuple[Label, ...], words: str) -> StaticFigure:
     for label in labels:
         arm.label(label)
     arm.key(*KEY)
-    seen = "from the palm's side" if view == "palm" else "from the back"
     return StaticFigure(
         alt=words,
         svg=arm.sheet.svg(),
-        caption=f"Veins and sites on a right arm, {seen}. {DRAWN}. {DIFFERS}",
+        caption=CAPTIONS[view],
     )
