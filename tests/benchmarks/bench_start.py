@@ -31,6 +31,7 @@ TIMES = 3
 GOES_S = 10
 TITLE = "h1"
 SHOWS = "Show me"
+FOLDED = ".cubital-numbers > summary"  # folds of the page; the workbench has none
 ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+/\S+")
 COURSE = ("cubital", "open", LESSON, "--learner", "bench", "--no-browser")
 PLAIN = ("jupyterlab", "--no-browser", "--allow-root", "--ServerApp.ip=127.0.0.1")
@@ -108,6 +109,9 @@ def from_key_to_pixels(browser: Browser, where: Path) -> list[tuple[float, float
             words = (*COURSE, "--workspace", str(folder), *more)
             address = stack.enter_context(running(folder, *words))
             page = opened(browser, address)
+            page.locator(EXPLORER).first.wait_for(timeout=PATIENT_MS)
+            for fold in page.locator(FOLDED).all():
+                fold.click()
             page.locator(EXPLORER).last.scroll_into_view_if_needed(timeout=PATIENT_MS)
             page.locator(f"{EXPLORER} .cubital-readings").last.wait_for(timeout=PATIENT_MS)
             shows = page.get_by_role("button", name=SHOWS)
