@@ -61,6 +61,15 @@ def test_the_last_answers_travel_and_how_sure_only_if_the_learner_lets_it(folder
     assert b"9.9" not in b"".join(bundle.files.values())
 
 
+def test_how_long_somebody_took_cannot_be_read_off_a_hand_in(folder, tmp_path):
+    bundle = read_bundle(hand_in(folder, "ada.alder", tmp_path / "out"))
+    there = json.loads(bundle.files["answers.json"])["items"]
+    kept = json.loads((folder / "answers.json").read_text("utf-8"))["items"]
+    for item, (row,) in there.items():
+        assert len(row["at"]) == len("2027-03-05")
+        assert kept[item][-1]["at"].startswith(f"{row['at']}T")
+
+
 def test_free_text_goes_into_its_cell_and_acts_on_nothing(folder, tmp_path):
     bundle = read_bundle(hand_in(folder, "ada.alder", tmp_path))
     source = json.loads(bundle.files["catheter-sizing.ipynb"])["cells"][0]["source"]

@@ -25,8 +25,8 @@ SHORT = [row for row in course.lessons() if not row.worksheet]
 
 STATED = {
     "how-to-use-the-course": {
-        "20 to 25 minutes": (20, 25),
-        "Two short ones take about 10": (SHORT[0].minutes,),
+        "some 15 to 25 minutes, by an estimate": (min(MINUTES), max(MINUTES)),
+        "two short ones take about 10": (SHORT[0].minutes,),
     },
     "units-axes-signs": {"0 % is not there, 100 % is black": (0, 100)},
     "what-the-evidence-says": {

@@ -45,5 +45,14 @@ def test_the_first_questions_state_the_minutes_of_the_rule(lessons):
 def test_a_worksheet_states_the_minutes_of_the_rule(name):
     (stated,) = re.findall(r"questions, about (\d+) minutes", minutes.page(name))
     assert is_nearly(int(stated), minutes.of_worksheet(name))
-    if name == course.closing().name:
-        assert course.closing().minutes == int(stated)
+    told = {row.worksheet: row.worksheet_minutes for row in course.with_worksheets()}
+    assert (told | {course.closing().name: course.closing().minutes})[name] == int(stated)
+
+
+@pytest.mark.parametrize("path", course.paths(), ids=lambda path: path.key)
+def test_the_lessons_of_every_path_take_at_most_three_hours(path):
+    rows = {row.name: row for row in course.lessons()}
+    lessons = sum(rows[name].minutes for name in path.lessons)
+    sheets = sum(rows[name].worksheet_minutes for name in path.lessons)
+    assert lessons <= 180
+    assert course.minutes_of(path) == (lessons, sheets + course.closing().minutes)

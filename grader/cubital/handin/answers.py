@@ -20,6 +20,7 @@ FORMAT = "cubital-answers/1"
 # How sure somebody can say to be: the share of such answers that would be right, in words.
 LEVELS = ((0.25, "a guess"), (0.5, "half sure"), (0.75, "fairly sure"), (0.95, "sure"))
 LOCK_SECONDS = 10
+_DAY = len("2027-03-05")
 ENTRIES_KEPT = 50
 _SHOWN_BEFORE = 20  # characters before a broken one, by which it is found
 
@@ -208,14 +209,21 @@ class AnswerStore:
 def travelling(answers: Answers, *, sure: bool = False) -> dict[str, Any]:
     """Return what a hand-in holds of the answers: the last to each question, and no earlier try.
 
-    How sure the learner was goes along only where they said that it may.
+    How sure the learner was goes along only where they said that it may. Of when each was answered
+    the day alone goes along, so that nobody reads off how long somebody took.
     """
     last = {item: answers.last(item) for item in answers.items}
     return as_json(
         replace(
             answers,
             items={
-                item: (entry if sure else replace(entry, confidence=None),)
+                item: (
+                    replace(
+                        entry,
+                        at=entry.at[:_DAY],
+                        confidence=entry.confidence if sure else None,
+                    ),
+                )
                 for item, entry in last.items()
                 if entry is not None
             },

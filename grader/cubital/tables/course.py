@@ -10,7 +10,8 @@ from cubital.tables.files import asset, course_folder, csv_rows
 class Lesson(NamedTuple):
     """One lesson: the notebook's name, its title, what it is about, its minutes, its worksheet.
 
-    A short lesson for one path has no worksheet, and nobody is asked about it.
+    A short lesson for one path has no worksheet, and nobody is asked about it. All minutes are
+    estimates.
     """
 
     name: str
@@ -18,6 +19,7 @@ class Lesson(NamedTuple):
     about: str
     minutes: int
     worksheet: str = ""
+    worksheet_minutes: int = 0
 
 
 class Closing(NamedTuple):
@@ -103,6 +105,13 @@ def paths() -> tuple[Path, ...]:
     """Return the paths, the usual one first."""
     rows = asset("course.toml")["path"]
     return tuple(Path(**row | {"lessons": tuple(row["lessons"])}) for row in rows)
+
+
+def minutes_of(path: Path) -> tuple[int, int]:
+    """Return the minutes of a path's lessons, and of its worksheets with the closing one [min]."""
+    own = [row for row in lessons() if row.name in path.lessons]
+    sheets = sum(row.worksheet_minutes for row in own) + closing().minutes
+    return sum(row.minutes for row in own), sheets
 
 
 @functools.cache

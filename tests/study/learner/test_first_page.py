@@ -212,6 +212,17 @@ def test_the_map_names_each_worksheet_beside_its_lesson_and_one_that_joins_them(
     assert f"about {minutes} minutes" in worksheet_text("../whole-course/whole-course.ipynb")
 
 
+def test_a_path_says_how_long_it_takes_and_that_this_is_an_estimate(lessons):
+    # 20 + 25 + 25 + 20 + 15 + 20 + 20 + 20 minutes of lessons, and of worksheets 30 + 40 + 40 + 35
+    # + 45 + 60 + 45 + 55 + 35, as their own pages say.
+    form = FirstPage(lessons)
+    said = "about 2 h 45 min, its worksheets about 6 h 25 min more"
+    assert said in form.words()
+    assert "All minutes here are estimates: nobody was timed" in form.words()
+    press(form, "path", "venepuncture")
+    assert "about 2 h 35 min, its worksheets about 5 h 50 min more" in form.words()
+
+
 def worksheet_text(href):
     path = tables.course_folder("exercises") / "source" / href.removeprefix("../")
     cells = json.loads(path.read_text(encoding="utf-8"))["cells"]

@@ -143,7 +143,8 @@ class FirstPage(CourseForm):
             }
         )
         decides = say(f"{passing.rule(chosen_path(progress))} Practice counts for nothing.")
-        return [_paths(progress), {"kind": "way", "stops": stops}, decides]
+        takes = say(_takes(chosen_path(progress)), kind="quiet")
+        return [_paths(progress), takes, {"kind": "way", "stops": stops}, decides]
 
     def _again(self) -> list[Block]:
         """Offer new numbers for what was practised."""
@@ -262,6 +263,20 @@ class FirstPage(CourseForm):
         self.given = None
         self.goes_to = worksheet_link(notebook.stem)
         return "The worksheet is open."
+
+
+def _takes(path: course.Path) -> str:
+    """Say how long a path takes, by an estimate."""
+    lessons, worksheets = course.minutes_of(path)
+    return (
+        f"The lessons of this path take about {_hours(lessons)}, its worksheets about "
+        f"{_hours(worksheets)} more. All minutes here are estimates: nobody was timed, and nobody "
+        "times you."
+    )
+
+
+def _hours(minutes: int) -> str:
+    return f"{minutes // 60} h {minutes % 60} min" if minutes % 60 else f"{minutes // 60} h"
 
 
 @contextlib.contextmanager
