@@ -212,15 +212,22 @@ def test_the_map_names_each_worksheet_beside_its_lesson_and_one_that_joins_them(
     assert f"about {minutes} minutes" in worksheet_text("../whole-course/whole-course.ipynb")
 
 
-def test_a_path_says_how_long_it_takes_and_that_this_is_an_estimate(lessons):
-    # 20 + 25 + 25 + 20 + 15 + 20 + 20 + 20 minutes of lessons, and of worksheets 30 + 40 + 40 + 35
-    # + 45 + 60 + 45 + 55 + 35, as their own pages say.
+@pytest.mark.parametrize("path", course.paths(), ids=lambda path: path.key)
+def test_a_path_says_how_long_it_takes_and_that_this_is_an_estimate(lessons, path):
     form = FirstPage(lessons)
-    said = "about 2 h 45 min, its worksheets about 6 h 25 min more"
-    assert said in form.words()
+    press(form, "path", path.key)
+    beside = {stop["lines"][0][0]["text"]: int(stop["beside"].split()[0]) for stop in stops(form)}
+    own = [row for row in course.lessons() if row.name in path.lessons]
+    pages = [
+        worksheet_text(f"../{row.worksheet}/{row.worksheet}.ipynb") for row in own if row.worksheet
+    ]
+    pages.append(worksheet_text("../whole-course/whole-course.ipynb"))
+    sheets = sum(int(re.findall(r"questions, about (\d+) minutes", text)[0]) for text in pages)
+    said = [divmod(sum(beside[row.title] for row in own), 60), divmod(sheets, 60)]
+    assert re.findall(r"about (\d+) h(?: (\d+) min)?", form.words()) == [
+        (str(hours), str(minutes) if minutes else "") for hours, minutes in said
+    ]
     assert "All minutes here are estimates: nobody was timed" in form.words()
-    press(form, "path", "venepuncture")
-    assert "about 2 h 35 min, its worksheets about 5 h 50 min more" in form.words()
 
 
 def worksheet_text(href):
