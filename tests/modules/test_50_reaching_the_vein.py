@@ -234,10 +234,12 @@ STATED = {
         ),
         "makes it 32.4 degrees": (flattest_deg(LENGTH_MM),),
     },
-    "push-aside": {"Does a 3.0 mm vein roll away": (VEIN_MM,)},
+    "hold-the-vein": {"Does a 3.0 mm vein roll away": (VEIN_MM,)},
     "read-the-anchoring": {
         "in loose skin the vein moves 1.8 mm": (shift_mm("loose"),),
         "In held skin it moves 0.2 mm": (shift_mm("stretched"),),
+    },
+    "numbers-of-rolling": {
         "Loose skin lets it go from 0.45 N, firm skin from 0.95 N": (
             rolls_from_n("loose"),
             rolls_from_n("resting"),
@@ -310,10 +312,10 @@ def test_numbers_in_words_are_what_the_package_computes(words):
     assert way_mm(angle=30) == pytest.approx(2 * DEPTH_MM)
     assert "Half a millimetre of depth decides it" in words["read-the-share"]
     assert share_percent(depth=5) < GUIDE < share_percent(depth=4.5)
-    assert "half a newton" in words["push-aside"]
+    assert "half a newton" in words["hold-the-vein"]
     assert "more than half its width" in words["read-the-anchoring"]
     assert shift_mm("stretched") < VEIN_MM / 2 < shift_mm("loose")
-    assert "in held skin it stays up to the end of the scale" in words["read-the-anchoring"]
+    assert "in held skin it stays up to the end of the scale" in words["numbers-of-rolling"]
     assert rolls_from_n("stretched") is None
     assert "one person has at most two attempts" in words["attempts-and-ladder"]
     assert tables.profile().attempt_limit == 2

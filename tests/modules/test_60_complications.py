@@ -72,16 +72,7 @@ WORST, BEST = blood(), blood(OFF, 1)
 
 # cell: (words in it, ..., each with the numbers in it, in order, as the package computes them)
 STATED = {
-    "numbers-of-how-often": {
-        "one review of 103 studies": noted("phlebitis-defined")[:1],
-        "was found in 13.7 % of catheters and occlusion in 8 %": (
-            percent("infiltration"),
-            percent("occlusion"),
-        ),
-        "Phlebitis was found in 19.3 % where the study said what it meant by it, and in 4.5 %": (
-            percent("phlebitis-defined"),
-            percent("phlebitis-undefined"),
-        ),
+    "read-look-and-feel": {
         "in children from 4.4 % down to 0.9 %": (
             percent("infiltration-children-before"),
             percent("infiltration-children-after"),
@@ -93,6 +84,17 @@ STATED = {
             100,
             3.5,
             1000 / 35,
+        ),
+    },
+    "numbers-of-how-often": {
+        "one review of 103 studies": noted("phlebitis-defined")[:1],
+        "was found in 13.7 % of catheters and occlusion in 8 %": (
+            percent("infiltration"),
+            percent("occlusion"),
+        ),
+        "Phlebitis was found in 19.3 % where the study said what it meant by it, and in 4.5 %": (
+            percent("phlebitis-defined"),
+            percent("phlebitis-undefined"),
         ),
     },
     "read-the-signs": {
@@ -286,7 +288,7 @@ def test_numbers_in_words_are_what_the_package_computes(words):
     assert len(rows.complications()) == 7
     assert "ten times" in words["read-small-arm"]
     assert INFANT.volume_share / ADULT.volume_share == pytest.approx(10, abs=0.1)
-    assert "Twice the width is eight times the volume" in words["read-small-arm"]
+    assert "twice the width is eight times the volume" in words["small-arm"]
     one, eight = (calc.swelling_diameter_mm(volume) for volume in (1, 8))
     assert eight == pytest.approx(2 * one)
     assert "Taking off the tourniquet does most of it" in words["read-haematoma"]

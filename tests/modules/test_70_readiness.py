@@ -118,6 +118,10 @@ STATED = {
         ),
     },
     "eyes-and-light": {
+        "down to 100 W/m² from 1,000 s on": (
+            tables.constant("eye-limit-long").value,
+            tables.constant("eye-limit-long-from").value,
+        ),
         "at 220 mm and for 10 minutes the lamp is 16.0 times below the limit": (
             PROFILE.working_distance_mm,
             10,
@@ -129,10 +133,6 @@ STATED = {
         "3.99 times, a quarter": (eye(110, 600).margin,),
     },
     "numbers-of-the-light": {
-        "down to 100 W/m² from 1,000 s on": (
-            tables.constant("eye-limit-long").value,
-            tables.constant("eye-limit-long-from").value,
-        ),
         "grows from 9.3 to 37.2 W/m²": (eye(220, 600).exposure, eye(110, 600).exposure),
         "back at 220 mm, 8 hours added up leave 10.8 times": (220, 8, eye(220, 8 * 3600).margin),
         "At 30 mm an hour is over the limit, 5.00 times as much": (30, 1 / eye(30, 3600).margin),

@@ -93,7 +93,7 @@ ANSWERS = {
         "at 4.5 mm it is 66.7 %, at 5.0 mm 63.0 %: the guide is crossed between the two",
         None,
     ),
-    ("50-reaching-the-vein", "push-aside"): (
+    ("50-reaching-the-vein", "hold-the-vein"): (
         "in loose skin the vein moves 1.8 mm, more than half its width, and the needle passes "
         "beside it",
         "Yes, the needle passes beside it",
