@@ -146,7 +146,7 @@ def test_it_is_in_the_bank_with_its_answer_and_slip() -> None:
     told = page.text(drawn, space(ARM, RELEASE, 20))
     right = ARM.solution(RELEASE.values(ARM, "ada.alder"))
     assert f"Right: the {right} arm" in told
-    assert "Given by someone who passes over the fistula." in told
+    assert "This answer passes over the fistula." in told
     assert summary.count_slips(ARM, RELEASE) == 1
     (row,) = summary.entries(bank, {"arms": RELEASE}, kind="side")
     assert (row.id, row.kind, row.slips) == ("own-arm", "side", 1)

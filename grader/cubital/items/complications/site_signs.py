@@ -75,8 +75,8 @@ _ROWS = (
         "flushes well.",
         PHLEBITIS,
         {
-            LEAK: "knows inflammation only as red: on brown skin it can be darker, and warm it is "
-            "on any",
+            LEAK: "takes inflammation for redness alone: on brown skin it can be darker, and it is "
+            "warm on any skin",
             HAEMATOMA: "takes a darker streak on brown skin for a bruise: it follows the vein, and "
             "it is warm",
             OCCLUSION: "overlooks that it flushes well",
@@ -109,8 +109,9 @@ _ROWS = (
         HAEMATOMA,
         {
             LEAK: "expects fluid after a needle through which none was given",
-            PHLEBITIS: "takes a firm lump for a cord, and forgets how short a time ten minutes are",
-            OCCLUSION: "looks for a blocked catheter where none is in",
+            PHLEBITIS: "takes a firm lump for a cord: ten minutes are too short for an "
+            "inflamed vein",
+            OCCLUSION: "takes a lump for a blocked catheter where none is in",
         },
     ),
     _row(

@@ -68,7 +68,7 @@ class Item:
 
     kind: ClassVar[str] = ""
     needs: ClassVar[str] = ""
-    leads: ClassVar[str] = "Given by someone who"
+    leads: ClassVar[str] = "This answer"
     missing_key: ClassVar[str] = ""  # what a KeyError in an author's functions may come from
 
     def values(

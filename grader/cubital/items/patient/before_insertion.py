@@ -50,7 +50,7 @@ def _touched_options(v: Values) -> list[Option]:
             ),
             "wet-in": (
                 "Wipe once more with alcohol and go in at once, while it is wet.",
-                "thinks that an antiseptic works at once: it works while it dries",
+                "takes an antiseptic to work at once: it works while it dries",
             ),
             "dry-swab": (
                 "Wipe the place dry with a sterile swab from the pack, and go in.",
@@ -59,7 +59,7 @@ def _touched_options(v: Values) -> list[Option]:
             "allergic-to": (
                 f"Clean it with {patient().allergy}, which goes on working for longer, let it dry, "
                 "and go in.",
-                "forgets the allergy that the patient has told of",
+                "overlooks the allergy that the patient has told of",
             ),
         },
     )

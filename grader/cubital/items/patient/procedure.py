@@ -119,7 +119,7 @@ def _rows(v: Values) -> dict[str, Row]:
             "You take the faint band: it was measured, is soft and does not pulsate.",
             GOOD,
             {
-                MEND: "wants a sharp band first: faint means deeper here, not thinner",
+                MEND: "waits for a sharp band: faint means deeper here, not thinner",
                 STOP: "takes a faint band for no vein, though finger and ultrasound say it is one",
             },
         ),
@@ -151,7 +151,7 @@ def _rows(v: Values) -> dict[str, Row]:
             "The needle is about to go in, and the antiseptic is still wet.",
             MEND,
             {
-                GOOD: "thinks that an antiseptic works at once: it works while it dries",
+                GOOD: "takes an antiseptic to work at once: it works while it dries",
                 STOP: "turns down for good what a short wait mends",
             },
         ),
@@ -179,8 +179,8 @@ def _rows(v: Values) -> dict[str, Row]:
             "Tape goes round the arm and hides the place.",
             MEND,
             {
-                GOOD: "takes firm for good: tape round an arm can act as a tourniquet, and nobody "
-                "sees what is under it",
+                GOOD: "takes firm tape for good tape: round an arm it can act as a tourniquet, and "
+                "nobody sees what is under it",
                 STOP: "gives a good catheter up for a dressing that can be done anew",
             },
         ),
@@ -201,7 +201,7 @@ def _rows(v: Values) -> dict[str, Row]:
             STOP,
             {
                 GOOD: "takes a good vein for a free arm",
-                MEND: "thinks that care makes up for a restriction: policy and the patient decide "
+                MEND: "takes care for a substitute for permission: policy and the patient decide "
                 "on this arm, before the needle",
             },
         ),
@@ -210,7 +210,7 @@ def _rows(v: Values) -> dict[str, Row]:
             "The used needle lies on the bed until the dressing is on.",
             STOP,
             {
-                GOOD: "lets the needle wait: the next hand finds it",
+                GOOD: "leaves the needle lying: the next hand finds it",
                 MEND: "takes clearing up later for enough: the harm is done by then",
             },
         ),

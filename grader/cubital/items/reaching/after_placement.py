@@ -41,7 +41,7 @@ def _blood_options(v: Values) -> list[Option]:
                 "catheter-in",
                 "That needle and catheter are in; whether the vein is open has still to be "
                 "found out.",
-                "forgets that the catheter's end is behind the needle's tip: it may still be "
+                "overlooks that the catheter's end is behind the needle's tip: it may still be "
                 "outside",
             ),
             Option(

@@ -100,7 +100,7 @@ def _choice_options(v: Values) -> Sequence[Option]:
             "wall.",
             ""
             if _does(v)
-            else "forgets that the vein must be straight as far as the catheter is to lie in it",
+            else "overlooks that the vein must be straight as far as the catheter is to lie in it",
         ),
         Option(
             "short-flat",

@@ -139,7 +139,7 @@ def _adequate_options(v: Values) -> list[Option]:
         Option(
             "smallest",
             f"{gauge} G",
-            "" if takes else "forgets to ask whether the vein takes it: it is over the limit here",
+            "" if takes else "leaves out whether the vein takes it: it is over the limit here",
         ),
         Option("thinner", f"{thinner} G", "takes the thinner one although its flow is too low"),
         Option(
