@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from tqdm import tqdm
 
+from cubital.cli import second_chance
 from cubital.cli.bars import Bar
 from cubital.cli.commands import Subcommands, add_command
 from cubital.cli.hand_ins import ZONE, add_steps, due_in_words
@@ -75,6 +76,7 @@ def add_commands(commands: Subcommands) -> None:
         "you can",
     )
     add_steps(steps)
+    second_chance.add_steps(steps)
     for step in steps.choices.values():
         step.add_argument("--workspace", type=Path, default=Path(), help=_WORKSPACE)
 

@@ -78,14 +78,15 @@ def choose(
             which = whole[0].attempt.id
         at = (now or datetime.now(UTC)).astimezone(UTC).isoformat(timespec="seconds")
         seen = tuple(row.attempt.id for row in found.seen)
-        who = by.strip() or _account()
+        who = by.strip() or account()
         choice = Choice(worksheet, learner, which, who, at, reason, note.strip(), seen)
         add_choice(course.workspace, choice)
     (now_counts,) = hand_ins(workspace, worksheet, learner=learner).learners
     return Chosen(choice, now_counts.counts, now_counts.why)
 
 
-def _account() -> str:
+def account() -> str:
+    """Return the name of the account that this runs under; one without a name raises."""
     try:
         return getpass.getuser()
     except (OSError, KeyError) as error:  # an account without a name

@@ -11,6 +11,7 @@ from cubital.educator.left import Left, unmarked
 from cubital.educator.workspace import opened
 from cubital.handin.objectives import objectives_of
 from cubital.handin.passing import Decision
+from cubital.handin.principles.retakes import home_of, is_retake, principle_of
 from cubital.handin.released.bank import Bank, read_bank
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.results import SubmissionResult
@@ -21,7 +22,9 @@ from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.parallel import first_of, form_of
 from cubital.marking.cohort.problems import read_problems
 from cubital.marking.counting.looking import to_look_at, to_mark_again
+from cubital.marking.errors import CourseError
 from cubital.marking.marks import gradebook
+from cubital.marking.marks.principles import principle_standings
 from cubital.records import report as records
 from cubital.records.cohort import Problem
 from cubital.records.overview import Sheet, decisions, write_overview
@@ -67,9 +70,14 @@ def report(
     Raises
     ------
     CourseError
-        The worksheet is not released, or somebody is at work there.
+        The worksheet is not released, or is a retake, or somebody is at work there.
     """
     course = opened(workspace)
+    if is_retake(worksheet):
+        raise CourseError(
+            f"“{worksheet}” is a retake, which the report of its own worksheet shows: report on "
+            f"“{home_of(str(principle_of(worksheet)))}”"
+        )
     with course.at_work(f"reporting on “{worksheet}”"):
         results = gradebook.results(course, worksheet)
         page, marks, overview = _written(
@@ -117,7 +125,7 @@ def _written(
             has_report=name == worksheet,
         )
         for name in course.worksheets()
-        if (course.source(name) / RELEASE_FILE).is_file()
+        if (course.source(name) / RELEASE_FILE).is_file() and not is_retake(name)
     ]
     decided = course_decisions(course, sheets)
     written = records.build(
@@ -131,6 +139,7 @@ def _written(
         standard=pass_mark_of(course.workspace, release, bank),
         decisions=decided,
         setting=tables.setting(course.workspace),
+        principles=principle_standings(course, worksheet, results),
         problems=[Problem(row.file, row.reason, row.action) for row in problems if not row.learner],
         **head,
     )
@@ -163,7 +172,7 @@ def _sheets(course: Course) -> list[Sheet]:
             has_report=False,
         )
         for name in course.worksheets()
-        if (course.source(name) / RELEASE_FILE).is_file()
+        if (course.source(name) / RELEASE_FILE).is_file() and not is_retake(name)
     ]
 
 
@@ -190,6 +199,7 @@ def _sheet(
     pages = {row.learner: course.feedback(row.learner, worksheet) for row in results}
     return Sheet(
         worksheet=worksheet,
+        principles=principle_standings(course, worksheet, results),
         release=release.name,
         results=results,
         objectives=objectives,

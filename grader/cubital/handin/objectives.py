@@ -3,12 +3,14 @@
 The rule is below whatever tells it: the cohort's report, and the page that a learner gets back.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from math import isclose
 from pathlib import Path
+from types import MappingProxyType
 
 from cubital import items
+from cubital.handin.principles.retakes import is_retake, objective_of
 from cubital.handin.released.bank import read_bank
 from cubital.handin.released.release import Release
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
@@ -51,11 +53,14 @@ def is_right(row: ItemResult) -> bool:
     return row.outcome == "right"
 
 
-def knowledge(result: SubmissionResult, objective: Objective) -> Knowledge:
+def knowledge(
+    result: SubmissionResult, objective: Objective, since: Mapping[str, bool] = MappingProxyType({})
+) -> Knowledge:
     """Say what one submission shows of an objective; it decides nothing, see `passing`.
 
     Shown: the share of the points of the objective's items reaches the pass share, and every
     critical item is right. A critical item that is wrong is to be worked on, whatever the share.
+    ``since`` says which count as right, or wrong, by how the learner stands on their principle.
     Waiting: a hand mark is open that can still decide. No evidence: the submission is not
     marked, lacks an item of the objective, or every item of it was switched off.
     """
@@ -68,7 +73,7 @@ def knowledge(result: SubmissionResult, objective: Objective) -> Knowledge:
     wrong = tuple(
         key
         for key in objective.critical
-        if key in rows and rows[key].points is not None and not is_right(rows[key])
+        if key in rows and rows[key].points is not None and not since.get(key, is_right(rows[key]))
     )
     state, reason = _decide(objective, rows, points, full, wrong)
     return Knowledge(
@@ -106,10 +111,12 @@ def _decide(
 
 
 def knowledge_of(
-    result: SubmissionResult, objectives: tuple[Objective, ...]
+    result: SubmissionResult,
+    objectives: tuple[Objective, ...],
+    since: Mapping[str, bool] = MappingProxyType({}),
 ) -> tuple[Knowledge, ...]:
-    """Say what one submission shows of each objective."""
-    return tuple(knowledge(result, objective) for objective in objectives)
+    """Say what one submission shows of each objective; ``since`` as `knowledge` takes it."""
+    return tuple(knowledge(result, objective, since) for objective in objectives)
 
 
 def together(rows: Iterable[Knowledge]) -> str:
@@ -133,6 +140,8 @@ def rule_of(workspace: Path, release: Release) -> tuple[Objective, ...]:
     ValueError
         The workspace's own rule cannot be used; the text says what to mend.
     """
+    if is_retake(release.worksheet):
+        return (objective_of(release.worksheet),)
     bank = read_bank(workspace, drafts=False)
     return objectives_of(bank.curriculum(release), tuple(release.items))
 

@@ -9,6 +9,9 @@ from cubital import tables
 from cubital.handin import passing
 from cubital.handin.objectives import Knowledge, is_right, knowledge_of, objectives_of, title_of
 from cubital.handin.passing import Decision
+from cubital.handin.principles.retakes import critical_ids
+from cubital.handin.principles.standing import Standing as PrincipleStanding
+from cubital.handin.principles.standing import since
 from cubital.handin.results import (
     HELD,
     LATE,
@@ -73,7 +76,8 @@ class Problem(NamedTuple):
 class Learner:
     """One learner with their result, what it shows of each objective, and what the course decides.
 
-    ``decision`` is None where the course was not looked at.
+    ``decision`` is None where the course was not looked at; ``principles`` tells how they stand on
+    those that the worksheet asks for.
     """
 
     id: str
@@ -82,6 +86,7 @@ class Learner:
     result: SubmissionResult
     knowledge: tuple[Knowledge, ...]
     decision: Decision | None = None
+    principles: tuple[PrincipleStanding, ...] = ()
 
     @property
     def marked(self) -> bool:
@@ -167,12 +172,14 @@ def gather(
     standard: Standard | None = None,
     decisions: Mapping[str, Decision] | None = None,
     problems: Iterable[Problem] = (),
+    principles: Mapping[str, Sequence[PrincipleStanding]] | None = None,
 ) -> Cohort:
     """Put results and roster together; a learner without a result is missing, not a zero.
 
     ``rows`` are the standard-setting sheets' rows by item, and ``asked`` the release's items, those
     of the course if not given; ``standard`` is the worksheet's pass mark, that of the rows if not
-    given; ``decisions`` are what the course decides, by learner.
+    given; ``decisions`` are what the course decides, and ``principles`` how they stand on those
+    that the worksheet asks for, by learner.
 
     Raises
     ------
@@ -188,9 +195,12 @@ def gather(
     learners = []
     for key in (*roster, *(key for key in by_learner if key not in roster)):
         result = by_learner.get(key) or SubmissionResult(key, worksheet, release, MISSING)
-        known = knowledge_of(result, objectives)
+        stands = tuple((principles or {}).get(key, ()))
+        known = knowledge_of(result, objectives, since(stands))
         decided = (decisions or {}).get(key)
-        learners.append(Learner(key, roster.get(key, ""), key in roster, result, known, decided))
+        learners.append(
+            Learner(key, roster.get(key, ""), key in roster, result, known, decided, stands)
+        )
     found = [learner.result for learner in learners]
     standard = standard or standard_of([key for key in order if not _is_optional(key)], rows)
     return Cohort(
@@ -271,9 +281,10 @@ def _critical_wrong(learners: list[Learner], curriculum: Curriculum) -> list[Cas
     critical = {key for objective in curriculum.objectives for key in objective.critical}
     cases = []
     for learner in learners:
+        counts = since(learner.principles)
         for row in learner.rows.values():
             item = find(row.item)
-            if row.points is None or is_right(row):
+            if row.points is None or counts.get(row.item, is_right(row)):
                 continue
             if row.item in critical or (item and item.critical):
                 why = misconception(row) if row.slip else row.message
@@ -284,11 +295,21 @@ def _critical_wrong(learners: list[Learner], curriculum: Curriculum) -> list[Cas
                         "sure and wrong on a critical item" if sure else "critical item wrong",
                         learner,
                         f"“{title_of(row.item)}”: {why}",
-                        "Talk it through before any practice on patients. Have them read "
+                        _next_about(learner, row.item)
+                        or "Talk it through before any practice on patients. Have them read "
                         f"“{section}” again and answer anew.",
                     )
                 )
     return sorted(cases, key=lambda case: case[0] == "critical item wrong")
+
+
+def _next_about(learner: Learner, item_id: str) -> str:
+    """Say how a learner stands on the principle that an item asks for, and what comes next."""
+    for one in learner.principles:
+        if item_id in critical_ids(one.principle):
+            words = f"{one.title}: {one.in_words}."
+            return f"{words} {one.to_do}" if one.to_do else words
+    return ""
 
 
 def _off_roster(learners: list[Learner]) -> list[Case]:

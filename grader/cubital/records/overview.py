@@ -10,6 +10,8 @@ from cubital.handin import passing
 from cubital.handin.files import write_text
 from cubital.handin.objectives import COMPETENCE_NOTE, SHOWN, is_right, knowledge_of
 from cubital.handin.passing import Decision, Part
+from cubital.handin.principles.standing import Standing as PrincipleStanding
+from cubital.handin.principles.standing import since
 from cubital.handin.results import MARKED, MISSING, NOTHING, REFUSED, SubmissionResult
 from cubital.handin.standard import Standard
 from cubital.records import report
@@ -21,7 +23,8 @@ class Sheet:
     """One released worksheet: its results, objectives, pass mark, and where its own report lies.
 
     ``link`` leads to the worksheet's report, ``pages`` by learner to the feedback pages, each as
-    an address from the overview's folder; none where there is no such page yet.
+    an address from the overview's folder; none where there is no such page yet. ``principles``
+    tells by learner how they stand on those that the worksheet asks for.
     """
 
     worksheet: str
@@ -31,6 +34,11 @@ class Sheet:
     link: str = ""
     pages: Mapping[str, str] | None = None
     standard: Standard | None = None
+    principles: Mapping[str, Sequence[PrincipleStanding]] | None = None
+
+    def stands(self, learner: str) -> Sequence[PrincipleStanding]:
+        """Return how a learner stands on the principles that the worksheet asks for."""
+        return (self.principles or {}).get(learner, ())
 
     @property
     def title(self) -> str:
@@ -55,7 +63,8 @@ def cell(sheet: Sheet, result: SubmissionResult) -> Cell:
         if result.state == MISSING:
             words = "not handed in" if result.reason in {"", NOTHING} else "no hand-in was read"
         return Cell(kind, words)
-    known = knowledge_of(result, sheet.objectives)
+    stands = sheet.stands(result.learner)
+    known = knowledge_of(result, sheet.objectives, since(stands))
     shown = sum(row.state == SHOWN for row in known)
     refused = sum(row.outcome == REFUSED and not row.manual for row in result.items)
     critical = {key for row in known for key in row.critical_wrong}
@@ -64,6 +73,7 @@ def cell(sheet: Sheet, result: SubmissionResult) -> Cell:
         f"{refused} refused" if refused else "",
         f"{len(critical)} critical wrong" if critical else "",
         f"{shown} of {len(known)} objectives shown" if known else "",
+        *(f"{one.title}: {one.in_words}" for one in stands if not one.at_once),
     )
     counted = [row for row in result.items if not row.optional]
     share = f"{result.points:g} of {result.max_points:g}"
@@ -108,7 +118,8 @@ def _parts(sheets: Sequence[Sheet]) -> Callable[[str, str], Part]:
             return Part(worksheet)
         missing = SubmissionResult(learner, worksheet, sheet.release, MISSING)
         result = by_sheet[worksheet].get(learner, missing)
-        return Part(worksheet, sheet.standard, result, knowledge_of(result, sheet.objectives))
+        known = knowledge_of(result, sheet.objectives, since(sheet.stands(learner)))
+        return Part(worksheet, sheet.standard, result, known)
 
     return part
 

@@ -15,6 +15,7 @@ from cubital.handin import passing
 from cubital.handin.files import write_text
 from cubital.handin.objectives import COMPETENCE_NOTE, STATES, title_of
 from cubital.handin.passing import Decision
+from cubital.handin.principles.standing import Standing
 from cubital.handin.results import MARKED, SubmissionResult
 from cubital.handin.standard import Standard
 from cubital.items import Item, knowing
@@ -82,6 +83,7 @@ def build(
     standard: Standard | None = None,
     decisions: Mapping[str, Decision] | None = None,
     setting: Mapping[str, Any] | None = None,
+    principles: Mapping[str, Sequence[Standing]] | None = None,
 ) -> Written:
     """Write ``index.html`` and ``marks.csv`` into the folder ``destination``, each whole or not.
 
@@ -91,7 +93,8 @@ def build(
     ``invented`` marks the numbers of the demonstration as made up; ``rows`` are the rows of the
     standard-setting sheets that pass marks come from, ``asked`` the release's items, which may
     hold an educator's own, ``standard`` the worksheet's pass mark if it is not that of the rows,
-    ``decisions`` what the course decides by learner, ``setting`` how the standard was set.
+    ``decisions`` what the course decides and ``principles`` how they stand on those that the
+    worksheet asks for, by learner, ``setting`` how the standard was set.
     """
     with knowing(asked or ()):
         cohort = gather(
@@ -105,6 +108,7 @@ def build(
             standard=standard,
             decisions=decisions,
             problems=problems,
+            principles=principles,
         )
         text = render(
             cohort,

@@ -20,6 +20,7 @@ import platformdirs
 from cubital import tables
 from cubital.handin.files import own_folder, read_json, write_text
 from cubital.handin.ids import ROSTER_ID_FILE, answers_as, canonical_id
+from cubital.handin.principles.retakes import is_retake
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.handin.released.papers import read_papers, salted_id
 from cubital.handin.released.pictures import FOLDER as PICTURES
@@ -216,11 +217,14 @@ def open_released(folder: Path, path: Path, roster_id: str = "") -> Path:
             _unpack(path, Path(name))
         release = read_release(Path(name))
         source = Path(name) / f"{release.worksheet}.ipynb"
-        if release.worksheet not in worksheet_names() or not source.is_file():
+        known = release.worksheet in worksheet_names() or is_retake(release.worksheet)
+        if not known or not source.is_file():
             raise ValueError(f"{path} holds no worksheet that this course knows")
         target = folder / release.worksheet
         there = _release_there(target) == release
         learner = roster_id or (answers_as(target) if there else folder.name)
+        if is_retake(release.worksheet) and not _names(Path(name), learner):
+            raise ValueError(f"{path} was made for somebody else than “{learner}”")
         if not there or answers_as(target) != learner:
             keep_aside(folder, target)
             write_release(target, release)
@@ -245,9 +249,13 @@ def names_of_release(path: Path, learner: str) -> tuple[Release, bool]:
     """
     with tempfile.TemporaryDirectory(prefix="cubital-") as name:
         _unpack(path, Path(name))
-        release, papers = read_release(Path(name)), read_papers(Path(name))
-    named = papers is not None and salted_id(papers.salt, learner) in papers.seats
-    return release, named
+        return read_release(Path(name)), _names(Path(name), learner)
+
+
+def _names(folder: Path, learner: str) -> bool:
+    """Tell whether the papers in a folder have one for this learner by name."""
+    papers = read_papers(folder)
+    return papers is not None and salted_id(papers.salt, learner) in papers.seats
 
 
 def _unpack(path: Path, folder: Path) -> None:

@@ -380,7 +380,12 @@ def _take_back(course: Course, worksheet: str, earlier: Release | None) -> None:
 
 def make_handout(course: Course, worksheet: str) -> Path:
     """Zip what learners get of a released worksheet, and return the path."""
-    return _zip(worksheet, course.handout(worksheet), _files(course, worksheet))
+    return zip_of_release(course, worksheet, course.handout(worksheet))
+
+
+def zip_of_release(course: Course, worksheet: str, path: Path) -> Path:
+    """Zip the same into a file of another name, and return its path."""
+    return _zip(worksheet, path, _files(course, worksheet))
 
 
 def _files(course: Course, worksheet: str) -> dict[str, bytes]:

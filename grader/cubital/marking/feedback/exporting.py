@@ -10,7 +10,9 @@ from nbconvert.exporters import Exporter
 from nbgrader.api import Gradebook
 from traitlets import default
 
+from cubital.marking.cohort.course import Course
 from cubital.marking.feedback.making import Pages
+from cubital.marking.marks.principles import principle_standings
 
 
 class PageExporter(Exporter):
@@ -30,5 +32,6 @@ class PageExporter(Exporter):
         names = resources["nbgrader"]
         learner, worksheet = names["student"], names["assignment"]
         with Gradebook(names["db_url"]) as book:
-            pages = Pages(Path(), worksheet, book, learner)
+            principles = principle_standings(Course(Path()), worksheet)
+            pages = Pages(Path(), worksheet, book, learner, principles=principles)
         return pages.page(learner), resources

@@ -6,7 +6,7 @@ So a page costs the marked notebook, what the learner was asked, and the templat
 
 import base64
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -18,6 +18,7 @@ from markupsafe import Markup
 from cubital.handin.bundle import TIMESTAMP_FILE
 from cubital.handin.objectives import rule_of
 from cubital.handin.passing import Decision
+from cubital.handin.principles.standing import Standing
 from cubital.handin.released.release import Release, read_release
 from cubital.handin.released.sealed import read_made, release_answered
 from cubital.handin.standard import Standard, pass_mark_of
@@ -44,7 +45,8 @@ class Pages:
     """Makes the pages of one worksheet; ``learner`` limits what is read of the gradebook to one.
 
     ``decisions`` is what the course decides by learner; a page says nothing of it where it is not
-    known, as where nbgrader's own step makes it.
+    known, as where nbgrader's own step makes it. ``principles`` tells by learner how they stand on
+    those that the worksheet asks for.
     """
 
     def __init__(
@@ -54,8 +56,11 @@ class Pages:
         book: Any,
         learner: str | None = None,
         decisions: Mapping[str, Decision] | None = None,
+        *,
+        principles: Mapping[str, Sequence[Standing]],
     ) -> None:
         self._decisions = decisions or {}
+        self._principles = principles
         self._workspace, self._worksheet = workspace, worksheet
         self._hands = hands(book, worksheet, learner)
         self._comments = comments(book, worksheet, learner)
@@ -89,6 +94,7 @@ class Pages:
                 hands=given,
                 comments=self._comments.get(learner, {}),
                 pictures=_pictures(self._workspace, asked),
+                principles=self._principles.get(learner, ()),
             )
         return _template().render(sheet=sheet, style=_style())
 

@@ -3,13 +3,16 @@
 Rows come from the results of marking alone; no text that a notebook shows becomes one.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from cubital.handin.objectives import COMPETENCE_NOTE, Knowledge, is_right, knowledge_of
+from cubital.handin.objectives import COMPETENCE_NOTE, is_right, knowledge_of
 from cubital.handin.passing import Decision, in_words
+from cubital.handin.principles.retakes import attempt_of, is_retake, principle_of
+from cubital.handin.principles.standing import Standing as PrincipleStanding
+from cubital.handin.principles.standing import since
 from cubital.handin.released.questions import Question
 from cubital.handin.released.stubs import CODE_STUB
 from cubital.handin.results import (
@@ -23,12 +26,13 @@ from cubital.handin.results import (
     mark_in_words,
 )
 from cubital.handin.standard import Standard
+from cubital.items.principles.course import PRINCIPLES
 from cubital.marking import notebooks
 from cubital.marking.feedback import next_steps
 from cubital.marking.feedback.critical import Critical, lost
 from cubital.marking.feedback.next_steps import Link, Step
 from cubital.marking.feedback.showing import Asked
-from cubital.marking.feedback.standing import Standing, standing
+from cubital.marking.feedback.standing import Standing, of_retake, standing
 from cubital.marking.marks.hand_marks import Hand, with_hand
 from cubital.tables import Objective
 
@@ -62,7 +66,8 @@ class Sheet:
     """The whole page; ``sure`` tells how sure, how many answers, and how many of them right.
 
     ``course`` says what the course decides on the learner, empty where that is not known.
-    ``of`` says whose hand-in it is about, of which release, and when it was handed in and marked.
+    ``of`` says whose hand-in it is about, of which release, and when it was handed in and marked;
+    ``principles`` each one's title, how the learner stands on it, and what it says.
     """
 
     title: str
@@ -77,6 +82,7 @@ class Sheet:
     steps: list[Step]
     parts: list[Part]
     sure: list[tuple[str, int, int]]
+    principles: list[tuple[str, str, str]]
 
 
 @dataclass(frozen=True)
@@ -109,6 +115,7 @@ def page(
     hands: Mapping[str, Hand],
     comments: Mapping[str, str],
     pictures: Mapping[str, Picture],
+    principles: Sequence[PrincipleStanding] = (),
 ) -> Sheet:
     """Put the page together.
 
@@ -132,10 +139,14 @@ def page(
         What the marker wrote, by the answer cell's grade_id.
     pictures
         The picture of each item on one, in base 64, and the same in words.
+    principles
+        How the learner stands on those that the worksheet asks for. A question whose principle
+        was passed since is none any more that must be right.
     """
     parts: list[Part] = []
     found: list[next_steps.Answered] = []
     critical = {key for one in objectives for key in one.critical}
+    counts = since(principles)
     holders = notebooks.answer_cells(notebook)
     for cell in notebook["cells"]:
         if not notebooks.is_grade(cell):
@@ -143,7 +154,8 @@ def page(
         item_id = str(notebooks.marks_of(cell)["grade_id"])
         row = with_hand(computed[item_id], hands.get(item_id))
         question, _ = asked.questions[item_id]
-        must = question.key.critical or item_id in critical
+        passed_since = counts.get(item_id, False) and not is_right(row)
+        must = (question.key.critical or item_id in critical) and not passed_since
         link = Link(item_id, f"{len(parts) + 1}. {question.form.title}")
         one = next_steps.Answered(question, row, must, link)
         part = _part(one)
@@ -154,14 +166,13 @@ def page(
         parts.append(part)
         found.append(one)
     rows = {one.row.item: one.row for one in found}
-    stands = standing(
-        _knowledge(asked, tuple(rows.values()), objectives),
-        {one.row.item: one for one in found},
-        standard,
-    )
+    known = knowledge_of(_result(asked, tuple(rows.values())), objectives, counts)
+    stands = standing(known, {one.row.item: one for one in found}, standard)
+    if is_retake(asked.release.worksheet):
+        stands = of_retake(stands)
     score, waiting = _score(tuple(rows.values()))
     return Sheet(
-        title=f"Worksheet: {asked.release.worksheet.replace('-', ' ')}",
+        title=_title(asked.release.worksheet),
         learner=asked.learner,
         of=_of(asked, days, by_hand=any(row.manual for row in rows.values())),
         competence=COMPETENCE_NOTE,
@@ -170,18 +181,32 @@ def page(
         score=score,
         waiting=waiting,
         critical=lost(found),
-        steps=next_steps.next_steps(found, stands.overall.state),
+        steps=_steps(asked.release.worksheet, found, stands.overall.state),
         parts=parts,
         sure=_sure(parts),
+        principles=[(one.title, one.in_words, one.rule) for one in principles],
     )
 
 
-def _knowledge(
-    asked: Asked, rows: tuple[ItemResult, ...], objectives: tuple[Objective, ...]
-) -> tuple[Knowledge, ...]:
+def _title(worksheet: str) -> str:
+    """Return what a worksheet is called; a retake goes by its principle."""
+    key = principle_of(worksheet)
+    if key is not None:
+        return f"Retake, attempt {attempt_of(worksheet)}: {PRINCIPLES[key].title}"
+    return f"Worksheet: {worksheet.replace('-', ' ')}"
+
+
+def _steps(worksheet: str, found: list[next_steps.Answered], state: str) -> list[next_steps.Step]:
+    """Return what comes next; a second retake is not the learner's to ask for."""
+    steps = next_steps.next_steps(found, state)
+    if is_retake(worksheet):
+        return [step for step in steps if step.words != next_steps.ANOTHER]
+    return steps
+
+
+def _result(asked: Asked, rows: tuple[ItemResult, ...]) -> SubmissionResult:
     release = asked.release
-    result = SubmissionResult(asked.learner, release.worksheet, release.name, MARKED, items=rows)
-    return knowledge_of(result, objectives)
+    return SubmissionResult(asked.learner, release.worksheet, release.name, MARKED, items=rows)
 
 
 def _score(rows: tuple[ItemResult, ...]) -> tuple[str, str]:

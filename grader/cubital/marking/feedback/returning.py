@@ -1,17 +1,22 @@
 """Hand marks back: one page for each marked learner, where nbgrader's own step puts it too."""
 
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
+from datetime import UTC, datetime
 from pathlib import Path
 
 from cubital.handin.bundle import TIMESTAMP_FILE
 from cubital.handin.files import own_folder, write_text
 from cubital.handin.passing import Decision
+from cubital.handin.principles.records import add_records
+from cubital.handin.principles.retakes import attempt_of
+from cubital.handin.principles.standing import told_now
 from cubital.handin.results import MARKED
 from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.errors import CourseError
 from cubital.marking.feedback.making import Pages
 from cubital.marking.marks.gradebook import results
+from cubital.marking.marks.principles import ByLearner, principle_standings
 from cubital.scene.files.atomic import put_in_place, write_atomically
 
 BEFORE = "feedback-before"  # pages of who is not marked any more
@@ -31,7 +36,8 @@ def feedback(
     """Write the feedback page of every learner whose hand-in is marked; return the pages.
 
     ``decided`` gives what the course decides by learner. Each page is written atomically. A page
-    of somebody who is not marked any more is moved away, so that nobody gives it out.
+    of somebody who is not marked any more is moved away, so that nobody gives it out. Who missed a
+    principle is recorded as told: a later hand-in of the same worksheet passes it no more.
 
     Raises
     ------
@@ -42,16 +48,31 @@ def feedback(
         with course.gradebook() as book:
             found = results(course, worksheet)
             decisions = decided() if decided is not None else {}
-            made = Pages(course.workspace, worksheet, book, decisions=decisions)
+            principles = principle_standings(course, worksheet)
+            made = Pages(
+                course.workspace, worksheet, book, decisions=decisions, principles=principles
+            )
         for learner in (row.learner for row in found if row.state != MARKED):
             _put_aside(course, worksheet, learner)
         marked = [row.learner for row in found if row.state == MARKED]
         pages = []
+        _note_told(course, worksheet, principles, marked)
         for number, learner in enumerate(marked, 1):
             pages.append(_write(course, worksheet, learner, _page(made, learner)))
             if progress is not None:
                 progress(number, len(marked), learner)
         return pages
+
+
+def _note_told(
+    course: Course, worksheet: str, principles: ByLearner, marked: Collection[str]
+) -> None:
+    """Record who is told now what is right about a principle that they missed."""
+    now = datetime.now(UTC).isoformat(timespec="seconds")
+    rows = [one for who in marked for one in principles.get(who, ())]
+    told = [told_now(one, attempt_of(worksheet), by="feedback", at=now) for one in rows]
+    if found := [row for row in told if row is not None]:
+        add_records(course.workspace, found)
 
 
 def _page(made: Pages, learner: str) -> str:

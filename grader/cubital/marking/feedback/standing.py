@@ -1,7 +1,7 @@
 """What a learner's worksheet shows by the release's rule, in the words of their page."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cubital.handin import passing
 from cubital.handin.objectives import (
@@ -29,6 +29,10 @@ _MEANS = {
     WAITING: "Nothing has to be done for that; this page is made again afterwards.",
     NO_EVIDENCE: "Ask your educator, who finds the reason in the report.",
 }
+_RETAKE = (
+    "A retake decides on its principle: it is passed when both questions that must be right are "
+    "right. The marks of the worksheet itself stay as they were."
+)
 _NO_RULE = "The release has no rule that the course could apply to these answers."
 
 
@@ -70,6 +74,11 @@ def standing(
         " ".join([passing.rule(), *alike]),
         tuple(State(row.state, _SIGNS[row.state], row.objective.title, row.reason) for row in rows),
     )
+
+
+def of_retake(found: Standing) -> Standing:
+    """Return the same of a retake: it decides on its one principle, and on nothing else."""
+    return replace(found, decides=_RETAKE, objectives=())
 
 
 def _told(rows: Sequence[Knowledge], answered: Mapping[str, Answered]) -> str:

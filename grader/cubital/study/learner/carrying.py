@@ -18,6 +18,7 @@ from cubital.handin.files import loads_json
 from cubital.handin.ids import canonical_id
 from cubital.handin.made import FOLDER as HANDED_IN
 from cubital.handin.merging import latest, merge_answers
+from cubital.handin.principles.retakes import PATTERN as RETAKE_NAME
 from cubital.handin.progress import FILE as PROGRESS_FILE
 from cubital.handin.progress import merge_progress, read_progress
 from cubital.handin.released.papers import LARGEST
@@ -35,7 +36,7 @@ _MOST_FILES = 5_000
 _IN_WORKSHEET = r"(?!\.\.?/)[\w.-]+(/[\w.-]+)?"
 _TAKEN = re.compile(
     rf"{PERSON_FILE}|{REVIEWS_FILE}|{folders.LESSONS}/{PROGRESS_FILE}|{HANDED_IN}/[\w.-]+\.zip|"
-    rf"({'|'.join(WORKSHEETS)})/{_IN_WORKSHEET}|{folders.KEPT}/[\w.-]+/{_IN_WORKSHEET}",
+    rf"({'|'.join(WORKSHEETS)}|{RETAKE_NAME})/{_IN_WORKSHEET}|{folders.KEPT}/[\w.-]+/{_IN_WORKSHEET}",
     re.ASCII,
 )
 _NOT_TAKEN = re.compile(r"(^|/)(\.(?!as-given$)[^/]*|\.\.)(/|$)|\.lock$|\.part$")
