@@ -10,7 +10,15 @@ from cubital.items import WORKSHEETS
 
 from ..modules import minutes
 
-NUMBERS = {2: "Two", 8: "Eight", 11: "eleven", 12: "twelve", 14: "fourteen", 15: "fifteen"}
+NUMBERS = {
+    2: "Two",
+    8: "Eight",
+    11: "eleven",
+    12: "twelve",
+    14: "fourteen",
+    15: "fifteen",
+    16: "sixteen",
+}
 NUMBERS |= {18: "eighteen", 25: "twenty-five", 27: "twenty-seven"}
 HEADING = re.compile(r"## \d+\. (.+)\n\n(?:\d points?)(?:, marked by hand)?\.(?: To look up: .*)?")
 

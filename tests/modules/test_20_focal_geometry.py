@@ -4,6 +4,7 @@ import pytest
 
 from cubital import calc, tables
 from cubital.explore.focus.holding import HandOrStand
+from cubital.explore.focus.polarity import LightOrDarkLines
 from cubital.explore.focus.registration import ShownAndTrue
 from cubital.explore.focus.room_light import PictureAndRoom
 from cubital.explore.focus.target_check import TRUE_MM, CheckOnTarget
@@ -38,6 +39,17 @@ def room(key, width=WIDE):
     return PictureAndRoom(room=key, picture_width_mm=width).show().numbers
 
 
+def lines(key, way):
+    return LightOrDarkLines(room=key, lines=way).show().numbers
+
+
+def edge(width, tilt_deg=10):
+    ends = (-width / 2, width / 2)
+    return max(
+        abs(calc.registration_error_on_slope_mm(end, tilt_deg=tilt_deg, **PLANES)) for end in ends
+    )
+
+
 def hold(holding, setting):
     return HandOrStand(holding=holding, setting_error_mm=setting, hold=4).show().numbers
 
@@ -68,9 +80,15 @@ STATED = {
         "a vein of 3.0 mm": (3,),
     },
     "read-the-distance": {
-        "at 238 mm the vein measures 2.77 mm": (WORKING + WINDOW, FAR.shown_mm),
-        "At 202 mm, the near end, it measures 3.27 mm": (WORKING - WINDOW, NEAR.shown_mm),
-        "to only 0.23 mm at either end": (FAR.blur_mm,),
+        "at 238 mm the vein measures 2.77 mm, at 202 mm, the near end, 3.27 mm": (
+            WORKING + WINDOW,
+            FAR.shown_mm,
+            WORKING - WINDOW,
+            NEAR.shown_mm,
+        ),
+    },
+    "size-and-light": {
+        "smears a point to only 0.23 mm": (FAR.blur_mm,),
         "85 % is left at 238 mm": (100 * FAR.light_share, WORKING + WINDOW),
     },
     "tilt-and-turn": {
@@ -82,18 +100,18 @@ STATED = {
         "at 30 degrees 75 % of the long side": (30, 100 * TILTED.sharp_share),
         "24 mm too near and 24 mm too far": (-TILTED.ends_mm[0], TILTED.ends_mm[1]),
         "Turned by 90 degrees": (90,),
-        "from 22 to 30 degrees": (
+        "set the middle 9 mm too far: the largest tilt falls from 22 to 11 degrees": (
+            9,
             TILTED.largest_tilt_deg,
-            tilt(side="short").largest_tilt_deg,
+            tilt(distance_error_mm=9).largest_tilt_deg,
         ),
+    },
+    "stretched": {
+        "The short side bears 30 degrees": (tilt(side="short").largest_tilt_deg,),
         "A tilt of 30 degrees stretches the picture to 115 % along the slope and leaves 87 %": (
             30,
             100 * TILTED.stretch,
             100 * TILTED.light_share,
-        ),
-        "set the middle 9 mm too far: the largest tilt falls to 11 degrees": (
-            9,
-            tilt(distance_error_mm=9).largest_tilt_deg,
         ),
     },
     "registration": {
@@ -111,14 +129,12 @@ STATED = {
         "Leave the skin 18 mm too far": (WINDOW,),
         "the device to 90 degrees": (90,),
         "a fork is shown 2.0 mm farther along": (shift(WINDOW, rotation_deg=90).along_mm,),
-        "to 0 mm, camera": (0,),
-        "To 48 mm: 3.9 mm": (48, shift(WINDOW, baseline_mm=48).size_mm),
-        "−18 mm": (WINDOW,),
     },
-    "read-the-limbs": {
-        "20 mm to the side of a forearm's highest line the skin is 5.4 mm farther "
-        "and the line 0.6 mm off": (20, *beside(LIMBS_MM["forearm"])),
-        "it is 10.0 mm and 1.1 mm": beside(LIMBS_MM["a child's forearm"]),
+    "other-baselines": {
+        "Leave the skin 18 mm too far": (WINDOW,),
+        "of 0 mm, camera": (0,),
+        "With 48 mm it is 3.9 mm": (48, shift(WINDOW, baseline_mm=48).size_mm),
+        "−18 mm": (WINDOW,),
         "tilted by 20 degrees along the baseline, a vein 30 mm from the middle gets a line "
         "1.2 mm off": (
             20,
@@ -126,18 +142,15 @@ STATED = {
             calc.registration_error_on_slope_mm(30, tilt_deg=20, **PLANES),
         ),
     },
+    "read-the-limbs": {
+        "20 mm to the side of a forearm's highest line the skin is 5.4 mm farther "
+        "and the line 0.6 mm off": (20, *beside(LIMBS_MM["forearm"])),
+        "it is 10.0 mm and 1.1 mm": beside(LIMBS_MM["a child's forearm"]),
+    },
     "room-light": {
-        "Where it is 0.5": (DEVICE.weber_needed,),
-        "Below 0.05": (tables.constant("contrast-just-noticed").value - 1,),
-        "14 lumens into 96 by 72 mm: 2,025 lx": (
-            DEVICE.light_output_lm,
-            WIDE,
-            HIGH,
-            room("ward").projected_lx,
-        ),
-        "96 by 72 mm is 0.096 m × 0.072 m": (WIDE, HIGH, WIDE / 1000, HIGH / 1000),
+        "From 0.5 on": (DEVICE.weber_needed,),
+        "puts 2,025 lx": (room("ward").projected_lx,),
         "about 500 lx": (room_light()["examination-room"].illuminance_lx,),
-        "about 1,000 lx": (room_light()["treatment"].illuminance_lx,),
         "of 20,000 lx": (room_light()["procedure-lamp"].illuminance_lx,),
     },
     "read-the-room": {
@@ -145,21 +158,63 @@ STATED = {
         "0.81 beside a window": (room("window").weber,),
         "0.10 under the procedure lamp": (room("procedure-lamp").weber,),
         "a room light of 4,051 lx": (room("ward").limit_lx,),
-        "the picture 192 mm wide": (2 * WIDE,),
-        "506 lx, enough only up to 1,013 lx": (
+    },
+    "light-or-dark-lines": {
+        "the lamp of 20,000 lx": (room_light()["procedure-lamp"].illuminance_lx,),
+    },
+    "read-the-lines": {
+        "a light line stands out 4.6 times as much as the eye needs to notice it, a dark line "
+        "4.2 times": (
+            lines("procedure-lamp", "light").times,
+            lines("procedure-lamp", "dark").times,
+        ),
+        "it is 4,879 times and 44 times": (
+            lines("night", "light").times,
+            lines("night", "dark").times,
+        ),
+    },
+    "eye-in-numbers": {
+        "from the skin beside them by about 10 %": (
+            100 * lines("procedure-lamp", "light").contrast,
+        ),
+        "is 0.5, lit skin": (DEVICE.weber_needed,),
+        "can never exceed 100 %": (100,),
+        "8 % for a line of 1 mm at night, and 2 % on skin that the picture lights": (
+            100 * lines("night", "light").least,
+            tables.constant("projected-line-width").value,
+            100 * lines("night", "dark").least,
+        ),
+        "a ratio below 0.05": (tables.constant("contrast-just-noticed").value - 1,),
+        "about 1,000 lx": (room_light()["treatment"].illuminance_lx,),
+        "14 lumens into 96 by 72 mm, and that is 0.096 m × 0.072 m": (
+            DEVICE.light_output_lm,
+            WIDE,
+            HIGH,
+            WIDE / 1000,
+            HIGH / 1000,
+        ),
+    },
+    "larger-picture": {
+        "192 mm wide instead of 96 mm, in the same shape; how much of its 2,025 lx": (
+            2 * WIDE,
+            WIDE,
+            room("ward").projected_lx,
+        ),
+    },
+    "read-the-sizes": {
+        "25 %, or 506 lx": (
+            100 * room("ward", 2 * WIDE).projected_lx / room("ward").projected_lx,
             room("ward", 2 * WIDE).projected_lx,
-            room("ward", 2 * WIDE).limit_lx,
+        ),
+        "only up to 1,013 lx": (room("ward", 2 * WIDE).limit_lx,),
+        "tilted by 10 degrees, the line is up to 1.9 mm off, not 0.9 mm": (
+            10,
+            edge(2 * WIDE),
+            edge(WIDE),
         ),
     },
     "holding": {
-        "by about 0.05 mm at 7 times a second": (
-            calc.tremor_amplitude_mm(
-                tables.constant("tremor-acceleration").value,
-                tremor_hz=tables.constant("tremor-frequency").value,
-            ),
-            tables.constant("tremor-frequency").value,
-        ),
-        "about 5 mm either way in the free hand, 0.4 mm on a stand": (
+        "by about 5 mm either way, on a stand by 0.4 mm": (
             HAND.drift_sd_mm,
             STAND.drift_sd_mm,
         ),
@@ -170,8 +225,6 @@ STATED = {
             100 * hold("hand-held", 6).window_share,
             100 * hold("hand-held", 6).tolerance_share,
         ),
-        "In this hold it is 76 %": (100 * hold("hand-held", 6).this_tolerance_share,),
-        "shifts the line by 0.10 mm": (hold("hand-held", 6).tremor_lag_mm,),
         "set it 3 mm too far: 100 % and 100 %": (
             STAND.setting_error_mm,
             100 * hold("fixed-stand", 3).window_share,
@@ -182,36 +235,47 @@ STATED = {
             100 * hold("fixed-stand", 12).window_share,
             100 * hold("fixed-stand", 12).tolerance_share,
         ),
-        "set 4 mm too far, as the course supposes for a rested hand, the line is on the vein "
-        "99.5 %": (RESTED.setting_error_mm, 100 * hold("braced", 4).tolerance_share),
+        "set 4 mm too far, the line is on the vein 99.5 %": (
+            RESTED.setting_error_mm,
+            100 * hold("braced", 4).tolerance_share,
+        ),
+    },
+    "tremor": {
+        "by about 0.05 mm at 7 times a second": (
+            calc.tremor_amplitude_mm(
+                tables.constant("tremor-acceleration").value,
+                tremor_hz=tables.constant("tremor-frequency").value,
+            ),
+            tables.constant("tremor-frequency").value,
+        ),
+        "shifts the line by 0.10 mm": (hold("hand-held", 6).tremor_lag_mm,),
+        "the line is on the vein 76 %": (100 * hold("hand-held", 6).this_tolerance_share,),
     },
     "all-together": {
         "a vein 20 mm from the middle of the picture, on skin tilted by 10 degrees": (20, 10),
     },
     "read-the-budgets": {
-        "19.5 mm off and a line 2.2 mm beside": (
+        "19.5 mm off and the line 2.2 mm beside": (
             budget("hand-held").window_used_mm,
             budget("hand-held").registration_error_mm,
         ),
-        "on the stand 7.3 mm and 0.8 mm": (
+        "on the stand it is 7.3 mm and 0.8 mm": (
             budget("fixed-stand").window_used_mm,
             budget("fixed-stand").registration_error_mm,
         ),
     },
     "check-before-use": {
         "a target 15 mm too far": (15,),
-        "turned by 2 degrees": (2,),
+        "the picture by 2 degrees": (2,),
     },
     "read-the-checks": {
         "at 15 mm, with the farthest mark 1.8 mm off": (
             15,
             target(distance_error_mm=15).farthest_mm,
         ),
-        "with 0.3 mm": (target().farthest_mm,),
         "turned by 2 degrees": (2,),
         "up to 1.5 mm off": (target(rotation_deg=2).farthest_mm,),
     },
-    "what-we-have-done": {"220 mm and 18 mm either side": (WORKING, WINDOW)},
 }
 
 
@@ -236,9 +300,9 @@ def test_numbers_in_words_are_what_the_package_computes(words):
     assert shift(WINDOW).size_mm / DEVICE.registration_tolerance_mm == pytest.approx(2, abs=0.05)
     assert "about half way to the end of the window" in words["read-the-shift"]
     assert shift(WINDOW).allowed_mm / WINDOW == pytest.approx(0.5, abs=0.02)
-    assert "one and a half times as bright" in words["room-light"]
+    assert "one and a half times as bright" in words["eye-in-numbers"]
     assert DEVICE.weber_needed + 1 == 1.5
-    assert "four times the area, and a quarter of the light" in words["read-the-room"]
+    assert "four times the area, and a quarter of the light" in words["read-the-sizes"]
     assert room("ward", 2 * WIDE).area_cm2 == pytest.approx(4 * room("ward").area_cm2)
     assert room("ward").projected_lx / room("ward", 2 * WIDE).projected_lx == 4
 
@@ -256,9 +320,9 @@ def test_what_the_prose_says_of_window_and_tilt_is_so(words):
 def test_what_the_prose_says_of_the_shift_is_so(words):
     assert "The line is on the vein again" in words["read-the-shift"]
     assert shift(WINDOW, rotation_deg=90).sideways_mm == pytest.approx(0, abs=1e-9)
-    assert "no shift at any distance" in words["read-the-shift"]
+    assert "no shift at any distance" in words["other-baselines"]
     assert shift(30, baseline_mm=0).size_mm == 0
-    assert "the same shift, to the other side" in words["read-the-shift"]
+    assert "the same shift, to the other side" in words["other-baselines"]
     assert shift(-WINDOW).offset_mm[0] == -shift(WINDOW).offset_mm[0]
     assert "over what is tolerated" in words["read-the-limbs"]
     assert beside(LIMBS_MM["a child's forearm"])[1] > DEVICE.registration_tolerance_mm
@@ -273,6 +337,15 @@ def test_what_the_prose_says_of_rooms_and_holding_is_so(words):
     assert [key for key in holdings() if budget(key).holds] == ["fixed-stand"]
     assert "a rested hand holds too" in words["read-the-budgets"]
     assert budget("braced", place_mm=0, tilt_deg=0).holds
+
+
+def test_what_the_prose_says_of_light_and_dark_lines_is_so(words):
+    said = words["read-the-lines"]
+    assert "**In a bright room turning the picture round does not help" in said
+    light, dark = (lines("procedure-lamp", way).times for way in ("light", "dark"))
+    assert 1 < dark / light < 1.15 or 1 < light / dark < 1.15
+    assert "both plenty" in said
+    assert min(lines("night", way).times for way in ("light", "dark")) > 40
 
 
 def test_verdicts_of_the_check_are_the_packages(words):

@@ -43,6 +43,11 @@ ANSWERS = {
         "0.10 under the procedure lamp, too little to rely on",
         "Faintly, less than is called easy",
     ),
+    ("20-focal-geometry", "light-or-dark-lines"): (
+        "a light line stands out 4.6 times as much as the eye needs to notice it, a dark line 4.2",
+        "About the same, it is nearly lost too",
+    ),
+    ("20-focal-geometry", "larger-picture"): ("25 %, or 506 lx", None),
     ("20-focal-geometry", "holding"): (
         "sharp 99 % of the time, but the line is on the vein only 74 % of it",
         "Registration",

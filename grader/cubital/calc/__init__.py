@@ -70,6 +70,7 @@ TOPICS = {
         "picture_illuminance_lx",
         "room_light_limit_lx",
     ),
+    "focus.noticing": ("noticed_difference_cd_per_m2",),
     "focus.projection": (
         "Offset",
         "camera_scale",

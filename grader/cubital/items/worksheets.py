@@ -159,6 +159,7 @@ _LISTED: dict[str, tuple[Item, ...]] = {
         registering.ALLOWED,
         lighting.ROOM_LIMIT,
         lighting.LAMP,
+        lighting.POLARITY,
         target.CHECK_ORDER,
         target.FAILED,
         target.LINE_OR_FINGER,

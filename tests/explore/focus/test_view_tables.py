@@ -2,7 +2,15 @@
 
 import math
 
-from cubital.explore.focus.view_tables import LIMBS_MM, PLACES_MM, holding_table, limb_table
+import pytest
+
+from cubital.explore.focus.view_tables import (
+    LIMBS_MM,
+    PLACES_MM,
+    holding_table,
+    limb_table,
+    picture_size_table,
+)
 
 
 def plain(text):
@@ -35,3 +43,16 @@ def test_parts_of_a_budget_add_up_by_hand():
 def test_a_room_that_is_too_bright_fails_every_way_of_holding():
     rows = holding_table(room_lx=20_000, place_mm=0, tilt_deg=0).rows
     assert all("room too bright" in row[3] for row in rows)
+
+
+def test_a_larger_picture_spreads_its_lumens_and_reaches_farther_down_the_slope():
+    rows = picture_size_table(tilt_deg=10).rows
+    for row, width in zip(rows, (48, 96, 192), strict=True):
+        lit = 14 / (width / 1000 * 0.75 * width / 1000)
+        below = width / 2 * math.sin(math.radians(10))
+        assert plain(row[0]) == f"{width} by {0.75 * width:.0f} mm"
+        assert plain(row[1]) == f"{lit:,.0f} lx"
+        assert plain(row[2]) == f"{2 * lit:,.0f} lx"
+        assert float(plain(row[3]).split()[0]) == pytest.approx(
+            24 * below / 220, rel=0.09, abs=0.05
+        )

@@ -87,6 +87,13 @@ def test_under_each_lamp_the_picture_is_far_from_easily_seen(drawn):
         assert 14 / 0.006912 / v["room_light_lx"] < 0.2
 
 
+def test_under_each_lamp_light_and_dark_lines_are_about_as_faint(drawn):
+    """Shares of the skin beside the line: P / R and P / (P + R), at most a fifth apart."""
+    for v in drawn("focal-polarity"):
+        lit, lamp = 14 / 0.006912, v["room_light_lx"]
+        assert 1 <= (lit / lamp) / (lit / (lit + lamp)) < 1.2
+
+
 def test_corners_of_a_failed_check_are_clearly_beyond_what_is_tolerated(drawn):
     tolerated = tables.constant("view-registration-tolerance").value
     for v in drawn("focal-failed-check"):

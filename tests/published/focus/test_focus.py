@@ -181,3 +181,13 @@ def test_the_drift_is_that_of_two_libraries(elapsed):
     alike = kernel(np.array([[0.0]]), np.array([[elapsed]]))[0, 0]
     moved = calc.drift_lag_error_mm(5, drift_time_s=1, latency_ms=1000 * elapsed)
     assert moved == pytest.approx(5 * np.sqrt(2 * (1 - alike)), rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("background", "arcmin", "difference"),
+    [(1, 10, 0.049908), (100, 7.64, 2.392253), (300, 4, 13.705837), (0.7, 3, 0.226796)],
+)
+def test_the_least_difference_noticed_is_that_of_the_open_code(background, arcmin, difference):
+    """adrian-1989 (second-hand): calcDeltaL.m with k = 2.6, light target, two seconds, age 23."""
+    found = calc.noticed_difference_cd_per_m2(background, target_arcmin=arcmin)
+    assert found == pytest.approx(difference, rel=1e-4)

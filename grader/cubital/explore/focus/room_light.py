@@ -198,21 +198,19 @@ def _draw(n: RoomNumbers) -> str:
     for weber, words, _ in levels:  # beside the axis, where the curve is high above
         place = (plot.left + 6, plot.up(np.log10(weber)) - 5)
         plot.sheet.words(place, words, colour=drawing.MARKER, size=13, halo=True)
-    _draw_strip(plot.sheet, n)
+    # the brighter one is full white
+    words = "lit lines on the skin, in this contrast"
+    draw_strip(plot.sheet, words, line=1, beside=1 / n.ratio)
     return plot.svg()
 
 
-def _draw_strip(sheet: drawing.Sheet, n: RoomNumbers) -> None:
-    """Lines of light on skin, in the contrast that is left; the brighter one is full white."""
-    sheet.words((8, STRIP_Y - 32), "lit lines on the skin, in this contrast", size=13)
-    unlit = _grey(1 / n.ratio)
-    middle = STRIP_Y
-    sheet.line((8, middle), (WIDTH - 8, middle), colour=unlit, width=STRIP_WIDE)
+def draw_strip(sheet: drawing.Sheet, words: str, *, line: float, beside: float) -> None:
+    """Draw lines on skin, each of a share of a screen's full light."""
+    sheet.words((8, STRIP_Y - 32), words, size=13)
+    top, bottom = STRIP_Y - STRIP_WIDE / 2, STRIP_Y + STRIP_WIDE / 2
+    sheet.line((8, STRIP_Y), (WIDTH - 8, STRIP_Y), colour=_grey(beside), width=STRIP_WIDE)
     for x in LINES_X:
-        sheet.line(
-            (x, middle - STRIP_WIDE / 2), (x + 20, middle + STRIP_WIDE / 2),
-            colour=_grey(1), width=6,
-        )  # fmt: skip
+        sheet.line((x, top), (x + 20, bottom), colour=_grey(line), width=6)
 
 
 def _grey(share: float) -> str:

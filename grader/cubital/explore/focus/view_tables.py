@@ -1,9 +1,9 @@
-"""Tables on where a line falls: round limbs, and ways of holding."""
+"""Tables on where a line falls: round limbs, sizes of the picture, and ways of holding."""
 
 from __future__ import annotations
 
 from cubital import calc
-from cubital.calc.shared.formatting import measure, percent
+from cubital.calc.shared.formatting import measure, percent, rounded
 from cubital.explore.kit.table import LessonTable
 from cubital.tables.focus import holdings
 
@@ -35,6 +35,51 @@ def limb_table() -> LessonTable:
         note=(
             "Baseline across the arm. The radii are teaching assumptions. Simulated, not "
             "clinically validated."
+        ),
+    )
+
+
+def picture_size_table(*, tilt_deg: float) -> LessonTable:
+    """What a larger picture costs: light on each place, and registration at its edge."""
+    device = calc.scenario_device()
+
+    def row(width: float) -> tuple[str, ...]:
+        height = width * device.picture_height_mm / device.picture_width_mm
+        lit = calc.picture_illuminance_lx(
+            device.light_output_lm, picture_width_mm=width, picture_height_mm=height
+        )
+        limit = calc.room_light_limit_lx(lit, weber_needed=device.weber_needed)
+        shifts = (
+            calc.registration_error_on_slope_mm(
+                edge,
+                tilt_deg=tilt_deg,
+                baseline_mm=device.baseline_mm,
+                reference_distance_mm=device.working_distance_mm,
+            )
+            for edge in (-width / 2, width / 2)
+        )
+        return (
+            f"{width:.0f} by {measure(height, 'mm', 0)}",
+            rounded(lit, "lx"),
+            rounded(limit, "lx"),
+            measure(max(map(abs, shifts)), "mm", 1),
+        )
+
+    return LessonTable(
+        caption=(
+            "The same projector, its picture smaller or larger, on skin tilted by "
+            f"{tilt_deg:g} degrees"
+        ),
+        columns=(
+            "Picture on the skin",
+            "Its light on the skin",
+            "Easily seen up to a room light of",
+            "Line beside the vein at the worse edge, baseline along the slope",
+        ),
+        rows=tuple(row(device.picture_width_mm * times) for times in (0.5, 1, 2)),
+        note=(
+            "Easily seen where picture light is half of room light, and the baseline: teaching "
+            "assumptions. Simulated, not clinically validated."
         ),
     )
 

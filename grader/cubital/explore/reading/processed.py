@@ -27,7 +27,7 @@ GAP_PX, GAP_GREY = 20, 225
 FULL = 100  # per cent in one
 LEAST_BAND_MM = 12  # a band that is seen for less is not counted
 SIZE, BOX = (440, 258), (66, 424, 54, 194)
-WELL_WITHIN = 0.8  # of the field: nearer to its sides the light falls off, as a band would
+WELL_WITHIN = 0.72  # of the frame: nearer to its sides the light falls off, as a band would
 KEPT = 64
 NOTHING = "none"
 
@@ -43,21 +43,10 @@ class Hair(Choice):
         return {0: "none", 8: "8 on each square centimetre"}
 
 
-class Sign(Choice):
-    """Which way round the grey is shown."""
-
-    def __init__(self, default: int) -> None:
-        super().__init__(default, label="Sign: veins are shown")
-
-    def options(self) -> dict[object, str]:
-        """Both signs, in words."""
-        return {1: "darker than the skin", -1: "lighter than the skin"}
-
-
 class ProcessedTwice(Explorer):
     """The same processing of two pieces of skin, one of them without a vein."""
 
-    inputs = ("filter_mm", "gain_times", "sign", "field_percent", "hair")
+    inputs = ("filter_mm", "gain_times", "hair")
     title = traitlets.Unicode("Processed: veins left, no vein at all right").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} One plain way to process, with a step of "
@@ -73,15 +62,6 @@ class ProcessedTwice(Explorer):
     gain_times = Quantity(
         2, of="gain_times", step=0.5, label="Gain", unit_words="times", part=(0.5, 30)
     )
-    sign = Sign(1)
-    field_percent = Quantity(
-        100,
-        of="field_percent",
-        step=5,
-        label="Side of the processed field",
-        unit_words="per cent of the picture's",
-        part=(20, 100),
-    )
     hair = Hair(0)
 
     @staticmethod
@@ -96,7 +76,7 @@ def _picture(state: ProcessedState) -> Picture:
     return Picture(
         svg=_draw(n),
         alt=_describe(n),
-        spoken=f"{_of(n.shown, n.in_field)} real bands shown, {n.invented} invented.",
+        spoken=f"{_of(n.shown, n.real)} real bands shown, {n.invented} invented.",
         readings=_readings(n),
         numbers=n,
         frame=frame,
@@ -136,8 +116,6 @@ class ProcessedState:
 
     filter_mm: float
     gain_times: float
-    sign: int  # 1: veins are shown darker than the skin, -1: lighter
-    field_percent: float  # side of the processed field, of the picture's
     hair: int  # hairs on a square centimetre
 
 
@@ -146,7 +124,7 @@ class ProcessedNumbers(ProcessedState):
     """The real bands that are shown and hidden on the left, the invented ones on the right."""
 
     steps: Mapping[int, float]  # darkness against both sides, a share of full scale, by band
-    in_field: int  # real bands in the processed field
+    real: int  # bands that the camera's own frame shows
     shown: int
     hidden: int
     invented: int
@@ -161,29 +139,23 @@ def processed_numbers(
     state: ProcessedState,
 ) -> tuple[ProcessedNumbers, np.ndarray]:
     """Compute which bands both frames show after processing, and both frames side by side."""
-    field = state.field_percent / FULL
     frames = [
         processing.process(
             frame,
             filter_mm=state.filter_mm,
             mm_per_px=VIEW.mm_per_px,
             gain=state.gain_times,
-            sign=state.sign,
-            field=field,
         )
         for frame in raw_frames(state.hair)
     ]
-    dark = frames[0] if state.sign > 0 else processed_bands.GREYS - frames[0]
-    steps = {}
-    for number, band in enumerate(real_bands()):
-        inside = _inside(band.column, band.row, field)
-        if inside.sum() * 2 >= len(inside):
-            steps[number] = band.step(dark, inside, mm_per_px=VIEW.mm_per_px)
+    steps = {
+        number: band.step(frames[0], mm_per_px=VIEW.mm_per_px)
+        for number, band in enumerate(real_bands())
+    }
     invented = processing.bands(
         frames[1],
         filter_px=state.filter_mm / VIEW.mm_per_px,
-        sign=state.sign,
-        region=_inside(*_every_place(), WELL_WITHIN * field),
+        region=_well_within(),
     )
     least = least_step()
     shown = sum(step >= least for step in steps.values())
@@ -192,7 +164,7 @@ def processed_numbers(
     numbers = ProcessedNumbers(
         **vars(state),
         steps=steps,
-        in_field=len(steps),
+        real=len(steps),
         shown=shown,
         hidden=len(steps) - shown,
         invented=invented.number,
@@ -206,17 +178,12 @@ def processed_numbers(
 
 
 @functools.cache
-def _every_place() -> tuple[np.ndarray, np.ndarray]:
+def _well_within() -> np.ndarray:
+    """Return which places are not near the sides of the frame."""
     columns, rows = np.meshgrid(np.arange(VIEW.width_px), np.arange(VIEW.height_px))
-    return columns, rows
-
-
-def _inside(column: np.ndarray, row: np.ndarray, field: float) -> np.ndarray:
-    """Return which places lie within the processed field, and not on its soft edge."""
-    across = np.abs((column + 0.5) / VIEW.width_px - 0.5)
-    down = np.abs((row + 0.5) / VIEW.height_px - 0.5)
-    edge = (1 - processing.SOFT_EDGE) * field / 2 if field < 1 else 0.5
-    return (across <= edge) & (down <= edge)
+    across = np.abs((columns + 0.5) / VIEW.width_px - 0.5)
+    down = np.abs((rows + 0.5) / VIEW.height_px - 0.5)
+    return (across <= WELL_WITHIN / 2) & (down <= WELL_WITHIN / 2)
 
 
 def _of(some: int, all_of: int) -> str:
@@ -228,8 +195,8 @@ def _readings(n: ProcessedNumbers) -> tuple[Reading, ...]:
     return (
         Reading(
             "Real bands shown, left",
-            _of(n.shown, n.in_field),
-            f"Hidden: {n.hidden}. Only bands in the processed field are counted.",
+            _of(n.shown, n.real),
+            f"Hidden: {n.hidden}.",
         ),
         Reading(
             "Bands invented, right",
@@ -250,7 +217,6 @@ def _readings(n: ProcessedNumbers) -> tuple[Reading, ...]:
 
 
 def _describe(n: ProcessedNumbers) -> str:
-    way = Sign(1).options()[n.sign]
     hair = Hair(0).options()[n.hair]
     strongest = (
         f"; the strongest is {percent(n.strongest)} of full scale away from even skin"
@@ -260,9 +226,8 @@ def _describe(n: ProcessedNumbers) -> str:
     text = (
         "Two processed grey pictures side by side, a light gap between: left a simulated forearm "
         "with veins, right the same skin without any. Filter width "
-        f"{measure(n.filter_mm, 'mm', 1)}, gain {n.gain_times:g}, bands {way}, field "
-        f"{percent(n.field_percent / FULL)} of the picture's side, hair: {hair}. "
-        f"Left, {_of(n.shown, n.in_field)} real bands are shown and {n.hidden} are "
+        f"{measure(n.filter_mm, 'mm', 1)}, gain {n.gain_times:g}, hair: {hair}. "
+        f"Left, {_of(n.shown, n.real)} real bands are shown and {n.hidden} are "
         f"hidden. Right, {n.invented} bands are invented{strongest}. Below, a curve of what is "
         "left of a band by its width: most at the filter's own, half at "
         f"{n.narrow_mm:.1f} and {measure(n.wide_mm, 'mm', 1)}."

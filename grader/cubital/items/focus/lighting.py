@@ -252,3 +252,72 @@ LAMP = ChoiceItem(
     ),
     options=_lamp_options,
 )
+
+
+# --------------------------------------------------------------------- light lines or dark lines
+
+
+def _draw_lines(draw: Draw) -> dict:
+    wrong = ("stays-dark", "twice", "lit-skin", "light-adds", "shown-twice")
+    own = {"device": figures(draw)}
+    return own | {
+        "room_light_lx": draw.choose([lx for lx in _LAMP_LX if _own_light(own) < _HARDLY * lx]),
+        "order": with_wrong(draw, "as-faint", wrong),
+    }
+
+
+def _line_options(v: Values) -> list[Option]:
+    return ordered(
+        v,
+        (
+            "as-faint",
+            "The dark line is no clearer: it differs from the skin by the same light of the "
+            "picture. Go by neither.",
+        ),
+        {
+            "stays-dark": (
+                "The dark line is clearer: no light of the picture falls on it, so it stays dark "
+                "under the lamp. Go by it.",
+                "overlooks that the lamp lights the dark line too: line and skin still differ by "
+                "the picture's light alone",
+            ),
+            "twice": (
+                "The dark line is twice as clear: the skin gains the same light that the line "
+                "loses. Go by the dark one.",
+                "counts the picture's light twice: either the line has it or the skin beside it",
+            ),
+            "lit-skin": (
+                "The dark line is clearer: an eye that is used to the lit skin makes out finer "
+                "differences. Go by the dark one.",
+                "expects brighter skin to help: under such a lamp the eye needs the same share of "
+                "difference either way",
+            ),
+            "light-adds": (
+                "The dark line is no use: it has no light of its own, and the light one adds to "
+                "the lamp. Go by the light one.",
+                "goes by a line that is nearly lost: light or dark, it is about as faint",
+            ),
+            "shown-twice": (
+                "The dark line is a second look: where a line shows both ways, no doubt is left. "
+                "Go by both of them.",
+                "takes the same picture for a second proof: turned round it holds nothing new",
+            ),
+        },
+    )
+
+
+POLARITY = ChoiceItem(
+    id="focal-polarity",
+    version=1,
+    title="Light lines or dark lines",
+    points=2,
+    section=ROOM,
+    draw_values=_draw_lines,
+    ask=lambda v: (
+        "The device shows veins as light lines on unlit skin, and can be switched to dark lines on "
+        f"lit skin. It puts {_own_light(v):,.0f} lx where it lights the skin; a procedure lamp "
+        f"puts {v['room_light_lx']:,.0f} lx there. The light line is so faint that you are not "
+        "sure of it. “Switch to dark lines,” says a colleague. What is right?"
+    ),
+    options=_line_options,
+)

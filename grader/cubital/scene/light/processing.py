@@ -25,7 +25,6 @@ WIDER = 3  # times: the surroundings' blur over the filter's own
 HALF_WIDTHS = math.sqrt(8 * math.log(2))  # full width at half of a normal curve, in spreads
 MIDDLE = 127.5  # grey of what is as bright as its surroundings, of 255
 SLENDER = 3  # times as long as wide, from which a patch is a band
-SOFT_EDGE = 0.1  # of the field's side: over this it passes into the frame as it was
 
 
 class Bands(NamedTuple):
@@ -131,17 +130,12 @@ def process(
     filter_px: float | None = None,
     mm_per_px: float = View.mm_per_px,
     gain: float = 1.0,
-    sign: int = 1,
-    field: float = 1.0,
-    centre: tuple[float, float] = (0.5, 0.5),
 ) -> np.ndarray:
     """Return a frame of which bands about as wide as the filter stand out.
 
-    `grey = 127.5 + 255 * sign * gain / s * (inner - outer) / outer`, s so that with gain 1 a band
-    as wide as the filter keeps its contrast. The filter is given in millimetres on the skin or in
-    picture elements. With sign 1 dark stays dark, with -1 it becomes light. The field is the share
-    of the frame's sides that is processed, about a centre given as shares of its width and height;
-    the rest stays as it was.
+    `grey = 127.5 + 255 * gain / s * (inner - outer) / outer`, s so that with gain 1 a band as wide
+    as the filter keeps its contrast. The filter is given in millimetres on the skin or in picture
+    elements. Dark stays dark.
 
     Examples
     --------
@@ -154,9 +148,7 @@ def process(
     from cubital.scene.light.stamping import blurred  # noqa: PLC0415 - on use: it needs numba
 
     size = _filter_px(filter_mm, filter_px, mm_per_px)
-    strength, share = check("processing_gain", gain), check("processing_field", field)
-    if sign not in (1, -1):
-        raise ValueError(f"the sign is {sign!r}: it must be 1 (dark stays dark) or -1")
+    strength = check("processing_gain", gain)
     values = np.asarray(frame)
     if values.dtype != np.uint8 or values.ndim != 2:
         raise ValueError(
@@ -168,11 +160,8 @@ def process(
     inner, outer = (
         blurred(values, curve(size / HALF_WIDTHS / best * times)) for times in (1, WIDER)
     )
-    scale = np.float32(255 * sign * strength / _left(best))  # 255: the largest grey
+    scale = np.float32(255 * strength / _left(best))  # 255: the largest grey
     found = MIDDLE + scale * (inner - outer) / np.maximum(outer, 1)
-    if share < 1:
-        weight = _within(values.shape, share, centre)
-        found = weight * found + (1 - weight) * values
     return np.clip(found + 0.5, 0, 255).astype(np.uint8)  # 255: see above
 
 
@@ -185,31 +174,17 @@ def _filter_px(filter_mm: float | None, filter_px: float | None, mm_per_px: floa
     return check("processing_filter_px", filter_px)
 
 
-def _within(shape: tuple[int, int], field: float, centre: tuple[float, float]) -> np.ndarray:
-    """Return 1 within the field, 0 outside, with a soft edge."""
-    sides = []
-    for number, middle in zip(shape, reversed(centre), strict=True):
-        place = (np.arange(number) + 0.5) / number
-        beyond = np.abs(place - check("processing_centre", middle)) - field / 2
-        edge = max(SOFT_EDGE * field, 1 / number)
-        t = np.clip(0.5 - beyond / edge, 0, 1)
-        sides.append(t * t * (3 - 2 * t))  # 3: of the smooth step
-    return np.outer(*sides).astype(np.float32)
-
-
 def bands(
     processed: np.ndarray,
     *,
     filter_px: float,
-    sign: int = 1,
     least_step: float | None = None,
     region: np.ndarray | None = None,
 ) -> Bands:
     """Return the band-like places of a processed frame, within a region if given.
 
-    A place counts where grey lies a step or more from the middle to the dark side (with sign -1 to
-    the light side), joined to a patch at least three filter widths long and three times as long as
-    wide.
+    A place counts where grey lies a step or more from the middle to the dark side, joined to a
+    patch at least three filter widths long and three times as long as wide.
 
     Examples
     --------
@@ -225,7 +200,7 @@ def bands(
     long = tables.constant("processing-band-length").value * check(
         "processing_filter_px", filter_px
     )
-    step = sign * (MIDDLE - processed.astype(float)) / 255  # 255: the largest grey
+    step = (MIDDLE - processed.astype(float)) / 255  # 255: the largest grey
     dark = step >= least_step
     if region is not None:
         dark &= region

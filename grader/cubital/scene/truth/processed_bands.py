@@ -23,14 +23,14 @@ class RealBand:
     width_mm: float
     contrast: float
 
-    def step(self, frame: np.ndarray, kept: np.ndarray, *, mm_per_px: float) -> float:
+    def step(self, frame: np.ndarray, *, mm_per_px: float) -> float:
         """Return by how much it is darker than both its sides, as a share of full scale [-].
 
-        The mean grey of the places that are kept counts, and of the sides the darker one.
+        The mean grey along it counts, and of the sides the darker one.
         """
         offsets = self.width_mm / mm_per_px * np.array([*ACROSS, -FLANK, FLANK])
         grey = visibility.strip(frame.astype(np.float32), self, offsets)
-        *middle, left, right = grey[kept].mean(axis=0) / GREYS
+        *middle, left, right = grey.mean(axis=0) / GREYS
         return float(min(left, right) - np.mean(middle))
 
 
