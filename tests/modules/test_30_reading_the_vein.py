@@ -86,10 +86,6 @@ STATED = {
             valve(2).ratio,
             100 * valve(2).darker,
         ),
-        "In 20 women, the veins that could be seen lay 2.7 mm deep": (
-            float(re.search(r"(\d+) women", STUDY.text)[1]),
-            float(re.search(r"visible veins of ([\d.]+) mm", FOREARM.note)[1]),
-        ),
     },
     "read-the-refill": {
         "from frame 8 to frame 12, 37.3 mm of the vein stay pale": (
@@ -100,6 +96,10 @@ STATED = {
         "From frame 13 on the finger is off": (13,),
     },
     "refill-in-numbers": {
+        "In 20 women, the veins that could be seen lay 2.7 mm deep": (
+            float(re.search(r"(\d+) women", STUDY.text)[1]),
+            float(re.search(r"visible veins of ([\d.]+) mm", FOREARM.note)[1]),
+        ),
         "at 23.6 mm/s. The blood itself runs at 20 mm/s": (
             refill().front_velocity_mm_per_s,
             20,
