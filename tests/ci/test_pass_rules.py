@@ -32,6 +32,21 @@ def test_sixty_questions_are_the_fewest_of_those_tried_that_are_enough(pass_rule
     assert min(enough) == pass_rules.BOUNDS["fewest_to_decide"] == 60
 
 
+def test_both_sums_together_err_less_and_the_better_of_two_passes_more_of_the_weak(pass_rules):
+    near, rules = pass_rules.parallel_rules()
+    one, both, better = (
+        rules[name] for name in (pass_rules.ONE, pass_rules.BOTH, pass_rules.BETTER)
+    )
+    assert 0.1 < near < 0.3
+    assert both.alike > one.alike
+    assert both.passes_below < one.passes_below < better.passes_below
+    assert both.fails_above < one.fails_above
+    # One form alone is the course's own row: as `decision_consistency` works it out exactly.
+    *_, course = pass_rules.sheets()
+    assert one.alike == pytest.approx(course.exact.share, abs=0.012)
+    assert one.passes == pytest.approx(course.exact.pass_share, abs=0.012)
+
+
 def test_what_is_worked_out_and_what_is_simulated_agree_in_every_row(pass_rules):
     rows = [*pass_rules.sheets(), *pass_rules.lengths(), *pass_rules.cohorts()]
     assert len(rows) > 40
