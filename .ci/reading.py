@@ -13,10 +13,11 @@ import argparse
 import tempfile
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from string import ascii_uppercase
 
 import generated
 import reading_pages
-from reading_items import LEARNERS
+from reading_items import LEARNERS, release_of
 from reading_marks import (
     AGREED,
     CHANGED,
@@ -31,12 +32,17 @@ from reading_marks import (
     stored,
 )
 
-from cubital import items
+from cubital import calc, items
+from cubital.items import ChoiceItem
+from cubital.items.cases.case import CaseItem
+from cubital.items.principles.asked import VignetteItem
 
 CHECKOUT = Path(__file__).resolve().parents[1]
 KEPT = CHECKOUT / ".ci" / "answers-read.toml"
 PAGE = CHECKOUT / "assets" / "docs" / "answers.md"
 COMMAND = ".venv/bin/python .ci/reading.py mark"
+
+JUDGED = {AGREED, "wrong", "slip"}
 
 Found = list[tuple[Read, Marked]]
 
@@ -116,6 +122,8 @@ def written(found: Found) -> str:
             "",
             *_counted(found),
             "",
+            *_agreed(found),
+            "",
             "## Where reader and key differed, or the reader was in doubt",
             "",
             "*Then* is how the answer was marked when it was given, *now* how the item as it is "
@@ -156,6 +164,58 @@ def written(found: Found) -> str:
             "",
         ]
     )
+
+
+def agreement(found: Found) -> calc.Agreement | None:
+    """Return Cohen's kappa of reader and key over the letters of choices that are asked as then.
+
+    None where no such answer is kept.
+    """
+    pairs = [pair for pair in (_letters(read, now) for read, now in found) if pair is not None]
+    if not pairs:
+        return None
+    letters = sorted({letter for pair in pairs for letter in pair})
+    table = [[pairs.count((one, other)) for other in letters] for one in letters]
+    return calc.cohen_kappa(table)
+
+
+def _letters(read: Read, now: Marked) -> tuple[str, str] | None:
+    """Return the letter that the reader took and that of the key; None where it is no choice."""
+    item = {one.id: one for one in items.WORKSHEETS.get(read.worksheet, ())}.get(read.item)
+    if not isinstance(item, ChoiceItem) or now.outcome not in JUDGED:
+        return None
+    options = item.options(release_of(read.worksheet).values(item, read.learner))
+    right = next(place for place, option in enumerate(options) if option.right)
+    return str(read.answer).strip().upper(), ascii_uppercase[right]
+
+
+def _agreed(found: Found) -> list[str]:
+    """Return what is said of agreement beyond chance, and of what was never read so."""
+    told = agreement(found)
+    gone, anew = (sum(now.outcome == what for _, now in found) for what in (GONE, CHANGED))
+    lines = []
+    if told is not None and told.kappa is not None:
+        agreed = round(told.observed * told.n)
+        low, high, *_ = calc.clopper_pearson_interval(agreed, told.n)
+        lines = [
+            f"Of {told.n} answers to choices that are asked as they were then, the last kept of "
+            f"each, {agreed} agree with the key: {100 * told.observed:.0f} % ({100 * low:.0f} to "
+            f"{100 * high:.0f}, exact), where chance gives {100 * told.expected:.0f} %. Cohen's "
+            f"kappa of their letters is {told.kappa:.2f}. ",
+        ]
+    counts = f"Left out are {anew} answers to values that are drawn anew"
+    lines.append(f"{counts} and {gone} to items that are not there any more. ")
+    for kind, words in ((CaseItem, "cases"), (VignetteItem, "questions on principles")):
+        asked = {
+            i.id for listed in items.WORKSHEETS.values() for i in listed if isinstance(i, kind)
+        }
+        read = {one.item for one, now in found if one.item in asked and now.outcome in JUDGED}
+        lines.append(f"Of the {len(asked)} {words} {len(read)} were read so. ")
+    lines.append(
+        "Where none was, no agreement is known: their keys are the author's, and proposed until "
+        "two clinicians sign them."
+    )
+    return ["## Agreement beyond chance", "", "".join(lines)]
 
 
 def _counted(found: Found) -> list[str]:

@@ -13,6 +13,7 @@ from cubital import items, tables
 from cubital.handin.released.release import new_release
 from cubital.items import ChoiceItem
 from cubital.items.cases.case import Case
+from cubital.items.principles.asked import VignetteItem
 from cubital.items.principles.vignette import Principle
 
 WORKSHEETS, PRINCIPLES, CASES = "worksheets", "principles", "cases"
@@ -105,6 +106,13 @@ def of_item(item: ChoiceItem, sheet: str) -> Question:
 def critical_items() -> frozenset[str]:
     """Return the ids of the items that must be right whatever the points are."""
     return frozenset(key for one in tables.curriculum().objectives for key in one.critical)
+
+
+@cache
+def questions_on_principles() -> frozenset[str]:
+    """Return the ids of the worksheets' questions that ask vignettes of a principle."""
+    listed = (item for held in items.WORKSHEETS.values() for item in held)
+    return frozenset(item.id for item in listed if isinstance(item, VignetteItem))
 
 
 def _sheet_of(item: ChoiceItem) -> str:

@@ -111,6 +111,27 @@ def test_an_answer_without_a_letter_of_the_page_is_refused_and_none_is_blank(a_c
     ]  # fmt: skip
 
 
+def test_agreement_beyond_chance_is_that_of_the_letters(script, a_choice):
+    reading, marks = script("reading"), script("reading_marks")
+    read, outcome = a_choice
+    right = next(letter for letter in "ABCD" if outcome(answer=letter) == "right")
+    other = next(letter for letter in "ABCD" if letter != right)
+
+    def told(answers):
+        return reading.agreement(
+            [(read._replace(answer=one), marks.Marked(outcome(answer=one), one)) for one in answers]
+        )
+
+    # One key, two answers: half agree, and half would by chance, since the key has one letter.
+    assert (told([right, other]).observed, told([right, other]).kappa) == (0.5, 0.0)
+    assert told([other, other]).kappa == 0
+    gone = [(read, marks.Marked(marks.GONE, "A")), (read, marks.Marked(marks.CHANGED, "A"))]
+    assert reading.agreement(gone) is None
+    said = " ".join(reading._agreed(gone))
+    assert "1 answers to values that are drawn anew and 1 to items that are not there" in said
+    assert "Of the 28 cases 0 were read so." in said
+
+
 def test_an_answer_to_other_values_is_told_and_not_marked(a_choice):
     _, outcome = a_choice
     assert outcome(drawn="0" * 12) == "drawn anew"

@@ -112,6 +112,13 @@ def test_few_of_the_courses_choices_are_found_by_their_words(words_only):
     assert over == {}, "run `.ci/words_only.py show MODULE` and reword what is found"
 
 
+def test_together_each_vignette_case_and_other_choice_counts_once(words_only, offered):
+    (row, *_) = (v for k, v in words_only.shares().items() if k[:2] == ("together", "all"))
+    choices = [one for one in offered.all_questions() if one.bank == "worksheets"]
+    assert row.asked == 90 + 64 + len(choices) - 30
+    assert words_only.MOST_FOUND == {"all": 0.45, "critical": 0.40}
+
+
 def test_no_blind_rule_passes_the_principles(words_only):
     for name, (_, passed, absent) in words_only.rules().items():
         assert passed <= words_only.MOST_PASSED, name

@@ -6,6 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from cubital import tables
+from cubital.refresh.choosing import can_be_refreshed, items_of
+from cubital.tables.files import asset
+
 CHECKOUT = Path(__file__).resolve().parents[2]
 COURSE = {
     "days": 60,
@@ -132,6 +136,13 @@ def test_the_course_never_lets_what_must_be_right_wait_longer_than_its_rule(simu
     learner.strength = learner.start.copy()
     played = simulation.played(simulation.ByTheCourse(learner), 1)
     assert 90 < played.longest_wait <= 180
+
+
+def test_it_plays_as_many_objectives_as_the_course_refreshes():
+    able = can_be_refreshed(tables.curriculum().objectives)
+    must = [one for one in able if any(item.critical for item in items_of(one))]
+    told = asset("refresh/simulation.toml")["course"]
+    assert (told["objectives"], told["critical"]) == (len(able), len(must))
 
 
 def test_an_interval_holds_the_mean_and_a_verdict_needs_it_to_leave_out_zero(simulation):
