@@ -24,6 +24,12 @@ def add_commands(commands: Subcommands) -> None:
         help="the cases and vignettes whose keys clinicians sign, to print",
     )
     bank.add_argument(
+        "--lesson",
+        metavar="PAGE",
+        help="with --review: what a page claims, such as 84-blood-sampling, or all pages, for a "
+        "department to approve",
+    )
+    bank.add_argument(
         "--to", type=Path, metavar="FILE", help="write one item, or the review, as an HTML page"
     )
     bank.add_argument(
@@ -39,7 +45,9 @@ def _bank(given: argparse.Namespace) -> int:
     if given.new is not None:
         return _new(given)
     if given.review:
-        return _review(given)
+        return _review(given) if given.lesson is None else _approve(given)
+    if given.lesson is not None:
+        raise ValueError("--lesson goes with --review: it prints what a page claims")
     if given.item is not None:
         return _one(given)
     if given.to is not None:
@@ -67,6 +75,18 @@ def _review(given: argparse.Namespace) -> int:
     else:
         found.write_page(given.to.expanduser())
         print(f"The page is {given.to}. It holds the answers: keep it from learners.")
+    return 0
+
+
+def _approve(given: argparse.Namespace) -> int:
+    from cubital.educator.approve import claims_to_approve  # noqa: PLC0415
+
+    found = claims_to_approve(given.lesson, given.workspace)
+    if given.to is None:
+        print(found.in_words())
+    else:
+        found.write_page(given.to.expanduser())
+        print(f"The page is {given.to}.")
     return 0
 
 

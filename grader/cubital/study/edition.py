@@ -1,8 +1,8 @@
 """A page as the course gives it: compared when it is opened, and put back if it was changed.
 
 What may change is the learner's: the cells that a worksheet leaves to them, and what cells show.
-A lesson is compared with the course's own; a worksheet with what was laid out, since a released
-one is the educator's to edit.
+A lesson is compared with the course's own, as the learner's department has it; a worksheet with
+what was laid out, since a released one is the educator's to edit.
 """
 
 import json
@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from cubital.handin.files import read_json, write_text
+from cubital.study.local_lesson import localised
 from cubital.tables.files import course_folder
 
 GIVEN = ".as-given"
@@ -57,9 +58,12 @@ def restore(notebook: Path) -> bool:
 
 
 def _given(notebook: Path) -> Notebook | None:
-    for source in (notebook.with_name(GIVEN), course_folder("modules") / notebook.name):
-        if source.is_file():
-            return read_json(source, largest=_LARGEST)
+    kept, lesson = notebook.with_name(GIVEN), course_folder("modules") / notebook.name
+    if kept.is_file():
+        return read_json(kept, largest=_LARGEST)
+    if lesson.is_file():
+        given = read_json(lesson, largest=_LARGEST)
+        return localised(given, notebook.stem, notebook.resolve().parents[1])
     return None
 
 

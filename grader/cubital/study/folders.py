@@ -21,6 +21,7 @@ from cubital import tables
 from cubital.handin.files import own_folder, read_json, write_text
 from cubital.handin.ids import ROSTER_ID_FILE, answers_as, canonical_id
 from cubital.handin.principles.retakes import is_retake
+from cubital.handin.released.department import keep_department, read_department
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.handin.released.papers import read_papers, salted_id
 from cubital.handin.released.pictures import FOLDER as PICTURES
@@ -34,6 +35,7 @@ from cubital.handin.released.release import (
 from cubital.handin.released.stubs import CODE_STUB, TEXT_STUB
 from cubital.scene.files.atomic import put_in_place
 from cubital.study.edition import keep_as_given
+from cubital.study.local_lesson import localised
 from cubital.study.practice_page import practised
 from cubital.study.practice_pictures import few_pictures
 
@@ -157,9 +159,11 @@ def _with_lessons(folder: Path, notebook: Path) -> Opened:
 
 
 def lay_out_lesson(folder: Path, name: str) -> Path:
-    """Copy a lesson; a learner's copy of an older edition is kept beside."""
-    source = (tables.course_folder("modules") / f"{name}.ipynb").read_bytes()
-    edition = hashlib.sha256(source).hexdigest()[:16]
+    """Copy a lesson, as the learner's department has it; an older edition's is kept beside."""
+    notebook = read_json(tables.course_folder("modules") / f"{name}.ipynb", largest=_LARGEST_FILE)
+    notebook = localised(notebook, name, folder)
+    source = json.dumps(notebook, indent=1, ensure_ascii=False)
+    edition = hashlib.sha256(source.encode()).hexdigest()[:16]
     target = folder / LESSONS / f"{name}.ipynb"
     if target.exists():
         try:
@@ -168,7 +172,6 @@ def lay_out_lesson(folder: Path, name: str) -> Path:
         except (ValueError, KeyError, TypeError):
             pass  # not readable any more, or not ours: kept, and copied afresh
         keep_aside(folder, target)
-    notebook = json.loads(source)
     notebook["metadata"]["cubital"] = edition
     write_text(target, json.dumps(notebook, indent=1, ensure_ascii=False))
     return target
@@ -220,6 +223,7 @@ def open_released(folder: Path, path: Path, roster_id: str = "") -> Path:
         known = release.worksheet in worksheet_names() or is_retake(release.worksheet)
         if not known or not source.is_file():
             raise ValueError(f"{path} holds no worksheet that this course knows")
+        keep_department(folder, release, read_department(Path(name)))
         target = folder / release.worksheet
         there = _release_there(target) == release
         learner = roster_id or (answers_as(target) if there else folder.name)

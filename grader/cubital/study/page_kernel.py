@@ -16,6 +16,7 @@ from cubital.study.edition import restore
 from cubital.study.learner.pages import finish_path, welcome_path
 from cubital.study.learner.people import person
 from cubital.study.learner.predicting import keep_prediction, predicted_on
+from cubital.study.learner.reviewed import notices
 from cubital.study.learner.standing import note_page
 
 _ROOT = Path.cwd()
@@ -38,7 +39,8 @@ def open_page(page: str, *, known: bool) -> JSON:
     JSON
         ``process``; whether the notebook was ``restored`` and is to be read again; ``who`` learns
         here, with the pages to say that it is somebody else and to finish, where there are such;
-        and what was ``predicted`` on the page, by the cell's id.
+        what was ``predicted`` on the page, by the cell's id; and what stands at its top of who has
+        ``reviewed`` it.
     """
     _close_live_parts(known=known)
     notebook = _ROOT / page
@@ -55,6 +57,7 @@ def open_page(page: str, *, known: bool) -> JSON:
             "restored": restored,
             "who": _who(notebook),
             "predicted": predicted_on(notebook),
+            "reviewed": notices(notebook),
         }
     )
 

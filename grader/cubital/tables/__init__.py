@@ -12,6 +12,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from cubital.tables.approving import check_approval
 from cubital.tables.files import asset, course_folder, csv_rows, merged, read_toml
 from cubital.tables.rows import (
     Constant,
@@ -81,6 +82,8 @@ REFRESHED = (
     "critical_due_approved_by",
     "critical_due_approved_on",
 )
+# What a course folder may set besides: no question follows it.
+BESIDES = ("approved_by", "approved_on")
 _MM2_PER_M2 = 1_000_000  # exact
 CURRICULUM_FILE = "curriculum.toml"
 
@@ -219,15 +222,17 @@ def profile(path: Path | None = None) -> Profile:
             path = own if own.is_file() else None
         if path is not None:
             changes = _flat_profile(read_toml(own), own)
-            fixed = [key for key in changes if key not in {*FOLLOWED, *REFRESHED}]
+            able = (*FOLLOWED, *REFRESHED, *BESIDES)
+            fixed = [key for key in changes if key not in able]
             if fixed:
                 raise ValueError(
                     f"{own}: {fixed[0]} cannot be set here, since nothing in a release follows it; "
-                    f"what can be: {', '.join((*FOLLOWED, *REFRESHED))}"
+                    f"what can be: {', '.join(able)}"
                 )
             merged |= changes
             _check_figures(merged, own)
             _check_approved(changes, own)
+            check_approval(merged["approved_by"], merged["approved_on"], own)
     return Profile(**merged)
 
 

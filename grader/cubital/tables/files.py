@@ -63,9 +63,13 @@ def _convert(text: str, kind: Any) -> Any:
 
 def csv_rows(name: str, row_type: type[Row]) -> tuple[Row, ...]:
     """Return the rows of one of the course's CSV tables, whose columns are the row's fields."""
-    path = course_folder("assets") / name
+    return own_rows(course_folder("assets") / name, row_type)
+
+
+def own_rows(path: Path, row_type: type[Row]) -> tuple[Row, ...]:
+    """Return the rows of a CSV table, the course's or a department's."""
     kinds = row_type.__annotations__
-    with path.open(encoding="utf-8", newline="") as file:
+    with path.open(encoding="utf-8-sig", newline="") as file:  # some editors begin with a mark
         reader = csv.DictReader(file, strict=True)
         if set(reader.fieldnames or ()) != set(kinds):
             raise ValueError(f"{path} has other columns than {sorted(kinds)}")

@@ -163,7 +163,7 @@ class Reference(NamedTuple):
 
 
 class Profile(NamedTuple):
-    """The department's device and policy."""
+    """The department's device and policy, and who approved them on which day; nobody if empty."""
 
     department: str
     hospital: str
@@ -185,6 +185,8 @@ class Profile(NamedTuple):
     attempt_limit_rests_on: str
     attempt_limit_source: str
     vesicants: tuple[str, ...]
+    approved_by: str
+    approved_on: str
     critical_due_days: int
     critical_grace_days: int
     critical_due_rests_on: str

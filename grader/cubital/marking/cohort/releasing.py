@@ -18,6 +18,8 @@ from cubital.handin.ids import canonical_id
 from cubital.handin.released import pictures
 from cubital.handin.released.bank import FILE as BANK_FILE
 from cubital.handin.released.bank import Bank
+from cubital.handin.released.department import FILE as DEPARTMENT_FILE
+from cubital.handin.released.department import Department, given_out, write_department
 from cubital.handin.released.own import own_faults, own_file_names
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.handin.released.papers import seated, write_papers
@@ -93,7 +95,7 @@ def _release(course: Course, worksheet: str, name: str, rendered: pools.Progress
             f"{name!r:.60} cannot name a release: use 1 to 40 letters a to z, digits, dots, "
             "hyphens or underscores, and not con, nul, com1 or the like, which Windows keeps"
         ) from error
-    bank = course.bank(worksheet)
+    bank, department = course.bank(worksheet), _department(course)
     wanted = _with_pictures(course, _wanted(course, bank, worksheet, name), rendered)
     earlier = read_release(folder) if (folder / RELEASE_FILE).is_file() else None
     _check_name(course, wanted, earlier)
@@ -112,6 +114,7 @@ def _release(course: Course, worksheet: str, name: str, rendered: pools.Progress
     _clear_own(folder)
     write_release(folder, wanted)
     write_papers(folder, papers.papers)
+    write_department(folder, department)
     try:
         convert(course, GenerateAssignment, worksheet, force=True)
         close_folder(course.released(worksheet).parent)
@@ -123,6 +126,14 @@ def _release(course: Course, worksheet: str, name: str, rendered: pools.Progress
         raise
     _seal(course, wanted, papers)
     return make_handout(course, worksheet)
+
+
+def _department(course: Course) -> Department:
+    """Return who approved the department's figures and reviewed which pages, for learners."""
+    try:
+        return given_out(course.workspace, course.profile())
+    except ValueError as error:
+        raise CourseError(str(error)) from error
 
 
 def _papers(course: Course, wanted: Release, listed: Sequence[Item]) -> Sealed:
@@ -370,7 +381,7 @@ def _take_back(course: Course, worksheet: str, earlier: Release | None) -> None:
         else:
             path.unlink()
     folder = course.source(worksheet)
-    for name in (RELEASE_FILE, PAPERS_FILE):
+    for name in (RELEASE_FILE, PAPERS_FILE, DEPARTMENT_FILE):
         (folder / name).unlink(missing_ok=True)
     if earlier is not None:
         write_release(folder, earlier)

@@ -21,6 +21,8 @@ from cubital.handin.merging import latest, merge_answers
 from cubital.handin.principles.retakes import PATTERN as RETAKE_NAME
 from cubital.handin.progress import FILE as PROGRESS_FILE
 from cubital.handin.progress import merge_progress, read_progress
+from cubital.handin.released.department import FILE as DEPARTMENT_FILE
+from cubital.handin.released.department import merge_department
 from cubital.handin.released.papers import LARGEST
 from cubital.handin.released.release import AT_ONCE, Release, read_release
 from cubital.items import WORKSHEETS
@@ -35,7 +37,8 @@ FORMAT = "cubital-learner-file/1"
 _MOST_FILES = 5_000
 _IN_WORKSHEET = r"(?!\.\.?/)[\w.-]+(/[\w.-]+)?"
 _TAKEN = re.compile(
-    rf"{PERSON_FILE}|{REVIEWS_FILE}|{folders.LESSONS}/{PROGRESS_FILE}|{HANDED_IN}/[\w.-]+\.zip|"
+    rf"{PERSON_FILE}|{REVIEWS_FILE}|{DEPARTMENT_FILE}|"
+    rf"{folders.LESSONS}/{PROGRESS_FILE}|{HANDED_IN}/[\w.-]+\.zip|"
     rf"({'|'.join(WORKSHEETS)}|{RETAKE_NAME})/{_IN_WORKSHEET}|{folders.KEPT}/[\w.-]+/{_IN_WORKSHEET}",
     re.ASCII,
 )
@@ -113,6 +116,7 @@ def take_over(workspace: Path, data: bytes) -> Person:
         folder = who.folder
         (folder / folders.LESSONS).mkdir(exist_ok=True)
         merge_progress(folder / folders.LESSONS, read_progress(there / folders.LESSONS))
+        merge_department(folder, there)
         if (there / REVIEWS_FILE).is_file():
             merge_file(folder, learner, there / REVIEWS_FILE)
         for worksheet in WORKSHEETS:

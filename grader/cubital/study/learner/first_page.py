@@ -3,6 +3,7 @@
 import contextlib
 import tempfile
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -11,12 +12,14 @@ from cubital.forms.form import Block, CourseForm, say
 from cubital.handin import passing
 from cubital.handin.ids import ROSTER_ID_FILE, canonical_id
 from cubital.handin.progress import Progress, keep_progress
+from cubital.handin.released.department import Department, department_of
 from cubital.items import WORKSHEETS
 from cubital.refresh.critical import local_days
 from cubital.refresh.due import here_and_now, in_lessons, standings_of
 from cubital.refresh.reviews import read_reviews
 from cubital.study import folders, refreshing
 from cubital.study.learner import carrying, people, standing
+from cubital.study.learner.reviewed import unreviewed
 from cubital.tables import course
 
 _FILE = "Drop the file here, or choose it. Its name ends in .zip."
@@ -144,7 +147,8 @@ class FirstPage(CourseForm):
         )
         decides = say(f"{passing.rule(chosen_path(progress))} Practice counts for nothing.")
         takes = say(_takes(chosen_path(progress)), kind="quiet")
-        return [_paths(progress), takes, {"kind": "way", "stops": stops}, decides]
+        paths = _paths(progress, department_of(self.learner))
+        return [paths, takes, {"kind": "way", "stops": stops}, decides]
 
     def _again(self) -> list[Block]:
         """Offer new numbers for what was practised."""
@@ -287,16 +291,18 @@ def _as_file(data: bytes) -> Iterator[Path]:
         yield path
 
 
-def _paths(progress: Progress) -> Block:
+def _paths(progress: Progress, department: Department) -> Block:
     """Return the paths to choose from."""
     path, paths = chosen_path(progress), course.paths()
+    waiting = unreviewed(path, department, date.today())
+    also = " No clinician has reviewed that page yet." if waiting else ""
     return {
         "kind": "radios",
         "name": "path",
         "legend": "What is your work?",
         "options": [[one.key, one.words] for one in paths],
         "value": path.key,
-        "says": path.note,
+        "says": f"{path.note}{also}",
     }
 
 

@@ -137,6 +137,16 @@ const start = async (front, rendermime, frame) => {
     return true;
   };
 
+  // Who has reviewed the page, under its first text, and what nobody has.
+  const tellReviews = (notices) => {
+    frame.main.querySelector(".cubital-reviewed")?.remove();
+    const first = frame.main.querySelector(".cubital-markdown");
+    if (!first || !notices.length) return;
+    const told = element("div", "cubital-reviewed");
+    told.append(...notices.map((words) => element("p", "", words)));
+    first.append(told);
+  };
+
   const runCells = async (turn, kernel) => {
     if (live && live.process !== here.process) live.end();
     if (live?.process !== here.process) {
@@ -164,6 +174,7 @@ const start = async (front, rendermime, frame) => {
     if (opened.restored || laid.path !== here.path) {
       if (!(await reached(() => lay(here.path, turn), () => turn === here.turn))) return;
     }
+    tellReviews(opened.reviewed);
     await runCells(turn, kernel);
   };
 
