@@ -21,6 +21,7 @@ GUARDED = (
     "roster.csv",
     "due.toml",
     "choices.json",
+    "parallel.json",
     "standard*",
     "gradebook.db*",  # with the journals that the next to open it plays back
     "results.db*",
