@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 import pytest
 
 from cubital.cli import main
+from cubital.educator.report import course_decisions
 from cubital.educator.second_chance.recording import decide, observe, talk
 from cubital.educator.second_chance.retake import retake, standings
 from cubital.handin.files import write_json
@@ -76,6 +77,14 @@ def answer(
     return at
 
 
+def both_missed(sitting: Sitting, moment: Any) -> None:
+    """Have Ben hand in anew and miss the principle as well."""
+    at = sitting.desk(sitting.course, "ben", sitting.home)
+    at.answer({FIRST: wrong(at, FIRST)}).hand_in(moment(9))
+    assert collecting.collect(sitting.course, WORKSHEET) == []
+    marker.mark(sitting.course, WORKSHEET)
+
+
 def vignettes(at: Any) -> set[str]:
     return {at.values(item)["vignette"] for item in (FIRST, SECOND, OTHER)}
 
@@ -90,6 +99,7 @@ def test_missed_talk_two_new_cases_passed_and_every_page_says_so(
     workspace = sitting.course.workspace
     where = ("--workspace", str(workspace))
     assert stands(sitting).in_words == "missed; a talk is due"
+    assert course_decisions(sitting.course)["ann"].critical_wrong == (FIRST,)
     with pytest.raises(CourseError, match="no retake of “cannot-size” is due for “ann”"):
         retake(workspace, KEY, "ann")
     with pytest.raises(CourseError, match="choose one of not-known, misread, slip-of-hand, other"):
@@ -109,6 +119,7 @@ def test_missed_talk_two_new_cases_passed_and_every_page_says_so(
     assert not vignettes(at) & vignettes(before)
     one = stands(sitting)
     assert one.in_words == "passed at attempt 2"
+    assert course_decisions(sitting.course)["ann"].critical_wrong == ()
     assert [attempt.passed for attempt in one.attempts] == [False, True]
     assert [row.kind for row in read_records(workspace)] == ["told", "talk", "retake"]
     returning.feedback(sitting.course, WORKSHEET)
@@ -185,10 +196,7 @@ def test_two_learners_have_the_same_retake_each_with_cases_of_their_own(
     sitting: Sitting, moment: Any
 ) -> None:
     workspace = sitting.course.workspace
-    at = sitting.desk(sitting.course, "ben", sitting.home)
-    at.answer({FIRST: wrong(at, FIRST)}).hand_in(moment(9))
-    assert collecting.collect(sitting.course, WORKSHEET) == []
-    marker.mark(sitting.course, WORKSHEET)
+    both_missed(sitting, moment)
     made = {}
     for learner in ("ann", "ben"):
         talk(workspace, KEY, learner, reason="other", by="Eva")
@@ -204,11 +212,13 @@ def test_two_learners_have_the_same_retake_each_with_cases_of_their_own(
 
 
 def test_a_retake_counts_that_was_handed_out_to_this_learner_and_no_other(
-    sitting: Sitting,
+    sitting: Sitting, moment: Any
 ) -> None:
     course = sitting.course
-    talk(course.workspace, KEY, "ann", reason="other", by="Eva")
-    made = retake(course.workspace, KEY, "ann", by="Eva")
+    both_missed(sitting, moment)
+    for learner in ("ben", "ann"):
+        talk(course.workspace, KEY, learner, reason="other", by="Eva")
+        made = retake(course.workspace, KEY, learner, by="Eva")
     with zipfile.ZipFile(made.handout) as archive:
         archive.extractall(sitting.home / "ben")  # past what opening refuses
 
@@ -219,6 +229,7 @@ def test_a_retake_counts_that_was_handed_out_to_this_learner_and_no_other(
     assert collecting.collect(course, made.worksheet) == []
     marker.mark(course, made.worksheet)
     assert [one.number for one in stands(sitting, "ben").attempts] == [1]
+    assert stands(sitting, "ben").state == "handed out"
 
 
 def test_where_no_case_is_left_the_educator_decides_and_before_that_not(
@@ -252,9 +263,13 @@ def test_a_parallel_form_asks_principles_for_points_alone_and_its_cases_are_seen
     assert retaking.seen(sitting.course, KEY, "ann") == before | there
 
 
-def test_nothing_is_recorded_of_a_day_to_come(sitting: Sitting) -> None:
-    with pytest.raises(CourseError, match="9999-01-01 is still to come"):
-        talk(sitting.course.workspace, KEY, "ann", reason="other", on=date(9999, 1, 1))
+def test_nothing_is_recorded_of_a_day_to_come_or_before_the_hand_in(sitting: Sitting) -> None:
+    for day, why in (
+        (date(9999, 1, 1), "9999-01-01 is still to come"),
+        (date(2021, 3, 1), "2021-03-01 is before attempt 1 was handed in, on 2021-03-0"),
+    ):
+        with pytest.raises(CourseError, match=why):
+            talk(sitting.course.workspace, KEY, "ann", reason="other", on=day)
     assert read_records(sitting.course.workspace) == []
 
 

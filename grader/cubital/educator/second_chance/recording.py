@@ -155,6 +155,7 @@ def _recorded(  # the parts of a record
                 f"“{learner}” stands thus on “{principle}”: {before.in_words}. "
                 + (before.to_do or "Nothing is to be recorded.")
             )
+        _check_day(before, on)
         record = Record(
             kind,
             principle,
@@ -171,6 +172,16 @@ def _recorded(  # the parts of a record
         )
         add_records(course.workspace, [record] if told is None else [told, record])
         return Recorded(record, standing_of(course, principle, learner))
+
+
+def _check_day(before: Standing, on: date | None) -> None:
+    """Hold that a day is not before the attempt that it comes after."""
+    at = next((one.at for one in before.attempts if one.number == before.attempt), "")
+    if on is not None and at and on < (made := datetime.fromisoformat(at).astimezone().date()):
+        raise CourseError(
+            f"{on} is before attempt {before.attempt} was handed in, on {made}: what comes after "
+            "it is recorded"
+        )
 
 
 def moment(on: date | None = None) -> str:
