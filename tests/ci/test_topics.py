@@ -12,6 +12,7 @@ EXPECTED = (
     "Working distance",
     "Tilt and turn",
     "Small detail",
+    "Light lines or dark lines",
     "Size of the picture and room light",
     "Valves and forks",
     "Occlusion and refill",
