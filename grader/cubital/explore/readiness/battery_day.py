@@ -12,6 +12,7 @@ from cubital import calc, tables
 from cubital.calc.readiness.charging import CHARGE, RUN, ChargeSchedule
 from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
+from cubital.explore.kit.department import profile_in_use
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import (
     SIMULATED,
@@ -139,7 +140,7 @@ class BatteryDayNumbers(BatteryDayState):
 
 def battery_numbers(state: BatteryDayState) -> BatteryDayNumbers:
     """Compute the shift of one stock of units and chargers."""
-    profile = tables.profile()
+    profile = profile_in_use()
     shift = tables.constant("shift-length").value
     longest = tables.limits()["run_time_h"].high
     lasts = min(profile.run_time_h * 100 / state.use_percent, longest)

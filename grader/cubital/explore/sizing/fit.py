@@ -13,6 +13,7 @@ import traitlets
 from cubital import calc, tables
 from cubital.calc.shared.formatting import at_least, measure, percent
 from cubital.explore.kit import drawing
+from cubital.explore.kit.department import profile_in_use
 from cubital.explore.kit.drawing import Axis, Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 
@@ -95,7 +96,7 @@ class FitNumbers(FitState):
 def fit_numbers(state: FitState) -> FitNumbers:
     """Compute how much of one vein one catheter takes up."""
     outer = calc.gauge(state.gauge).outer_upper_mm
-    limit = tables.profile().ratio_limit
+    limit = profile_in_use().ratio_limit
     ratio = calc.catheter_to_vein_ratio(outer, vein_diameter_mm=state.vein_diameter_mm)
     inside = min(ratio, 1)
     return FitNumbers(

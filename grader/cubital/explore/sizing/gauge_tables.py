@@ -8,6 +8,7 @@ from math import isclose
 from cubital import calc, tables
 from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
+from cubital.explore.kit.department import profile_in_use, whose
 from cubital.explore.kit.drawing import Sheet, StaticFigure
 from cubital.explore.kit.table import SEEN_WORDS, LessonTable
 from cubital.tables.rows import Gauge
@@ -65,9 +66,16 @@ def ratio_evidence_table() -> LessonTable:
             )
             for row in tables.ratio_evidence()
         ),
-        note=f"Your local limit: {percent(tables.profile().ratio_limit)}. "
-        f"{tables.profile().ratio_limit_rests_on}",
+        note=_local_limit(profile_in_use()),
     )
+
+
+def _local_limit(profile: tables.Profile) -> str:
+    """Say the local limit, and what it rests on where that is the course's to say."""
+    shipped = tables.profile()
+    if profile.ratio_limit == shipped.ratio_limit:
+        return f"Your local limit: {percent(profile.ratio_limit)}. {profile.ratio_limit_rests_on}"
+    return f"The limit of {whose(profile)}: {percent(profile.ratio_limit)}. Ask what it rests on."
 
 
 def needle_table() -> LessonTable:
@@ -106,7 +114,7 @@ def choice_table(
     """Every gauge in use at an age against one therapy and one vein, and the choice."""
     in_use = {row.gauge for row in tables.joint_limits() if row.age_group == age_group}
     rows = [row for row in tables.gauges() if row.gauge in in_use]
-    limit = tables.profile().ratio_limit
+    limit = profile_in_use().ratio_limit
     sizing = calc.size_catheter(
         flow_needed_ml_per_min=flow_needed_ml_per_min,
         vein_diameter_mm=vein_diameter_mm,
