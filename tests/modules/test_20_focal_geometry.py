@@ -341,7 +341,7 @@ def test_what_the_prose_says_of_rooms_and_holding_is_so(words):
 
 def test_what_the_prose_says_of_light_and_dark_lines_is_so(words):
     said = words["read-the-lines"]
-    assert "**In a bright room turning the picture round does not help" in said
+    assert "**In a bright room inverting the picture does not help" in said
     light, dark = (lines("procedure-lamp", way).times for way in ("light", "dark"))
     assert 1 < dark / light < 1.15 or 1 < light / dark < 1.15
     assert "both plenty" in said

@@ -32,9 +32,9 @@ class Counted(NamedTuple):
 
 
 POINTS = {
-    # Seventeen, eighteen or twenty items of two points, four of them cases, and three for the text.
+    # Seventeen, nineteen or twenty items of two points, four of them cases, and three for the text.
     "light-and-depth": Counted(34, 37, "light-best-case", 28),
-    "focal-geometry": Counted(36, 39, "focal-stand", 28),
+    "focal-geometry": Counted(38, 41, "focal-stand", 28),
     "reaching-the-vein": Counted(40, 43, "reach-after-blood", 29),
     # Sixteen items of two points, the series four, the text three.
     "reading-the-vein": Counted(36, 39, "read-more-gain", 21),
