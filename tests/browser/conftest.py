@@ -113,6 +113,13 @@ def width(request):
 READY_MS = 180_000  # a worksheet's pictures are rendered when it is first opened
 
 
+def open_folds(page: Page) -> None:
+    """Open what is folded for those who want the numbers."""
+    page.locator(".cubital-numbers").evaluate_all(
+        "(folds) => folds.forEach((f) => (f.open = true))"
+    )
+
+
 def expect_ready(page: Page) -> None:
     """Wait until all that a page of the course shows is there."""
     expect(page.locator("main")).not_to_have_attribute("aria-busy", "true", timeout=READY_MS)

@@ -6,7 +6,7 @@ from playwright.sync_api import expect
 
 from cubital.tables import course
 
-from .conftest import SCREENSHOTS, WIDTHS, sampled
+from .conftest import SCREENSHOTS, WIDTHS, open_folds, sampled
 
 pytestmark = pytest.mark.browser
 
@@ -64,6 +64,7 @@ FEW = {
 def show_all(page, selector):
     """Scroll to each of our parts, so that all are drawn; return them."""
     expect(page.locator(selector).first).to_be_attached(timeout=PATIENT_MS)
+    open_folds(page)
     for root in page.locator(selector).all():
         root.scroll_into_view_if_needed(timeout=PATIENT_MS)
     return page.locator(selector).all()

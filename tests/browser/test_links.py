@@ -21,7 +21,7 @@ from cubital.items import WORKSHEETS
 from cubital.study import folders
 from cubital.tables import course
 
-from .conftest import LEARNER, expect_ready, picture
+from .conftest import LEARNER, expect_ready, open_folds, picture
 
 pytestmark = pytest.mark.browser
 
@@ -106,6 +106,7 @@ def links_on(page):
 
 def press(page, link):
     """Press a link with the mouse."""
+    open_folds(page)
     places = page.locator(LINKS).evaluate_all(FOUND)
     anchor = page.locator(LINKS).nth(places.index(list(link)))
     anchor.scroll_into_view_if_needed()

@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from ...plain import machine_words
-from ..conftest import expect_ready
+from ..conftest import expect_ready, open_folds
 from .conftest import PAGES
 from .looking import faults, spaced_faults
 
@@ -46,6 +46,7 @@ def shown(request, chromium, address):
     page.on("pageerror", lambda error: errors.append(str(error)))
     page.goto(address(request.param))
     expect_ready(page)
+    open_folds(page)
     yield SimpleNamespace(name=request.param, page=page)
     context.close()
     assert errors == []
