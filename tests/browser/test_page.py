@@ -8,6 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
+from cubital.handin.progress import keep_progress
 from cubital.study import folders, lab, ways
 
 from .conftest import LEARNER, expect_ready, picture
@@ -61,6 +62,21 @@ def told(page):
         for node in nodes
         if not node["ignored"]
     ]
+
+
+def test_under_its_first_text_a_page_says_who_reviewed_it_once_also_after_a_link(opened, course):
+    page = opened("lessons/00-start-here.ipynb")
+    expect_ready(page)
+    notices = page.locator(".cubital-reviewed p")
+    expect(notices).to_have_text(["No clinician has reviewed this yet."])
+    assert page.locator(".cubital-main > *").first.locator(".cubital-reviewed").count() == 1
+    keep_progress(course.root / folders.LESSONS, path="venepuncture")
+    page.get_by_role("link", name="Reading the vein").first.click()
+    expect(page.locator("h1")).to_have_text("Reading the vein")
+    expect_ready(page)
+    expect(notices).to_have_count(2)
+    expect(notices.last).to_contain_text("your path's own page, “Blood sampling”")
+    keep_progress(course.root / folders.LESSONS, path="adult")
 
 
 def test_nothing_of_jupyterlab_is_told_to_a_screen_reader(whole_lab, open_page):

@@ -49,6 +49,7 @@ def test_each_page_has_its_own_folder_and_all_have_one_process(asked):
     ]
     assert lesson["process"] == worksheet["process"] == again["process"]
     assert not lesson["restored"]
+    assert lesson["reviewed"] == worksheet["reviewed"] == ["No clinician has reviewed this yet."]
 
 
 def test_another_process_tells_so(asked):
