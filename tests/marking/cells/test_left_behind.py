@@ -12,8 +12,12 @@ from typing import Any
 
 import pytest
 
+from cubital.handin.principles import records
+from cubital.handin.released.bank import FILE as BANK_FILE
 from cubital.marking.cells import guarding
-from cubital.marking.cohort import collecting, problems
+from cubital.marking.cohort import collecting, parallel, problems
+from cubital.marking.cohort.course import ROSTER_FILE
+from cubital.marking.counting import choices, due
 from cubital.marking.errors import CourseError
 from cubital.marking.marks import marker, writer
 
@@ -300,3 +304,15 @@ def test_a_cell_that_kills_the_marker_is_ended_by_the_next_marking(
     os.close(held)
     (told,) = problems.read_problems(course, WORKSHEET)
     assert "while the cells of “ann” ran" in told.reason
+
+
+@pytest.mark.parametrize(
+    "name", [choices.FILE, due.FILE, parallel.FILE, records.FILE, ROSTER_FILE, BANK_FILE]
+)
+def test_what_an_educator_recorded_is_seen_to_have_changed(tmp_path: Path, name: str) -> None:
+    recorded = tmp_path / name
+    recorded.write_text("as it was", encoding="utf-8")
+    guard = guarding.Guard(tmp_path)
+    guard.keep(tmp_path / "kept.json")
+    recorded.write_text("changed by a cell", encoding="utf-8")
+    assert guarding.Guard(tmp_path).changed_since(tmp_path / "kept.json") == [recorded]

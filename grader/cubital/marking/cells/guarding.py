@@ -22,6 +22,7 @@ GUARDED = (
     "due.toml",
     "choices.json",
     "parallel.json",
+    "second-chances.json",
     "standard*",
     "gradebook.db*",  # with the journals that the next to open it plays back
     "results.db*",
