@@ -266,7 +266,7 @@ def test_the_patient_s_signs_are_read_as_the_prose_says(words):
     readings = SignsAndCandidates(**PATIENT | {"drug": NOT_KNOWN}).show().readings
     (step,) = (row for row in readings if row.label == "First, by local policy")
     assert "Leave the catheter where it is" in step.note
-    assert "phlebitis gets one more sign against it" in words["numbers-of-nerves"]
+    assert "phlebitis gets one more sign against it" in words["numbers-of-signs"]
     hidden, shown = (
         next(row for row in signs(skin_colour=colour).candidates if row.key == "phlebitis")
         for colour in ("hidden", "none")
