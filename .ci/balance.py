@@ -11,7 +11,8 @@ from cubital.items.levels import LEVELS, level_of
 
 COMMAND = ".venv/bin/python .ci/balance.py"
 PAGE = Path(__file__).resolve().parents[1] / "assets" / "docs" / "balance.md"
-MOST_FORMULA, FEWEST_DECISIONS = 0.33, 0.35  # of the points that a learner must answer for
+# Shares of the points that a learner must answer for.
+MOST_FORMULA, FEWEST_DECISIONS, LEAST_RECOGNITION = 0.33, 0.35, 0.15
 
 Named = tuple[str, Item]  # an item after the name of its row
 
@@ -74,8 +75,10 @@ points, are optional.
 |---|---|
 {shares}
 
-The course aims at {100 * MOST_FORMULA:.0f} % for formulas at most, and at \
-{100 * FEWEST_DECISIONS:.0f} % for decisions at least.
+The course aims at {100 * MOST_FORMULA:.0f} % for formulas at most, at \
+{100 * FEWEST_DECISIONS:.0f} % for decisions at least, and at {100 * LEAST_RECOGNITION:.0f} % for \
+recognition at least. What is recognised counts for its worksheet, and not for the pass of the \
+course: no clinicians' readings validate the simulated pictures yet.
 
 ## Required points by worksheet
 

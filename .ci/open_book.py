@@ -232,8 +232,8 @@ def blind(sealed: Sealed, learner: str, chance: random.Random) -> float:
     paper, points = sealed.papers.paper_of(learner), 0.0
     for item_id in sealed.papers.listed(paper):
         asked, question = sealed.papers.form(paper, item_id), sealed.question(paper, item_id)
-        typed = chosen(asked, chance)
-        if not question.key.needs and typed is not None:
+        typed = None if question.key.needs else chosen(asked, chance)
+        if typed is not None:
             answer = question.answer(asked.read(typed))
             points += question.key.judge(question.form, answer).points
     return points

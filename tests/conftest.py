@@ -23,6 +23,7 @@ from hypothesis import settings
 from cubital import items
 from cubital.handin.answers import AnswerStore
 from cubital.handin.bundle import HANDIN_FILE, hand_in
+from cubital.handin.released import pictures
 from cubital.handin.released.own import read_own_item
 from cubital.handin.released.papers import read_papers, seated, write_papers
 from cubital.handin.released.questions import Question
@@ -45,6 +46,18 @@ SECRET = "5e" * 32  # what the papers of the tests are drawn from
 # One setting for all property tests: the same examples each run, no clock, nothing kept.
 settings.register_profile("course", deadline=None, derandomize=True, database=None)
 settings.load_profile("course")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def few_trials() -> Iterator[None]:
+    """Have a release render a dozen trials of a kind, however many learners there are.
+
+    What many learners get is held by `tests/handin/released/test_allocating.py`.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        deep_of = pictures.deep_of
+        patch.setattr(pictures, "deep_of", lambda listed, counts, _: deep_of(listed, counts, 1))
+        yield
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -109,8 +122,9 @@ class Desk:
         return self.store.save(item_id, self.question(item_id).as_entered(typed))
 
     def truth(self, item_id: str) -> dict[str, Any]:
-        """The truth of the learner's own picture of an item, as only the educator has it."""
-        return self.course.truths(self.release)(self.values(item_id)["picture"])["truth"]
+        """The truth of the learner's own pictures of an item, as only the educator has it."""
+        form = items.find(item_id).form(self.values(item_id))
+        return form.truth(self.course.truths(self.release))
 
     def answer(self, but: Mapping[str, Any] | None = None, *, line: str = RIGHT_LINE) -> "Desk":
         """Answer every question right, but those in ``but``, and write the line of Python."""

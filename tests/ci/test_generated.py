@@ -107,3 +107,10 @@ def test_the_page_of_the_balance_is_what_the_questions_make(script):
     balance = script("balance")
     is_current = balance.PAGE.read_text(encoding="utf-8") == balance.page()
     assert is_current, f"{balance.PAGE.name} is stale: run {balance.COMMAND}"
+
+
+def test_the_points_are_balanced_as_the_page_says(script):
+    balance = script("balance")
+    assert balance.share("formula") <= balance.MOST_FORMULA
+    assert balance.share("decision") >= balance.FEWEST_DECISIONS
+    assert balance.share("recognition") >= balance.LEAST_RECOGNITION

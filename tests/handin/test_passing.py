@@ -210,6 +210,37 @@ def test_an_optional_question_counts_for_nothing_and_nothing_waits_for_it():
         assert decide([replace(parts[0], result=one), *parts[1:]]).state == "not passed yet"
 
 
+@pytest.mark.parametrize("share", [0.0, 1.0])
+def test_what_is_recognised_in_pictures_decides_nothing(tmp_path, share):
+    """Somebody right in all else passes with nothing recognised; all recognised lifts nobody."""
+    judged = {name: pass_mark_of(tmp_path, new_release("r", name)) for name in passing.required()}
+    apart = {"place", "series", "trials"}
+    parts = []
+    for name, standard in judged.items():
+        rows = [
+            ItemResult(
+                item.id,
+                "right",
+                item.points * (share if item.kind in apart else 1 - share),
+                item.points,
+                "",
+            )
+            for item in items.WORKSHEETS[name]
+            if not item.optional
+        ]
+        own = replace(standard, invented=False)
+        if own.without_apart is not None:
+            own = replace(own, without_apart=replace(own.without_apart, invented=False))
+        done = SubmissionResult("ann", name, "r", MARKED, items=tuple(rows))
+        parts.append(Part(name, own, done))
+    found = decide(parts)
+    counted = [i for listed in items.WORKSHEETS.values() for i in listed if not i.optional]
+    assert found.of == sum(item.points for item in counted if item.kind not in apart)
+    assert found.state == ("passed" if share == 0 else "not passed yet")
+    assert found.points == (found.of if share == 0 else 0)
+    assert "counts for its worksheet and not for that" in passing.rule()
+
+
 # ------------------------------------------------------------------------------ the real course
 
 
@@ -223,6 +254,9 @@ def test_the_course_has_enough_questions_to_decide_by(tmp_path):
     counted = [i for listed in items.WORKSHEETS.values() for i in listed if not i.optional]
     assert sorted(passing.required()) == sorted(items.WORKSHEETS)
     assert (len(whole.worth), whole.points) == (len(counted), sum(i.points for i in counted))
+    whole = together(
+        pass_mark_of(tmp_path, new_release("r", name)).deciding for name in passing.required()
+    )
     alike = passing.consistency(whole)
     bounds = tables.files.asset("statistics/decisions.toml")
     assert len(whole.worth) >= bounds["fewest_to_decide"]

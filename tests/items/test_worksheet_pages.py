@@ -19,7 +19,7 @@ NUMBERS = {
     15: "fifteen",
     16: "sixteen",
 }
-NUMBERS |= {18: "eighteen", 25: "twenty-five", 27: "twenty-seven"}
+NUMBERS |= {17: "seventeen", 18: "eighteen", 19: "nineteen", 26: "twenty-six", 29: "twenty-nine"}
 HEADING = re.compile(r"## \d+\. (.+)\n\n(?:\d points?)(?:, marked by hand)?\.(?: To look up: .*)?")
 
 

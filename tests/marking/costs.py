@@ -13,6 +13,9 @@ def lost(item: Item, values: dict[str, Any], slip: str, truth: Any = None) -> fl
 
     Another reason for the right decision costs half.
 
+    Of a dozen trials, one missed or one invented costs a sixth of what is not for the question
+    below them, and that costs a quarter; of the four on arteries each costs a quarter.
+
     With n places there, a mark too many leaves n of n + 1, one too few n - 1 of n.
     """
     if item.kind == "table":
@@ -26,4 +29,8 @@ def lost(item: Item, values: dict[str, Any], slip: str, truth: Any = None) -> fl
     if item.kind == "place":
         there = len(item.solution(values, truth))
         return item.points / (there + 1 if slip == "invented" else there)
+    if item.kind == "trials":
+        below = item.points / 4 if item.ways else 0.0
+        at_stake = 4 if item.always else 6
+        return below if slip.startswith("closing") else (item.points - below) / at_stake
     return item.points

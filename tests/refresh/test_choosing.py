@@ -126,14 +126,14 @@ def test_every_review_counts_for_when_an_item_was_asked_last():
 
 
 def test_only_what_is_marked_at_once_without_python_refreshes():
-    allowed = {"number", "choice", "decision", "order", "table", "place", "series"}
+    allowed = {"number", "choice", "decision", "order", "table", "place", "series", "trials"}
     asked = [item for row in tables.curriculum().objectives for item in items_of(row)]
     assert {item.kind for item in asked} <= allowed
     everything = {item.id for worksheet in items.WORKSHEETS.values() for item in worksheet}
     listed = {item for row in tables.curriculum().objectives for item in row.items}
     left_out = {name for name in everything & listed if items.find(name).kind not in allowed}
     assert {item.id for item in asked} == (everything & listed) - left_out
-    assert {"place", "series"} <= {item.kind for item in asked}
+    assert {"place", "series", "trials"} <= {item.kind for item in asked}
 
 
 def test_no_item_refreshes_two_objectives():

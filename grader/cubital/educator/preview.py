@@ -93,5 +93,5 @@ def _picture(
         return None, None
     pool = pictures.pool_folder(workspace, release.worksheet, release.name)
     form, key = item.form(values), item.key(values)
-    told = pictures.truths(pool)(form.picture)
-    return told["truth"], pictures.shown(form, key, None, told, pictures.frames(pool, form))
+    truths = pictures.truths(pool)
+    return form.truth(truths), pictures.shown(form, key, None, truths, pool)

@@ -11,7 +11,7 @@ from cubital.handin.released.pictures import Truths
 from cubital.handin.released.questions import Question
 from cubital.handin.results import REFUSED, ItemResult, item_result
 from cubital.handin.trial import NOT_REACHED, CodeRun
-from cubital.items import PictureForm, UnreadableAnswerError
+from cubital.items import OnPictures, UnreadableAnswerError
 from cubital.items.typed.python_cell import NOT_WRITTEN, NotWrittenError
 
 OTHER_VALUES = (
@@ -45,8 +45,8 @@ def _mark(question: Question, entry: Entry | None, truths: Truths | None) -> Ite
         refused = key.judged(REFUSED, OTHER_VALUES)
         return item_result(question, refused, entry.answer, action=ANSWER_AGAIN)
     truth = None
-    if isinstance(form, PictureForm) and truths is not None:
-        truth = truths(form.picture)["truth"]
+    if isinstance(form, OnPictures) and truths is not None:
+        truth = form.truth(truths)
     judgement = key.judge(form, entry.answer, truth)
     action = ANSWER_AGAIN if judgement.outcome == REFUSED else ""
     return item_result(question, judgement, entry.answer, entry.confidence, action=action)

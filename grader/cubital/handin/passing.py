@@ -16,6 +16,7 @@ from cubital.handin.results import MARKED, SubmissionResult
 from cubital.handin.standard import Standard, together
 from cubital.items import Item
 from cubital.items.cases.case import CaseItem
+from cubital.items.levels import standing_apart
 from cubital.tables import course
 from cubital.tables.files import asset
 
@@ -34,6 +35,10 @@ _TOLD = {
 STATES = (PASSED, TOO_NEAR, NOT_PASSED, OPEN, NO_DECISION)
 
 SHOWS = "An objective or a worksheet shows what to work on, and decides nothing alone."
+APART = (
+    "What is recognised in simulated pictures counts for its worksheet and not for that: no "
+    "clinicians' readings validate it yet."
+)
 INVENTED = "the judges of its pass mark are invented, so nobody passes or fails by it"
 
 
@@ -63,9 +68,10 @@ class Part:
 
     @property
     def points(self) -> float:
-        """Points so far, without those of optional questions."""
+        """Points so far that decide, without those of optional questions and of recognition."""
         rows = self.result.items if self.result is not None else ()
-        return sum(row.points or 0.0 for row in rows if not row.optional)
+        apart = standing_apart()
+        return sum(row.points or 0.0 for row in rows if not row.optional and row.item not in apart)
 
 
 @dataclass(frozen=True)
@@ -110,7 +116,8 @@ def required(path: course.Path | None = None) -> tuple[str, ...]:
 
 def asked_anew(item: Item) -> bool:
     """Tell whether a question counts in a parallel form: a case is the same for everybody."""
-    return not item.optional and not isinstance(item, CaseItem)
+    is_case = isinstance(item, CaseItem)
+    return not (item.optional or is_case or item.id in standing_apart())
 
 
 @cache
@@ -129,7 +136,7 @@ def parallel_worksheets() -> tuple[str, ...]:
 
 
 def rule(path: course.Path | None = None) -> str:
-    """Say what decides and what does not, in two sentences.
+    """Say what decides and what does not, in a few sentences.
 
     On a path with a lesson that nothing is asked of, nobody passes: the decision is on the rest.
     """
@@ -139,7 +146,7 @@ def rule(path: course.Path | None = None) -> str:
     return (
         f"{SHOWS} The course decides, on the points of its {len(required(path))} worksheets "
         f"together ({fewest_to_decide()} questions or more) and on the questions that must be "
-        "right."
+        f"right. {APART}"
     )
 
 
@@ -177,7 +184,7 @@ def decide(parts: Sequence[Part], parallel: Sequence[Part] = ()) -> Decision:
     marked as a whole. Too near to decide: the points lie within one standard error of measurement
     of the pass mark, and no parallel form is marked. Else the points decide.
     """
-    known = [part.standard for part in parts if part.standard is not None]
+    known = [part.standard.deciding for part in parts if part.standard is not None]
     whole = together(known)
     points = sum(part.points for part in parts)
     wrong = tuple(dict.fromkeys(key for part in parts for key in part.critical_wrong))
@@ -227,7 +234,7 @@ def _both_forms(first: Decision, whole: Standard, parallel: Sequence[Part]) -> D
         f"{first.reason}: that is within one standard error of measurement, {first.error:.1f} "
         "points"
     )
-    known = [part.standard for part in parallel if part.standard is not None]
+    known = [part.standard.deciding for part in parallel if part.standard is not None]
     if any(row.invented for row in known):
         return replace(first, state=NO_DECISION, reason=INVENTED)
     open_ = [part for part in parallel if not part.is_marked or part.standard is None]

@@ -10,6 +10,7 @@ from cubital.calc.statistics.decisions import binomial_standard_error
 from cubital.handin.released.bank import Bank, read_bank
 from cubital.handin.released.release import Release
 from cubital.items import Item
+from cubital.items.levels import standing_apart
 from cubital.tables import Expected
 
 _FEWEST_FOR_SPREAD = 2
@@ -33,6 +34,9 @@ class Standard:
         The pass mark that each judge alone would set; none where they did not judge all items.
     invented
         Whether it rests on estimates that no judge made: nothing is decided by it.
+    without_apart
+        The same without the questions whose points do not decide on the course, see
+        `items.levels.standing_apart`; None where there are none of those.
     """
 
     pass_mark: float
@@ -42,6 +46,12 @@ class Standard:
     worth: tuple[float, ...] = ()
     own: tuple[float, ...] = ()
     invented: bool = False
+    without_apart: "Standard | None" = None
+
+    @property
+    def deciding(self) -> "Standard":
+        """What of it decides on the course."""
+        return self if self.without_apart is None else self.without_apart
 
     @property
     def pass_share(self) -> float:
@@ -72,6 +82,8 @@ def standard_of(
     found = [rows[item] for item in item_ids if item in rows]
     if not found or len(found) < len(item_ids):
         return None
+    decides = [item for item in item_ids if item not in standing_apart()]
+    is_apart = 0 < len(decides) < len(item_ids)
     judged = [row for row in found if len(row.estimates) > 1]
     numbers = {len(row.estimates) for row in judged}
     one_panel = len(judged) == len(found) and len(numbers) == 1
@@ -86,13 +98,17 @@ def standard_of(
             for judge in range(max(numbers) if one_panel else 0)
         ),
         invented=bool(judged) and (invented or any(row.invented for row in judged)),
+        without_apart=standard_of(decides, rows, invented=invented) if is_apart else None,
     )
 
 
 def standard_set(share: float, asked: Sequence[Item]) -> Standard:
     """Return the pass mark of a worksheet whose share the educator set instead of judges."""
-    worth = tuple(item.points for item in asked if not item.optional)
-    return Standard(share * sum(worth), sum(worth), 0, worth=worth)
+    counted = [item for item in asked if not item.optional]
+    decides = [item for item in counted if item.id not in standing_apart()]
+    rest = standard_set(share, decides) if 0 < len(decides) < len(counted) else None
+    worth = tuple(item.points for item in counted)
+    return Standard(share * sum(worth), sum(worth), 0, worth=worth, without_apart=rest)
 
 
 def together(standards: Iterable[Standard]) -> Standard:

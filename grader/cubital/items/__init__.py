@@ -25,6 +25,7 @@ __all__ = [
     "Key",
     "Mistake",
     "NumberItem",
+    "OnPictures",
     "Option",
     "OrderItem",
     "PictureForm",
@@ -36,6 +37,8 @@ __all__ = [
     "Step",
     "TableItem",
     "TextItem",
+    "TrialsForm",
+    "TrialsItem",
     "UnreadableAnswerError",
     "find",
     "form_of",
@@ -53,9 +56,10 @@ if TYPE_CHECKING:
     from cubital.items.kinds.form import Form
     from cubital.items.kinds.key import Judgement, Key
     from cubital.items.kinds.number import NumberItem
-    from cubital.items.kinds.on_pictures.pictured import PictureForm, PictureItem
+    from cubital.items.kinds.on_pictures.pictured import OnPictures, PictureForm, PictureItem
     from cubital.items.kinds.on_pictures.placing import PlaceItem
     from cubital.items.kinds.on_pictures.series import SeriesItem
+    from cubital.items.kinds.on_pictures.trials import TrialsForm, TrialsItem
     from cubital.items.kinds.ordering import Before, OrderItem, Step
     from cubital.items.kinds.tabling import Column, Row, TableItem
     from cubital.items.kinds.text import TextItem
@@ -78,6 +82,7 @@ _HOMES = {
     "Key": "kinds.key",
     "Mistake": "kinds.base",
     "NumberItem": "kinds.number",
+    "OnPictures": "kinds.on_pictures.pictured",
     "Option": "kinds.choice",
     "OrderItem": "kinds.ordering",
     "PictureForm": "kinds.on_pictures.pictured",
@@ -89,6 +94,8 @@ _HOMES = {
     "Step": "kinds.ordering",
     "TableItem": "kinds.tabling",
     "TextItem": "kinds.text",
+    "TrialsForm": "kinds.on_pictures.trials",
+    "TrialsItem": "kinds.on_pictures.trials",
     "UnreadableAnswerError": "typed.quantity",
     "WORKSHEETS": "worksheets",
     "form_of": "kinds",

@@ -8,7 +8,8 @@ from typing import NamedTuple
 from cubital.items.kinds.base import Item
 from cubital.tables.files import csv_rows
 
-LEVELS = ("formula", "decision", "recognition", "explain", "procedure", "recall")
+RECOGNITION = "recognition"
+LEVELS = ("formula", "decision", RECOGNITION, "explain", "procedure", "recall")
 # What the questions of a kind ask; those that ask something else stand in assets/levels.csv.
 OF_KIND = {
     "number": "formula",
@@ -19,6 +20,7 @@ OF_KIND = {
     "table": "decision",
     "place": "recognition",
     "series": "recognition",
+    "trials": "recognition",
     "text": "explain",
     "order": "procedure",
 }
@@ -32,6 +34,18 @@ class _Row(NamedTuple):
 @functools.cache
 def _stated() -> Mapping[str, str]:
     return {row.item: row.level for row in csv_rows("levels.csv", _Row)}
+
+
+@functools.cache
+def standing_apart() -> frozenset[str]:
+    """Return the course's questions whose points do not decide: those on recognition.
+
+    No clinicians' readings validate the simulated pictures yet.
+    """
+    from cubital.items.worksheets import WORKSHEETS  # noqa: PLC0415 - it needs the kinds
+
+    listed = (item for worksheet in WORKSHEETS.values() for item in worksheet)
+    return frozenset(item.id for item in listed if level_of(item) == RECOGNITION)
 
 
 def level_of(item: Item) -> str:

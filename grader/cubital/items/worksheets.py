@@ -11,10 +11,18 @@ from cubital.items.complications import (
     unchanged_picture,
     watching_sites,
 )
+from cubital.items.complications import trials as site_trials
 from cubital.items.focus import focusing, lighting, movements, registering, target
 from cubital.items.kinds.base import Item
 from cubital.items.light import contrast, seeing, unseen
-from cubital.items.patient import attempts, before_insertion, dwelling, given_and_watched, procedure
+from cubital.items.patient import (
+    artery_trials,
+    attempts,
+    before_insertion,
+    dwelling,
+    given_and_watched,
+    procedure,
+)
 from cubital.items.principles.asked import VignetteItem
 from cubital.items.principles.course import (
     ATTEMPTS,
@@ -29,8 +37,10 @@ from cubital.items.principles.course import (
     VESICANT,
 )
 from cubital.items.reaching import after_placement, length_and_angle, lying, track
+from cubital.items.reaching import trials as reaching_trials
 from cubital.items.readiness import before_use, charge, eye_light, stored_pictures, use_or_not
 from cubital.items.reading import processing, refilling, siting, spotting, touching
+from cubital.items.reading import trials as reading_trials
 from cubital.items.sizing import choosing, infusion, ratio
 from cubital.items.whole_course import first_things, hand_on, leak, reach, vein_size
 
@@ -83,6 +93,7 @@ _LISTED: dict[str, tuple[Item, ...]] = {
         after_placement.BLOOD_PROVES,
         track.CATHETER_END,
         after_placement.FLUSH,
+        reaching_trials.FLUSH_TRIALS,
         *by_topic.REACHING,
         ATTEMPTS.first,
         after_placement.AFTER_BLOOD,
@@ -117,6 +128,9 @@ _LISTED: dict[str, tuple[Item, ...]] = {
         siting.STRAIGHT_RUN,
         spotting.FORKS,
         spotting.SERIES,
+        reading_trials.FORK_TRIALS,
+        reading_trials.REFILL_TRIALS,
+        reading_trials.ROLL_TRIALS,
         *by_topic.READING,
         processing.GAIN_REASONS,
         processing.AVERAGED,
@@ -137,6 +151,7 @@ _LISTED: dict[str, tuple[Item, ...]] = {
         procedure.ORDER,
         procedure.TABLE,
         PULSE.other,
+        artery_trials.ARTERY_TRIALS,
         INFECTION.second,
         given_and_watched.LEAST_DOSE,
         IDENTITY.second,
@@ -211,6 +226,8 @@ _LISTED: dict[str, tuple[Item, ...]] = {
         NERVE.second,
         VESICANT.other,
         unchanged_picture.SERIES,
+        site_trials.LEAK_TRIALS,
+        site_trials.BLOOD_TRIALS,
         *by_topic.COMPLICATIONS,
         site_signs.NOTE,
         watching_sites.COOL,

@@ -1,6 +1,7 @@
 """The pictures of a worksheet that is practised: few, of a pool of its own, rendered late."""
 
 from collections import Counter
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from filelock import FileLock
@@ -12,14 +13,17 @@ from cubital.scene.files import planning, pools
 
 
 def few_pictures(release: Release) -> dict[str, tuple[str, ...]]:
-    """Return the names of a practice's pictures, one an item; they are rendered later."""
+    """Return the names of a practice's pictures, few an item; they are rendered later."""
     kinds = _kinds(release)
-    jobs = list(planning.planned(Counter(kinds.values()), seed=release.name)) if kinds else []
+    jobs = list(planning.planned(_counts(kinds), seed=release.name)) if kinds else []
     names = {}
-    for item_id, kind in kinds.items():
-        job = next(job for job in jobs if job.kind == kind)
-        jobs.remove(job)
-        names[item_id] = (job.name,)
+    for item_id, own in kinds.items():
+        taken = []
+        for kind in own:
+            job = next(job for job in jobs if job.kind == kind)
+            jobs.remove(job)
+            taken.append(job.name)
+        names[item_id] = tuple(sorted(taken))
     return names
 
 
@@ -31,16 +35,21 @@ def render_practice(folder: Path) -> None:
     release = read_release(folder)
     if release.feedback != AT_ONCE or not release.pictures:
         return
-    counts = Counter(_kinds(release).values())
+    counts = _counts(_kinds(release))
     with FileLock(folder / ".rendering.lock"):
         pools.render_pool(folder, jobs=counts, seed=release.name, processes=1)
 
 
-def _kinds(release: Release) -> dict[str, str]:
-    """Return the kind of picture that each item of a practice gets, chosen by its name."""
-    kinds = {}
+def _counts(kinds: Mapping[str, Sequence[str]]) -> Counter[str]:
+    return Counter(kind for own in kinds.values() for kind in own)
+
+
+def _kinds(release: Release) -> dict[str, tuple[str, ...]]:
+    """Return the kinds of picture that each item of a practice gets, chosen by its name."""
+    kinds: dict[str, tuple[str, ...]] = {}
     for item in release.listed():
         if isinstance(item, PictureItem):
             draw = Draw(release.name, "", item.id, 0, release.policy)
-            kinds[item.id] = draw.choose(list(Counter(item.pool or {}).elements()))
+            one = draw.choose(list(Counter(item.pool or {}).elements()))
+            kinds[item.id] = item.few or (one,)
     return kinds

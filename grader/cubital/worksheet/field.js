@@ -50,7 +50,7 @@ function blank(model) {
 }
 
 // A kind without a form of its own here is typed into a line; "" is a question that is blocked.
-const FORMS = { "": blank, choice, decision, order, table, place, series, expression: python, code: python };
+const FORMS = { "": blank, choice, decision, order, table, place, series, trials, expression: python, code: python };
 
 // How sure the learner is: it goes with the answer and never counts for a mark.
 function certainty(model, id, whenChosen) {

@@ -18,7 +18,7 @@ from cubital.handin.released import pictures
 from cubital.handin.released.release import AT_ONCE
 from cubital.handin.results import ItemResult
 from cubital.handin.trial import CodeRun
-from cubital.items import AskedBackError, Form, PictureForm, UnreadableAnswerError
+from cubital.items import AskedBackError, Form, PictureForm, TrialsForm, UnreadableAnswerError
 from cubital.items.kinds.code import CodeForm, CodeKey
 from cubital.items.kinds.on_pictures.pictured import PictureKey
 from cubital.items.kinds.on_pictures.placing import NEARLY
@@ -29,7 +29,7 @@ from cubital.worksheet.reviewing import keep_review, waiting_words
 from cubital.worksheet.sitting import Sitting
 
 _HERE = Path(__file__).parent
-_SCRIPTS = ("placing.js", "writing.js", "field.js")
+_SCRIPTS = ("placing.js", "trials.js", "writing.js", "field.js")
 _SAID = ("state", "status", "told_wrong", "meant", "stamp")
 _TRIES = 3  # in practice, the way to the answer is told after as many that are not right
 
@@ -289,6 +289,8 @@ def field(here: Sitting, item_id: str) -> AnswerField:
 
 def _parts(here: Sitting, form: Form) -> dict[str, Any]:
     """Return what the page shows beside the question: options, steps, rows, picture."""
+    if isinstance(form, TrialsForm):
+        return form.parts() | _trials(here, form)
     if not isinstance(form, PictureForm):
         return form.parts()
     found = pictures.frames(here.folder, form)
@@ -300,6 +302,18 @@ def _parts(here: Sitting, form: Form) -> dict[str, Any]:
         "grey": np.ascontiguousarray(found).data,
         "reveal": here.release.feedback == AT_ONCE,
         "words": _in_words(here, form.picture),
+    }
+
+
+def _trials(here: Sitting, form: TrialsForm) -> dict[str, Any]:
+    """Return the files of a form's trials as they are, for the page to decode, with their words."""
+    files = [pictures.file_of(here.folder, name, form.suffix) for name in form.trials]
+    return {
+        "width": form.width_px,
+        "height": form.height_px,
+        "frames": form.frames,
+        "files": [path.read_bytes() for path in files],
+        "words": [_in_words(here, name) for name in form.trials],
     }
 
 

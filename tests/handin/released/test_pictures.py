@@ -5,7 +5,7 @@ import pytest
 
 from cubital import items
 from cubital.handin.released import pictures
-from cubital.scene.files import planning
+from cubital.scene.files import picture_files, planning
 
 READING = items.WORKSHEETS["reading-the-vein"]
 
@@ -32,14 +32,14 @@ def test_a_dark_picture_is_shown_brighter_all_frames_alike_and_a_bright_one_as_i
     dark = np.full((2, 20, 20), 50, np.uint8)
     dark[1] = 25
     dark[:, :2] = 0
-    shown = pictures.brightened(dark)
+    shown = picture_files.brightened(dark)
     # 95 % of the first frame are at most 50 grey, and skin is to be 190: 3.8 times.
     assert (shown[0, 10, 10], shown[1, 10, 10], shown[0, 0, 0]) == (190, 95, 0)
     bright = np.full((1, 20, 20), 210, np.uint8)
-    assert (pictures.brightened(bright) == bright).all()
+    assert (picture_files.brightened(bright) == bright).all()
     spot = dark.copy()
     spot[0, 10, 10] = 200  # a gleam is cut off, it does not wrap around
-    assert pictures.brightened(spot)[0, 10, 10] == 255
+    assert picture_files.brightened(spot)[0, 10, 10] == 255
 
 
 def test_a_truth_that_is_not_there_is_told_with_what_to_do(tmp_path):

@@ -9,7 +9,7 @@ from cubital import items
 from cubital.handin.released.release import new_release
 from cubital.items import Option
 from cubital.items.principles.course import PRINCIPLES
-from cubital.scene.files.planning import kinds
+from cubital.scene.files.planning import kinds, trial_kinds
 
 from ..worked.reading import WORKED
 
@@ -127,8 +127,13 @@ def test_tables_differ_and_hold_at_least_two_kinds_of_vessel(drawn):
 
 def test_items_on_pictures_ask_for_kinds_that_a_pool_may_hold():
     pictured = [item for item in LISTED if item.needs == "truth"]
-    assert [item.id for item in pictured] == ["read-forks", "read-series"]
-    for item in pictured:
+    trials = [item for item in pictured if item.kind == "trials"]
+    assert [item.id for item in pictured if item not in trials] == ["read-forks", "read-series"]
+    for item in trials:
+        assert set(item.cells) <= set(trial_kinds())
+        values = item.values("autumn", "ada", {}, ("one", "two", "three"))
+        assert sorted(values["trials"]) == ["one", "three", "two"]
+    for item in pictured[:2]:
         assert set(item.pool) <= set(kinds())
         assert all(number >= 2 for number in item.pool.values())
         values = item.values("autumn", "ada", {}, ("one", "two", "three"))

@@ -22,7 +22,7 @@ MARKED = "zzz-"  # what no question, option, step or row begins with
 def draws(worksheet, item):
     """The values of many learners; an item on pictures gets the name of one."""
     if item.needs == "truth":
-        return [{"picture": "aaaa"}]
+        return [{"picture": "aaaa", "trials": ["aaaa", "bbbb"], "turn": 1}]
     return [RELEASES[worksheet].values(item, learner) for learner in LEARNERS]
 
 
@@ -44,10 +44,15 @@ def other_key(item: Item) -> Item:
         "what": f"{MARKED}what",
         "within_mm": 99.0,
         "within_frames": 99,
+        "hidden": f"{MARKED}hidden",
         "happened": {"haematoma": f"{MARKED}key"},
         "misconceptions": {"bruise": f"{MARKED}why"},
         "section": f"{MARKED}section",
     }
+    if item.kind == "trials" and item.ways:  # the last way is right
+        *first, end = item.ways
+        wrong = [replace(one, misconception=f"{MARKED}why") for one in first]
+        change["ways"] = (*wrong, replace(end, misconception=""))
     if item.kind in {"choice", "series"}:  # the last option is right, whichever was before
 
         def options(values, was=item.options):

@@ -73,7 +73,7 @@ def test_a_form_under_other_keys_holds_none_of_its_own_and_its_answers_translate
 
 
 def test_a_key_on_a_picture_asks_for_its_truth():
-    item = next(i for listed in items.WORKSHEETS.values() for i in listed if i.needs == "truth")
+    item = next(i for listed in items.WORKSHEETS.values() for i in listed if i.kind == "place")
     values = {"picture": "aaaa"}
     with pytest.raises(MissingTruthError, match="the picture's truth"):
         item.judge(values, {"marks": []})

@@ -26,7 +26,7 @@ from cubital.items import WORKSHEETS
 from cubital.marking.cohort import collecting, course, releasing
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook
-from cubital.scene.files import picture_files, pools, rendering
+from cubital.scene.files import picture_files, planning, pools, rendering
 from cubital.scene.files.planning import Job, Rendered, Size
 from cubital.study import folders
 from cubital.worksheet import fields
@@ -37,24 +37,33 @@ from ...counted import computed_points
 from ...scene.truth.test_describing import NEVER_SAID
 
 WORKSHEET = "reading-the-vein"
-PICTURED = ("read-forks", "read-series")
+TRIALS = ("read-fork-trials", "read-refill-trials", "read-roll-trials")
+PICTURED = ("read-forks", "read-series", *TRIALS)
 AUTUMN = "autumn-1"
 
 
 def drawn_once() -> Callable[[Job], Rendered]:
-    """Return a renderer that finds three scenes in all, and gives each job other grain.
+    """Return a renderer that finds five scenes in all, and gives each job other grain.
 
-    A refill and a flush are told as the roll that they are drawn from.
+    A refill and a flush are told as the roll that they are drawn from, and a trial, whatever was
+    drawn, as one that shows what its kind says.
     """
     found: dict[str, Rendered] = {}
 
     def render(job: Job) -> Rendered:
         kind = "series-roll" if job.kind in {"series-refill", "series-flush"} else job.kind
+        if job.kind.startswith(planning.TRIAL):
+            kind = "trial-nothing-clear" if job.size.frames > 1 else "trial-fork-clear"
         if kind not in found:
             found[kind] = rendering.rendered(replace(job, kind=kind, seed=5, difficulty=0.3))
         frames = found[kind].frames.copy()
         frames[0, 0, :8] = np.frombuffer(job.seed.to_bytes(8, "big"), np.uint8)
-        return Rendered(frames, found[kind].truth)
+        if not job.kind.startswith(planning.TRIAL):
+            return Rendered(frames, found[kind].truth)
+        what, band = planning.trial_of(job.kind)
+        seen = [what] if what in {"fork", "refill", "flush", "roll"} else []
+        told = found[kind].truth["truth"] | {"trial": {"what": what, "band": band, "seen": seen}}
+        return Rendered(frames, found[kind].truth | {"truth": told})
 
     return render
 
@@ -167,7 +176,7 @@ def test_the_described_hand_out_shares_no_picture_with_the_usual_one(play: Play)
     pictured = [{n for n in found if "/pictures/" in n} for found in (usual, own)]
     assert not pictured[0] & pictured[1]
     assert not {usual[n] for n in pictured[0]} & {own[n] for n in pictured[1]}
-    assert {Path(n).suffix for n in pictured[1]} == {".png", ".txt"}
+    assert {Path(n).suffix for n in pictured[1]} == {".png", ".jpg", ".txt"}
     assert len(pictured[1]) == 2 * len(pictured[0])
     rest = usual.keys() - pictured[0]
     assert rest == own.keys() - pictured[1]
@@ -186,7 +195,8 @@ def test_its_papers_are_the_usual_ones_but_for_the_pictures(play: Play) -> None:
         described = described_papers[f"described-{paper}"]
         assert {item for item in forms if forms[item] != described[item]} == {*PICTURED}
         for item in PICTURED:
-            assert forms[item] | {"picture": ""} == described[item] | {"picture": ""}
+            bare = {"picture": "", "trials": []}
+            assert forms[item] | bare == described[item] | bare
 
 
 def test_nothing_else_than_the_pictures_is_another_in_its_release(play: Play) -> None:
@@ -280,7 +290,9 @@ def test_the_hand_out_opens_and_its_fields_hold_the_words(play: Play, tmp_path: 
     for item_id in PICTURED:
         here = fields.field(sitting(folder), item_id)
         assert here.state == "empty"
-        assert here.parts["words"].startswith("The picture has columns 0 to ")
+        words = here.parts["words"]
+        told = words if item_id in TRIALS else [words]
+        assert all(one.startswith("The picture has columns 0 to ") for one in told)
     usual = folders.lay_out(tmp_path, "sees", str(play.course.handout(WORKSHEET)))
     seen = fields.field(sitting(usual.notebook.parent), "read-forks")
     assert seen.parts["words"] == ""
@@ -291,7 +303,7 @@ def test_the_hand_out_opens_and_its_fields_hold_the_words(play: Play, tmp_path: 
 
 def test_who_was_asked_in_the_described_version_is_marked_by_its_pictures(play: Play) -> None:
     found = rows(play, "cannot-see")
-    assert {found[item].points for item in PICTURED} == {2, 4}
+    assert {found[item].points for item in PICTURED} == {2, 4, 6}
     assert {found[item].outcome for item in PICTURED} == {"right"}
     assert (
         play.results["cannot-see"].points
@@ -306,7 +318,10 @@ def test_results_say_who_was_asked_in_the_described_version(play: Play) -> None:
     assert all(DESCRIBED in rows(play, "cannot-see")[item].message for item in PICTURED)
     for learner in ("sees", "of-another"):
         assert not any(row.described for row in rows(play, learner).values())
-    assert "cannot-see: asked in the described version: read-forks, read-series" in play.told
+    assert (
+        f"cannot-see: asked in the described version: read-forks, read-series, {', '.join(TRIALS)}"
+        in play.told
+    )
     assert "\nsees:" not in play.told
 
 
@@ -332,11 +347,11 @@ def test_feedback_says_so_and_tells_the_picture_in_words(play: Play) -> None:
     pages = {page.parts[-3]: page for page in returning.feedback(play.course, WORKSHEET)}
     for learner in ("cannot-see", "sees"):
         page = pages[learner].read_text(encoding="utf-8")
-        assert page.count(DESCRIBED) == (2 if learner == "cannot-see" else 0)
-        assert page.count('src="data:image/jpeg;base64,') == 2
+        assert page.count(DESCRIBED) == (len(PICTURED) if learner == "cannot-see" else 0)
+        assert page.count('src="data:image/jpeg;base64,') == len(PICTURED)
         assert "There, in squares: column" in page
     words = {name: data for name, data in inside(play.described).items() if ".txt" in name}
-    assert len(words) == 14
+    assert len(words) == 14 + 12 * len(TRIALS)
     papers = play.course.sealed(play.release)
     paper = f"{DESCRIBED_PAPER}{papers.papers.paper_of('cannot-see')}"
     picture = papers.question(paper, "read-series").values["picture"]

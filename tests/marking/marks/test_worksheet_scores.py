@@ -35,14 +35,15 @@ POINTS = {
     # Seventeen, nineteen or twenty items of two points, four of them cases, and three for the text.
     "light-and-depth": Counted(34, 37, "light-best-case", 28),
     "focal-geometry": Counted(38, 41, "focal-stand", 28),
-    "reaching-the-vein": Counted(40, 43, "reach-after-blood", 29),
-    # Sixteen items of two points, the series four, the text three.
-    "reading-the-vein": Counted(36, 39, "read-more-gain", 21),
-    # Twenty-seven items of two points, and three for the text.
-    "one-patient": Counted(54, 57, "patient-handed-over", 25),
+    # In reaching the trials eight.
+    "reaching-the-vein": Counted(48, 51, "reach-after-blood", 29),
+    # Sixteen items of two points, the series four, three of trials six each, the text three.
+    "reading-the-vein": Counted(54, 57, "read-more-gain", 21),
+    # Twenty-seven items of two points, the trials four, and three for the text.
+    "one-patient": Counted(58, 61, "patient-handed-over", 25),
     "readiness": Counted(36, 39, "ready-nobodys-picture", 32),
-    # Twenty-seven of two points, four for the series of pictures, and three for the text.
-    "complications": Counted(58, 61, "comp-note", 24),
+    # Twenty-seven of two points, the series four, two of trials eight each, the text three.
+    "complications": Counted(74, 77, "comp-note", 24),
     # Twelve items of two points, and three for the text.
     "whole-course": Counted(24, 27, "whole-night", 32),
 }
@@ -189,14 +190,16 @@ def test_the_page_names_the_section_that_mends_each_slip(play: Play) -> None:
 
 
 def test_the_page_shows_each_picture_with_what_is_there_and_what_was_marked(play: Play) -> None:
-    pictured = [i.id for i in WORKSHEETS[play.worksheet] if i.kind in {"place", "series"}]
+    pictured = {i.id: i.kind for i in WORKSHEETS[play.worksheet] if i.needs == "truth"}
     pages = {
         page.parts[-3]: page for page in map(Path, returning.feedback(play.course, play.worksheet))
     }
     page = pages["slip-1"].read_text(encoding="utf-8")
     assert page.count('src="data:image/jpeg;base64,') == len(pictured)
-    for item in pictured:
+    for item, kind in pictured.items():
         start = page.index(f'aria-labelledby="{item}-title"')
         part = page[start : page.index("</section>", start)]
-        assert "There, in squares:" in part
+        assert ("Trial 12: " if kind == "trials" else "There, in squares:") in part or (
+            item == "patient-artery-trials" and "Trial 4: " in part
+        )
         assert "simulated, not clinically validated" in part

@@ -8,7 +8,7 @@ the other's.
 
 import base64
 import io
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple, TypedDict
@@ -16,7 +16,8 @@ from typing import Any, NamedTuple, TypedDict
 import numpy as np
 
 from cubital.handin.files import read_json
-from cubital.items import Item, PictureForm, PictureItem
+from cubital.handin.released import allocating
+from cubital.items import Item, OnPictures, PictureForm, PictureItem, TrialsForm, TrialsItem
 from cubital.items.kinds.on_pictures.pictured import PictureKey
 from cubital.scene import NOTICE
 from cubital.scene.files import picture_files, planning
@@ -26,7 +27,7 @@ WORDS = ".txt"  # a picture's described version, where a learner was given it
 _LARGEST_TRUTH = 20_000_000
 _KEPT_TRUTHS, _KEPT_PICTURES = 64, 16  # of the last that were read; 16 series are some 50 MB
 _SHOWN_PX = 640  # how wide feedback shows a picture
-_SKIN_PER_CENT, _SKIN_GREY = 95, 190  # of all pixels, skin among the brightest; grey on a screen
+_ACROSS, _LABEL_PX = 4, 14  # trials beside each other, and the room for a number above each
 _QUALITY = 80  # of the JPEG in feedback: the grey stays what it was to the eye
 
 
@@ -58,28 +59,71 @@ class Shown(NamedTuple):
         return {"image/jpeg": base64.b64encode(self.jpeg).decode(), "text/plain": self.words}
 
 
-def wanted(listed: Sequence[Item]) -> dict[str, int]:
-    """Return how many pictures of each kind these items take."""
+def wanted(listed: Sequence[Item], deep: int = 1) -> dict[str, int]:
+    """Return how many pictures of each kind these items take; ``deep`` is that of `assigned`."""
     counts: dict[str, int] = {}
     for item in listed:
-        for kind, count in _pool(item).items():
+        for kind, count in _pool(item, deep).items():
             counts[kind] = counts.get(kind, 0) + count
     return counts
 
 
-def assigned(listed: Sequence[Item], jobs: Sequence[planning.Job]) -> dict[str, tuple[str, ...]]:
-    """Return which pictures of a pool are whose, by item; a name tells nothing of its kind."""
+def assigned(
+    listed: Sequence[Item], jobs: Sequence[planning.Job], deep: int = 1
+) -> dict[str, tuple[str, ...]]:
+    """Return which pictures of a pool are whose, by item; a name tells nothing of its kind.
+
+    ``deep`` is how many there are for each of a paper's trials, see `allocating`.
+    """
+    found = {
+        key: [n for own in rows.values() for n in own] for key, rows in _own(listed, jobs, deep)
+    }
+    return {key: tuple(sorted(names)) for key, names in found.items() if names}
+
+
+def allocated(
+    listed: Sequence[Item],
+    jobs: Sequence[planning.Job],
+    deep: int,
+    papers: Sequence[str],
+    *,
+    secret: str,
+) -> dict[str, dict[str, tuple[str, ...]]]:
+    """Return by item on trials which pictures each paper gets: one for each of its cells."""
+    trials = {item.id: item for item in listed if isinstance(item, TrialsItem)}
+    found = {}
+    for key, rows in _own(listed, jobs, deep):
+        if key not in trials:
+            continue
+        cells, left = [], {kind: list(names) for kind, names in rows.items()}
+        for kind in trials[key].cells:
+            cells.append([left[kind].pop(0) for _ in range(deep)])
+        found[key] = allocating.shares(cells, papers, seed=f"{secret}/{key}")
+    return found
+
+
+def deep_of(listed: Sequence[Item], counts: Mapping[str, int] | None, learners: int) -> int:
+    """Return how many trials there are for each cell: as in a pool that is there, or as needed."""
+    tried = range(1, allocating.DEEPEST + 1)
+    found = (deep for deep in tried if counts and wanted(listed, deep) == dict(counts))
+    return next(found, allocating.deep_for(max(learners, 1)))
+
+
+def _own(
+    listed: Sequence[Item], jobs: Sequence[planning.Job], deep: int
+) -> Iterator[tuple[str, dict[str, list[str]]]]:
+    """Yield each item's pictures by their kind, in the order of their names."""
     left = {kind: [job.name for job in jobs if job.kind == kind] for kind in planning.kinds()}
-    names: dict[str, tuple[str, ...]] = {}
     for item in listed:
-        own = [left[kind].pop(0) for kind, count in _pool(item).items() for _ in range(count)]
-        if own:
-            names[item.id] = tuple(sorted(own))
-    return names
+        pool = _pool(item, deep)
+        yield item.id, {kind: [left[kind].pop(0) for _ in range(n)] for kind, n in pool.items()}
 
 
-def _pool(item: Item) -> Mapping[str, int]:
-    return (item.pool or {}) if isinstance(item, PictureItem) else {}
+def _pool(item: Item, deep: int = 1) -> Mapping[str, int]:
+    if not isinstance(item, PictureItem):
+        return {}
+    times = deep if isinstance(item, TrialsItem) else 1
+    return {kind: times * count for kind, count in (item.pool or {}).items()}
 
 
 def pool_folder(workspace: Path, worksheet: str, release: str) -> Path:
@@ -135,24 +179,26 @@ def _as_it_lies(path: Path) -> tuple[int, ...]:
     return seen.st_ino, seen.st_size, seen.st_ctime_ns
 
 
-def frames(folder: Path, form: PictureForm) -> np.ndarray:
+def frames(folder: Path, form: OnPictures, name: str = "") -> np.ndarray:
     """Read a form's picture in a folder as a screen shows it; as `recorded` otherwise.
+
+    ``name`` is that of the picture where the form has several.
 
     Learners share the pictures of a release, so that the last ones are kept: nobody writes into
     what this returns.
     """
-    path = _file(folder, form)
+    path = _file(folder, form, name)
     return _frames(path, _as_it_lies(path), _size(form))
 
 
 @lru_cache(maxsize=_KEPT_PICTURES)
 def _frames(path: Path, _lies: tuple[int, ...], size: tuple[int, int, int]) -> np.ndarray:
-    found = brightened(_recorded(path, size))
+    found = picture_files.brightened(_recorded(path, size))
     found.flags.writeable = False
     return found
 
 
-def recorded(folder: Path, form: PictureForm) -> np.ndarray:
+def recorded(folder: Path, form: OnPictures, name: str = "") -> np.ndarray:
     """Read a form's picture in a worksheet's folder as frames, rows, columns [0 to 255].
 
     Raises
@@ -160,11 +206,12 @@ def recorded(folder: Path, form: PictureForm) -> np.ndarray:
     ValueError
         It is not there or not of the form's size; the text says what to do.
     """
-    return _recorded(_file(folder, form), _size(form))
+    return _recorded(_file(folder, form, name), _size(form))
 
 
-def _file(folder: Path, form: PictureForm) -> Path:
-    path = folder / FOLDER / f"{form.picture}.png"
+def file_of(folder: Path, name: str, suffix: str) -> Path:
+    """Return the file of a picture in a worksheet's folder, or raise ValueError with what to do."""
+    path = folder / FOLDER / f"{name}{suffix}"
     if not path.is_file():
         raise ValueError(
             "its picture is missing: open the worksheet again, as your educator gave it out"
@@ -172,7 +219,18 @@ def _file(folder: Path, form: PictureForm) -> Path:
     return path
 
 
-def _size(form: PictureForm) -> tuple[int, int, int]:
+def lying(folder: Path, name: str) -> Path:
+    """Return where a pool has a picture, whatever kind of file it is."""
+    suffixes = (OnPictures.suffix, TrialsForm.suffix)
+    found = (folder / FOLDER / f"{name}{suffix}" for suffix in suffixes)
+    return next((path for path in found if path.is_file()), folder / FOLDER / f"{name}.png")
+
+
+def _file(folder: Path, form: OnPictures, name: str) -> Path:
+    return file_of(folder, name or form.pictures[0], form.suffix)
+
+
+def _size(form: OnPictures) -> tuple[int, int, int]:
     return form.frames, form.height_px, form.width_px
 
 
@@ -181,16 +239,6 @@ def _recorded(path: Path, size: tuple[int, int, int]) -> np.ndarray:
     if found.shape != size:
         raise ValueError(f"the picture {path.name} has the size {found.shape}, not {size}")
     return found
-
-
-def brightened(pixels: np.ndarray) -> np.ndarray:
-    """Return frames as a screen shows them: all multiplied alike, so that skin is well lit.
-
-    The camera leaves room above the skin for glare, and a dark room is not to be had on a ward.
-    """
-    skin = float(np.percentile(pixels[0], _SKIN_PER_CENT))
-    gain = max(1.0, _SKIN_GREY / max(skin, 1.0))
-    return np.minimum(np.round(pixels * np.float32(gain)), 255).astype(np.uint8)  # 8 bits
 
 
 def in_words(folder: Path, name: str) -> str:
@@ -205,16 +253,63 @@ def described(told: Sealed) -> str:
 
 
 def shown(
+    form: OnPictures,
+    key: PictureKey,
+    answer: Mapping[str, Any] | None,
+    truths: Truths,
+    folder: Path,
+) -> Shown:
+    """Return the picture with what is there and what the learner marked, and the same in words.
+
+    What is there stands in squares, a learner's mark is a cross: told apart by their shape. Trials
+    stand beside each other by their numbers.
+    """
+    if isinstance(form, TrialsForm):
+        return _trials_shown(form, key, answer, truths, folder)
+    if not isinstance(form, PictureForm):
+        raise TypeError(f"a form of kind {form.kind} has no picture to show")
+    return _marks_shown(form, key, answer, truths(form.picture), frames(folder, form))
+
+
+def _trials_shown(
+    form: TrialsForm,
+    key: PictureKey,
+    answer: Mapping[str, Any] | None,
+    truths: Truths,
+    folder: Path,
+) -> Shown:
+    from PIL import Image, ImageDraw  # noqa: PLC0415 - on use
+
+    texts = dict(form.options)
+    said = (answer or {}).get("said", {})
+    width = _SHOWN_PX // _ACROSS
+    height = round(width * form.height_px / form.width_px)
+    rows = -(-len(form.trials) // _ACROSS)
+    sheet = Image.new("L", (_SHOWN_PX, rows * (height + _LABEL_PX)), "white")
+    pen = ImageDraw.Draw(sheet)
+    lines = []
+    for place, (number, name) in enumerate(zip(form.numbers(), form.trials, strict=True)):
+        truth = truths(name)["truth"]
+        frame = key.frame_to_show(truth)
+        x, y = place % _ACROSS * width, place // _ACROSS * (height + _LABEL_PX)
+        one = Image.fromarray(frames(folder, form, name)[frame]).resize((width - 2, height))
+        pen.text((x + 2, y + 1), f"trial {number}", fill="black")
+        sheet.paste(one, (x, y + _LABEL_PX))
+        own = texts.get(said.get(number, ""), "not answered").rstrip(".")
+        at = f" in frame {frame}, which is shown" if frame else ""
+        lines.append(f"Trial {number}: {key.happening(truth)}{at}; your answer: {own}.")
+    held = io.BytesIO()
+    sheet.save(held, format="JPEG", quality=_QUALITY)
+    return Shown(held.getvalue(), " ".join((*lines, f"The pictures are {NOTICE}.")))
+
+
+def _marks_shown(
     form: PictureForm,
     key: PictureKey,
     answer: Mapping[str, Any] | None,
     told: Sealed,
     pixels: np.ndarray,
 ) -> Shown:
-    """Return the picture with what is there and what the learner marked, and the same in words.
-
-    What is there stands in squares, a learner's mark is a cross: told apart by their shape.
-    """
     from PIL import Image, ImageDraw  # noqa: PLC0415 - on use
 
     truth = told["truth"]

@@ -6,7 +6,7 @@ several releases of a worksheet can stand side by side.
 """
 
 import hashlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -55,13 +55,14 @@ class Sealed:
     def question(self, paper: str, item_id: str) -> Question:
         """Return a question of a paper with its key, options under their item's own keys."""
         row = self.rows[paper][item_id]
+        values = row["values"]
         form = self.papers.form(paper, item_id)
         return Question(
             form=form.with_keys(row["names"]),
             key=key_of(row["key"]),
-            values=row["values"],
+            values=values,
             names=row["names"],
-            described=paper.startswith(DESCRIBED) and "picture" in row["values"],
+            described=paper.startswith(DESCRIBED) and not {"picture", "trials"}.isdisjoint(values),
         )
 
     def papers_for(self, learner: str) -> tuple[str, ...]:
@@ -106,8 +107,18 @@ def folder_of(workspace: Path, worksheet: str, release: str) -> Path:
     return workspace / "sealed" / "papers" / worksheet / release
 
 
-def made(release: Release, listed: Iterable[Item], *, secret: str, seating: Seating) -> Sealed:
+def made(
+    release: Release,
+    listed: Iterable[Item],
+    *,
+    secret: str,
+    seating: Seating,
+    allocated: Mapping[str, Mapping[str, Sequence[str]]] | None = None,
+) -> Sealed:
     """Draw the papers of a release and their keys, all from a secret that stays where it is.
+
+    ``allocated`` holds by item and number of a paper the pictures that it gets, where they are not
+    drawn from all that the item has.
 
     A release's described version has the seating of its ordinary one, so that all else in it is
     the same.
@@ -121,7 +132,8 @@ def made(release: Release, listed: Iterable[Item], *, secret: str, seating: Seat
         paper = f"{before}{number}"
         rows[paper], forms[paper] = {}, {}
         for item in listed:
-            pictures = release.pictures.get(item.id, ())
+            own = (allocated or {}).get(item.id, {})
+            pictures = own.get(number, release.pictures.get(item.id, ()))
             values = item.values(seed, f"paper-{number}", release.policy, pictures, for_papers=True)
             forms[paper][item.id], rows[paper][item.id] = drawn(item, values, seed)
     papers = Papers(

@@ -18,6 +18,7 @@ from cubital.items.kinds.key import Key
 from cubital.items.kinds.number import NumberForm, NumberItem, NumberKey
 from cubital.items.kinds.on_pictures.placing import PlaceForm, PlaceItem, PlaceKey
 from cubital.items.kinds.on_pictures.series import SeriesForm, SeriesItem, SeriesKey
+from cubital.items.kinds.on_pictures.trials import TrialsForm, TrialsItem, TrialsKey
 from cubital.items.kinds.ordering import OrderForm, OrderItem, OrderKey
 from cubital.items.kinds.tabling import TableForm, TableItem, TableKey
 from cubital.items.kinds.text import TextForm, TextItem, TextKey
@@ -44,6 +45,7 @@ KINDS: dict[str, Kind] = {
         (CodeForm, CodeKey, CodeItem),
         (PlaceForm, PlaceKey, PlaceItem),
         (SeriesForm, SeriesKey, SeriesItem),
+        (TrialsForm, TrialsKey, TrialsItem),
     )
 }
 

@@ -2,6 +2,7 @@
 
 import shutil
 import zipfile
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -22,7 +23,7 @@ from cubital.handin.released.department import FILE as DEPARTMENT_FILE
 from cubital.handin.released.department import Department, given_out, write_department
 from cubital.handin.released.own import own_faults, own_file_names
 from cubital.handin.released.papers import FILE as PAPERS_FILE
-from cubital.handin.released.papers import seated, write_papers
+from cubital.handin.released.papers import Seating, seated, write_papers
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.released.release import (
     Release,
@@ -96,7 +97,7 @@ def _release(course: Course, worksheet: str, name: str, rendered: pools.Progress
             "hyphens or underscores, and not con, nul, com1 or the like, which Windows keeps"
         ) from error
     bank, department = course.bank(worksheet), _department(course)
-    wanted = _with_pictures(course, _wanted(course, bank, worksheet, name), rendered)
+    wanted, pool = _with_pictures(course, _wanted(course, bank, worksheet, name), rendered)
     earlier = read_release(folder) if (folder / RELEASE_FILE).is_file() else None
     _check_name(course, wanted, earlier)
     if (folder / ANSWERS_FILE).exists():
@@ -110,7 +111,7 @@ def _release(course: Course, worksheet: str, name: str, rendered: pools.Progress
     if notebook != read_json(path):
         write_json(path, notebook)
     course.make_seal(worksheet)
-    papers = _papers(course, wanted, bank.asked(worksheet))
+    papers = _papers(course, wanted, bank.asked(worksheet), pool)
     _clear_own(folder)
     write_release(folder, wanted)
     write_papers(folder, papers.papers)
@@ -136,7 +137,9 @@ def _department(course: Course) -> Department:
         raise CourseError(str(error)) from error
 
 
-def _papers(course: Course, wanted: Release, listed: Sequence[Item]) -> Sealed:
+def _papers(
+    course: Course, wanted: Release, listed: Sequence[Item], pool: pools.Pool | None
+) -> Sealed:
     """Return the papers of a release: as they were made, if they were, or else drawn now."""
     if wanted.name in course.releases(wanted.worksheet):
         try:
@@ -145,7 +148,24 @@ def _papers(course: Course, wanted: Release, listed: Sequence[Item]) -> Sealed:
             raise CourseError(str(error)) from error
     secret = course.seal(wanted.worksheet)
     seating = seated(seed_of(secret, wanted.name, wanted.attempt), course.roster())
-    return made(wanted, listed, secret=secret, seating=seating)
+    own = _allocated(wanted, pool, seating, secret)
+    return made(wanted, listed, secret=secret, seating=seating, allocated=own)
+
+
+def _allocated(
+    wanted: Release, pool: pools.Pool | None, seating: Seating, secret: str
+) -> dict[str, dict[str, tuple[str, ...]]]:
+    """Return which trials each paper gets; learners' papers come before the spare ones."""
+    if pool is None:
+        return {}
+    listed = wanted.listed()
+    deep = pictures.deep_of(listed, _counts(pool), len(seating.seats))
+    numbers = (*seating.seats.values(), *seating.spare)
+    return pictures.allocated(listed, pool.jobs, deep, numbers, secret=secret)
+
+
+def _counts(pool: pools.Pool) -> Counter[str]:
+    return Counter(job.kind for job in pool.jobs)
 
 
 def _seal(course: Course, wanted: Release, papers: Sealed) -> None:
@@ -295,13 +315,17 @@ def _check_leaks(course: Course, worksheet: str, source: dict[str, Any], wanted:
         )
 
 
-def _with_pictures(course: Course, wanted: Release, rendered: pools.Progress | None) -> Release:
-    """Render the release's pictures, once, and return it with their names."""
-    counts = pictures.wanted(wanted.listed())
+def _with_pictures(
+    course: Course, wanted: Release, rendered: pools.Progress | None
+) -> tuple[Release, pools.Pool | None]:
+    """Render the release's pictures, once, and return it with their names, and their pool."""
+    listed, folder = wanted.listed(), course.pool(wanted)
+    deep = pictures.deep_of(listed, pools.counts_of(folder), len(course.roster()))
+    counts = pictures.wanted(listed, deep)
     if not counts:
-        return wanted
-    pool = _rendered(course.pool(wanted), wanted, counts, rendered)
-    return replace(wanted, pictures=pictures.assigned(wanted.listed(), pool.jobs))
+        return wanted, None
+    pool = _rendered(folder, wanted, counts, rendered)
+    return replace(wanted, pictures=pictures.assigned(listed, pool.jobs, deep)), pool
 
 
 def _rendered(
@@ -327,7 +351,7 @@ def _give_pictures(course: Course, wanted: Release) -> None:
     folder = course.released(wanted.worksheet) / pictures.FOLDER
     for name in _names(wanted):
         folder.mkdir(exist_ok=True)
-        shutil.copy2(course.pool(wanted) / pictures.FOLDER / f"{name}.png", folder)
+        shutil.copy2(pictures.lying(course.pool(wanted), name), folder)
 
 
 def described_handout(
@@ -358,13 +382,15 @@ def described_handout(
     if not (place / KEYS_FILE).is_file():
         seating = course.sealed(release).papers.seating
         write_release(place, version)
-        write_sealed(place, made(version, listed, secret=course.seal(worksheet), seating=seating))
+        secret = course.seal(worksheet)
+        own = _allocated(version, pool, seating, secret)
+        write_sealed(place, made(version, listed, secret=secret, seating=seating, allocated=own))
     files = {name: (place / name).read_bytes() for name in (RELEASE_FILE, PAPERS_FILE)}
     told = pictures.truths(folder)
     for name in _names(version):
-        picture = f"{pictures.FOLDER}/{name}"
-        files[f"{picture}.png"] = (folder / f"{picture}.png").read_bytes()
-        files[f"{picture}{pictures.WORDS}"] = pictures.described(told(name)).encode()
+        lies = pictures.lying(folder, name)
+        files[f"{pictures.FOLDER}/{lies.name}"] = lies.read_bytes()
+        files[f"{pictures.FOLDER}/{name}{pictures.WORDS}"] = pictures.described(told(name)).encode()
     usual = {
         name: data
         for name, data in _files(course, worksheet).items()

@@ -8,7 +8,7 @@ from cubital.handin.answers import Answers
 from cubital.handin.released import pictures
 from cubital.handin.released.release import Release
 from cubital.handin.released.sealed import AllAsked, read_sealed
-from cubital.items import PictureForm
+from cubital.items import OnPictures
 from cubital.items.kinds.on_pictures.pictured import PictureKey
 
 
@@ -40,13 +40,12 @@ def shown(workspace: Path, asked: Asked) -> dict[str, pictures.Shown]:
     found = {}
     for item_id, (question, entry) in asked.questions.items():
         form, key = question.form, question.key
-        if not isinstance(form, PictureForm) or not isinstance(key, PictureKey):
+        if not isinstance(form, OnPictures) or not isinstance(key, PictureKey):
             continue
         pool = pictures.folder_of(workspace, worksheet, release, described=question.described)
         answer = entry.answer if entry else None
-        told, pixels = truths(form.picture), pictures.frames(pool, form)
         try:
-            found[item_id] = pictures.shown(form, key, answer, told, pixels)
+            found[item_id] = pictures.shown(form, key, answer, truths, pool)
         except (TypeError, KeyError, AttributeError):  # an answer of another form, refused
-            found[item_id] = pictures.shown(form, key, None, told, pixels)
+            found[item_id] = pictures.shown(form, key, None, truths, pool)
     return found

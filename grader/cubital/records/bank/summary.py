@@ -150,7 +150,7 @@ def drawn(
     ``truth`` is that of the picture, for items about one.
     """
     ready = at is not None
-    values = at or {"picture": ""}
+    values = at or {"picture": "", "trials": []}
     return Drawn(
         item=item,
         worksheet=bank.worksheet_of(item.id),

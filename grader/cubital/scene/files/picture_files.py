@@ -4,6 +4,7 @@ All files of one kind of picture have the same length to the byte, and no more i
 pixels: no time, no name, no words. Simulated, not clinically validated.
 """
 
+import hashlib
 import io
 import json
 from pathlib import Path
@@ -17,6 +18,8 @@ from cubital.scene.files.atomic import write_atomically
 STORED = 0  # how much a file is compressed: the length of a compressed one tells what it shows
 FIXED_TIME_NS = 946_684_800_000_000_000  # of every picture file: 2000-01-01, midnight UTC
 READ_BY_ALL = 0o644
+LESS = 6  # of the JPEG quality, where a picture takes more than its file is to hold
+_SKIN_PER_CENT, _SKIN_GREY = 95, 190  # of all pixels, skin among the brightest; grey on a screen
 
 
 def png_bytes(pixels: np.ndarray) -> bytes:
@@ -37,6 +40,49 @@ def png_bytes(pixels: np.ndarray) -> bytes:
     held = io.BytesIO()
     Image.fromarray(pixels).save(held, format="PNG", compress_level=STORED)
     return held.getvalue()
+
+
+def jpeg_bytes(pixels: np.ndarray, *, quality: int, length: int) -> bytes:
+    """Return a grey picture as a JPEG file of a given length [byte].
+
+    What is left of the length is filled after the end of the picture with bytes that no zip makes
+    shorter, so that a list of the files, or of an archive, tells nothing of what they show.
+
+    Raises
+    ------
+    ValueError
+        The picture takes more than that; the text says how much.
+
+    Examples
+    --------
+    >>> even, busy = np.zeros((8, 8), np.uint8), np.arange(64, dtype=np.uint8).reshape(8, 8)
+    >>> [len(jpeg_bytes(one, quality=80, length=2000)) for one in (even, busy)]
+    [2000, 2000]
+    """
+    for tried in range(quality, quality - 3 * LESS, -LESS):  # a grainy one takes more
+        held = io.BytesIO()
+        Image.fromarray(pixels).save(held, format="JPEG", quality=tried)
+        data = held.getvalue()
+        if len(data) <= length:
+            break
+    else:
+        raise ValueError(f"the picture takes {len(data)} bytes: {length} are there for it")
+    return data + hashlib.shake_256(data).digest(length - len(data))
+
+
+def brightened(pixels: np.ndarray) -> np.ndarray:
+    """Return frames as a screen shows them: all multiplied alike, so that skin is well lit.
+
+    The camera leaves room above the skin for glare, and a dark room is not to be had on a ward.
+
+    Examples
+    --------
+    >>> brightened(np.full((1, 2, 2), 95, np.uint8)).max()
+    np.uint8(190)
+    """
+    skin = float(np.percentile(pixels[0], _SKIN_PER_CENT))
+    gain = max(1.0, _SKIN_GREY / max(skin, 1.0))
+    return np.minimum(np.round(pixels * np.float32(gain)), 255).astype(np.uint8)  # 8 bits
 
 
 def strip(frames: np.ndarray) -> np.ndarray:

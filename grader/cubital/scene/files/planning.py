@@ -14,6 +14,18 @@ from cubital.tables import files
 
 NAME_DIGITS = 16  # hexadecimal, 64 bits: no two of a pool are the same
 SERIES = "series-"
+TRIAL = "trial-"
+# What a short trial may show. In a still a fork, or an artery beside veins, may be seen, or not.
+STILLS = ("fork", "no-fork", "artery", "veins")
+MOVING = (
+    "refill",
+    "flush",
+    "roll",
+    "infiltration",
+    "infiltration-unseen",
+    "haematoma",
+    "nothing",
+)
 
 
 class NoSceneError(ValueError):
@@ -39,6 +51,11 @@ class Job:
     difficulty: float
     size: Size
 
+    @property
+    def file(self) -> str:
+        """The name of its file: trials are compressed with loss, all else is kept as it is."""
+        return f"{self.name}.{'jpg' if self.kind.startswith(TRIAL) else 'png'}"
+
 
 class Rendered(NamedTuple):
     """What a renderer gives: frames as uint8, and the truth as plain data."""
@@ -60,18 +77,89 @@ def kinds() -> tuple[str, ...]:
     >>> kinds()[:2]
     ('valve', 'no-valve')
     """
-    return tuple(_table()["parts"])
+    return (*_table()["parts"], *trial_kinds())
+
+
+def bands() -> dict[str, tuple[float, float]]:
+    """Return the bands of difficulty of trials, from clear to faint: lowest and highest level.
+
+    Examples
+    --------
+    >>> list(bands())
+    ['clear', 'middling', 'faint']
+    """
+    return {name: (low, high) for name, (low, high) in _table()["trials"]["bands"].items()}
+
+
+def trial_kind(what: str, band: str) -> str:
+    """Return the kind of picture of a trial.
+
+    Examples
+    --------
+    >>> trial_kind("refill", "faint")
+    'trial-refill-faint'
+    """
+    return f"{TRIAL}{what}-{band}"
+
+
+def trial_of(kind: str) -> tuple[str, str]:
+    """Return what a trial of this kind shows, and its band.
+
+    Examples
+    --------
+    >>> trial_of("trial-infiltration-unseen-clear")
+    ('infiltration-unseen', 'clear')
+    """
+    what, _, band = kind.removeprefix(TRIAL).rpartition("-")
+    return what, band
+
+
+@functools.cache
+def trial_kinds() -> tuple[str, ...]:
+    """Return all kinds of trials.
+
+    Examples
+    --------
+    >>> trial_kinds()[0]
+    'trial-fork-clear'
+    """
+    return tuple(trial_kind(what, band) for what in (*STILLS, *MOVING) for band in bands())
+
+
+def trial_setting(name: str) -> Any:
+    """Return a number of how trials are made and kept.
+
+    Examples
+    --------
+    >>> trial_setting("series_bytes")
+    128000
+    """
+    return _table()["trials"][name]
+
+
+def size_name(kind: str) -> str:
+    """Return which of the usual sizes a kind of picture has.
+
+    Examples
+    --------
+    >>> [size_name(kind) for kind in ("valve", "trial-roll-clear", "trial-fork-clear")]
+    ['picture', 'trial', 'trial-still']
+    """
+    if kind.startswith(TRIAL):
+        return "trial-still" if trial_of(kind)[0] in STILLS else "trial"
+    return "series" if kind.startswith(SERIES) else "picture"
 
 
 def usual_sizes() -> dict[str, Size]:
-    """Return the size of a picture and of a series.
+    """Return the size of a picture, of a series, of a short trial and of a still one.
 
     Examples
     --------
     >>> usual_sizes()["series"].frames
     40
     """
-    return {name: Size(**_table()[name]) for name in ("picture", "series")}
+    names = ("picture", "series", "trial", "trial-still")
+    return {name: Size(**_table()[name]) for name in names}
 
 
 def mixed(number: int) -> dict[str, int]:
@@ -120,7 +208,7 @@ def planned(
                 kind=kind,
                 seed=int(chance.integers(2**63)),
                 difficulty=drawn_difficulty(kind, chance),
-                size=sizes["series" if kind.startswith(SERIES) else "picture"],
+                size=sizes[size_name(kind)],
             )
         )
     return tuple(sorted(jobs, key=lambda job: job.name))
@@ -134,6 +222,8 @@ def drawn_difficulty(kind: str, chance: np.random.Generator) -> float:
     >>> drawn_difficulty("series-roll", generator("example"))
     0.145
     """
+    if kind.startswith(TRIAL):
+        return round(float(chance.uniform(*bands()[trial_of(kind)[1]])), 3)
     levels = _table()["difficulty"]
     return round(float(chance.uniform(*levels.get(kind, levels["default"]))), 3)
 

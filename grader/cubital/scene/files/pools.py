@@ -20,6 +20,7 @@ from multiprocessing import connection
 from pathlib import Path
 from typing import NamedTuple
 
+import numpy as np
 from filelock import FileLock, Timeout
 
 from cubital import __version__
@@ -29,11 +30,13 @@ from cubital.scene.files import picture_files
 from cubital.scene.files.atomic import put_in_place
 from cubital.scene.files.planning import (
     NAME_DIGITS,
+    TRIAL,
     Job,
     Rendered,
     Size,
     mixed,
     planned,
+    trial_setting,
     usual_sizes,
 )
 
@@ -53,7 +56,7 @@ class Pool(NamedTuple):
 
     def picture(self, job: Job) -> Path:
         """Return where the picture of a job lies."""
-        return self.pictures / f"{job.name}.png"
+        return self.pictures / job.file
 
     def truth(self, job: Job) -> Path:
         """Return where the truth of a job lies."""
@@ -165,7 +168,7 @@ def _settled(
 
 
 def _is_done(pool: Pool, job: Job) -> bool:
-    waiting = pool.sealed / "unfinished" / f"{job.name}.png"
+    waiting = pool.sealed / "unfinished" / job.file
     return pool.truth(job).is_file() and (waiting.is_file() or pool.picture(job).is_file())
 
 
@@ -223,9 +226,26 @@ def _render_one(pool: Pool, render: Renderer, job: Job) -> None:
             f"{size.height_px} by {size.width_px} px, as all of its kind"
         )
     told = {"name": job.name, "job": asdict(job) | {"size": size._asdict()}, "notice": NOTICE}
-    data = picture_files.png_bytes(picture_files.strip(frames))
-    picture_files.write_whole(pool.sealed / "unfinished" / f"{job.name}.png", data)
+    picture_files.write_whole(pool.sealed / "unfinished" / job.file, _file_bytes(job, frames))
     picture_files.write_whole(pool.truth(job), picture_files.json_bytes(told | truth))
+
+
+def _file_bytes(job: Job, frames: np.ndarray) -> bytes:
+    """Return the file of a job: all of one kind of picture have one length."""
+    if not job.kind.startswith(TRIAL):
+        return picture_files.png_bytes(picture_files.strip(frames))
+    name = "series" if job.size.frames > 1 else "still"
+    return picture_files.jpeg_bytes(
+        picture_files.strip(picture_files.brightened(frames)),
+        quality=trial_setting(f"{name}_quality"),
+        length=trial_setting(f"{name}_bytes"),
+    )
+
+
+def counts_of(folder: Path) -> dict[str, int] | None:
+    """Return how many pictures of each kind a pool has or was begun with; None if there is none."""
+    path = folder / "sealed" / PLAN_FILE
+    return dict(picture_files.read_json(path)["kinds"]) if path.is_file() else None
 
 
 def _hand_over(pool: Pool, unfinished: Path) -> None:
@@ -235,7 +255,7 @@ def _hand_over(pool: Pool, unfinished: Path) -> None:
     """
     pool.pictures.mkdir(exist_ok=True)
     for job in pool.jobs:
-        waiting = unfinished / f"{job.name}.png"
+        waiting = unfinished / job.file
         if waiting.is_file():
             put_in_place(waiting, pool.picture(job))
     unfinished.rmdir()

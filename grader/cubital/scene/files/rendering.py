@@ -8,7 +8,15 @@ from typing import Any, NamedTuple
 
 from cubital.scene.anatomy.vessels import Scene, View
 from cubital.scene.chance import generator
-from cubital.scene.files.planning import SERIES, Job, NoSceneError, Rendered, drawn_difficulty
+from cubital.scene.files import trials
+from cubital.scene.files.planning import (
+    SERIES,
+    TRIAL,
+    Job,
+    NoSceneError,
+    Rendered,
+    drawn_difficulty,
+)
 from cubital.scene.happening import events, series
 from cubital.scene.happening.event import Event
 from cubital.scene.light import picture
@@ -86,6 +94,8 @@ def rendered(job: Job) -> Rendered:
     >>> found.frames.shape, len(found.truth["truth"]["bifurcations"]) > 0
     ((1, 240, 320), True)
     """
+    if job.kind.startswith(TRIAL):
+        return trials.rendered(job)
     found = sought(job)
     if found.event is None:
         words = describing.describe(found.truth)

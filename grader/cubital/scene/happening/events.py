@@ -35,6 +35,7 @@ INFANT = {
 }
 USUAL_FRAMES = 40  # of a series, for which a refill is drawn
 MARGIN_PX = 40  # an event is not put at the picture's very edge
+MARGIN_MM = 16  # nor that far from it, where a pixel shows much skin
 
 
 @dataclass(frozen=True)
@@ -80,8 +81,9 @@ def _in_view(scene: Scene, vessel: Vessel) -> np.ndarray:
     """Return which points of a vessel lie well within the picture."""
     view = scene.view
     column, row = geometry.to_picture(view, vessel.x_mm, vessel.y_mm)
-    inside = (column >= MARGIN_PX) & (column <= view.width_px - 1 - MARGIN_PX)
-    return inside & (row >= MARGIN_PX) & (row <= view.height_px - 1 - MARGIN_PX)
+    margin = min(MARGIN_PX, MARGIN_MM / view.mm_per_px)
+    inside = (column >= margin) & (column <= view.width_px - 1 - margin)
+    return inside & (row >= margin) & (row <= view.height_px - 1 - margin)
 
 
 def _contrast(scene: Scene, vessel: Vessel) -> np.ndarray:

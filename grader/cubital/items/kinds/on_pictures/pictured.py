@@ -4,7 +4,7 @@ The picture's name is one of the learner's values; its truth lies with the marke
 along when an answer is judged. Simulated, not clinically validated.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
@@ -17,16 +17,46 @@ from cubital.scene.files.planning import Size, usual_sizes
 SEALED = "It lies sealed with the picture."
 
 
+Told = Callable[[str], Any]  # what is sealed of a picture, by its name
+
+
 @dataclass(frozen=True, kw_only=True)
-class PictureForm(Form):
-    """The name of the picture, and how many pixels and frames it has; ``most`` marks, 0 for any."""
+class OnPictures(Form):
+    """How many pixels and frames each picture has that the question is about."""
+
+    suffix: ClassVar[str] = ".png"
+
+    width_px: int
+    height_px: int
+    frames: int
+
+    @property
+    def pictures(self) -> tuple[str, ...]:
+        """The names of its pictures, in the order shown."""
+        raise NotImplementedError
+
+    def truth(self, told: Told) -> Truth:
+        """Return the truth that the key judges by, of what ``told`` gives of a picture's name."""
+        raise NotImplementedError
+
+
+@dataclass(frozen=True, kw_only=True)
+class PictureForm(OnPictures):
+    """The name of the one picture; ``most`` marks may be set on it, 0 for any number."""
 
     most: ClassVar[int] = 0
 
     picture: str
-    width_px: int
-    height_px: int
-    frames: int
+
+    @property
+    def pictures(self) -> tuple[str, ...]:
+        """The picture's name."""
+        return (self.picture,)
+
+    def truth(self, told: Told) -> Truth:
+        """Return the picture's truth."""
+        found: Truth = told(self.picture)["truth"]
+        return found
 
     @property
     def none(self) -> str:
@@ -64,7 +94,7 @@ class PictureKey(Key):
 
     def there(self, form: Any, truth: Truth) -> list[list[int]]:
         """Return the columns and rows of all that the picture shows."""
-        raise NotImplementedError
+        return []
 
     def frame_to_show(self, truth: Truth) -> int:
         """Return the frame on which feedback shows what is there."""
@@ -89,9 +119,19 @@ class PictureItem(Item):
 
     pool: Mapping[str, int] | None = None
 
-    def form(self, values: Values) -> PictureForm:
+    def form(self, values: Values) -> OnPictures:
         """Return the form at these values."""
         raise NotImplementedError
+
+    @property
+    def few(self) -> tuple[str, ...]:
+        """The kinds of picture that practice takes from, one of which is shown."""
+        return ()
+
+    def size_parts(self) -> dict[str, Any]:
+        """Return what the forms of all its kinds say of a picture's size."""
+        size = self.size
+        return {"width_px": size.width_px, "height_px": size.height_px, "frames": size.frames}
 
     @property
     def size(self) -> Size:

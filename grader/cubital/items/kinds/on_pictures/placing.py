@@ -143,9 +143,7 @@ class PlaceItem(PictureItem):
         return PlaceForm(
             **self.form_parts(values),
             picture=values["picture"],
-            width_px=self.size.width_px,
-            height_px=self.size.height_px,
-            frames=self.size.frames,
+            **self.size_parts(),
             one=self.one,
             many=self.many,
         )

@@ -189,9 +189,7 @@ class SeriesItem(PictureItem):
         return SeriesForm(
             **self.form_parts(values),
             picture=values["picture"],
-            width_px=self.size.width_px,
-            height_px=self.size.height_px,
-            frames=self.size.frames,
+            **self.size_parts(),
             options=tuple(option.offered for option in self.options(values)),
             unseen=self.unseen,
         )

@@ -1,0 +1,88 @@
+"""Trials are allocated: of forty papers no two share more than a third, and each has its dozen."""
+
+from collections import Counter
+from itertools import combinations
+
+import pytest
+
+from cubital import items
+from cubital.handin.released import allocating, pictures
+from cubital.items import TrialsItem
+from cubital.scene.files import planning
+
+TRIALS = [
+    (worksheet, item)
+    for worksheet, listed in items.WORKSHEETS.items()
+    for item in listed
+    if isinstance(item, TrialsItem)
+]
+FORTY = [str(number) for number in range(1, 41)]
+LARGEST_PAPER, LARGEST_HANDOUT, LARGEST_TRIAL = 15e6, 60e6, 150_000  # bytes
+
+
+def allocated(worksheet, deep=4, papers=FORTY):
+    listed = items.WORKSHEETS[worksheet]
+    jobs = planning.planned(pictures.wanted(listed, deep), seed="some")
+    return pictures.allocated(listed, jobs, deep, papers, secret="secret"), jobs
+
+
+@pytest.mark.parametrize("worksheet", sorted({name for name, _ in TRIALS}))
+def test_no_two_of_forty_papers_share_more_than_a_third_of_their_trials(worksheet):
+    found, _ = allocated(worksheet)
+    sets = [
+        {(item, name) for item, rows in found.items() if len(rows["1"]) > 4 for name in rows[paper]}
+        for paper in FORTY
+    ]
+    for one, other in combinations(sets, 2):
+        assert len(one & other) <= len(one) / 3
+
+
+@pytest.mark.parametrize(("worksheet", "item"), TRIALS, ids=lambda one: getattr(one, "id", one))
+def test_each_paper_has_as_many_that_show_it_as_that_do_not_in_each_band(worksheet, item):
+    found, jobs = allocated(worksheet)
+    kinds = {job.name: job.kind for job in jobs}
+    for paper in FORTY:
+        own = [planning.trial_of(kinds[name]) for name in found[item.id][paper]]
+        assert len(set(found[item.id][paper])) == len(own)
+        shows = Counter(band for what, band in own if what == item.looked_for)
+        others = Counter(band for what, band in own if what != item.looked_for)
+        assert shows == others == dict.fromkeys(item.bands, item.each)
+
+
+@pytest.mark.parametrize(("worksheet", "item"), TRIALS, ids=lambda one: getattr(one, "id", one))
+def test_every_trial_of_the_pool_is_on_some_paper(worksheet, item):
+    found, jobs = allocated(worksheet)
+    deep = 4
+    names = pictures.assigned(items.WORKSHEETS[worksheet], jobs, deep)[item.id]
+    assert {name for row in found[item.id].values() for name in row} == set(names)
+
+
+def test_at_least_six_of_each_kind_show_it_and_six_do_not():
+    for _, item in TRIALS:
+        if not item.always:
+            assert item.each * len(item.bands) >= 6
+
+
+def test_more_papers_than_words_share_half_at_most():
+    papers = [str(number) for number in range(100)]
+    found = allocating.shares([[f"{c}{n}" for n in range(4)] for c in range(12)], papers, seed="x")
+    assert max(len(set(a) & set(b)) for a, b in combinations(found.values(), 2)) <= 8
+
+
+def test_words_are_as_far_apart_as_they_must_be():
+    for deep in (2, 3, 4):
+        for one, other in combinations(allocating.words(6, deep), 2):
+            assert sum(a == b for a, b in zip(one, other, strict=True)) <= allocating.AGREE
+
+
+def test_trials_stay_within_what_a_learner_and_a_cohort_can_load():
+    sizes = planning.usual_sizes()
+    paper = handout = 0
+    for _, item in TRIALS:
+        name = "series_bytes" if sizes[item.size_name].frames > 1 else "still_bytes"
+        length = planning.trial_setting(name)
+        assert length <= LARGEST_TRIAL
+        paper += length * len(item.cells)
+        handout += length * sum(pictures.wanted([item], 4).values())
+    assert paper <= LARGEST_PAPER
+    assert handout <= LARGEST_HANDOUT
