@@ -24,8 +24,11 @@ vesicants = ["phenytoin"]
 """
 LATER = OWN.replace("250", "260").replace("0.36", "0.4").replace("Ward 9", "Ward 7")
 # What the feedback page says by the department's figures, and what it would by those that ship.
-SAID = {"focal-geometry": ("working distance of 250 mm",), "whole-course": ("36 %", "phenytoin")}
-SHIPPED = {"focal-geometry": "working distance of 220 mm", "whole-course": "45 %"}
+SAID = {
+    "focal-geometry": ("working distance of 250 mm",),
+    "whole-course": ("ratio of 36 %", "phenytoin"),
+}
+SHIPPED = {"focal-geometry": "working distance of 220 mm", "whole-course": "ratio of 45 %"}
 
 
 @pytest.fixture
