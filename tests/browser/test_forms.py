@@ -306,6 +306,48 @@ def test_a_series(form):
     assert marks(one) == ["Mark 1: column 161, row 120"]
 
 
+def test_trials_by_mouse_and_keys_with_ones_own_contrast_and_zoom(form):
+    one = form("trials")
+    canvas = one.root.locator("canvas")
+    expect(canvas).to_have_attribute("data-drawn", "1/0", timeout=PATIENT_MS)
+    pixels = "e => e.getContext('2d').getImageData(0, 0, 240, 180).data.reduce((a, b) => a + b, 0)"
+    before = canvas.evaluate(pixels)
+    one.root.get_by_role("radio").nth(0).click()
+    one.is_saved("1 of 6 trials answered")
+    expect(one.root.locator(".cubital-status")).not_to_contain_text("Hits")
+    one.root.get_by_role("button", name="Next trial").click()
+    expect(canvas).to_have_attribute("data-drawn", "2/0")
+    one.root.get_by_role("slider", name="Frame").focus()
+    one.press("ArrowRight", "ArrowRight", "ArrowRight")
+    expect(canvas).to_have_attribute("data-drawn", "2/3")
+    assert canvas.evaluate(pixels) != before
+    width = canvas.bounding_box()["width"]
+    one.root.get_by_label("Zoom").focus()
+    one.press("ArrowRight", "ArrowRight")
+    assert canvas.bounding_box()["width"] == pytest.approx(2 * width, rel=0.02)
+    one.root.get_by_label("Contrast").focus()
+    one.press("ArrowRight")
+    assert canvas.evaluate("e => e.style.filter") == "contrast(125%)"
+    picture(one.page, "form-trials-zoomed")
+    one.root.get_by_role("button", name="As recorded").click()
+    assert canvas.bounding_box()["width"] == pytest.approx(width, rel=0.02)
+    one.root.get_by_role("radio").nth(0).focus()
+    one.press("Space")
+    one.is_saved("2 of 6 trials answered")
+    picture(one.page, "form-trials")
+    one = one.again()
+    second = one.root.get_by_role("button", name="Trial 2, answered")
+    expect(second).to_be_visible(timeout=PATIENT_MS)
+    second.focus()
+    one.press("Enter")
+    expect(one.root.get_by_role("radio").nth(0)).to_be_checked()
+    for number in range(3, 7):
+        one.root.get_by_role("button", name=f"Trial {number}, not answered").click()
+        one.root.get_by_role("radio").nth(1).click()
+        one.is_saved(f"{number} of 6 trials answered")
+    one.is_saved("Hits: ")
+
+
 def test_a_text(form):
     one = form("text")
     box = one.root.get_by_role("textbox")

@@ -84,6 +84,7 @@ class TrialsForm(OnPictures):
     """
 
     kind: ClassVar[str] = "trials"
+    in_parts: ClassVar[bool] = True
 
     trials: tuple[str, ...]
     options: tuple[Offered, ...]
