@@ -84,6 +84,8 @@ def items_lines() -> Lines:
             for learner in LEARNERS:
                 values = release.values(item, learner)
                 truth = truths.get(values.get("picture", ""))
+                if item.kind == "trials":
+                    truth = {name: truths[name] for name in values["trials"]}
                 shown = (values, item.ask(values), item.form(values).offered)
                 told = (
                     item.right_in_words(values, truth),
@@ -100,7 +102,10 @@ def items_lines() -> Lines:
 def _pool(wanted: Mapping[str, int]) -> tuple[Sequence[Any], dict[str, Any]]:
     from cubital.scene.files import planning, rendering
 
-    few = {kind: min(count, PICTURES) for kind, count in wanted.items()}
+    few = {
+        kind: count if kind.startswith(planning.TRIAL) else min(count, PICTURES)
+        for kind, count in wanted.items()
+    }
     if not few:
         return (), {}
     jobs = planning.planned(few, seed=7)
@@ -137,6 +142,9 @@ def _typed(item: Any, values: Mapping[str, Any]) -> list[Any]:  # noqa: PLR0911 
         return [right, *item.slip_answers(values).values(), *same, *fewer]
     if kind == "text":
         return list(TEXTS)
+    if kind == "trials":
+        said = [{str(n): one.key for n in range(1, 13)} for one in item.options]
+        return [*({"said": one, "way": None} for one in said), {}, {"said": {"99": "x"}}]
     marks = [[40 * n, 30 * n] for n in range(10)]
     if kind == "place":
         return [marks[:n] for n in range(10)] + [[[-1, 0]], [[0, 1e9]], "x"]
@@ -152,6 +160,8 @@ def _seen(item: Any, values: Mapping[str, Any], truth: Mapping[str, Any]) -> lis
         right = item.solution(values, truth)
         return [right, right[1:], [*right, [3, 3]]]
     right = item.solution(values, truth)
+    if item.kind == "trials":
+        return [right, *item.slip_answers(values, truth).values()]
     return [right, right | {"frame": None}, right | {"mark": None}]
 
 

@@ -50,18 +50,21 @@ def rendered(worksheet: str, name: str) -> planning.Rendered:
 
 def frames_of(worksheet: str, item: Item, values: Values) -> np.ndarray | None:
     """Return the frames that an item is about, if it is about a picture."""
-    pictured = isinstance(item, PictureItem)
-    return rendered(worksheet, values["picture"]).frames if pictured else None
+    if not isinstance(item, PictureItem):
+        return None
+    names = item.form(values).pictures
+    return np.concatenate([rendered(worksheet, name).frames for name in names])
 
 
 def drawn(item: Item, values: Values, frames: np.ndarray | None) -> str:
     """Return a check sum of what was drawn for a learner: it stays when only words are mended.
 
-    `frames` are those that the camera recorded, not brightened for a screen.
+    `frames` are those that the camera recorded, not brightened for a screen; trials, which are
+    compressed, go by their names.
     """
     keys = [_columns(item, values), _rows(item, values)]
     told = json.dumps([values, keys], sort_keys=True).encode()
-    seen = b"" if frames is None else frames.tobytes()
+    seen = b"" if frames is None or item.kind == "trials" else frames.tobytes()
     return hashlib.sha256(told + seen).hexdigest()[:_DIGITS]
 
 
@@ -116,6 +119,17 @@ def _series(item: Item, values: Values, answer: Any) -> dict[str, Any]:
     return answer | {"what": _by_letter(answer["what"], _columns(item, values))}
 
 
+def _trials(item: Item, values: Values, answer: Any) -> dict[str, Any]:
+    if not isinstance(answer, dict) or not isinstance(answer.get("said"), dict):
+        raise ValueError('trials are {said = {1 = "A", 2 = "B"}, way = "A"}')
+    said = {
+        str(number): _by_letter(letter, _columns(item, values))
+        for number, letter in answer["said"].items()
+    }
+    ways = _shown_keys(item, values, "ways")
+    return {"said": said, "way": _by_letter(answer["way"], ways) if answer.get("way") else None}
+
+
 _TYPED: dict[str, Callable[[Any, Values, Any], Any]] = {
     "number": lambda _i, _v, answer: str(answer),
     "text": lambda _i, _v, answer: str(answer),
@@ -124,6 +138,7 @@ _TYPED: dict[str, Callable[[Any, Values, Any], Any]] = {
     "order": _order,
     "table": _table,
     "series": _series,
+    "trials": _trials,
     "expression": lambda _i, _v, answer: str(answer).strip().removeprefix("return "),
 }
 

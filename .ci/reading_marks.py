@@ -120,7 +120,9 @@ def marked(read: Read, folder: Path) -> Marked:
     frames = frames_of(read.worksheet, item, values)
     if drawn(item, values, frames) != read.drawn:
         return Marked(CHANGED, str(read.answer), why="its values or its picture are others now")
-    truth = None if frames is None else rendered(read.worksheet, values["picture"]).truth["truth"]
+    truth = None
+    if frames is not None:
+        truth = item.form(values).truth(lambda name: rendered(read.worksheet, name).truth)
     key = item.right_in_words(values, truth)
     try:
         result = _result(read, item, values, folder)

@@ -54,6 +54,7 @@ FORMS = {
     "order": "the numbers shown, in your order, such as [3, 1, 2]",
     "table": 'a letter for each row\'s number, such as {1 = "B", 2 = "A"}',
     "place": "marks as [column, row], such as [[120, 45], [300, 210]]; [] says there is none",
+    "trials": 'such as {said = {1 = "A", 2 = "B"}, way = "A"}; no way where none is asked for',
     "series": 'such as {what = "B", frame = 12, mark = [160, 120]}; what alone if nothing is seen',
     "text": "three or four sentences",
     "expression": 'the line, such as "return a + b"',
@@ -186,7 +187,8 @@ def more(item: Item, values: dict, source: Path, target: Path, name: str) -> str
         return f"\n[{item.function}({', '.join(values)}); your values: {inputs}]"
     if not isinstance(item, PictureItem):
         return ""
-    frames = pictures.frames(source, item.form(values))
+    form = item.form(values)
+    frames = np.concatenate([pictures.frames(source, form, name) for name in form.pictures])
     size = f"{item.size.width_px} x {item.size.height_px} px, {item.size.mm_per_px:g} mm a pixel"
     if len(frames) == 1:
         Image.fromarray(frames[0]).save(target / f"{name}-picture.png")
@@ -196,8 +198,10 @@ def more(item: Item, values: dict, source: Path, target: Path, name: str) -> str
     for number, frame in enumerate(frames):
         Image.fromarray(frame).save(folder / f"{number:02d}.png")
     sheet(frames).save(target / f"{name}-sheet.png")
+    trials = len(form.pictures)
+    each = f"; {trials} trials after each other, {form.frames} frames each" if trials > 1 else ""
     return (
-        f"\n[{name}-frames: all {len(frames)} frames, {size}; {name}-sheet.png: every "
+        f"\n[{name}-frames: all {len(frames)} frames, {size}{each}; {name}-sheet.png: every "
         f"{EVERY}rd, its number above it]"
     )
 
@@ -223,7 +227,10 @@ def template(source: Path, learner: str, listed: Iterable[Item]) -> str:
     for item in listed:
         values = release.values(item, learner)
         pictured = isinstance(item, PictureItem)
-        frames = pictures.recorded(source, item.form(values)) if pictured else None
+        form = item.form(values)
+        names = form.pictures if pictured else ()
+        frames = [pictures.recorded(source, form, name) for name in names]
+        frames = np.concatenate(frames) if frames else None
         lines += ["", f"[{item.id}]  # {FORMS.get(item.kind, item.form(values).hint)}"]
         lines += [f'drawn = "{drawn(item, values, frames)}"', 'answer = ""', 'doubt = ""']
     return "\n".join(lines) + "\n"
