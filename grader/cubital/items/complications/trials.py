@@ -7,7 +7,7 @@ from cubital.items.writing.trials import HOW, MINUTES, drawn, shows_or_not
 
 LEAK_TRIALS = TrialsItem(
     id="comp-leak-trials",
-    title="A dozen short series: does clear fluid leak?",
+    title="Series by series: does clear fluid leak?",
     points=8,
     section=PICTURE,
     draw_values=drawn,
@@ -57,7 +57,7 @@ LEAK_TRIALS = TrialsItem(
 
 BLOOD_TRIALS = TrialsItem(
     id="comp-blood-trials",
-    title="A dozen short series: does blood gather?",
+    title="Series by series: does blood gather?",
     points=8,
     section=PICTURE,
     draw_values=drawn,

@@ -7,7 +7,7 @@ from cubital.items.writing.trials import HOW, MINUTES, drawn, shows_or_not
 
 FLUSH_TRIALS = TrialsItem(
     id="reach-flush-trials",
-    title="A dozen short series: does a flush run on?",
+    title="Series by series: does a flush run on?",
     points=8,
     section=AFTERWARDS,
     draw_values=drawn,

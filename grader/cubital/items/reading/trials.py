@@ -6,7 +6,7 @@ from cubital.items.writing.trials import HOW, MINUTES, drawn, shows_or_not
 
 FORK_TRIALS = TrialsItem(
     id="read-fork-trials",
-    title="A dozen pictures: is there a fork?",
+    title="Picture by picture: is there a fork?",
     points=6,
     section=FORKS_HEADING,
     draw_values=drawn,
@@ -26,7 +26,7 @@ FORK_TRIALS = TrialsItem(
 
 REFILL_TRIALS = TrialsItem(
     id="read-refill-trials",
-    title="A dozen short series: does a vein refill?",
+    title="Series by series: does a vein refill?",
     points=6,
     section=FORKS_HEADING,
     draw_values=drawn,
@@ -48,7 +48,7 @@ REFILL_TRIALS = TrialsItem(
 
 ROLL_TRIALS = TrialsItem(
     id="read-roll-trials",
-    title="A dozen short series: does a vein roll?",
+    title="Series by series: does a vein roll?",
     points=6,
     section=FORKS_HEADING,
     draw_values=drawn,
