@@ -183,7 +183,7 @@ def test_on_paper_the_questions_stand_and_all_readings_follow_on_a_later_page(op
     page.emulate_media(media="print")
     picture(page, "predict-print")
     expect(page.locator(".cubital-folded").filter(visible=False)).to_have_count(0)
-    tops = page.locator("section[data-block]").evaluate_all(
+    tops = page.locator("main > section[data-block]").evaluate_all(
         "all => all.filter((e) => e.offsetHeight).map((e) => "
         "[e.classList.contains('cubital-unfolds'), e.getBoundingClientRect().top])"
     )

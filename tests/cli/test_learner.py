@@ -63,7 +63,7 @@ def test_a_lesson_comes_first_and_all_lessons_in_one_kernel(opened):
     first, *others = opened("open", "40-catheter-sizing", "--workbench")
     assert first == ("40-catheter-sizing", None)
     assert {beside for _, beside in others} == {"40-catheter-sizing"}
-    assert len(others) == 11  # twelve pages in all
+    assert len(others) == 12  # thirteen pages in all
 
 
 def test_lessons_that_a_worksheet_brings_share_a_kernel_that_is_not_the_worksheets(opened):

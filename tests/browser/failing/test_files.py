@@ -91,7 +91,7 @@ def of_another_edition(notebook):
 def test_a_page_that_was_changed_on_the_disk_is_put_back_when_it_is_healed(study, opened, change):
     figure = Figure(opened(study.lab.url(study.lesson)))
     title = figure.page.locator("main h1").inner_text()
-    blocks = figure.page.locator("main > section").count()
+    blocks = figure.page.locator("main section[data-block]").count()
     figure.move(3.1)
     figure.shows(3.1)
     notebook = json.loads(study.lesson.read_text(encoding="utf-8"))
@@ -101,7 +101,7 @@ def test_a_page_that_was_changed_on_the_disk_is_put_back_when_it_is_healed(study
     figure.move(3.3)
     figure.shows(3.3)
     expect(figure.page.locator("main h1")).to_have_text(title)
-    expect(figure.page.locator("main > section")).to_have_count(blocks)
+    expect(figure.page.locator("main section[data-block]")).to_have_count(blocks)
     again = json.loads(study.lesson.read_text(encoding="utf-8"))
     assert len(again["cells"]) == blocks
     figure.witness.testify()
