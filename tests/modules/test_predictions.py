@@ -141,8 +141,8 @@ ANSWERS = {
         "No difference was found",
     ),
     ("84-blood-sampling", "fainting"): (
-        "*needle out and safe, press, and lay them flat*",
-        "Needle out and safe, press, and lay them flat",
+        "*tourniquet off, needle out and safe, press, and lay them flat*",
+        "Tourniquet off, needle out and safe, and lay them flat",
     ),
     ("86-children", "small-and-shallow"): (
         "the child's, with a contrast of 17 % against 10 %",

@@ -123,10 +123,10 @@ CASES = (
         section="A vein or an artery?",
         story=(
             "Two lines run along a forearm. The darker is broad and straight. The paler is thin: "
-            "by ultrasound, tourniquet off, 2.3 mm wide and just under the skin. With the "
-            "tourniquet on you feel neither of them beat. Before it went on, a colleague felt "
-            "both: the dark one beat, the pale one did not. One dose is to go in by 22 gauge; the "
-            "limit is 45 %. The patient hopes that one attempt will do."
+            "by ultrasound, tourniquet off, 2.3 mm wide and just under the skin. Before the "
+            "tourniquet went on you felt both: the dark one beat, the pale one did not. With it on "
+            "you feel neither of them beat. One dose is to go in by 22 gauge; the limit is 45 %. "
+            "The patient hopes that one attempt will do."
         ),
         ways=(
             Option("pale", "Take the pale line with a 22 gauge, even though it is thin."),
@@ -149,7 +149,7 @@ CASES = (
             ),
         ),
         reasons=(
-            Option("beat", "A colleague felt the dark line beat earlier on."),
+            Option("beat", "The dark line beat with the tourniquet off."),
             Option(
                 "broad",
                 "The dark line is the broader and the straighter.",

@@ -81,7 +81,8 @@ CASES = (
             Option(
                 "foot",
                 "Go in at a foot, which leaves both of her arms in peace.",
-                "would suit two arms that are barred: the left is not, by the ward's own rule",
+                "goes past an arm that the ward's own rule opens; a foot is not yours to choose "
+                "alone",
             ),
             Option(
                 "central",

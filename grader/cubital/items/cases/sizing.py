@@ -120,7 +120,7 @@ CASES = (
         because=(
             "80 mL a minute need an 18 gauge, which takes up 39.7 % of the elbow vein and 51.9 % "
             "of the forearm vein. The price is a catheter at a joint, for two hours in an arm that "
-            "is kept straight."
+            "is kept straight. Whoever bleeds usually gets a second way in as well."
         ),
     ),
     Case(

@@ -67,10 +67,10 @@ PRINCIPLE = Principle(
             key="half-of-the-flow",
             present=True,
             story=(
-                "A man is to have fluid fast. He is awake, and his pressure holds. Ultrasound "
-                "without a tourniquet has been over both arms, and the widest vein is 2.2 mm. A 22 "
-                "G is the most that the local limit allows in it, and that lets half of the "
-                "ordered flow through. What comes next?"
+                "A man is to have fluid fast. He is awake, his pressure holds, and the prescriber "
+                "is on the ward. Ultrasound without a tourniquet has been over both arms, and the "
+                "widest vein is 2.2 mm. A 22 G is the most that the local limit allows in it, and "
+                "that lets half of the ordered flow through. What comes next?"
             ),
             ways=(
                 Way(
@@ -111,7 +111,8 @@ PRINCIPLE = Principle(
             ),
             because=(
                 "No vein here takes a catheter that gives the ordered flow: who ordered it decides "
-                "on another device."
+                "on another device. Were his pressure falling, what fits would go in at once, "
+                "while somebody calls."
             ),
         ),
         Vignette(
@@ -333,12 +334,12 @@ PRINCIPLE = Principle(
             ways=(
                 Way(
                     "faint-one",
-                    "Put the 22 G into the faint one, and have the student feel where it runs.",
+                    "Have the student feel where the faint one runs, and put the 22 G into it.",
                     stops=False,
                 ),
                 Way(
                     "sharp-one",
-                    "Put the 22 G into the sharp one, and have the student see where it runs.",
+                    "Have the student see where the sharp one runs, and put the 22 G into it.",
                     stops=False,
                     misconception=(
                         "takes sharp in the picture for fit for the catheter: nobody has measured "

@@ -108,7 +108,8 @@ PRINCIPLE = Principle(
             ),
             because=(
                 "He cannot say who he is, so the two who know him name him, as policy says, before "
-                "he gets a band and a needle."
+                "he gets a band and a needle. Who may agree for him, and how, the law and policy "
+                "say."
             ),
         ),
         Vignette(
@@ -207,7 +208,8 @@ PRINCIPLE = Principle(
             ),
             because=(
                 "Lips that swell from balloons speak for latex: it goes, what is free of it is in "
-                "the store, and the record is put right."
+                "the store, and the record is put right. Dressing, catheter and line are looked at "
+                "for latex too."
             ),
         ),
         Vignette(

@@ -251,7 +251,8 @@ PRINCIPLE = Principle(
             ),
             because=(
                 "It was put in without asepsis and its time is nearly up; the infusion must not "
-                "pause, so the clean one comes before it goes."
+                "pause, so the clean one comes before it goes. Whether the drug belongs in a "
+                "central line is asked meanwhile."
             ),
         ),
         Vignette(
@@ -261,13 +262,13 @@ PRINCIPLE = Principle(
                 "Under the clear dressing of a cannula is a drop of pus, with a red rim. It is "
                 "evening, and the patient has shivered since noon. The cannula flushes well, and "
                 "the next dose hangs ready; it is not urgent. Local policy: with pus the cannula "
-                "comes out, a swab is taken, and the prescriber is told that day. What comes next?"
+                "comes out, a swab is taken, and the prescriber is told at once. What comes next?"
             ),
             ways=(
                 Way(
                     "out-swab-told",
                     "Take the cannula out, swab the place, and report pus and shivering to the "
-                    "prescriber this evening.",
+                    "prescriber now.",
                     stops=True,
                 ),
                 Way(
@@ -276,13 +277,13 @@ PRINCIPLE = Principle(
                     "swab is read.",
                     stops=True,
                     misconception=(
-                        "lets the news wait for the laboratory: the patient shivers today"
+                        "lets the news wait for the laboratory, though the patient shivers now"
                     ),
                 ),
                 Way(
                     "closed-and-told",
                     "Close the cannula off, swab the place, and report pus and shivering to the "
-                    "prescriber this evening.",
+                    "prescriber now.",
                     stops=True,
                     misconception=(
                         "tells who should know, and leaves in what the germs may come from"
@@ -291,7 +292,7 @@ PRINCIPLE = Principle(
                 Way(
                     "dose-while-it-flushes",
                     "Clean the place, run this dose in, and report pus and shivering to the "
-                    "prescriber this evening.",
+                    "prescriber now.",
                     stops=False,
                     misconception=(
                         "takes an easy flush for a clean site, and washes in what is there"
@@ -300,7 +301,7 @@ PRINCIPLE = Principle(
             ),
             because=(
                 "There is pus, and the shivering may mean that it has reached the blood: out, a "
-                "swab, and the prescriber is told that day."
+                "swab, pulse, pressure and temperature, and the prescriber is told at once."
             ),
         ),
         Vignette(

@@ -106,15 +106,15 @@ _DRAPES = Vignette(
     ways=(
         Way(
             "shut-and-see",
-            "Shut the left clamp, and look at that arm once the ten minutes are over.",
+            "Shut the left clamp, and have the drape lifted to look at that arm now.",
             stops=True,
         ),
         Way(
-            "shut-both",
-            "Shut both clamps, and look at both arms once the ten minutes are over.",
+            "shut-and-wait",
+            "Shut the left clamp, and look at that arm once the ten minutes are over.",
             stops=True,
-            misconception="stops the drip that runs well, too, and leaves an anaesthetised patient "
-            "without a way in",
+            misconception="leaves a tight, cold arm unseen in somebody who cannot complain: the "
+            "pressure inside it can cost the hand",
         ),
         Way(
             "shut-and-flush",
@@ -124,16 +124,18 @@ _DRAPES = Vignette(
         ),
         Way(
             "lift-and-look",
-            "Leave the left clamp open, and have the drape lifted to look at that arm.",
+            "Leave the left clamp open, and have the drape lifted to look at that arm now.",
             stops=False,
             misconception="looks for the cause while it runs into the arm: the clamp needs no "
             "look, and another drip runs",
         ),
     ),
     because=(
-        "a drip that slows and an arm that is tight and cold are enough to stop: with the clamp "
-        "shut the look can wait ten minutes, and the clamp cannot wait for the look"
+        "a drip that slows and an arm that is tight and cold are enough to stop, and the clamp "
+        "does not wait for the look; nor does the look wait for the surgeon, since nobody feels "
+        "the pressure rise under anaesthesia"
     ),
+    sources=("infiltration-pressure",),
 )
 
 _CHILD = Vignette(
@@ -260,7 +262,8 @@ _TELEPHONE = Vignette(
     ),
     because=(
         "tight and cool above the catheter is a leak without pain and without an alarm: it is "
-        "stopped from afar, and stays stopped until somebody has seen the arm"
+        "stopped from afar, and stays stopped until somebody has seen the arm; if pain grows, or "
+        "fingers go numb, weak, pale or cold, he calls for help at once"
     ),
 )
 

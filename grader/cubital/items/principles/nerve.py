@@ -63,13 +63,12 @@ _ONE_ARM = Vignette(
     ways=(
         Way(
             "out-same-forearm",
-            "Loosen the tourniquet, take the needle out, and look at the other band in the "
-            "picture.",
+            "Loosen the tourniquet, take the needle out, and feel along the other band first.",
             stops=True,
         ),
         Way(
             "out-right-arm",
-            "Loosen the tourniquet, take the needle out, and look for a vein in the right arm.",
+            "Loosen the tourniquet, take the needle out, and feel for a vein in the right arm.",
             stops=True,
             misconception="takes the barred arm for the place to go: the bar holds after a failed "
             "attempt as before",
@@ -91,7 +90,8 @@ _ONE_ARM = Vignette(
     ),
     because=(
         "the jerk and the shock say that a nerve was met, so the needle comes out; the other arm "
-        "is barred, and the same forearm has a vein well away from the place"
+        "is barred, and the same forearm has a band well away from the place. The wrist was no "
+        "place for a needle, however sharp its band"
     ),
 )
 

@@ -267,9 +267,9 @@ _BESIDE = Vignette(
     present=False,
     story=(
         "On the thumb side of a lower forearm you feel the artery beat. The vein that you chose is "
-        "on the back of the forearm, three fingers' breadth away. There your bare fingertip feels "
-        "no beat, with the tourniquet off; the vein is soft and fills from below. The "
-        "near-infrared picture shows both as dark bands. What comes next?"
+        "on the back of the forearm, halfway up, more than a hand's breadth away. There your bare "
+        "fingertip feels no beat, with the tourniquet off; the vein is soft and fills from below. "
+        "The near-infrared picture shows both as dark bands. What comes next?"
     ),
     ways=(
         Way(
@@ -298,8 +298,8 @@ _BESIDE = Vignette(
         ),
     ),
     because=(
-        "the pulse is three fingers' breadth away, and where the needle goes a bare finger feels "
-        "none: this is a vein, although the picture shows both alike"
+        "the pulse is more than a hand's breadth away, and where the needle goes a bare finger "
+        "feels none: this is a vein, although the picture shows both alike"
     ),
 )
 
@@ -340,7 +340,8 @@ _CREEPING = Vignette(
     ),
     because=(
         "dark blood that stands still, with the bag as low as the arm and a warm, pink hand, came "
-        "back from a vein: the bag is hung up and the drip runs on"
+        "back from a vein: the bag is hung up, and if it runs freely it goes on. Blood that has "
+        "stood can clot: if it does not run, nothing is forced"
     ),
 )
 

@@ -43,7 +43,8 @@ _BLOCK = Vignette(
     ),
     because=(
         "Tape, sleeve and cool skin speak for a leak; the numb arm cannot hurt, and the picture "
-        "need not change. It is saline: the catheter has no further use and comes out."
+        "need not change. It is saline: the catheter has no further use and comes out. A numb arm "
+        "was no place for it."
     ),
     sources=("extravasation-lesson",),
 )

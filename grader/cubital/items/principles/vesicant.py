@@ -138,7 +138,8 @@ _PRESSURE = Vignette(
     ),
     because=(
         "The left site leaks, so the drug stops there and its catheter stays in. Her pressure "
-        "cannot do without the drug, and the other arm has a good catheter that the list allows."
+        "cannot do without the drug, and the other arm has a good catheter that the list allows. "
+        "Meanwhile somebody calls for the protocol: an antidote works best early."
     ),
     sources=("lewis-2017", "extravasation-sheet"),
 )
@@ -298,8 +299,7 @@ _NAME = Vignette(
     ways=(
         Way(
             "start-as-ordered",
-            "Open the bag into this catheter as slowly as ordered, and come back when you usually "
-            "do.",
+            "Open the bag into this catheter as slowly as ordered, and look at it as at any other.",
             stops=False,
         ),
         Way(
