@@ -114,3 +114,9 @@ def test_the_points_are_balanced_as_the_page_says(script):
     assert balance.share("formula") <= balance.MOST_FORMULA
     assert balance.share("decision") >= balance.FEWEST_DECISIONS
     assert balance.share("recognition") >= balance.LEAST_RECOGNITION
+
+
+def test_the_page_of_readings_is_what_its_rows_make(script):
+    readings = script("readings")
+    is_current = readings.PAGE.read_text(encoding="utf-8") == readings.page()
+    assert is_current, f"{readings.PAGE.name} is stale: run {readings.COMMAND}"
