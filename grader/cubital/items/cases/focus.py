@@ -184,7 +184,7 @@ CASES = (
             "minutes. The patient, whose other arm is weak, holds still."
         ),
         ways=(
-            Option("aside", "Aim by the line, put the device down, and go in by touch."),
+            Option("aside", "Aim by the line, put it down, and go in where you felt the vein."),
             Option(
                 "one-hand",
                 "Keep the device in one hand, and go in with the other.",
@@ -222,8 +222,8 @@ CASES = (
         ),
         because=(
             "Loose skin has to be held, and the needle needs the other hand. A picture is for "
-            "choosing and aiming; the entry is by touch and eye. The price is to go in without a "
-            "line, on a vein that was felt."
+            "choosing and aiming; the vein is felt before the skin is cleaned, and the entry is by "
+            "eye. The price is to go in without a line."
         ),
     ),
 )

@@ -347,7 +347,8 @@ _SHUT_CLAMP = Vignette(
     ),
     because=(
         "the shut clamp explains the alarm, and the arm is soft, warm and as thick as the other: "
-        "the clamp is opened, and the arm felt again"
+        "the clamp is opened, and the arm felt again. What has built up behind a clamp goes in at "
+        "once: the pump's instructions say how it is let off first, above all with a strong drug"
     ),
 )
 

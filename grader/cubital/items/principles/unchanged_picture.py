@@ -176,7 +176,7 @@ _SCANNER = Vignette(
     ),
     because=(
         "A stiff flush and an ache put the catheter in doubt, and a dark vein does not take the "
-        "doubt away. A new catheter in good veins costs minutes."
+        "doubt away. A new catheter in good veins costs minutes, and the doubtful one comes out."
     ),
 )
 
