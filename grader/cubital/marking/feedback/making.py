@@ -6,7 +6,7 @@ So a page costs the marked notebook, what the learner was asked, and the templat
 
 import base64
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
@@ -18,9 +18,11 @@ from markupsafe import Markup
 from cubital.handin.bundle import TIMESTAMP_FILE
 from cubital.handin.objectives import rule_of
 from cubital.handin.passing import Decision
-from cubital.handin.principles.standing import Standing
+from cubital.handin.principles.retakes import is_retake
+from cubital.handin.principles.standing import OPEN, Standing, attempt_at, standing
 from cubital.handin.released.release import Release, read_release
 from cubital.handin.released.sealed import read_made, release_answered
+from cubital.handin.results import MARKED, ItemResult, SubmissionResult
 from cubital.handin.standard import Standard, pass_mark_of
 from cubital.items import Item, knowing
 from cubital.marking.feedback import kept
@@ -82,6 +84,7 @@ class Pages:
         release = release_answered(self._workspace, read_release(folder), answers)
         asked = Asked.read(self._workspace, release, learner, answers)
         made = self._of(release)
+        computed = kept.results(notebook, asked, given, self._workspace)
         with knowing(made.items):
             sheet = page(
                 notebook,
@@ -90,13 +93,30 @@ class Pages:
                 standard=made.standard,
                 decision=self._decisions.get(learner),
                 days=_days(folder, path),
-                computed=kept.results(notebook, asked, given, self._workspace),
+                computed=computed,
                 hands=given,
                 comments=self._comments.get(learner, {}),
                 pictures=_pictures(self._workspace, asked),
-                principles=self._principles.get(learner, ()),
+                principles=self._standings(learner, release.name, computed.values()),
             )
         return _template().render(sheet=sheet, style=_style())
+
+    def _standings(
+        self, learner: str, release: str, computed: Iterable[ItemResult]
+    ) -> list[Standing]:
+        """Return how a learner stands; what nbgrader marked is known by its page alone."""
+        rows = list(self._principles.get(learner, ()))
+        if is_retake(self._worksheet):
+            return rows
+        first = SubmissionResult(learner, self._worksheet, release, MARKED, items=tuple(computed))
+        return [
+            one
+            if one.state != OPEN
+            else standing(
+                one.principle, learner, [attempt_at(first, one.principle, 1)], one.records
+            )
+            for one in rows
+        ]
 
     def _of(self, release: Release) -> _Made:
         if release.name not in self._made:
