@@ -31,7 +31,7 @@ def shared(folder: Path) -> dict[str, bytes]:
         for part in ("sealed", "learners")
         for path in (folder / part).rglob("*.json")
     }
-    own = ("answers.json", "made.json")
+    own = ("answers.json", "made.json", "department.json")  # they tell the time
     return {name: path.read_bytes() for name, path in found.items() if path.name not in own}
 
 
