@@ -107,7 +107,7 @@ STATED = {
         ),
     },
     "stretched": {
-        "The short side bears 30 degrees": (tilt(side="short").largest_tilt_deg,),
+        "side stays in the window up to 30 degrees": (tilt(side="short").largest_tilt_deg,),
         "A tilt of 30 degrees stretches the picture to 115 % along the slope and leaves 87 %": (
             30,
             100 * TILTED.stretch,
@@ -132,7 +132,7 @@ STATED = {
     },
     "other-baselines": {
         "Leave the skin 18 mm too far": (WINDOW,),
-        "of 0 mm, camera": (0,),
+        "of 0 mm, where camera": (0,),
         "With 48 mm it is 3.9 mm": (48, shift(WINDOW, baseline_mm=48).size_mm),
         "−18 mm": (WINDOW,),
         "tilted by 20 degrees along the baseline, a vein 30 mm from the middle gets a line "
@@ -214,7 +214,7 @@ STATED = {
         ),
     },
     "holding": {
-        "by about 5 mm either way, on a stand by 0.4 mm": (
+        "by about 5 mm either way. On a stand the device drifts by 0.4 mm": (
             HAND.drift_sd_mm,
             STAND.drift_sd_mm,
         ),
@@ -333,9 +333,9 @@ def test_what_the_prose_says_of_rooms_and_holding_is_so(words):
     assert room("window").weber >= DEVICE.weber_needed
     assert "too little to rely on" in words["read-the-room"]
     assert room("procedure-lamp").verdict == "Too little to rely on."
-    assert "Only the stand holds." in words["read-the-budgets"]
+    assert "Only the stand is steady enough." in words["read-the-budgets"]
     assert [key for key in holdings() if budget(key).holds] == ["fixed-stand"]
-    assert "a rested hand holds too" in words["read-the-budgets"]
+    assert "a rested hand is steady enough too" in words["read-the-budgets"]
     assert budget("braced", place_mm=0, tilt_deg=0).holds
 
 

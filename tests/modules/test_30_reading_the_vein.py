@@ -65,7 +65,7 @@ STATED = {
             *ratios(melanin_percent=43),
         ),
         "With 40 % room light they have 7.9, 6.5 and 7.7": (40, *ratios(room_light_percent=40)),
-        "Sharp only at 80 mm while the arm lies at 220 mm, they have 13.7, 11.0 and 13.9": (
+        "sharp at 80 mm, while the arm lies at 220 mm, they have 13.7, 11.0 and 13.9": (
             80,
             ARM_MM,
             *ratios(focus_mm=80),
@@ -136,7 +136,7 @@ STATED = {
         "at least 12 cm above the styloid": (12,),  # vialle-2001 (abstract)
     },
     "limb-in-numbers": {
-        "in 3,041 measurements of 632 women": (3041, 632),  # ferguson-2016 (abstract)
+        "In 3,041 measurements of 632 women": (3041, 632),  # ferguson-2016 (abstract)
         "in 33 specimens": (33,),  # vialle-2001 (abstract)
         # kim-2014 (abstract): 9.35 and 6.29 cm
         "in 51 volunteers, the nerve joined the vein 9.4 cm above the styloid process, and left it "

@@ -208,7 +208,7 @@ def test_numbers_in_words_are_what_the_package_computes(words):
     assert ratio_percent(20, 2.6) < 100 * LIMIT < ratio_percent(20, 2.5)
     assert "three times the outer diameter" in words["gauge-is-a-range"]
     assert calc.french_size(1) == 3
-    assert "under all three figures" in words["read-the-choice"]
+    assert "below all three limits" in words["read-the-choice"]
     assert ratio_percent(24) < min(SEEN_PERCENT)
 
 

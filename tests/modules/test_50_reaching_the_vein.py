@@ -124,7 +124,7 @@ STATED = {
             HAND.diameter_mm / math.sin(math.radians(15)),
             2 * HAND.diameter_mm,  # the sine of 30 degrees is a half
         ),
-        "To the deeper vein the flat one goes 23.2 mm, the steep one 12.0 mm": (
+        "To the deeper vein the flat needle goes 23.2 mm, the steep needle 12.0 mm": (
             DEPTH_MM / math.sin(math.radians(15)),
             2 * DEPTH_MM,
         ),
@@ -134,8 +134,8 @@ STATED = {
             calc.depth_to_wall_mm(DEPTH_MM, vein_diameter_mm=VEIN_MM, wall=wall)
             for wall in ("near", "centre", "far")
         ),
-        "Once the needle is 15.0 mm in": (15,),
-        "there are 6.3 mm to the far wall; lowered to 10 degrees, 15.3 mm": (
+        "Say the needle is 15.0 mm in": (15,),
+        "the far wall is then 6.3 mm away; with the needle lowered to 10 degrees it is 15.3 mm": (
             way_mm("far") - 15,
             constant("lowered-angle"),
             tips(15).room_lowered_mm,
@@ -165,7 +165,7 @@ STATED = {
     },
     "share-in-the-vein": {
         "86 patients": (BANDS[0].patients,),
-        "less than 30 % of the length in the vein, all failed; from 65 %, none did": (
+        "less than 30 % of their length in the vein. From 65 % on, none failed": (
             100 * BANDS[0].high,
             GUIDE,
         ),
@@ -240,7 +240,7 @@ STATED = {
         "In held skin it moves 0.2 mm": (shift_mm("stretched"),),
     },
     "numbers-of-rolling": {
-        "Loose skin lets it go from 0.45 N, firm skin from 0.95 N": (
+        "In loose skin it rolls away from 0.45 N on, in firm skin from 0.95 N on": (
             rolls_from_n("loose"),
             rolls_from_n("resting"),
         ),
@@ -310,7 +310,7 @@ def test_no_number_in_the_prose_goes_unchecked(lessons):
 def test_numbers_in_words_are_what_the_package_computes(words):
     assert "At 30 degrees it is twice the depth" in words["two-walls"]
     assert way_mm(angle=30) == pytest.approx(2 * DEPTH_MM)
-    assert "Half a millimetre of depth decides it" in words["read-the-share"]
+    assert "Half a millimetre decides it" in words["read-the-share"]
     assert share_percent(depth=5) < GUIDE < share_percent(depth=4.5)
     assert "half a newton" in words["hold-the-vein"]
     assert "more than half its width" in words["read-the-anchoring"]
@@ -328,9 +328,9 @@ def test_the_ladder_is_named_in_its_order_and_handing_on_early_is_right(words):
     assert "**Bone** (intraosseous), in an emergency. It is not the last rung" in text
     assert "a limit need not be used up" in text
     assert "a total for the whole team" in text
-    assert "An arm that is barred is barred for every rung that goes into it" in text
+    assert "A barred arm is barred for every line that goes into it" in text
     assert "A midline is not for drugs that harm tissue" in text
-    assert "any line by an arm is for the renal team to decide" in text
+    assert "the renal team decides on any line in an arm" in text
     assert "it runs by another good vein, closely watched, while the central line is asked" in text
     assert "go up the ladder" in words["read-the-choice"]
 

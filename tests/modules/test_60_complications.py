@@ -123,8 +123,8 @@ STATED = {
     },
     "numbers-of-bodies": {
         # mikuni-2013 (abstract): 124, 94 and 27 of 128
-        "in 128 arms of bodies, a nerve ran along the cephalic vein and deeper in 97 %, and "
-        "another along the basilic vein in 73 %. In 21 % a second artery": (
+        "in 128 cadaver arms, a nerve ran along the cephalic vein, deeper than the vein, in 97 %. "
+        "Another ran along the basilic vein in 73 %. In 21 % a second artery": (
             128,
             100 * 124 / 128,
             100 * 94 / 128,
@@ -169,7 +169,8 @@ STATED = {
             100 * ADULT.volume_share,
             100 * INFANT.volume_share,
         ),
-        "50 mm across, is 20 % of the adult's forearm in length and 56 % of the infant's": (
+        "50 mm across, takes up 20 % of the length of the adult's forearm and 56 % of the "
+        "infant's": (
             ADULT.diameter_mm,
             100 * ADULT.length_share,
             100 * INFANT.length_share,
@@ -198,7 +199,7 @@ STATED = {
     "read-the-scales": {
         "was taken out of the standards in 2011": (rows.scales()["infiltration"].left,),
         "a swelling 40 mm long": (SITE["oedema_mm"],),
-        "sodium chloride 0.9 %. Do the scales agree": (0.9,),
+        "Sodium chloride 0.9 % runs in. Do the scales agree": (0.9,),
     },
     "read-the-grades": {
         "all four give 2, the phlebitis scale too": (grades(**SITE)["phlebitis"],),
@@ -261,7 +262,7 @@ def test_the_patient_s_signs_are_read_as_the_prose_says(words):
     first = signs().first
     assert (signs().verdict, first.speaks_against) == ("Think first of extravasation", ())
     assert first.says_nothing == ("blood can be drawn back",)
-    assert "it is called infiltration" in words["read-the-signs"]
+    assert "the leak is now called infiltration" in words["read-the-signs"]
     assert signs(drug=SALINE).verdict == "Think first of infiltration"
     readings = SignsAndCandidates(**PATIENT | {"drug": NOT_KNOWN}).show().readings
     (step,) = (row for row in readings if row.label == "First, by local policy")
@@ -291,7 +292,7 @@ def test_numbers_in_words_are_what_the_package_computes(words):
     assert "twice the width is eight times the volume" in words["small-arm"]
     one, eight = (calc.swelling_diameter_mm(volume) for volume in (1, 8))
     assert eight == pytest.approx(2 * one)
-    assert "Taking off the tourniquet does most of it" in words["read-haematoma"]
+    assert "Taking off the tourniquet prevents most of it" in words["read-haematoma"]
     saved_by_taking_off = WORST.volume_ml - blood(OFF).volume_ml
     assert saved_by_taking_off > 0.5 * (WORST.volume_ml - BEST.volume_ml)
 
@@ -316,7 +317,7 @@ def test_cool_skin_is_the_highest_grade_only_with_the_rest_of_its_row(words):
     """extravasation-table (read): coolness stands in row 4, beside marked swelling."""
     text = words["numbers-of-scales"]
     assert "coolness stands *with* marked swelling, blanching and less circulation" in text
-    assert "its own reading" in words["how-scales-work"]
+    assert "the course's own reading" in words["how-scales-work"]
     row = rows.scales()["extravasation"]
     assert "the course reads it so" in row.rule
     assert "The course's own rules" in row.rule

@@ -135,7 +135,10 @@ STATED = {
     "numbers-of-the-light": {
         "grows from 9.3 to 37.2 W/m²": (eye(220, 600).exposure, eye(110, 600).exposure),
         "back at 220 mm, 8 hours added up leave 10.8 times": (220, 8, eye(220, 8 * 3600).margin),
-        "At 30 mm an hour is over the limit, 5.00 times as much": (30, 1 / eye(30, 3600).margin),
+        "At 30 mm an hour is too long: the light is 5.00 times the limit": (
+            30,
+            1 / eye(30, 3600).margin,
+        ),
         "no limit in numbers from 10 s on": (tables.limits()["skin_exposure_time_s"].high,),
     },
 }
@@ -205,7 +208,7 @@ def test_what_the_ward_says_of_cleaning_is_its_profile(words):
 
 def test_cautions_are_there(words):
     assert "Never look into the source" in words["read-the-light"]
-    assert "not pressed on the eyes, nose and mouth free" in words["read-the-light"]
+    assert "Nothing presses on the eyes, nose and mouth stay free" in words["read-the-light"]
     assert "A margin is not a permission" in words["read-the-light"]
     assert "Local policy and the instructions for use say how" in words["read-the-light"]
     for thing in ("not been checked", "an open wound", "The patient refuses", "In an emergency"):

@@ -45,7 +45,7 @@ STATED = {
     "read-tourniquet": {
         "5 to 13 %, and calcium": (5, 13),
         # saleem-2009
-        "Of 353 times that blood was taken, 6.5 % gave haemolysis": (353, 6.5),
+        "Of 353 blood draws, 6.5 % gave haemolysis": (353, 6.5),
         "the odds were 19.5 times as high (5.6 to 67.4)": (19.5, 5.6, 67.4),
     },
     "what-light-helps": {"53 had the light as a routine and 62 had not": (53, 62)},

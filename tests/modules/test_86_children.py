@@ -105,7 +105,7 @@ STATED = {
             POINTS["infant"],
             POINTS["one-to-two"],
         ),
-        "and 3 for one born preterm": (POINTS["preterm"],),
+        "and 3 for a child born preterm": (POINTS["preterm"],),
         "tried on 366 children: with 4 points or more": (TRIED_ON, HARD),
         "has 1 point": (POINTS["one-to-two"],),
         "she has 5:": (POINTS["one-to-two"] + POINTS["unseen"] + POINTS["unfelt"],),
@@ -151,12 +151,12 @@ def test_it_names_no_dose_no_strength_and_no_age_for_a_drug(words):
     said = " ".join(words[cell] for cell in ("pain-relief", "read-pain-relief"))
     assert not any(letter.isdigit() for letter in said.replace("[harrison-2023]", ""))
     skin = words["site-and-skin"]
-    assert "for the neonatal unit's policy to set" in skin
+    assert "the neonatal unit's policy sets the agent" in skin
     assert not any(unit in skin for unit in (" mg", " mL", "%"))
 
 
 def test_force_is_the_last_resort_and_the_limit_is_the_local_rules(words):
-    assert "restraint is the last resort: by local policy" in words["read-holding"]
+    assert "restraint is the last resort, by local policy" in words["read-holding"]
     assert "nobody makes them hold her down" in words["consent-and-assent"]
-    assert "The limit of attempts is the local rule's" in words["read-hand-on"]
+    assert "Local policy sets the limit of attempts" in words["read-hand-on"]
     assert "as the device's instructions say" in words["site-and-skin"]

@@ -52,7 +52,7 @@ ANSWERS = {
         "sharp 99 % of the time, but the line is on the vein only 74 % of it",
         "Registration",
     ),
-    ("20-focal-geometry", "all-together"): ("Only the stand holds", "The stand alone"),
+    ("20-focal-geometry", "all-together"): ("Only the stand is steady enough", "The stand alone"),
     ("20-focal-geometry", "check-before-use"): (
         "*fail* at 15 mm, with the farthest mark 1.8 mm off and all marks shifted the same way",
         "It fails, all marks being off alike",
@@ -66,7 +66,7 @@ ANSWERS = {
         "The valve, within the first 2 mm",
     ),
     ("30-reading-the-vein", "bifurcations-and-refill"): (
-        "to the *last* valve of the stroke, the upper one. What lay above it has filled back",
+        "to the *last* valve of the stroke, the upper one. The part above it has filled back",
         "Yes, down to the upper valve",
     ),
     ("30-reading-the-vein", "which-band"): (
@@ -91,7 +91,7 @@ ANSWERS = {
     ("40-catheter-sizing", "flow"): ("not sixteen times but 4.8 times", None),
     ("40-catheter-sizing", "drip-rate"): ("200 drops/min", None),
     ("50-reaching-the-vein", "two-walls"): (
-        "*Steeper leaves more catheter in the vein, and less room for the tip.*",
+        "*A steeper needle leaves more catheter in the vein, and less room for the tip.*",
         "More in the vein, and less room",
     ),
     ("50-reaching-the-vein", "share-in-the-vein"): (

@@ -28,7 +28,7 @@ def words_of(page):
 
 
 def test_a_claim_with_a_number_stands_beside_the_source_that_it_cites():
-    (claim,) = (one for one in claims(PAGE) if one.words.startswith("Of 353 times"))
+    (claim,) = (one for one in claims(PAGE) if one.words.startswith("Of 353 blood draws"))
     assert not claim.is_safety
     (source,) = claim.sources
     row = tables.bibliography()["saleem-2009"]
@@ -39,8 +39,8 @@ def test_a_claim_with_a_number_stands_beside_the_source_that_it_cites():
 def test_what_is_safe_is_there_whether_it_states_a_number_or_not():
     safe = [one.words for one in claims(PAGE) if one.is_safety]
     for words in (
-        "If the band is missing, or one letter differs, stop and have it put right first.",
-        "Label at the bedside, before you leave it, and hold each label against the band.",
+        "If the wristband is missing, or one letter differs, stop and have it put right first.",
+        "Label at the bedside, before you leave it, and hold each label against the wristband.",
         "First the arm: no fistula, no restriction, and never above a running infusion.",
         "Fill to the mark, turn gently as often as it says, and never pour from tube to tube.",
         "The box stands within arm's reach before you begin.",
