@@ -32,7 +32,7 @@ LEAK_TRIALS = TrialsItem(
     ways=(
         Option(
             "touch-line-patient",
-            "Touch, line and patient: feel and compare both arms, look how it runs, ask.",
+            "With the drip stopped, touch, line and patient: feel both arms, check the line, ask.",
         ),
         Option(
             "picture",

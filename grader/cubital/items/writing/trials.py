@@ -10,7 +10,7 @@ MINUTES = 3.0  # for a dozen trials; for half as many, half
 HOW = (
     "The heart is above; hands, dressing and catheter are not drawn. The whole picture stirs and "
     "flickers a little, as by hand it does. In some trials it shows and in some it does not; a "
-    "wrong yes costs as much as a wrong no. Play each more than once."
+    "wrong yes costs as many points as a wrong no. Play each more than once."
 )
 
 
