@@ -123,7 +123,7 @@ def test_a_leak_that_cannot_be_seen_is_told_afterwards():
 
 def test_a_leak_ends_in_touch_line_and_patient():
     way = next(way for way in LEAK.ways if not way.misconception)
-    assert way.text.startswith("Touch, line and patient")
+    assert way.text.startswith("With the drip stopped, touch, line and patient")
 
 
 def test_of_an_artery_beside_veins_the_answer_is_always_that_no_picture_tells():
