@@ -1,7 +1,7 @@
 """Trials are allocated: of forty papers no two share more than a third, and each has its dozen."""
 
 from collections import Counter
-from itertools import combinations
+from itertools import chain, combinations
 
 import pytest
 
@@ -86,3 +86,26 @@ def test_trials_stay_within_what_a_learner_and_a_cohort_can_load():
         handout += length * sum(pictures.wanted([item], 4).values())
     assert paper <= LARGEST_PAPER
     assert handout <= LARGEST_HANDOUT
+
+
+@pytest.mark.parametrize("papers", [FORTY, [str(number) for number in range(56)]])
+@pytest.mark.parametrize("deep", [1, 2, 3, 4])
+def test_who_counts_what_stands_beside_what_never_tells_the_halves_apart(papers, deep):
+    """Whichever two partners change places, every paper is the same: any key would do as well."""
+    shows = [[f"shows-{cell}-{at}" for at in range(deep)] for cell in range(6)]
+    others = [[f"other-{cell}-{at}" for at in range(deep)] for cell in range(6)]
+    found = allocating.shares([*shows, *others], papers, seed="x")
+    for one, other in zip(chain(*shows), chain(*others), strict=True):
+        changed = {one: other, other: one}
+        for own in found.values():
+            assert {changed.get(name, name) for name in own} == set(own)
+
+
+def test_the_first_papers_share_a_third_at_most_whatever_comes_after_them():
+    """Ten learners and the spare papers of whoever is not on the roster, on three a cell."""
+    deep = allocating.deep_for(10)
+    cells = [[f"{cell}-{at}" for at in range(deep)] for cell in range(12)]
+    found = allocating.shares(cells, [str(number) for number in range(26)], seed="x")
+    first = [set(found[str(number)]) for number in range(10)]
+    assert max(len(one & other) for one, other in combinations(first, 2)) <= 4
+    assert len(set(found.values())) == len(found)

@@ -199,6 +199,26 @@ def test_its_papers_are_the_usual_ones_but_for_the_pictures(play: Play) -> None:
             assert forms[item] | bare == described[item] | bare
 
 
+def test_its_trials_do_not_tell_the_usual_answers_by_their_numbers(play: Play) -> None:
+    sealed = read_sealed(play.course.workspace, WORKSHEET, AUTUMN)
+    told = pictures.sealed_truths(play.course.workspace, WORKSHEET, AUTUMN)
+    numbers = [paper for paper in sealed.rows if not paper.startswith(DESCRIBED_PAPER)]
+    alike = [
+        kinds(sealed, told, number, item) == kinds(sealed, told, f"{DESCRIBED_PAPER}{number}", item)
+        for number in numbers
+        for item in TRIALS
+    ]
+    assert sum(alike) < len(alike) / 10  # twelve kinds in two orders by chance: hardly any
+
+
+def kinds(sealed: Any, told: pictures.Truths, paper: str, item: str) -> list[str]:
+    """Return what the trials of a paper show, in their order."""
+    return [
+        told(name)["truth"]["trial"]["what"]
+        for name in sealed.rows[paper][item]["values"]["trials"]
+    ]
+
+
 def test_nothing_else_than_the_pictures_is_another_in_its_release(play: Play) -> None:
     assert replace(play.version, pictures=play.release.pictures, described=()) == play.release
     assert play.version.described == PICTURED

@@ -20,7 +20,7 @@ from cubital.handin.released.papers import LARGEST, Papers, Seating, read_papers
 from cubital.handin.released.questions import Question
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.released.release import Release, read_release
-from cubital.items import Form, Item, key_of
+from cubital.items import Form, Item, TrialsItem, key_of
 
 FILE = "keys.json"
 FORMAT = "cubital-keys/2"
@@ -121,7 +121,8 @@ def made(
     drawn from all that the item has.
 
     A release's described version has the seating of its ordinary one, so that all else in it is
-    the same.
+    the same. Short trials stand in an order of its own: else its words, which a program can read,
+    would tell the ordinary paper's answers by their numbers.
     """
     seed = seed_of(secret, release.name, release.attempt)
     before = DESCRIBED if release.described else ""
@@ -134,7 +135,8 @@ def made(
         for item in listed:
             own = (allocated or {}).get(item.id, {})
             pictures = own.get(number, release.pictures.get(item.id, ()))
-            values = item.values(seed, f"paper-{number}", release.policy, pictures, for_papers=True)
+            of = f"paper-{paper if isinstance(item, TrialsItem) else number}"
+            values = item.values(seed, of, release.policy, pictures, for_papers=True)
             forms[paper][item.id], rows[paper][item.id] = drawn(item, values, seed)
     papers = Papers(
         release=release.name,
