@@ -1,6 +1,7 @@
 """A principle that was missed: talk, retake, observed practice, decision, each by its command."""
 
 import zipfile
+from dataclasses import asdict
 from datetime import date
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -13,7 +14,8 @@ from cubital.educator.second_chance.recording import decide, observe, talk
 from cubital.educator.second_chance.retake import retake, standings
 from cubital.handin.files import write_json
 from cubital.handin.objectives import knowledge_of, rule_of
-from cubital.handin.principles.records import read_records
+from cubital.handin.principles.records import FILE as RECORDS
+from cubital.handin.principles.records import FORMAT, read_records
 from cubital.handin.principles.retakes import home_of
 from cubital.handin.released.papers import read_papers
 from cubital.items.principles.course import PRINCIPLES
@@ -190,6 +192,47 @@ def test_a_hand_in_after_the_feedback_passes_no_principle_and_no_course_decision
     assert main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
     page = (course.workspace / "report" / "index.html").read_text(encoding="utf-8")
     assert "2 critical wrong" in page
+
+
+@pytest.mark.parametrize("years", [0, 200])
+def test_a_hand_in_that_is_dated_back_after_the_feedback_passes_no_principle(
+    sitting: Sitting, moment: Any, years: int
+) -> None:
+    """The time is the learner's claim: that of the first, or any if the first was dated ahead."""
+    course = sitting.course
+    if years:  # and the second ahead, though less so
+        ahead = sitting.desk(course, "ann", sitting.home)
+        ahead.answer({FIRST: wrong(ahead, FIRST)}).hand_in(moment(8).replace(year=2022 + years))
+        assert collecting.collect(course, WORKSHEET) == []
+        marker.mark(course, WORKSHEET)
+    returning.feedback(course, WORKSHEET)
+    (told,) = (row for row in read_records(course.workspace) if row.learner == "ann")
+    write_json(
+        course.workspace / RECORDS,
+        {"format": FORMAT, "records": [asdict(told) | {"at": "2021-03-05T00:00:00+00:00"}]},
+    )
+    again = sitting.desk(course, "ann", sitting.home)
+    again.answer().hand_in(moment(8).replace(year=2021 + years))
+    assert collecting.collect(course, WORKSHEET) == []
+    marker.mark(course, WORKSHEET)
+    one = stands(sitting)
+    assert (one.state, one.told_before) == ("missed", True)
+
+
+def test_the_page_of_the_worksheet_tells_that_a_retake_was_missed_so_it_is_not_passed_anew(
+    sitting: Sitting, moment: Any
+) -> None:
+    workspace = sitting.course.workspace
+    talk(workspace, KEY, "ann", reason="other", by="Eva")
+    made = retake(workspace, KEY, "ann", by="Eva")
+    at = answer(sitting, made.handout, made.worksheet, right=False, hour=moment(9))
+    returning.feedback(sitting.course, WORKSHEET)
+    page = sitting.course.feedback("ann", WORKSHEET).read_text(encoding="utf-8")
+    assert "missed at the retake as well" in page.lower()
+    at.answer().hand_in(moment(10))
+    assert collecting.collect(sitting.course, made.worksheet) == []
+    marker.mark(sitting.course, made.worksheet)
+    assert (stands(sitting).state, stands(sitting).told_before) == ("missed again", True)
 
 
 def test_two_learners_have_the_same_retake_each_with_cases_of_their_own(

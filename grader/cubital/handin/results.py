@@ -90,6 +90,7 @@ class SubmissionResult:
 
     ``attempt`` is the number of the attempt that its release's papers are for, ``hand_ins`` how
     many hand-ins the learner made, ``counts`` by which rule this one counts, or none does.
+    ``submitted_at`` is what it says itself, ``arrived_at`` when it came, by the educator's clock.
     """
 
     learner: str
@@ -103,6 +104,7 @@ class SubmissionResult:
     attempt: int | None = None
     hand_ins: int = 0
     counts: str = ""
+    arrived_at: str = field(default="", compare=False)
 
     @property
     def points(self) -> float:

@@ -167,3 +167,16 @@ def test_a_file_that_is_not_ours_is_told_by_its_name(tmp_path, text):
     (tmp_path / records.FILE).write_text(text)
     with pytest.raises(ValueError, match=records.FILE):
         records.read_records(tmp_path)
+
+
+@pytest.mark.parametrize("at", ["2027-03-05T08:00:00+00:00", "2027-03-05T07:00:00+00:00", ""])
+def test_whatever_time_a_hand_in_says_it_passes_nothing_if_it_came_after_the_learner_was_told(at):
+    missed = standing("nerve", "ann", [handed_in(False, "08:00:00")], ())
+    told = told_now(missed, 1, by="feedback", at="2027-03-05T12:00:00+00:00")
+    for arrived, passed in (
+        ("2027-03-05T08:05:00.250000+00:00", True),  # it was there before
+        ("2027-03-05T12:00:00.900000+00:00", True),  # as far as a record to the second tells
+        ("2027-03-05T12:30:00+00:00", False),
+    ):
+        found = standing("nerve", "ann", [Attempt(1, "r", True, at, arrived=arrived)], [told])
+        assert (found.passed, found.told_before) == (passed, not passed)

@@ -43,8 +43,9 @@ _TOLD_BEFORE = "The answers of a hand-in made after the feedback are right, and 
 class Attempt:
     """One attempt at a principle; ``passed`` is None while it is not marked whole.
 
-    ``told_before`` is whether its answers are right and came after the learner had been told what
-    is right: then it stays missed.
+    ``at`` is when the hand-in says to be made, ``arrived`` when it came. ``told_before`` is whether
+    its answers are right and came after the learner had been told what is right: then it stays
+    missed.
     """
 
     number: int
@@ -52,6 +53,7 @@ class Attempt:
     passed: bool | None
     at: str = ""
     told_before: bool = False
+    arrived: str = ""
 
 
 @dataclass(frozen=True)
@@ -162,7 +164,7 @@ def attempt_at(result: SubmissionResult, principle: str, number: int) -> Attempt
             wrong = any(row.points is not None and not is_right(row) for row in asked)
             whole = all(row.points is not None for row in asked)
             decided = False if wrong else True if whole else None
-    return Attempt(number, result.release, decided, result.submitted_at)
+    return Attempt(number, result.release, decided, result.submitted_at, arrived=result.arrived_at)
 
 
 def standing(
@@ -218,15 +220,22 @@ def _missed(number: int, there: set[tuple[str, int]]) -> str:
 
 
 def _as_told(attempt: Attempt, records: Sequence[Record]) -> Attempt:
-    """Return an attempt as it counts: missed if its answers came after the learner was told."""
-    told = [row.code for row in records if (row.kind, row.attempt) == (TOLD, attempt.number)]
-    if attempt.passed and told and _moment(attempt.at) > _moment(told[0]):
+    """Return an attempt as it counts: missed if its answers came after the learner was told.
+
+    A hand-in can say any time of itself, so that it came after also where it arrived after.
+    """
+    told = [row for row in records if (row.kind, row.attempt) == (TOLD, attempt.number)]
+    if not attempt.passed or not told:
+        return attempt
+    made_after = _moment(attempt.at) > _moment(told[0].code)
+    arrived = _moment(attempt.arrived).replace(microsecond=0)  # a record is to the second
+    if made_after or arrived > _moment(told[0].at):
         return replace(attempt, passed=False, told_before=True)
     return attempt
 
 
 def _moment(at: str) -> datetime:
-    """Return when a hand-in was made; one that says no time comes before all that do."""
+    """Return a moment; no time comes before all others."""
     return datetime.fromisoformat(at) if at else datetime.min.replace(tzinfo=UTC)
 
 

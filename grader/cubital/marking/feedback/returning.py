@@ -9,7 +9,6 @@ from cubital.handin.bundle import TIMESTAMP_FILE
 from cubital.handin.files import own_folder, write_text
 from cubital.handin.passing import Decision
 from cubital.handin.principles.records import add_records
-from cubital.handin.principles.retakes import attempt_of
 from cubital.handin.principles.standing import told_now
 from cubital.handin.results import MARKED
 from cubital.marking.cohort.course import Course, Progress
@@ -56,7 +55,7 @@ def feedback(
             _put_aside(course, worksheet, learner)
         marked = [row.learner for row in found if row.state == MARKED]
         pages = []
-        _note_told(course, worksheet, principles, marked)
+        _note_told(course, principles, marked)
         for number, learner in enumerate(marked, 1):
             pages.append(_write(course, worksheet, learner, _page(made, learner)))
             if progress is not None:
@@ -64,13 +63,18 @@ def feedback(
         return pages
 
 
-def _note_told(
-    course: Course, worksheet: str, principles: ByLearner, marked: Collection[str]
-) -> None:
-    """Record who is told now what is right about a principle that they missed."""
+def _note_told(course: Course, principles: ByLearner, marked: Collection[str]) -> None:
+    """Record who is told now what is right about a principle that they missed.
+
+    A page tells how its learner stands, at retakes too: so every attempt that was missed is told.
+    """
     now = datetime.now(UTC).isoformat(timespec="seconds")
     rows = [one for who in marked for one in principles.get(who, ())]
-    told = [told_now(one, attempt_of(worksheet), by="feedback", at=now) for one in rows]
+    told = [
+        told_now(one, attempt.number, by="feedback", at=now)
+        for one in rows
+        for attempt in one.attempts
+    ]
     if found := [row for row in told if row is not None]:
         add_records(course.workspace, found)
 

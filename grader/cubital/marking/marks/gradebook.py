@@ -60,7 +60,8 @@ def _counted(result: SubmissionResult, standing: Standing) -> SubmissionResult:
     if shown is not None and shown != standing.counts:
         why = f"marked before that; now {why}: mark again" if why else ""
     number = shown.attempt.number if shown is not None else None
-    return replace(result, attempt=number, hand_ins=len(whole), counts=why)
+    arrived = shown.arrived.isoformat() if shown is not None else ""
+    return replace(result, attempt=number, hand_ins=len(whole), counts=why, arrived_at=arrived)
 
 
 def _without_result(
