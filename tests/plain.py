@@ -4,7 +4,8 @@ import re
 
 # The body has cells too, and so has a journal; the name of a file may end in .json.
 OF_THE_BODY = re.compile(
-    r"\b(?:(?:red|white|blood) cells?|Pigment Cell|(?:taken up by|harm to|water out of) cells)\b"
+    r"\b(?:(?:[Rr]ed|[Ww]hite|[Bb]lood) cells?|Pigment Cell|"
+    r"(?:taken up by|harm to|water out of) cells)\b"
 )
 OF_THE_MACHINE = re.compile(
     r"\b(?:kernels?|cells?|notebooks?|tracebacks?|widgets?)\b|(?<![.\w-])json\b", re.IGNORECASE

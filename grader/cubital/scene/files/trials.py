@@ -82,7 +82,7 @@ def rendered(job: Job) -> Rendered:
     Examples
     --------
     >>> from cubital.scene.files.planning import Size
-    >>> job = Job("a", "trial-roll-clear", 1, 0.2, Size(240, 180, 0.5, 4))
+    >>> job = Job("a", "trial-roll-clear", 1, 0.2, Size(240, 180, 0.5, 12))
     >>> rendered(job).truth["truth"]["trial"]["seen"]
     ['roll']
     """
