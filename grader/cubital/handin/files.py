@@ -4,14 +4,17 @@ import contextlib
 import json
 import os
 import re
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from cubital.scene.files.atomic import write_atomically
 
+LARGEST_LOG = 20_000_000  # bytes: some ten thousand rows
 _DEEPEST = 100  # a notebook has some 10
 _HALF = re.compile(r"\\u[dD][89a-fA-F]")  # may be one: looked at more closely
 OWNERS_FOLDER, OWNERS_FILE = 0o700, 0o600
+Row = TypeVar("Row")
 _CLUTTER = {"__macosx", ".ds_store", "thumbs.db", "desktop.ini", ".ipynb_checkpoints"}
 
 
@@ -67,6 +70,40 @@ def read_json(path: Path, *, largest: int = 2_000_000) -> Any:
     if size > largest:
         raise ValueError(f"{path.name} is {size} bytes long; at most {largest} are read")
     return loads_json(path.read_bytes(), path.name)
+
+
+def read_log(
+    path: Path, key: str, made: Callable[[Any], Row], *, form: str, lost: str
+) -> list[Row]:
+    """Return the rows of a log that is only added to; none where there is no file.
+
+    Parameters
+    ----------
+    key
+        Under which the rows stand.
+    made
+        Makes a row, and raises where it is not one.
+    form
+        The format that the file must name.
+    lost
+        What nobody knows, or what happens, without the file.
+
+    Raises
+    ------
+    ValueError
+        The file cannot be read, or holds something else.
+    """
+    if not path.is_file():
+        return []
+    try:
+        data = read_json(path, largest=LARGEST_LOG)
+        if data["format"] != form:
+            raise ValueError(f"its format is {data['format']!r:.60}, not {form!r}")
+        return [made(row) for row in data[key]]
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
+        raise ValueError(
+            f"{path} cannot be used: {error}. Put a copy back in its place; without it {lost}"
+        ) from error
 
 
 def loads_json(data: bytes, name: str) -> Any:

@@ -8,7 +8,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from cubital.handin.files import read_json, write_json
+from cubital.handin.files import read_log, write_json
 
 FILE = "second-chances.json"
 FORMAT = "cubital-second-chances/1"
@@ -21,7 +21,6 @@ REASONS: Mapping[str, str] = {
     "other": "another reason",
 }
 PASSED, NOT_PASSED = "passed", "not-passed"
-_LARGEST = 20_000_000  # bytes: some ten thousand records
 
 
 @dataclass(frozen=True)
@@ -52,19 +51,13 @@ def read_records(workspace: Path) -> list[Record]:
     ValueError
         The file cannot be read, or holds something else.
     """
-    path = workspace / FILE
-    if not path.is_file():
-        return []
-    try:
-        data = read_json(path, largest=_LARGEST)
-        if data["format"] != FORMAT:
-            raise ValueError(f"its format is {data['format']!r:.60}, not {FORMAT!r}")
-        return [_checked(row) for row in data["records"]]
-    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
-        raise ValueError(
-            f"{path} cannot be used: {error}. Put a copy back in its place; without it nobody "
-            "knows of the talks and retakes that there were"
-        ) from error
+    return read_log(
+        workspace / FILE,
+        "records",
+        _checked,
+        form=FORMAT,
+        lost="nobody knows of the talks and retakes that there were",
+    )
 
 
 def add_records(workspace: Path, records: Iterable[Record]) -> None:

@@ -7,8 +7,9 @@ one is in force.
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import Any
 
-from cubital.handin.files import read_json, write_json
+from cubital.handin.files import read_log, write_json
 from cubital.marking.errors import CourseError
 
 FILE = "choices.json"
@@ -25,7 +26,6 @@ REASONS: Mapping[str, str] = {
     "taken-back": "an earlier choice is taken back",
     "other": "as the note says",
 }
-_LARGEST = 20_000_000  # bytes: some ten thousand choices
 
 
 @dataclass(frozen=True)
@@ -55,23 +55,16 @@ def read_choices(workspace: Path) -> list[Choice]:
     CourseError
         The file cannot be read, or holds something else.
     """
-    path = workspace / FILE
-    if not path.is_file():
-        return []
     try:
-        data = read_json(path, largest=_LARGEST)
-        if data["format"] != FORMAT:
-            raise ValueError(f"its format is {data['format']!r:.60}, not {FORMAT!r}")
-        rows = [Choice(**row | {"seen": tuple(row["seen"])}) for row in data["choices"]]
-        for row in rows:
-            if any(type(part) is not str for part in (*list(asdict(row).values())[:-1], *row.seen)):
-                raise ValueError("a choice in it is not in words")
-    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
-        raise CourseError(
-            f"{path} cannot be used: {error}. Put a copy back in its place; without it all "
-            "hand-ins count by date again"
-        ) from error
-    return rows
+        return read_log(
+            workspace / FILE,
+            "choices",
+            _checked,
+            form=FORMAT,
+            lost="all hand-ins count by date again",
+        )
+    except ValueError as error:
+        raise CourseError(str(error)) from error
 
 
 def in_force(workspace: Path, worksheet: str) -> dict[str, Choice]:
@@ -84,3 +77,10 @@ def add_choice(workspace: Path, choice: Choice) -> None:
     """Add a choice; the earlier ones stay."""
     rows = [*read_choices(workspace), choice]
     write_json(workspace / FILE, {"format": FORMAT, "choices": [asdict(row) for row in rows]})
+
+
+def _checked(row: Any) -> Choice:
+    choice = Choice(**row | {"seen": tuple(row["seen"])})
+    if any(type(part) is not str for part in (*list(asdict(choice).values())[:-1], *choice.seen)):
+        raise ValueError("a choice in it is not in words")
+    return choice
