@@ -238,7 +238,7 @@ def test_what_is_recognised_in_pictures_decides_nothing(tmp_path, share):
     assert found.of == sum(item.points for item in counted if item.kind not in apart)
     assert found.state == ("passed" if share == 0 else "not passed yet")
     assert found.points == (found.of if share == 0 else 0)
-    assert "counts for its worksheet and not for that" in passing.rule()
+    assert "count for their worksheet, and not for what the course decides" in passing.rule()
 
 
 # ------------------------------------------------------------------------------ the real course

@@ -36,8 +36,8 @@ STATES = (PASSED, TOO_NEAR, NOT_PASSED, OPEN, NO_DECISION)
 
 SHOWS = "An objective or a worksheet shows what to work on, and decides nothing alone."
 APART = (
-    "What is recognised in simulated pictures counts for its worksheet and not for that: no "
-    "clinicians' readings validate it yet."
+    "Simulated pictures count for their worksheet, and not for what the course decides: no "
+    "clinicians' readings validate them yet."
 )
 INVENTED = "the judges of its pass mark are invented, so nobody passes or fails by it"
 
@@ -166,8 +166,9 @@ def consistency_in_words(standard: Standard) -> str:
     found = consistency(standard)
     kappa = "" if found.kappa is None else f" (kappa {found.kappa:.2f})"
     return (
-        f"Two forms of its {len(standard.worth)} questions, with other numbers, would sort about "
-        f"{100 * found.share:.0f} of 100 learners alike{kappa}: too few to decide by."
+        f"Asked again with other numbers, this worksheet's {len(standard.worth)} questions would "
+        f"sort about {100 * found.share:.0f} of 100 learners in the same way{kappa}: too few to "
+        "decide by."
     )
 
 
