@@ -1,10 +1,12 @@
 """One command serves a learner's folder; a second one opens its page there."""
 
+import contextlib
 import signal
+import threading
 
 import pytest
 
-from cubital.study import folders, serving, ways
+from cubital.study import folders, practice_pictures, serving, ways
 from cubital.study.lab import Lab
 
 
@@ -33,3 +35,27 @@ def test_a_request_to_end_ends_the_command_as_ctrl_c_does(name):
     with pytest.raises(KeyboardInterrupt), serving.ended_by_signals():
         signal.raise_signal(number)
     assert signal.getsignal(number) == before
+
+
+def test_a_second_request_counts_once_the_first_had_its_time(monkeypatch):
+    clock = iter([0.0, 5.0, 30.0])
+    monkeypatch.setattr(serving.time, "monotonic", lambda: next(clock))
+    with serving.ended_by_signals():
+        for reaches in (True, False, True):
+            with pytest.raises(KeyboardInterrupt) if reaches else contextlib.nullcontext():
+                signal.raise_signal(signal.SIGTERM)
+
+
+def test_a_request_to_end_is_heard_while_pictures_are_rendered(tmp_path, monkeypatch):
+    rendering = threading.Event()
+
+    def deaf(_folder):
+        with contextlib.suppress(KeyboardInterrupt):
+            rendering.set()
+            signal.raise_signal(signal.SIGTERM)
+        threading.Event().wait(60)
+
+    monkeypatch.setattr(practice_pictures, "render_practice", deaf)
+    with pytest.raises(KeyboardInterrupt), serving.ended_by_signals():
+        practice_pictures.render_aside(tmp_path, lambda: True)
+    assert rendering.is_set()

@@ -29,6 +29,10 @@ def ended(process):
     finally:
         if process.poll() is None:
             process.terminate()
+            try:
+                process.wait(PATIENT_S)
+            except subprocess.TimeoutExpired:
+                process.kill()
 
 
 def address(process):

@@ -1,7 +1,9 @@
 """The pictures of a worksheet that is practised: few, of a pool of its own, rendered late."""
 
+import contextlib
+import threading
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from filelock import FileLock
@@ -10,6 +12,8 @@ from cubital.handin.released.release import AT_ONCE, Release, read_release
 from cubital.items import PictureItem
 from cubital.items.writing.draw import Draw
 from cubital.scene.files import planning, pools
+
+_LOOK_SECONDS = 0.2
 
 
 def few_pictures(release: Release) -> dict[str, tuple[str, ...]]:
@@ -38,6 +42,23 @@ def render_practice(folder: Path) -> None:
     counts = _counts(_kinds(release))
     with FileLock(folder / ".rendering.lock"):
         pools.render_pool(folder, jobs=counts, seed=release.name, processes=1)
+
+
+def render_aside(folder: Path, still_wanted: Callable[[], bool]) -> None:
+    """Render a worksheet's pictures in a thread, so that Ctrl + C reaches the one that waits.
+
+    In the midst of the rendering a library may swallow it, and the command would not end. What is
+    wrong with a worksheet is said when it is opened.
+    """
+    thread = threading.Thread(target=_render_quietly, args=(folder,), daemon=True)
+    thread.start()
+    while thread.is_alive() and still_wanted():
+        thread.join(_LOOK_SECONDS)
+
+
+def _render_quietly(folder: Path) -> None:
+    with contextlib.suppress(ValueError, OSError):
+        render_practice(folder)
 
 
 def _counts(kinds: Mapping[str, Sequence[str]]) -> Counter[str]:

@@ -3,29 +3,36 @@
 import contextlib
 import signal
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import NoReturn
 
 from filelock import FileLock, Timeout
 
 from cubital.handin.files import own_folder
+
+_PATIENT_SECONDS = 20  # longer than the server gets to end by itself
 
 
 @contextlib.contextmanager
 def ended_by_signals() -> Iterator[None]:
     """Let a request to end, or a closed terminal, end the command as Ctrl + C does.
 
-    So the server ends with it. In a thread nothing is changed: only the main one gets signals.
+    So the server ends with it. A closed terminal asks twice, by both signals: what is asked within
+    a few seconds of the first is no second request. In a thread nothing is changed: only the main
+    one gets signals.
     """
     known = [getattr(signal, name, None) for name in ("SIGTERM", "SIGHUP")]
     here = threading.current_thread() is threading.main_thread()
     signals = [number for number in known if number is not None] if here else []
 
-    def end(_number: int, _frame: object) -> NoReturn:
-        for number in signals:
-            signal.signal(number, signal.SIG_IGN)
-        raise KeyboardInterrupt
+    asked: list[float] = []
+
+    def end(_number: int, _frame: object) -> None:
+        now = time.monotonic()
+        if not asked or now - asked[-1] > _PATIENT_SECONDS:
+            asked.append(now)
+            raise KeyboardInterrupt
 
     before = {number: signal.signal(number, end) for number in signals}
     try:

@@ -56,8 +56,6 @@ def wait(server: Lab, worksheets: Iterable[Path]) -> None:
     """Render the pictures of worksheets to practise, then stay until the server ends."""
     for folder in worksheets:
         if server.is_running() and (folder / RELEASE_FILE).is_file():
-            # what is wrong with a worksheet is said when it is opened
-            with contextlib.suppress(ValueError, OSError):
-                practice_pictures.render_practice(folder)
+            practice_pictures.render_aside(folder, server.is_running)
     while server.is_running():
         time.sleep(_LOOK_SECONDS)

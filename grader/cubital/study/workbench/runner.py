@@ -82,9 +82,6 @@ class Runner:
                 self._say(f"{notebook.name} could not be run: {reason}")
 
     def _prepare(self, folder: Path) -> None:
-        """Render a worksheet's pictures before it is opened; what is wrong is said when it is."""
+        """Render a worksheet's pictures before it is opened."""
         if (folder / RELEASE_FILE).is_file():
-            try:
-                practice_pictures.render_practice(folder)
-            except (ValueError, OSError):
-                return
+            practice_pictures.render_aside(folder, self._server.is_running)
