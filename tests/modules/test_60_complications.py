@@ -73,7 +73,7 @@ WORST, BEST = blood(), blood(OFF, 1)
 # cell: (words in it, ..., each with the numbers in it, in order, as the package computes them)
 STATED = {
     "read-look-and-feel": {
-        "in children from 4.4 % down to 0.9 %": (
+        "in children from 4.4 % to 0.9 %": (
             percent("infiltration-children-before"),
             percent("infiltration-children-after"),
         ),
