@@ -31,7 +31,7 @@ STATED = {
     "units-axes-signs": {"0 % is not there, 100 % is black": (0, 100)},
     "what-the-evidence-says": {
         "five trials with 690 patients": (690,),
-        "was 1.08 times that without the light, but 0.69 to 1.70": (
+        "the light 1.08 times as many first attempts succeeded, but 0.69 to 1.70": (
             ADULTS.value,
             ADULTS.low,
             ADULTS.high,
@@ -47,7 +47,7 @@ STATED = {
             18,
             -FEWER.value,
         ),
-        "one trial with 270 of them": (270,),
+        "one trial, with 270 of them": (270,),
         "in 78.9 % with ultrasound, in 62.2 % by the usual way and in 58.9 %": tuple(
             100 * row.value for row in DIFFICULT
         ),

@@ -110,7 +110,7 @@ STATED = {
     "what-light-sees": {
         "48 % in her skin, with 5 % melanin": (brightness(MELANIN / 100), MELANIN),
         "At a wavelength of 850 nm (nanometres), a millimetre of a vein's blood absorbs 39 times "
-        "as much light as a millimetre of the dermis around it, and 81 times as much as fat": (
+        "as much light as a millimetre of the skin around it, and 81 times as much as fat": (
             NM,
             blood_over("dermis"),
             blood_over("fat"),

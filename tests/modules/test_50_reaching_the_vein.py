@@ -80,7 +80,8 @@ FULLY_ON = drip(cuff_mmhg=80)
 STATED = {
     "numbers-of-drying": {
         # rnao-skin (its table read): seconds, and minutes
-        "30 seconds of drying after chlorhexidine 2 % with alcohol, and for 2 minutes": (30, 2, 2),
+        "chlorhexidine 2 % with alcohol dry for 30 seconds": (2, 30),
+        "without alcohol 2 minutes": (2,),
     },
     "question": {
         "near wall of a forearm vein is 6.0 mm deep and the vein is 3.0 mm wide": (

@@ -328,7 +328,7 @@ def test_phlebitis_comes_out_now_and_what_the_patient_needs_starts_elsewhere_now
     text = words["read-first-steps"]
     assert "**Phlebitis: from two signs on the catheter comes out now.**" in text
     assert "Only if the therapy cannot pause" in text
-    assert "start noradrenaline **elsewhere now**" in text
+    assert "Start noradrenaline **elsewhere now**" in text
     first = rows.complications()
     assert "take the catheter out now" in " ".join(first["phlebitis"].first)
     assert "start it elsewhere now" in " ".join(first["extravasation"].first)
