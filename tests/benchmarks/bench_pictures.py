@@ -1,7 +1,7 @@
 """How long pictures take: of a new scene, of a series, by what is in them; processing.
 
-Time of one core, as the process itself was given it, after the first picture has compiled what
-they need. Under a minute.
+Time of one core, as the process itself was given it, after a first picture has loaded what they
+need. Under a minute.
 """
 
 from collections.abc import Callable

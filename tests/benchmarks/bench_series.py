@@ -38,7 +38,7 @@ def one_by_one(event: Event, scene: Scene) -> None:
 def rows() -> list[tuple[str, float, str, str]]:
     """Return times of series of each kind, 640 x 480."""
     scene = some_scene()
-    series(Nothing(), scene, frames=2)  # compile, and lay the vessels on the picture
+    series(Nothing(), scene, frames=2)  # load what is needed, and lay the vessels on the picture
 
     found = []
     for kind in EVENTS:

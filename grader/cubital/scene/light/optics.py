@@ -9,6 +9,7 @@ import numpy as np
 from cubital import calc, tables
 from cubital.scene.anatomy.vessels import Camera, Limb, View
 from cubital.scene.light import geometry
+from cubital.scene.light.stamping import blurred
 
 BLUR_STEP_PX = 0.5  # between blurs that are mixed where focus varies over the picture
 DISTANCES = 257  # at which the spread by focus is known
@@ -181,8 +182,6 @@ class Focus(NamedTuple):
 
     def blur(self, picture: np.ndarray) -> np.ndarray:
         """Return the picture as the lens shows it."""
-        from cubital.scene.light.stamping import blurred  # noqa: PLC0415 - on use: it needs numba
-
         layers = [blurred(picture, kernel(spread)) for spread in self.spreads_px]
         if self.places is None:
             return layers[0]

@@ -20,6 +20,7 @@ from cubital.scene.anatomy.vessels import Anatomy, Change, Limb, Scene, Skin, Vi
 from cubital.scene.chance import generator
 from cubital.scene.light import geometry, optics, texture
 from cubital.scene.light.shading import Grid, Shading, dome_share
+from cubital.scene.light.stamping import recorded
 
 KEPT = 3  # scenes whose unchanging parts are kept: a series takes one
 PLACES_STEP_PX = 8  # places on the skin between are read off a smooth curve, to far below 1 um
@@ -132,8 +133,6 @@ def exposed(scene: Scene, clean: np.ndarray, *, number: int = 0) -> np.ndarray:
     >>> bool(abs(frame.mean() / 153 - 1) < 0.001), frame.dtype.name
     (True, 'uint8')
     """
-    from cubital.scene.light.stamping import recorded  # noqa: PLC0415 - on use: it needs numba
-
     chance = generator("noise", scene.seed, int(check("frame_number", number)))
     noise = chance.standard_normal(clean.shape, np.float32)
     return recorded(clean, noise, scene.camera.noise_share)

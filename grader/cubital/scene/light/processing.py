@@ -20,6 +20,7 @@ from cubital.scene.anatomy.vessels import Scene, View
 from cubital.scene.light import geometry, picture
 from cubital.scene.light.optics import kernel as curve
 from cubital.scene.light.shading import Shading
+from cubital.scene.light.stamping import blurred
 
 WIDER = 3  # times: the surroundings' blur over the filter's own
 HALF_WIDTHS = math.sqrt(8 * math.log(2))  # full width at half of a normal curve, in spreads
@@ -145,8 +146,6 @@ def process(
     >>> bool(found[40, 100] < 40 < 120 < found[40, 10])
     True
     """
-    from cubital.scene.light.stamping import blurred  # noqa: PLC0415 - on use: it needs numba
-
     size = _filter_px(filter_mm, filter_px, mm_per_px)
     strength = check("processing_gain", gain)
     values = np.asarray(frame)

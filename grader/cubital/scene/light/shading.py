@@ -9,7 +9,7 @@ import numpy as np
 from cubital import calc, tables
 from cubital.calc.light.skin_visibility import even_tissue, skin_table
 from cubital.scene.anatomy.vessels import Change, Scene, Skin, Valve, Vessel, View
-from cubital.scene.light import geometry
+from cubital.scene.light import geometry, stamping
 from cubital.scene.light.sinuses import diameter_with_valves_mm
 
 STEP_MM = 1.0  # along a vessel, at which its band is known
@@ -112,9 +112,7 @@ class Grid(NamedTuple):
 
     def enlarged(self, coarse: np.ndarray) -> np.ndarray:
         """Return values at every picture element from those of the grid."""
-        from cubital.scene.light.stamping import enlarged  # noqa: PLC0415 - on use: it needs numba
-
-        return enlarged(coarse.astype(np.float32), *self.weights)
+        return stamping.enlarged(coarse.astype(np.float32), *self.weights)
 
 
 def _places(number: int, step: int) -> np.ndarray:
@@ -134,16 +132,6 @@ def _weights(number: int, places: np.ndarray, step: int) -> tuple[np.ndarray, np
         -0.5 * t**2 + 0.5 * t**3,
     ]
     return first, np.stack(weights, axis=1).astype(np.float32)
-
-
-class Way(NamedTuple):
-    """A vessel laid on a grid: how far along and beside it each place lies [mm], and its ends."""
-
-    way: np.ndarray
-    beside: np.ndarray
-    open_start: bool
-    open_end: bool
-    reach_mm: float
 
 
 def trees(vessels: tuple[Vessel, ...]) -> list[list[Vessel]]:
@@ -248,24 +236,17 @@ class Shading:
         )
         return np.clip(np.interp(along, even, blurred), 0, 1)
 
-    def way(self, vessel: Vessel, widest_mm: float) -> Way:
+    def way(self, vessel: Vessel, widest_mm: float) -> stamping.Laid:
         """Lay a vessel on the grid."""
-        from cubital.scene.light.stamping import nearest  # noqa: PLC0415 - on use: it needs numba
-
         reach = REACH_WIDTHS * widest_mm
         keys = {other.key for other in self.scene.anatomy.vessels}
         ends = True, vessel.into not in keys
-        points = (np.ascontiguousarray(v, float) for v in (vessel.x_mm, vessel.y_mm))
-        return Way(
-            *nearest(self.grid.x_mm, self.grid.y_mm, *points, vessel.along_mm, *ends, reach),
-            *ends,
-            reach,
-        )
+        places = self.grid.x_mm.ravel(), self.grid.y_mm.ravel()
+        points = vessel.x_mm, vessel.y_mm
+        return stamping.nearest(places, points, vessel.along_mm, ends, reach)
 
     def share(self, change: Change | None = None) -> np.ndarray:
         """Return the share of light that vessels and pools take, by picture element."""
-        from cubital.scene.light import stamping  # noqa: PLC0415 - on use: it needs numba
-
         change = change or Change()
         moved = {vessel.key: vessel for vessel in change.vessels}
         vessels = tuple(moved.get(v.key, v) for v in self.scene.anatomy.vessels)
@@ -274,15 +255,15 @@ class Shading:
         bands = {vessel.key: band for vessel, band in zip(vessels, found, strict=True)}
         taken = np.zeros(self.grid.x_mm.shape)
         for tree in trees(vessels):
-            over, under = np.zeros((2, *taken.shape))
+            over, under = np.zeros((2, taken.size))
             for vessel in tree:
                 band = bands[vessel.key]
                 way = self.ways[vessel.key]
                 if vessel.key in moved:
                     way = self.way(vessel, float(band.width_mm.max()))
                 step = vessel.length_mm / (len(band.contrast) - 1)
-                stamping.lay(*way[:2], step, *band, *way[2:], over, under)
-            stamping.together(over, under, taken)
+                stamping.lay(way, step, band, over, under)
+            taken = stamping.together(*(s.reshape(taken.shape) for s in (over, under)), taken)
         if change.pools:
             taken = either(taken, pooled(self.scene.skin, self.grid, change))
         return np.clip(self.grid.enlarged(taken), 0, 1)

@@ -8,6 +8,7 @@ from cubital import tables
 from cubital.scene.anatomy.vessels import Scene, View
 from cubital.scene.chance import generator
 from cubital.scene.light import geometry
+from cubital.scene.light.stamping import sampled, strewn
 
 TILE_PX, TILE_MM = 512, 128.0  # unevenness repeats beyond this
 HAIR_POINTS = 13  # along one hair, enough for its bend
@@ -64,8 +65,6 @@ def uneven(scene: Scene, x_mm: np.ndarray, y_mm: np.ndarray) -> np.ndarray:
     """
     if scene.skin.texture_share == 0:
         return np.ones(x_mm.shape, np.float32)
-    from cubital.scene.light.stamping import sampled  # noqa: PLC0415 - on use: it needs numba
-
     finer = TILE_PX / TILE_MM
     found = sampled(tile(scene.seed), y_mm * finer, x_mm * finer)
     return np.maximum(1 + np.float32(scene.skin.texture_share) * found, np.float32(0.05))
@@ -83,11 +82,9 @@ def hair(scene: Scene) -> np.ndarray:
     True
     """
     view = scene.view
-    covered = np.zeros((view.height_px, view.width_px), np.float32)
+    shape = view.height_px, view.width_px
     if scene.skin.hairs_per_cm2 == 0:
-        return np.ones_like(covered)
-    from cubital.scene.light.stamping import strewn  # noqa: PLC0415 - on use: it needs numba
-
+        return np.ones(shape, np.float32)
     hairs = np.concatenate([_hairs(scene, *square) for square in _squares(view)], axis=1)
     grown = np.abs(hairs[0]) < scene.anatomy.limb.half_width_at_mm(hairs[1])
     x_mm, y_mm, length, width, start, bend = hairs[:, grown, None]
@@ -98,7 +95,7 @@ def hair(scene: Scene) -> np.ndarray:
         x_mm + np.cumsum(np.cos(angle) * step, axis=1),
         y_mm + np.cumsum(np.sin(angle) * step, axis=1),
     )
-    strewn(columns, rows, width[:, 0] * px_per_mm(view), covered)
+    covered = strewn(columns, rows, width[:, 0] * px_per_mm(view), shape)
     dark = tables.constant("hair-darkness").value
     return np.exp(np.float32(np.log1p(-dark)) * covered)
 
