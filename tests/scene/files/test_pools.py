@@ -19,7 +19,7 @@ from sklearn.ensemble import RandomForestClassifier
 from sklearn.metrics import roc_auc_score
 from sklearn.model_selection import StratifiedKFold, cross_val_predict
 
-from cubital.scene.files import picture_files, planning, pools
+from cubital.scene.files import parallel, picture_files, planning, pools
 from cubital.scene.files.planning import Size
 
 HERE = Path(__file__).parent
@@ -101,8 +101,8 @@ def test_a_killed_run_goes_on_and_ends_with_the_same_bytes(stand_in, tmp_path):
 def test_a_helper_ends_with_the_process_that_started_it():
     program = (
         "import multiprocessing, os, signal\n"
-        "from cubital.scene.files import pools\n"
-        "def work():\n    pools._start_helper()\n    print(os.getpid(), flush=True)\n"
+        "from cubital.scene.files import parallel, pools\n"
+        "def work():\n    parallel.start_helper()\n    print(os.getpid(), flush=True)\n"
         "    signal.pause()\n"
         "if os.fork() == 0:\n"
         "    helper = multiprocessing.get_context('fork').Process(target=work)\n"
@@ -305,7 +305,7 @@ def test_processes_are_started_afresh_so_that_it_works_on_every_system(
     asked = []
     real = multiprocessing.get_context
     monkeypatch.setattr(
-        pools.multiprocessing, "get_context", lambda how: asked.append(how) or real(how)
+        parallel.multiprocessing, "get_context", lambda how: asked.append(how) or real(how)
     )
     rendered(tmp_path, stand_in.draw, processes=2, jobs={"valve": 2})
     assert asked == ["spawn"]

@@ -8,15 +8,11 @@ Simulated, not clinically validated.
 """
 
 import functools
-import multiprocessing
 import os
 import secrets
-import threading
 from collections.abc import Callable, Iterator, Mapping
-from concurrent.futures import FIRST_COMPLETED, ProcessPoolExecutor, wait
 from dataclasses import asdict
-from itertools import chain, islice
-from multiprocessing import connection
+from itertools import chain
 from pathlib import Path
 from typing import NamedTuple
 
@@ -41,7 +37,6 @@ from cubital.scene.files.planning import (
 )
 
 PLAN_FILE = "pool.json"
-AHEAD = 2  # jobs given out to each process: it never waits, and memory stays flat
 SEALED_RIGHTS = 0o700
 Progress = Callable[[int, int], None]
 
@@ -181,39 +176,12 @@ def _run(
     if processes == 1 or len(left) < 2:  # one job needs no helper
         rendered: Iterator[None] = map(work, left)
     else:
-        rendered = _in_parallel(work, left, min(processes, len(left)))
+        from cubital.scene.files.parallel import in_parallel  # noqa: PLC0415 - not in a browser
+
+        rendered = in_parallel(work, left, min(processes, len(left)))
     for number in chain([done], (done + more for more, _ in enumerate(rendered, 1))):
         if progress is not None:
             progress(number, len(pool.jobs))
-
-
-def _in_parallel(work: Callable[[Job], None], jobs: list[Job], processes: int) -> Iterator[None]:
-    """Do jobs in processes of their own, giving out no more than are soon begun."""
-    queue = iter(jobs)
-    executor = ProcessPoolExecutor(
-        processes, mp_context=multiprocessing.get_context("spawn"), initializer=_start_helper
-    )
-    try:
-        given = {executor.submit(work, job) for job in islice(queue, AHEAD * processes)}
-        while given:
-            done, given = wait(given, return_when=FIRST_COMPLETED)
-            for future in done:
-                future.result()
-                yield
-            given |= {executor.submit(work, job) for job in islice(queue, len(done))}
-    finally:
-        executor.shutdown(cancel_futures=True)
-
-
-def _start_helper() -> None:
-    """Let a process end with the one that started it, even if that is killed."""
-    parent = multiprocessing.parent_process()
-
-    def follow() -> None:
-        connection.wait([parent.sentinel])
-        os._exit(1)
-
-    threading.Thread(target=follow, daemon=True).start()
 
 
 def _render_one(pool: Pool, render: Renderer, job: Job) -> None:
