@@ -219,7 +219,7 @@ def test_points_by_hand_pages_and_report_come_back_with_where_they_are(played: P
     pages = write_feedback(workspace, WORKSHEET)
     assert pages.folder == workspace / "feedback"
     assert [page.parts[-3] for page in pages.pages] == ["ann", "ben", "gus"]
-    told = "<strong>No decision: the judges of its pass mark are invented, so nobody passes"
+    told = "<strong>No decision: the pass mark of the course comes from invented judges, so"
     assert all(told in page.read_text(encoding="utf-8") for page in pages.pages)
     assert [row.who for row in pages.left][:2] == ["cy", "di"]
 

@@ -150,8 +150,8 @@ def test_the_reason_says_both_sums():
         ),
         (
             sat(50, standard=replace(HALF, invented=True)),
-            "No decision: the judges of its pass mark are invented, so nobody passes or fails by "
-            "it.",
+            "No decision: the pass mark of the course comes from invented judges, so nobody passes "
+            "or fails by it.",
         ),
     ],
 )

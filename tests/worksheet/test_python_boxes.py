@@ -211,7 +211,7 @@ def test_a_function_is_typed_below_its_first_line_and_tried_on_leaving_the_box(w
     box = field(with_code, "own-ratio")
     assert box.parts["before"] == "def ratio(outer_diameter_mm, vein_diameter_mm):"
     box.enter(BODY, final=False)
-    assert box.status.endswith("not marked yet. It is tried once you leave the box.")
+    assert box.status.endswith("not marked yet. The function is tried once you leave the box.")
     box.enter(f"    {BODY.replace(chr(10), chr(10) + '    ')}\n")
     drawn = ratio(with_code, "own-ratio")
     assert box.status.endswith(f"not marked yet. On your values it gives {drawn}.")

@@ -42,7 +42,10 @@ def add_commands(commands: Subcommands) -> None:
     )
 
     form = add_command(
-        steps, "parallel", _parallel, "lay out a parallel form for who is too near to decide"
+        steps,
+        "parallel",
+        _parallel,
+        "lay out a parallel form for learners who are too near to decide",
     )
     form.add_argument("--to", type=Path, required=True, help="the folder of that form, a new one")
 
@@ -63,7 +66,7 @@ def add_commands(commands: Subcommands) -> None:
     release.add_argument("--time-zone", default="", help=ZONE)
 
     for name, run, words in (
-        ("collect", _collect, "take what was put into the inbox"),
+        ("collect", _collect, "take the hand-ins from the inbox"),
         ("mark", _mark, "mark what was collected"),
         ("feedback", _feedback, "write a page of marks and reasons for each learner"),
         ("report", _report, "write the cohort's report and the marks as CSV"),

@@ -11,7 +11,7 @@ if TYPE_CHECKING:  # an action is loaded on use: a quick start
     from cubital.educator.second_chance.recording import Recorded
     from cubital.handin.principles.standing import Standing
 
-_BY = "the name of who did (default: the account's name)"
+_BY = "the name of the person who did it (default: the account's name)"
 _ON = "the day, such as 2027-03-05 (default: today)"
 REASONS = "not-known, misread, slip-of-hand or other"
 
@@ -23,7 +23,7 @@ def add_steps(steps: Subcommands) -> None:
     )
     listed.add_argument("worksheet")
     listed.add_argument("--learner", default="", help="of this learner alone")
-    listed.add_argument("--all", action="store_true", help="those who passed as well")
+    listed.add_argument("--all", action="store_true", help="also learners who passed")
 
     talk = _about(steps, "talk", _talk, "record a talk about a principle that was missed")
     talk.add_argument("--reason", required=True, help=f"why it was missed: {REASONS}")

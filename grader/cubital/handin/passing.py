@@ -39,7 +39,7 @@ APART = (
     "Simulated pictures count for their worksheet, and not for what the course decides: no "
     "clinicians' readings validate them yet."
 )
-INVENTED = "the judges of its pass mark are invented, so nobody passes or fails by it"
+INVENTED = "the pass mark of the course comes from invented judges, so nobody passes or fails by it"
 
 
 @dataclass(frozen=True)
@@ -142,7 +142,10 @@ def rule(path: course.Path | None = None) -> str:
     """
     asked = {row.name for row in course.with_worksheets()}
     if path is not None and not asked.issuperset(path.lessons):
-        return f"{SHOWS} On this path the course decides nothing: nothing asks what it adds."
+        return (
+            f"{SHOWS} On this path the course decides nothing, since no question that counts is "
+            "about the lesson that the path adds."
+        )
     return (
         f"{SHOWS} The course decides, on the points of its {len(required(path))} worksheets "
         f"together ({fewest_to_decide()} questions or more) and on the questions that must be "
@@ -164,11 +167,10 @@ def consistency(standard: Standard) -> Consistency:
 def consistency_in_words(standard: Standard) -> str:
     """Say how alike two forms of a worksheet would decide, if it decided."""
     found = consistency(standard)
-    kappa = "" if found.kappa is None else f" (kappa {found.kappa:.2f})"
     return (
-        f"Asked again with other numbers, this worksheet's {len(standard.worth)} questions would "
-        f"sort about {100 * found.share:.0f} of 100 learners in the same way{kappa}: too few to "
-        "decide by."
+        f"A second form of this worksheet, with other numbers, would sort about "
+        f"{100 * found.share:.0f} of 100 learners as this one does. So its {len(standard.worth)} "
+        "questions are too few to decide by."
     )
 
 

@@ -33,7 +33,7 @@ LEGEND = (
     (BLANK, "not answered"),
     (NOT_REACHED, "not answered, nor anything after it"),
     (WAITING, "waits to be marked by hand, for the first time or again"),
-    (REFUSED, "saved, and not taken: not this learner's values, or not in the item's form"),
+    (REFUSED, "saved, and refused: the answer is to other values, or not in the item's form"),
     (ABSENT, "not part of what this learner handed in"),
 )
 

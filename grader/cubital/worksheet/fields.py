@@ -216,7 +216,7 @@ class AnswerField(anywidget.AnyWidget):
         elif self._is_tried(entry):
             told = trying.gives(self._run[1])
         else:
-            told = "It is tried once you leave the box."
+            told = "The function is tried once you leave the box."
         return f" {told}" if told else ""
 
     def _is_tried(self, entry: Entry) -> bool:

@@ -55,7 +55,7 @@ class HandIn(CourseForm):
             return ""
         to = self.here.folder.parent / FOLDER
         path = hand_in(self.here.folder, self.here.learner, to, sure=self.sure)
-        return f"The file {path.name} is made. Save it, then give it to whoever gave you this."
+        return f"The file {path.name} is made. Save it, then give it to your educator."
 
     def _made(self) -> Made | None:
         release = self.here.release

@@ -249,7 +249,7 @@ def test_grade_and_first_action_go_by_what_ran_in(drug, grade, remove):
     ("drug", "words"),
     [
         ("sodium chloride 0.9 %", "Then take it out, unless local policy wants it looked at first"),
-        ("many antibiotics", "It stays until the pharmacist has said"),
+        ("many antibiotics", "It stays until the pharmacist says what to do"),
         ("noradrenaline", "Leave the catheter where it is, and do not flush"),
     ],
 )

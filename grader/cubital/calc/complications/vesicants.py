@@ -51,7 +51,7 @@ def local_drug(drug: str, *, vesicants: Iterable[str] | None = None) -> LocalDru
     -----
     Names must be the same but for small and capital letters. The list makes a drug a vesicant
     whatever its class; that a list leaves a drug out does not make it harmless, so its class holds
-    until the pharmacist has said.
+    until the pharmacist has decided.
 
     Examples
     --------

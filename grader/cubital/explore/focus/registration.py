@@ -141,12 +141,12 @@ def _readings(n: RegistrationNumbers) -> tuple[Reading, ...]:
     return (
         Reading("Shift of the picture", measure(n.size_mm, "mm", 1), n.verdict),
         Reading(
-            "Of it, beside the vein",
+            "The part beside the vein",
             measure(n.sideways_mm, "mm", 1),
             _towards(n.offset_mm[0], "To the right in the figure.", "To the left in the figure."),
         ),
         Reading(
-            "Of it, along the vein",
+            "The part along the vein",
             measure(n.along_mm, "mm", 1),
             _towards(n.offset_mm[1], "Down in the figure.", "Up in the figure."),
         ),

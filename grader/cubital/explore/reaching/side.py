@@ -129,7 +129,7 @@ def _readings(n: SideNumbers) -> tuple[Reading, ...]:
         Reading(
             "Room between the walls, straight on",
             measure(n.room_mm, "mm", 1),
-            f"Sure of it: {measure(float(reach.sure_room_mm), 'mm', 1)}.",
+            f"You can be sure of {measure(float(reach.sure_room_mm), 'mm', 1)}.",
         ),
     )
 

@@ -151,7 +151,7 @@ def first_by_grades(
     if key == "infiltration" and tissue is None:
         steps = (steps[0], "Leave the catheter until it is known what runs in.")
     elif key == "infiltration" and tissue == "irritant":
-        steps = (steps[0], "Leave the catheter until the pharmacist has said.")
+        steps = (steps[0], "Leave the catheter until the pharmacist says what to do.")
     if key == "phlebitis":
         return _phlebitis_first(grades["vip"].grade, steps, drug=drug, hides=hides)
     return " ".join(steps[:2]), f"As for {name_of(key)}."

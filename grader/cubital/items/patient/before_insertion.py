@@ -107,7 +107,7 @@ HANDED_OVER = TextItem(
     ),
     mark_scheme=(
         "Whose needle it is, is yours to know: let the patient say name and date of birth, read "
-        "the band, compare with the order, explain, and ask for consent (1 point).",
+        "the wristband, compare with the order, explain, and ask for consent (1 point).",
         "Ask, and look up, allergies (drug, antiseptic, dressing), blood thinners and restrictions "
         "of this arm, before arm and antiseptic are chosen (1 point).",
         "Clean hands; tourniquet off, feel along the mark for a pulse, as a picture shows neither "

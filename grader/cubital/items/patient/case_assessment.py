@@ -74,7 +74,7 @@ def _asked(key: str) -> Step:
         "none": (
             "The order may be another patient's, and nobody has agreed.",
             STOP,
-            "Ask for name and date of birth, read the band, explain, get consent.",
+            "Ask for name and date of birth, read the wristband, explain, get consent.",
         ),
     }[key]
     return Step("Asked first", ASKED[key], leads, verdict, safer)

@@ -149,6 +149,6 @@ def _acted(n: FollowUpNumbers) -> Step:
 
 def _acted_on_irritant(key: str) -> tuple[str, str, str]:
     if key == "leave":
-        return "It stays until the pharmacist has said.", GOOD, ""
+        return "It stays until the pharmacist says what to do.", GOOD, ""
     leads = "It is out before anybody could say whether it was still needed."
-    return leads, MEND, "Stop, line off, and leave it until the pharmacist has said."
+    return leads, MEND, "Stop, line off, and leave it until the pharmacist says what to do."

@@ -14,7 +14,10 @@ JUDGED = "How your choices are judged"
 # --------------------------------------------------------------------------- steps in order
 
 _STEPS = (
-    Step("who", "Let the patient say name and date of birth, read the band, and ask for consent."),
+    Step(
+        "who",
+        "Let the patient say name and date of birth, read the wristband, and ask for consent.",
+    ),
     Step("ask", "Ask about allergies, blood thinners and restrictions of an arm."),
     Step("feel", "Clean hands; feel for a pulse, with no tourniquet; have the vein measured."),
     Step(

@@ -15,10 +15,10 @@ PRINCIPLE = Principle(
             key="one-digit-off",
             present=True,
             story=(
-                "Two in the morning. A man tells you his name and date of birth, and his band says "
-                "the same. On the order for an antibiotic the birthday differs by a digit. The "
-                "name is common on this ward. The doctor who wrote the order is on the floor; the "
-                "dose is due at three. What do you do?"
+                "Two in the morning. A man tells you his name and date of birth, and his wristband "
+                "says the same. On the order for an antibiotic the birthday differs by a digit. "
+                "The name is common on this ward. The doctor who wrote the order is on the floor; "
+                "the dose is due at three. What do you do?"
             ),
             ways=(
                 Way(
@@ -33,7 +33,7 @@ PRINCIPLE = Principle(
                     "the order.",
                     stops=True,
                     misconception=(
-                        "makes the band agree with the order, which may be another patient's"
+                        "makes the wristband agree with the order, which may be another patient's"
                     ),
                 ),
                 Way(
@@ -58,18 +58,18 @@ PRINCIPLE = Principle(
                 ),
             ),
             because=(
-                "Band and man agree, and the order does not: who wrote it finds out whose order it "
-                "is, before any needle."
+                "Wristband and man agree, and the order does not: who wrote it finds out whose "
+                "order it is, before any needle."
             ),
         ),
         Vignette(
             key="yes-to-every-name",
             present=True,
             story=(
-                "A confused man in bed 6 says yes to every name. His band hangs cut from the rail. "
-                "Local policy: who cannot say name and birthday is named by two people who know "
-                "him, and gets a new band. His wife and his own nurse stand in the corridor. A "
-                "cannula is ordered for him, for fluid. What comes next?"
+                "A confused man in bed 6 says yes to every name. His wristband hangs cut from the "
+                "rail. Local policy: where a patient cannot say name and birthday, two people who "
+                "know him name him, and he gets a new wristband. His wife and his own nurse stand "
+                "in the corridor. A cannula is ordered for him, for fluid. What comes next?"
             ),
             ways=(
                 Way(
@@ -92,8 +92,8 @@ PRINCIPLE = Principle(
                     "order.",
                     stops=True,
                     misconception=(
-                        "compares a band that is off with a sheet of paper: neither says who lies "
-                        "in the bed"
+                        "compares a wristband that is off with a sheet of paper: neither says who "
+                        "lies in the bed"
                     ),
                 ),
                 Way(
@@ -108,8 +108,8 @@ PRINCIPLE = Principle(
             ),
             because=(
                 "He cannot say who he is, so the two who know him name him, as policy says, before "
-                "he gets a band and a needle. Who may agree for him, and how, the law and policy "
-                "say."
+                "he gets a wristband and a needle. Who may agree for him, and how, the law and "
+                "policy say."
             ),
         ),
         Vignette(
@@ -261,10 +261,10 @@ PRINCIPLE = Principle(
             present=True,
             story=(
                 "A traveller nods and smiles at all you say, also when you try a wrong name; "
-                "nobody here speaks her language. Band and order agree. Nobody knows of allergies. "
-                "Policy has interpreters on the phone, day and night; a cousin of the next patient "
-                "offers to translate. The drug may wait. The near-infrared device shows a vein. "
-                "What comes next?"
+                "nobody here speaks her language. Wristband and order agree. Nobody knows of "
+                "allergies. Policy has interpreters on the phone, day and night; a cousin of the "
+                "next patient offers to translate. The drug may wait. The near-infrared device "
+                "shows a vein. What comes next?"
             ),
             ways=(
                 Way(
@@ -310,9 +310,9 @@ PRINCIPLE = Principle(
             present=False,
             story=(
                 "Two women in one bay share first name and surname. The one before you says name "
-                "and date of birth; band and order agree with both, and with the hospital number. "
-                "The other was born eight years earlier. The near-infrared device is on; a vein is "
-                "found and measured, and she has agreed. What do you do?"
+                "and date of birth; wristband and order agree with both, and with the hospital "
+                "number. The other was born eight years earlier. The near-infrared device is on; a "
+                "vein is found and measured, and she has agreed. What do you do?"
             ),
             ways=(
                 Way(
@@ -355,10 +355,10 @@ PRINCIPLE = Principle(
             key="a-red-band",
             present=False,
             story=(
-                "A man wears a red band: years ago a painkiller gave him hives. His record says so "
-                "too. Antiseptics, dressings and latex have never done him any harm. Plain saline "
-                "is ordered for him, and the identifiers agree. He has consented, and a vein has "
-                "been found with the near-infrared picture and measured. What comes next?"
+                "A man wears a red wristband: years ago a painkiller gave him hives. His record "
+                "says so too. Antiseptics, dressings and latex have never done him any harm. Plain "
+                "saline is ordered for him, and the identifiers agree. He has consented, and a "
+                "vein has been found with the near-infrared picture and measured. What comes next?"
             ),
             ways=(
                 Way(
@@ -396,7 +396,7 @@ PRINCIPLE = Principle(
             ),
             because=(
                 "His allergy is known and concerns neither saline, antiseptic, dressing nor latex; "
-                "the band stays for what comes later."
+                "the wristband stays for what comes later."
             ),
         ),
         Vignette(

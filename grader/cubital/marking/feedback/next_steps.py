@@ -19,7 +19,7 @@ ANOTHER = "Ask your educator for another paper, with other values, when you have
 WATCHED = (
     "Show it in practice. A named assessor watches you there, and sets competence from that alone."
 )
-KEEP = "Keep it: the first page of the course says what is due to refresh, and asks it again."
+KEEP = "Keep it fresh: the first page of the course says what is due to refresh, and asks it again."
 
 
 @dataclass(frozen=True)

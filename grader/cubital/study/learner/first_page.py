@@ -91,7 +91,7 @@ class FirstPage(CourseForm):
             text = "New questions come in turns; you may take some now."
         else:
             head = "Refresh what you know"
-            text = "A few questions over all lessons, for whoever took them or knows the work."
+            text = "A few questions over all lessons, for anybody who took them or knows the work."
         buttons = [
             {
                 "kind": "button",
