@@ -35,9 +35,8 @@ PAGES = sorted(
     for part, under in (("modules", "*.ipynb"), ("exercises", "source/*/*.ipynb"))
     for path in tables.course_folder(part).glob(under)
 )
-TABLES = sorted(
-    path for path in ASSETS.rglob("*.toml") if path.parent.name not in {"docs", "fitted"}
-)
+_NOBODY_READS = {"docs", "fitted", "site"}
+TABLES = sorted(path for path in ASSETS.rglob("*.toml") if path.parent.name not in _NOBODY_READS)
 _TOKEN = re.compile(
     r"//[^\n]*|/\*.*?\*/"  # comments
     r"|\"(?:\\.|[^\"\\\n])*\"|'(?:\\.|[^'\\\n])*'|`(?:\\.|[^`\\])*`",

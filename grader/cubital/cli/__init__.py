@@ -7,7 +7,7 @@ import os
 import sys
 
 from cubital import __version__
-from cubital.cli import bank, cohort, demo, learner, light, pictures, refresh
+from cubital.cli import bank, cohort, demo, learner, light, pictures, refresh, site
 
 _OWNERS_ONLY = 0o077  # what the command or a library of its writes, no other user of it reads
 
@@ -52,4 +52,5 @@ def parser() -> argparse.ArgumentParser:
     bank.add_commands(commands)
     light.add_commands(commands)
     pictures.add_commands(commands)
+    site.add_commands(commands)
     return command

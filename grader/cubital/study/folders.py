@@ -41,6 +41,7 @@ from cubital.study.practice_pictures import few_pictures
 
 LESSONS = "lessons"
 KEPT = "kept"
+CLEARED = "cleared"  # in the exercises of a site
 _LAST_LEARNER = "last-learner.txt"
 _LARGEST_FILE = 8_000_000
 _LINK = re.compile(rf"\]\(\.\./{LESSONS}/([\w-]+)\.ipynb\)")
@@ -198,11 +199,17 @@ def practise_again(folder: Path, worksheet: str) -> Path:
 
 
 def cleared_worksheet(worksheet: str) -> str:
-    """Return the text of a worksheet's notebook as a learner gets it, without its solutions."""
+    """Return the text of a worksheet's notebook as a learner gets it, without its solutions.
+
+    In a browser it was cleared when the site was built.
+    """
+    exercises = tables.course_folder("exercises")
+    if (cleared := exercises / CLEARED / f"{worksheet}.ipynb").is_file():
+        return cleared.read_text(encoding="utf-8")
     import nbformat  # noqa: PLC0415 - they load long, and most starts lay nothing out
     from nbgrader.preprocessors import ClearSolutions  # noqa: PLC0415
 
-    path = tables.course_folder("exercises") / "source" / worksheet / f"{worksheet}.ipynb"
+    path = exercises / "source" / worksheet / f"{worksheet}.ipynb"
     step = ClearSolutions(code_stub={"python": CODE_STUB}, text_stub=TEXT_STUB)
     return nbformat.writes(step.preprocess(nbformat.read(path, as_version=4), {})[0])
 

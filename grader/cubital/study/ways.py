@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from cubital.handin.files import write_json, write_text
 from cubital.study.page.files import make_extension
 
 _IDLE_KERNEL_SECONDS = 180  # that no window is connected to
@@ -69,6 +70,15 @@ _WITHIN = {
     "@jupyterlab/codemirror-extension": ("binding", "commands", "line-col-status", "services"),
     "@jupyterlab/services-extension": ("connection-status", "terminal-manager"),
 }
+# Installed where sites are built; on a server it stops with an error: an empty one takes its name.
+_FOR_SITES = "@jupyterlite/pyodide-kernel-extension"
+_EMPTY = f"""\
+window._JUPYTERLAB = window._JUPYTERLAB || {{}};
+window._JUPYTERLAB["{_FOR_SITES}"] = {{
+  init: () => {{}},
+  get: async () => () => ({{ default: [], __esModule: true }}),
+}};
+"""
 _LINKS = Path(__file__).parent / "workbench" / "cubital-links"
 _EDUCATORS = tuple(
     f"nbgrader.server_extensions.{name}"
@@ -113,15 +123,31 @@ def _parts_left_out_of_a_page() -> list[str]:
     """Name what is installed with JupyterLab and not needed; a later edition's parts as well."""
     about = Path(sys.prefix) / "share" / "jupyter" / "lab" / "static" / "package.json"
     installed = json.loads(about.read_text(encoding="utf-8"))["jupyterlab"]
-    every = [*installed["extensions"], *installed["mimeExtensions"]]
-    whole = [name for name in every if name not in _NEEDED]
-    within = [f"{name}:{part}" for name, parts in _WITHIN.items() for part in parts]
     others = ["@jupyter/nbgrader", "@jupyter-notebook/lab-extension", "jupyterlab_pygments"]
-    return [*whole, *within, *others]
+    return [*left_out_of_a_page([*installed["extensions"], *installed["mimeExtensions"]]), *others]
+
+
+def left_out_of_a_page(parts: Iterable[str], *, needed: Iterable[str] = ()) -> list[str]:
+    """Return which of JupyterLab's parts a page does without, beside what else is ``needed``."""
+    whole = [name for name in parts if name not in _NEEDED | {*needed}]
+    return [*whole, *(f"{name}:{part}" for name, some in _WITHIN.items() for part in some)]
 
 
 def _copied_links(folder: Path) -> Path:
     shutil.copytree(_LINKS, folder / _LINKS.name, dirs_exist_ok=True)
+    return _without_sites(folder)
+
+
+def _own_page(folder: Path) -> Path:
+    return _without_sites(make_extension(folder))
+
+
+def _without_sites(folder: Path) -> Path:
+    target = folder / _FOR_SITES
+    build = {"load": "static/empty.js", "extension": "./extension"}
+    about = {"name": _FOR_SITES, "version": "0.0.0", "jupyterlab": {"_build": build}}
+    write_json(target / "package.json", about)
+    write_text(target / "static" / "empty.js", _EMPTY)
     return folder
 
 
@@ -130,7 +156,7 @@ PAGE = Way(
     address=lambda path: f"lab?course={path}&",
     left_out=_parts_left_out_of_a_page,
     server_left_out=(*_EDUCATORS, "jupyter_lsp", "jupyter_server_terminals", "notebook"),
-    extensions=make_extension,
+    extensions=_own_page,
     arguments=lambda _state: [
         f"--MappingKernelManager.cull_idle_timeout={_IDLE_KERNEL_SECONDS}",
         "--MappingKernelManager.cull_interval=30",

@@ -21,14 +21,16 @@ def test_a_change_gives_it_another_name_and_leaves_no_earlier_one(tmp_path, monk
     _, before = made(tmp_path)
     assert made(tmp_path)[1] == before
     changed = files.page_script() + "// changed\n"
-    monkeypatch.setattr(files, "page_script", lambda: changed)
+    monkeypatch.setattr(files, "page_script", lambda place: changed)
     target, after = made(tmp_path)
     assert after != before
     assert len(list((target / "static").iterdir())) == 1
 
 
 def test_every_script_of_the_page_is_in_it():
-    assert {path.stem for path in files._SCRIPTS.glob("*.js")} == {*files._ORDER}
+    there = {path.stem for path in files._SCRIPTS.glob("*.js")} - {files.ON_SERVER.stem}
+    assert there == {*files._ORDER} - {"place"}
+    assert files.ON_SERVER.read_text(encoding="utf-8") in files.page_script()
 
 
 def test_help_says_of_accessibility_what_the_course_says():

@@ -10,10 +10,12 @@ from cubital.tables.files import course_folder, style, with_common
 
 NAME = "cubital-page"
 _SCRIPTS = Path(__file__).parent / "scripts"
+ON_SERVER = _SCRIPTS / "on_server.js"  # what the page knows of where the course runs
 # In the order in which they stand in the script; a new topic is a script and a name here.
 _ORDER = (
     "lab",
     "address",
+    "place",
     "kernel",
     "watching",
     "live",
@@ -32,9 +34,10 @@ _ORDER = (
 _TAGS = (("## ", "h3"), ("- ", "li"))
 
 
-def page_script() -> str:
+def page_script(place: Path = ON_SERVER) -> str:
     """Return the whole script; nothing of it is seen by others on the page but its plugin."""
-    parts = [(_SCRIPTS / f"{name}.js").read_text(encoding="utf-8") for name in _ORDER]
+    files = (place if name == "place" else _SCRIPTS / f"{name}.js" for name in _ORDER)
+    parts = [file.read_text(encoding="utf-8") for file in files]
     given = {"STYLE": style("page.css", "predict.css"), "ACCESSIBILITY": accessibility()}
     own = "\n".join(f"const {name} = {json.dumps(value)};" for name, value in given.items())
     return "\n".join(["(() => {", '"use strict";', with_common(own), *parts, "})();", ""])
@@ -53,12 +56,12 @@ def accessibility() -> list[tuple[str, str]]:
     ]
 
 
-def make_extension(folder: Path) -> Path:
+def make_extension(folder: Path, place: Path = ON_SERVER) -> Path:
     """Make the prebuilt extension in a folder for them, and return that folder.
 
     The script's name holds a hash of its content, so that no browser shows an earlier edition's.
     """
-    script = page_script()
+    script = page_script(place)
     name = f"page.{hashlib.sha256(script.encode()).hexdigest()[:16]}.js"
     target = folder / NAME
     shutil.rmtree(target, ignore_errors=True)

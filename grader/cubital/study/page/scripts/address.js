@@ -28,7 +28,7 @@ const takeOverHistory = () => {
   history.pushState = () => {};
   history.replaceState = () => {};
   history.scrollRestoration = "manual";
-  replace(history.state, "", addressOf(named("course"), location.hash)); // no token, no kernel
+  replace(history.state, "", addressOf(place.course(), location.hash)); // no token, no kernel
   addEventListener("pagehide", keepPlace);
 };
 

@@ -35,8 +35,8 @@ const waiting = (words) => {
 };
 
 const readNotebook = async (services, path) => {
-  const { content } = await services.contents.get(path, { type: "notebook", content: true });
-  return content.cells.map((cell) => ({ ...cell, source: [cell.source].flat().join("") }));
+  const { cells } = await place.read(services, path);
+  return cells.map((cell) => ({ ...cell, source: [cell.source].flat().join("") }));
 };
 
 // Links of Markdown and addresses of its pictures, seen from the page that is shown.
@@ -164,8 +164,7 @@ const start = async (front, rendermime, frame) => {
   const run = async (turn, missing = null) => {
     const kernel = await haveKernel();
     if (turn !== here.turn) return;
-    const known = live ? "True" : "False";
-    const asked = ask(kernel, `open_page(${JSON.stringify(here.path)}, known=${known})`);
+    const asked = place.open(kernel, here.path, live ? "True" : "False");
     const opened = await watch.waited(asked).catch((error) => { throw missing ?? error; });
     if (turn !== here.turn) return;
     here.process = opened.process;
@@ -250,7 +249,7 @@ const start = async (front, rendermime, frame) => {
   haveKernel().catch(() => {}); // told where it is waited for
   mendLinks(frame.main);
   followLinks(show);
-  await show({ path: named("course"), hash: location.hash, top: history.state?.top ?? 0 });
+  await show({ path: place.course(), hash: location.hash, top: history.state?.top ?? 0 });
 };
 
 // An error of the page itself; all others come from a kernel that ended.

@@ -1,6 +1,6 @@
 // What JupyterLab is given: one part, which acts only where the address names a page of the course.
 
-const shown = named("course") !== null;
+const shown = place.course() !== null;
 const aheadOfAll = named("kernel");
 let frame = null;
 
@@ -31,6 +31,7 @@ window._JUPYTERLAB["cubital-page"] = {
         start(front, rendermime, frame);
       },
     };
-    return () => ({ default: [plugin], __esModule: true });
+    const parts = shown ? await place.parts() : [];
+    return () => ({ default: [...parts, plugin], __esModule: true });
   },
 };

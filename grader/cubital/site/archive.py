@@ -1,0 +1,130 @@
+"""All Python that the browser gets beside compiled libraries, as one archive.
+
+What is pure Python of Pyodide's own packages, of the kernel's, of the environment that the course
+is installed in, and the course itself: one file to fetch and to unpack.
+"""
+
+import importlib.metadata
+import io
+import zipfile
+from collections.abc import Iterable, Mapping
+from pathlib import Path, PurePosixPath
+
+from cubital.study.folders import CLEARED, cleared_worksheet, worksheet_names
+from cubital.tables.files import course_folder
+
+# Of the environment that the course is installed in; what is compiled there is left out, since
+# each of these has its sources beside.
+_INSTALLED = (
+    "anywidget",
+    "comm",
+    "filelock",
+    "flexcache",
+    "flexparser",
+    "fsrs",
+    "ipywidgets",
+    "pint",
+    "platformdirs",
+    "psygnal",
+    "typing-extensions",
+)
+_DATA_FOLDERS = ("modules", "exercises", "assets")
+_LEFT_OUT = {
+    "tests",
+    "__pycache__",
+    "labextension",
+    "nbextension",
+}
+_NOT_IN_THE_BROWSER = ("site", "marking", "educator", "demo", "records")
+_COMPILED = {".so", ".pyd", ".dylib"}
+# What the kernel asks for by name, and the course has no use for.
+_STANDS_IN = {
+    "piplite/__init__.py": "",
+    "piplite/piplite.py": '"""Nothing is installed in the browser."""\n',
+}
+_FIXED_TIME = (1980, 1, 1, 0, 0, 0)  # the same content gives the same bytes
+
+
+def course_files(wheels: Iterable[bytes], kernel_wheels: Iterable[Path]) -> dict[str, bytes]:
+    """Return all files of the archive by their paths in it.
+
+    Parameters
+    ----------
+    wheels
+        Pyodide's pure packages, the bytes of each wheel.
+    kernel_wheels
+        The wheels of the kernel that runs in the browser.
+    """
+    files: dict[str, bytes] = {}
+    for data in wheels:
+        files |= _of_wheel(data)
+    for path in kernel_wheels:
+        files |= _of_wheel(path.read_bytes())
+    for name in _INSTALLED:
+        files |= _of_installed(name)
+    files |= {name: text.encode() for name, text in _STANDS_IN.items()}
+    return files | _of_course()
+
+
+def _of_wheel(data: bytes) -> dict[str, bytes]:
+    with zipfile.ZipFile(io.BytesIO(data)) as wheel:
+        return {
+            name: wheel.read(name)
+            for name in wheel.namelist()
+            if not name.endswith("/") and _is_wanted(PurePosixPath(name))
+        }
+
+
+def _of_installed(name: str) -> dict[str, bytes]:
+    found = importlib.metadata.distribution(name)
+    return {
+        str(path): found.locate_file(path).read_bytes()  # type: ignore[attr-defined]
+        for path in found.files or ()
+        if not path.as_posix().startswith("..") and _is_wanted(PurePosixPath(path))
+    }
+
+
+def _is_wanted(path: PurePosixPath) -> bool:
+    if path.suffix in _COMPILED or _LEFT_OUT & {*path.parts}:
+        return False
+    if path.parent.name.endswith(".dist-info"):
+        return path.name in {"METADATA", "entry_points.txt"}
+    return path.suffix in {".py", ".json", ".txt", ".js", ".css", ".typed"}
+
+
+def _of_course() -> dict[str, bytes]:
+    """Return the package without what only an educator needs, and its folders of data."""
+    package = Path(__file__).parents[1]
+    files = {
+        f"cubital/{path.relative_to(package).as_posix()}": path.read_bytes()
+        for path in sorted(package.rglob("*"))
+        if path.is_file()
+        and "__pycache__" not in path.parts
+        and path.relative_to(package).parts[0] not in _NOT_IN_THE_BROWSER
+        and path.relative_to(package).parts[0] != "course"
+    }
+    for name in _DATA_FOLDERS:
+        folder = course_folder(name)
+        files |= {
+            f"cubital/course/{name}/{path.relative_to(folder).as_posix()}": path.read_bytes()
+            for path in sorted(folder.rglob("*"))
+            if path.is_file() and "docs" not in path.relative_to(folder).parts
+        }
+    for name in worksheet_names():
+        inside = f"cubital/course/exercises/{CLEARED}/{name}.ipynb"
+        files[inside] = cleared_worksheet(name).encode()
+    version = importlib.metadata.version("cubital")
+    about = f"Metadata-Version: 2.1\nName: cubital\nVersion: {version}\n"
+    files[f"cubital-{version}.dist-info/METADATA"] = about.encode()
+    return files
+
+
+def zipped(files: Mapping[str, bytes]) -> bytes:
+    """Return files as one archive, the same for the same content."""
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name in sorted(files):
+            info = zipfile.ZipInfo(name, _FIXED_TIME)
+            info.compress_type = zipfile.ZIP_DEFLATED
+            archive.writestr(info, files[name])
+    return buffer.getvalue()

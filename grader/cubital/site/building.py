@@ -1,0 +1,170 @@
+"""The site as a whole: which files it has, and what each of them is for."""
+
+import hashlib
+import json
+import shutil
+import tempfile
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any
+
+import platformdirs
+
+from cubital.site import archive, lite, pyodide
+from cubital.site.bytecode import with_byte_code
+from cubital.study import folders
+from cubital.study.learner import pages
+from cubital.study.page.files import NAME as PAGE_NAME
+from cubital.study.page.files import make_extension
+
+FOR_IT = "for-it.html"
+_SCRIPTS = Path(__file__).parent / "scripts"
+_PYTHON = "python"
+_COMPILED = ("numpy", "pillow", "sqlite3")
+_LATER = ("scipy", "openblas")
+# What the kernel looks for by name before it would fetch it: all of it is in the course's archive.
+_KNOWN = ("micropip", "piplite", "ssl", "ipykernel", "comm", "pyodide_kernel", "jedi", "ipython")
+
+
+def build(
+    to: Path,
+    *,
+    given: Path | None = None,
+    cache: Path | None = None,
+    say: Callable[[str], None] = print,
+) -> None:
+    """Build a site in a folder, which is replaced once all is ready.
+
+    Parameters
+    ----------
+    given
+        Where Pyodide's files are, as `pyodide.take` has it.
+    cache
+        Where they are kept for the next time; by default in this user's own cache.
+
+    Raises
+    ------
+    ValueError
+        Pyodide's files are not to be had, or the folder holds something else.
+    """
+    _check_target(to)
+    pinned = pyodide.edition()
+    cache = cache or Path(platformdirs.user_cache_dir("cubital", appauthor=False)) / "pyodide"
+    taken = pyodide.take(given, cache, say)
+    to.parent.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=to.parent, prefix=".cubital-site-") as name:
+        folder = Path(name)
+        _write_python(folder / _PYTHON, taken, pinned, say)
+        for path, data in lite.application():
+            _write(folder / path, data)
+        for path, data in lite.extensions():
+            _write(folder / path, data)
+        _write_pages(folder / "pages")
+        page = _page(folder)
+        _write_start(folder, page)
+        if to.exists():
+            shutil.rmtree(to)
+        shutil.copytree(folder, to)
+
+
+def _check_target(to: Path) -> None:
+    if to.exists() and (
+        not to.is_dir() or (any(to.iterdir()) and not (to / "site.json").is_file())
+    ):
+        raise ValueError(f"{to} holds something else than a site: name a new folder")
+
+
+def _write_python(
+    folder: Path,
+    taken: Iterable[pyodide.Taken],
+    pinned: pyodide.Edition,
+    say: Callable[[str], None],
+) -> None:
+    """Write Python, the compiled libraries, and one archive of all that is pure Python."""
+    core = {one.file.name: one.data for one in taken if not one.file.package}
+    libraries = [one for one in taken if one.file.package in {*_COMPILED, *_LATER}]
+    kept = {*core, *(one.file.name for one in libraries)}
+    files = archive.course_files(
+        [one.data for one in taken if one.file.name not in kept], lite.kernel_wheels()
+    )
+    course = archive.zipped(with_byte_code(files, core, pinned, say))
+    for name, data in (*core.items(), *((one.file.name, one.data) for one in libraries)):
+        _write(folder / name, data)
+    empty = archive.zipped({})
+    rows: dict[str, Any] = {
+        **{one.file.package: _of_library(one.file) for one in libraries},
+        **{name.replace("_", "-"): _row(name, "nothing.zip", empty) for name in _KNOWN},
+    }
+    course_name = f"course-{hashlib.sha256(course).hexdigest()[:16]}.zip"
+    _write(folder / "nothing.zip", empty)
+    _write(folder / course_name, course)
+    rows["course"] = _row("course", course_name, course)
+    lock = {"info": {**pinned.info}, "packages": rows}
+    _write(folder / "pyodide-lock.json", json.dumps(lock, indent=1).encode())
+
+
+def _write_pages(folder: Path) -> None:
+    """Write the course's pages as they are laid out for somebody new, for their texts to be read
+    before Python answers."""
+    with tempfile.TemporaryDirectory() as name:
+        opened = folders.lay_out(Path(name), "somebody", folders.lesson_names()[0])
+        for path in (*pages.lay_out_all(opened.folder),):
+            _write(folder / path.name, path.read_bytes())
+        welcome = pages.welcome_path(Path(name))
+        _write(folder / f"{pages.WELCOME}.ipynb", welcome.read_bytes())
+
+
+def _row(name: str, file_name: str, data: bytes) -> dict[str, Any]:
+    return {
+        "name": name,
+        "version": "1",
+        "file_name": file_name,
+        "install_dir": "site",
+        "sha256": hashlib.sha256(data).hexdigest(),
+        "package_type": "package",
+        "imports": [],
+        "depends": [],
+        "unvendored_tests": False,
+    }
+
+
+def _of_library(file: pyodide.File) -> dict[str, Any]:
+    own = {name: getattr(file, name) for name in ("sha256", "package_type", "install_dir")}
+    depends = _LATER[1:] if file.package == _LATER[0] else ()
+    return {**_row(file.package, file.name, b""), **own, "depends": [*depends]}
+
+
+def _page(folder: Path) -> dict[str, str]:
+    """Write the course's page as an extension; return how JupyterLab is told of it."""
+    with tempfile.TemporaryDirectory() as name:
+        made = make_extension(Path(name), _SCRIPTS / "in_browser.js") / PAGE_NAME
+        about = json.loads((made / "package.json").read_text(encoding="utf-8"))
+        shutil.copytree(made, folder / "extensions" / PAGE_NAME)
+    return {"name": PAGE_NAME, **about["jupyterlab"]["_build"]}
+
+
+def _write_start(folder: Path, page: dict[str, str]) -> None:
+    """Write the page that loads all else, and what JupyterLab is told."""
+    packages = [*_COMPILED, "course", *_KNOWN]
+    config = {
+        "appName": "Cubital",
+        "appUrl": ".",
+        "exposeAppInBrowser": False,
+        "defaultKernelName": "python",
+        "federated_extensions": [*lite.federated(), page],
+        "disabledExtensions": lite.left_out(),
+        "fullLabextensionsUrl": "extensions",
+        "fullStaticUrl": "build",
+        "themesUrl": "build/themes",
+        "licensesUrl": "",
+        "litePluginSettings": {},
+        "cubitalPython": {"url": f"{_PYTHON}/pyodide.js", "packages": packages},
+    }
+    _write(folder / "site.json", json.dumps(config, indent=1).encode())
+    for name in ("index.html", "begin.js"):
+        _write(folder / name, (_SCRIPTS / name).read_bytes())
+
+
+def _write(path: Path, data: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(data)

@@ -1,0 +1,103 @@
+// Where the course runs: in this browser, without a server. Python is a worker of this page; what a
+// learner enters lies in a store of the browser's, and is taken from there when Python starts.
+
+const MODULE = "cubital.study.in_browser";
+const LAST = "cubital-last-page";
+
+const siteFolder = () => new URL(".", location.href.split(/[?#]/)[0]);
+
+const runningKernel = (services, id) => [...services.kernels.running()].find((one) => one.id === id);
+
+// Where Python was asked for a page's notebook, null before there is one.
+let asked = null;
+
+const place = {
+  course: () => named("course") ?? localStorage.getItem(LAST) ?? "_welcome/lessons/00-start-here.ipynb",
+  parts: async () => {
+    const { IKernelSpecs } = await part("@jupyterlite/kernel");
+    const { ITranslator, nullTranslator } = await part("@jupyterlab/translation");
+    const { ISettingRegistry, SettingRegistry } = await part("@jupyterlab/settingregistry");
+    // JupyterLab's own registry compiles its schemas to scripts, which a strict policy forbids.
+    const settings = () => new SettingRegistry({ connector: noSettings, validator: { validateData: () => null } });
+    return [
+      { id: "cubital-page:settings", autoStart: true, provides: ISettingRegistry, activate: settings },
+      { id: "cubital-page:python", autoStart: true, requires: [IKernelSpecs], activate: givePython },
+      { id: "cubital-page:language", autoStart: true, provides: ITranslator, activate: () => nullTranslator },
+    ];
+  },
+  read: async (services, path) => {
+    if (asked) return ask(asked, `read_page(${JSON.stringify(path)})`);
+    const [top, ...rest] = path.split("/");
+    const name = top === "_welcome" ? "_welcome.ipynb" : rest.at(-1);
+    const reply = await fetch(new URL(`pages/${name}`, siteFolder()));
+    if (!reply.ok) throw new Error(`there is no page ${path}`);
+    return reply.json();
+  },
+  running: async (services, id) => runningKernel(services, id) ?? null,
+  state: async (services, id) => (runningKernel(services, id) ? "idle" : "gone"),
+  ready: async (kernel) => {
+    asked = null;
+    await ask(kernel, "begun()", { first: "await cubital_page.begin()" });
+    asked = kernel;
+  },
+  open: async (kernel, path, known) => {
+    const opened = await ask(kernel, `open_page(${JSON.stringify(path)}, known=${known})`, {
+      first: `await cubital_page.make_room(${JSON.stringify(path)})`,
+    });
+    localStorage.setItem(LAST, path);
+    return opened;
+  },
+};
+
+const nothing = { schema: { type: "object" }, data: { composite: {}, user: {} }, raw: "{}", version: "1" };
+const noSettings = {
+  fetch: async (id) => ({ id, ...structuredClone(nothing) }),
+  list: async () => ({ ids: [], values: [] }),
+  save: async () => {},
+  remove: async () => {},
+};
+
+// Give JupyterLab the Python that the site carries, all of it asked for from the site.
+const givePython = async (front, kernelspecs) => {
+  const { PageConfig } = await part("@jupyterlab/coreutils");
+  const { url, packages } = JSON.parse(PageConfig.getOption("cubitalPython"));
+  const python = new URL(url, siteFolder()).href;
+  const folder = new URL(".", python);
+  const options = {
+    pyodideUrl: python,
+    pipliteWheelUrl: "",
+    pipliteUrls: [],
+    disablePyPIFallback: true,
+    mountDrive: false,
+    contentsManager: front.serviceManager.contents,
+    loadPyodideOptions: { lockFileURL: new URL("pyodide-lock.json", folder).href, packages },
+  };
+  kernelspecs.register({
+    spec: { name: "python", display_name: "Python", language: "python", argv: [], resources: {} },
+    create: async (given) => {
+      const { PyodideKernel } = await part("@jupyterlite/pyodide-kernel");
+      return new PyodideKernel({ ...given, ...options });
+    },
+  });
+};
+
+// Ask the kernel by one expression of the course's own module, after what is to be done `first`;
+// what comes back is plain data. This kernel tells it only by showing it.
+const ask = async (kernel, expression, { first = "pass" } = {}) => {
+  const code = [
+    `import ${MODULE} as cubital_page`,
+    "from IPython.display import display as cubital_show",
+    first,
+    `cubital_show(cubital_page.${expression})`,
+  ].join("\n");
+  const future = kernel.requestExecute({ code, silent: true, store_history: false });
+  let answer = null;
+  let error = null;
+  future.onIOPub = ({ header, content }) => {
+    if (header.msg_type === "display_data") answer = content.data["application/json"];
+    if (header.msg_type === "error") error = content;
+  };
+  const { content } = await future.done;
+  if (answer) return answer;
+  throw new NoAnswerError(error?.evalue ?? content.evalue ?? `no answer to ${expression}`);
+};

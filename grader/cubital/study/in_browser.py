@@ -1,0 +1,116 @@
+"""What the page asks of Python where both run in a browser, beside `page_kernel`.
+
+Learners' folders lie below one that the browser stores: in memory while the page is open, copied
+from the browser's store when Python starts, and into it whenever something was kept.
+"""
+
+import asyncio
+import os
+from pathlib import Path
+from typing import Any
+
+from IPython.display import JSON
+
+ROOT = Path("/learners")
+
+
+def _without_locks() -> None:
+    """Let locks of files be taken at once: no other process is here that could hold one."""
+    import fcntl  # noqa: PLC0415 - the kernel's stand-in for it
+
+    for number, name in enumerate(("LOCK_SH", "LOCK_EX", "LOCK_NB", "LOCK_UN")):
+        setattr(fcntl, name, 1 << number)
+    fcntl.flock = lambda _file, _how: None  # type: ignore[assignment]
+
+
+async def begin() -> None:
+    """Take what the browser stores, and make the folder of all learners the working folder."""
+    import pyodide_js  # type: ignore[import-not-found] # noqa: PLC0415
+
+    _without_locks()
+    files = pyodide_js.FS
+    files.mkdirTree(str(ROOT))
+    files.mount(files.filesystems.IDBFS, {}, str(ROOT))
+    await _copied(from_store=True)
+    os.chdir(ROOT)
+
+
+async def keep() -> None:
+    """Copy what has changed into the browser's store.
+
+    Raises
+    ------
+    OSError
+        The browser did not take it: it says why.
+    """
+    await _copied(from_store=False)
+
+
+async def _copied(*, from_store: bool) -> None:
+    import pyodide_js  # type: ignore[import-not-found] # noqa: PLC0415
+    from pyodide.ffi import create_once_callable  # type: ignore[import-not-found] # noqa: PLC0415
+
+    done: asyncio.Future[None] = asyncio.get_running_loop().create_future()
+
+    def told(error: Any = None) -> None:
+        if error:
+            done.set_exception(OSError(f"the browser stored nothing: {error}"))
+        else:
+            done.set_result(None)
+
+    pyodide_js.FS.syncfs(from_store, create_once_callable(told))
+    await done
+
+
+def begun() -> JSON:
+    """Answer that Python has begun."""
+    return JSON({"begun": True})
+
+
+async def make_room(page: str) -> None:
+    """Lay out the page that the address names, if it is one that the course has."""
+    from cubital.study import folders  # noqa: PLC0415
+    from cubital.study.learner import pages  # noqa: PLC0415
+
+    learner, _, rest = page.partition("/")
+    name = Path(rest).stem
+    if (ROOT / page).is_file():
+        return
+    if learner == pages.WELCOME:
+        pages.lay_out_welcome(ROOT)
+        return
+    folder = folders.learner_folder(ROOT, learner)
+    if name in folders.lesson_names():
+        folders.lay_out_lesson(folder, name)
+    elif name in folders.worksheet_names():
+        folders.lay_out(ROOT, learner, name)
+    elif name == pages.FINISH:
+        pages.lay_out_finish(folder)
+
+
+def open_page(page: str, *, known: bool) -> JSON:
+    """Open a page, as `page_kernel` does."""
+    from cubital.study import page_kernel  # noqa: PLC0415
+
+    return page_kernel.open_page(page, known=known)
+
+
+def read_page(page: str) -> JSON:
+    """Return the notebook of a page."""
+    from cubital.handin.files import read_json  # noqa: PLC0415
+
+    return JSON(read_json(ROOT / page, largest=8_000_000))
+
+
+def predict(page: str, cell: str, words: str) -> JSON:
+    """Keep a prediction, as `page_kernel` does."""
+    from cubital.study import page_kernel  # noqa: PLC0415
+
+    return page_kernel.predict(page, cell, words)
+
+
+def process() -> JSON:
+    """Tell which process this is, as `page_kernel` does."""
+    from cubital.study import page_kernel  # noqa: PLC0415
+
+    return page_kernel.process()
