@@ -3,13 +3,22 @@
 Expected numbers are worked out here by hand from the department's figures.
 """
 
+import itertools
 import json
 import re
+from xml.etree import ElementTree
 
 import pytest
 
 from cubital import tables
 from cubital.explore.focus import own_figures as focus
+from cubital.explore.focus.polarity import LightOrDarkLines
+from cubital.explore.focus.registration import ShownAndTrue
+from cubital.explore.focus.room_light import PictureAndRoom
+from cubital.explore.focus.target_check import CheckOnTarget
+from cubital.explore.focus.tilted_skin import TiltedSkin
+from cubital.explore.focus.view_tables import picture_size_table
+from cubital.explore.focus.working_distance import WorkingDistance
 from cubital.explore.readiness import own_figures as readiness
 from cubital.explore.readiness.battery_day import BatteryDay
 from cubital.explore.sizing import own_figures as sizing
@@ -85,20 +94,87 @@ def test_a_lesson_says_whose_figures_these_are_and_who_approved_them(folder, nam
     assert "**The figures of your department**" in cells(folder, name)["objectives"]
 
 
-def test_focal_geometry_says_what_comes_of_the_departments_device(folder):
+def test_focal_geometry_goes_by_the_departments_device(folder):
     open_file(folder, OWN)
     said = cells(folder, "20-focal-geometry")
     far, near = 3 * 250 / 275, 3 * 250 / 225
-    assert "from 225 to 275 mm" in said["read-the-distance"]
-    assert f"measures {far:.2f} mm in the picture" in said["read-the-distance"]
-    assert f"at the near end {near:.2f} mm" in said["read-the-distance"]
-    assert f"; {100 * (250 / 275) ** 2:.0f} % of the light" in said["read-the-distance"]
-    assert "up to a tilt of 30 degrees" in said["read-the-tilt"]  # sin 30 = 25 / 50
-    assert "up to 39." in said["read-the-tilt"]  # sin 38.7 = 25 / 40
-    assert "the line is 2.4 mm beside" in said["read-the-shift"]  # 24 x 25 / 250
-    assert "A shift of 1 mm comes at 10.4 mm, so registration" in said["read-the-shift"]
-    assert "2,000 lx on the skin" in said["read-the-room"]  # 16 / (0.1 x 0.08)
+    assert "about the device of Ward 9, Birch Hospital" in said["working-distance"]
+    assert "250 mm and its window 25 mm either side: from 225 to 275" in said["working-distance"]
+    assert "you drift from 250 to 275 mm" in said["working-distance"]
+    assert f"at 275 mm the vein measures {far:.2f} mm, at 225 mm" in said["read-the-distance"]
+    assert f"the near end, {near:.2f} mm" in said["read-the-distance"]
+    assert f"{100 * (250 / 275) ** 2:.0f} % is left at 275 mm" in said["size-and-light"]
+    assert "is 100 by 80 mm. Up to a tilt of 30 degrees" in said["tilt-and-turn"]  # sin 30 = 25/50
+    assert "at 30 degrees 100 % of the long side" in said["read-the-tilt"]
+    assert "25 mm too near and 25 mm too far" in said["read-the-tilt"]
+    assert "falls from 30 to 19 degrees" in said["read-the-tilt"]  # sin 18.7 = 16 / 50
+    assert "up to 39 degrees." in said["stretched"]  # sin 38.7 = 25 / 40
+    assert "the skin is 25 mm too far" in said["registration"]
+    assert "2.4 mm beside the vein, 2.4 times" in said["read-the-shift"]  # 24 x 25 / 250
+    assert "comes at 10.4 mm: **registration fails 42 % of the way" in said["read-the-shift"]
+    assert "With 48 mm it is 4.8 mm. At −25 mm," in said["other-baselines"]
+    assert "the line 0.5 mm off" in said["read-the-limbs"]  # 24 x 5.4 / 250
+    assert "10.0 mm and 1.0 mm, within what" in said["read-the-limbs"]  # 24 x 10 / 250 = 0.96
+    assert "puts 2,000 lx" in said["room-light"]  # 16 / (0.1 x 0.08)
+    assert "4.00 in the examination room, enough; 0.80 beside" in said["read-the-room"]
+    assert "0.10 under the procedure lamp, too little" in said["read-the-room"]
     assert "a room light of 4,000 lx" in said["read-the-room"]
+    assert "200 mm wide instead of 100 mm" in said["larger-picture"]
+    assert "25 %, or 500 lx:" in said["read-the-sizes"]
+    assert "only up to 1,000 lx" in said["read-the-sizes"]
+    assert "into 100 by 80 mm, and that is 0.1 m × 0.08 m" in said["eye-in-numbers"]
+    assert "*fail* at 15 mm" in said["read-the-checks"]  # 24 x 15 / 250 = 1.44
+    assert "keeps to the course's own device" in said["holding"]
+    joined = "\n".join(said.values())
+    assert not re.search(r"220 mm|238 mm|202 mm|18 mm|96 by 72|2,025|4,051", joined)
+
+
+def test_figures_of_focal_geometry_follow_the_departments_device(folder, monkeypatch):
+    open_file(folder, OWN)
+    folders.lay_out_lesson(folder, "20-focal-geometry")
+    monkeypatch.chdir(folder / folders.LESSONS)
+    held = WorkingDistance(vein_diameter_mm=3)
+    assert (held.object_distance_mm, held.show().numbers.far_mm) == (250, 275)
+    assert held.traits()["object_distance_mm"].span() == (210, 290)
+    tilted = TiltedSkin(tilt_deg=30).show().numbers
+    assert (tilted.length_mm, tilted.sharp_share) == (100, pytest.approx(1))
+    shifted = ShownAndTrue(distance_error_mm=25).show().numbers
+    assert (shifted.size_mm, shifted.is_sharp) == (pytest.approx(2.4), True)
+    assert CheckOnTarget(distance_error_mm=20).show().numbers.shift_mm == pytest.approx(1.92)
+    lit = PictureAndRoom(room="examination-room")
+    assert (lit.picture_width_mm, lit.show().numbers.projected_lx) == (100, pytest.approx(2000))
+    light = LightOrDarkLines(room="night", lines="light").show().numbers
+    # reflectance / pi times 2,000 lx more than the skin beside it
+    assert light.line_cd_per_m2 / light.beside_cd_per_m2 == pytest.approx((5 + 2000) / 5)
+    assert "100 by 80" in picture_size_table(tilt_deg=10).rows[1][0].replace("\xa0", " ")
+    monkeypatch.chdir(folder.parent)
+    assert WorkingDistance().object_distance_mm == 220
+
+
+@pytest.mark.parametrize(
+    "device",
+    [
+        {"working_distance_mm": 120, "window_mm": 60, "picture_width_mm": 200},
+        {"working_distance_mm": 500, "window_mm": 10, "picture_width_mm": 60},
+    ],
+)
+def test_figures_of_the_least_and_the_largest_device_stay_on_their_sheet(
+    folder, monkeypatch, device
+):
+    own = OWN._replace(**device, picture_height_mm=device["picture_width_mm"] * 0.75)
+    open_file(folder, own)
+    folders.lay_out_lesson(folder, "20-focal-geometry")
+    monkeypatch.chdir(folder / folders.LESSONS)
+    for made in (WorkingDistance, TiltedSkin, ShownAndTrue, PictureAndRoom, LightOrDarkLines):
+        figure = made()
+        sliders = [name for name in made.inputs if hasattr(figure.traits()[name], "span")]
+        for ends in itertools.product(*(figure.traits()[name].span() for name in sliders)):
+            figure = made(**dict(zip(sliders, ends, strict=True)))
+            root = ElementTree.fromstring(figure.show().svg)
+            _, _, width, height = map(float, root.get("viewBox").split())
+            for line in root.iter("{http://www.w3.org/2000/svg}line"):
+                assert -1 <= float(line.get("x2")) <= width + 1, (made, ends)
+                assert -1 <= float(line.get("y2")) <= height + 1, (made, ends)
 
 
 def test_catheter_sizing_goes_by_the_departments_limit(folder, monkeypatch):

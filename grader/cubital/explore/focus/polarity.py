@@ -13,6 +13,7 @@ from cubital import calc, tables
 from cubital.calc.shared.formatting import measure
 from cubital.explore.focus.room_light import HEIGHT, WIDTH, RoomChoice, draw_strip
 from cubital.explore.kit import drawing
+from cubital.explore.kit.department import device_in_use
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
@@ -54,7 +55,7 @@ class LightOrDarkLines(Explorer):
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
-            spoken=plain_words(f"{_times(n.times)} what the eye notices."),
+            spoken=plain_words(f"{_times(n.times)} the least that the eye notices."),
             readings=_readings(n),
             numbers=n,
         )
@@ -91,14 +92,12 @@ class LineNumbers(LineState):
 def line_numbers(state: LineState) -> LineNumbers:
     """Compute line and skin in one room, and how clearly both ways stand out over all rooms."""
     place = room_light()[state.room]
-    line, beside = luminances_cd_per_m2(place.illuminance_lx, lines=state.lines)
-    least = _least_difference(beside)
+    device = device_in_use()
+    line, beside = luminances_cd_per_m2(place.illuminance_lx, lines=state.lines, device=device)
+    least = least_difference_cd_per_m2(beside)
     darkest = min(row.illuminance_lx for row in room_light().values())
     rooms = np.geomspace(darkest, 10 ** ROOMS[1], CURVE_POINTS)
-    over = {}
-    for lines in (LIGHT, DARK):
-        lit, skin = luminances_cd_per_m2(rooms, lines=lines)
-        over[lines] = np.abs(lit - skin) / _least_difference(skin)
+    over = {lines: times_noticed(rooms, lines=lines, device=device) for lines in (LIGHT, DARK)}
     return LineNumbers(
         **vars(state),
         room_lx=place.illuminance_lx,
@@ -114,9 +113,14 @@ def line_numbers(state: LineState) -> LineNumbers:
     )
 
 
-def luminances_cd_per_m2(room_lx: Any, *, lines: str) -> tuple[Any, Any]:
+def times_noticed(room_lx: Any, *, lines: str, device: calc.ViewDevice) -> Any:
+    """Return how many times the least difference that an eye notices, for room light in lux."""
+    line, skin = luminances_cd_per_m2(room_lx, lines=lines, device=device)
+    return np.abs(line - skin) / least_difference_cd_per_m2(skin)
+
+
+def luminances_cd_per_m2(room_lx: Any, *, lines: str, device: calc.ViewDevice) -> tuple[Any, Any]:
     """Return the luminance of a line and of the skin beside it, for room light in lux."""
-    device = calc.scenario_device()
     projected = calc.picture_illuminance_lx(
         device.light_output_lm,
         picture_width_mm=device.picture_width_mm,
@@ -130,7 +134,8 @@ def luminances_cd_per_m2(room_lx: Any, *, lines: str) -> tuple[Any, Any]:
     return (lit, unlit) if lines == LIGHT else (unlit, lit)
 
 
-def _least_difference(beside_cd_per_m2: Any) -> Any:
+def least_difference_cd_per_m2(beside_cd_per_m2: Any) -> Any:
+    """Return the least difference that an eye notices on skin of this luminance."""
     width, away = (tables.constant(key).value for key in ("projected-line-width", "eye-distance"))
     arcmin = 60 * np.degrees(np.arctan(width / away))
     return calc.noticed_difference_cd_per_m2(beside_cd_per_m2, target_arcmin=float(arcmin))
@@ -178,7 +183,7 @@ def _written(power: float) -> str:
 def _draw(n: LineNumbers) -> str:
     plot = Plot(
         Scale(*ROOMS, 1, "room light on the skin, lx", _written),
-        Scale(*TIMES, 1, "times what the eye notices", _written),
+        Scale(*TIMES, 1, "times the least that the eye notices", _written),
         size=(WIDTH, HEIGHT),
         box=(66, 404, 54, 258),
     )
@@ -195,7 +200,7 @@ def _draw(n: LineNumbers) -> str:
     plot.mark(
         np.log10(n.room_lx),
         np.log10(n.times),
-        f"{measure(n.room_lx, 'lx', 0)} in the room: {_times(n.times)} what the eye notices",
+        f"{measure(n.room_lx, 'lx', 0)} in the room: {_times(n.times)} the least noticed",
     )
     brightest = max(n.line_cd_per_m2, n.beside_cd_per_m2)
     draw_strip(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -12,15 +13,22 @@ from cubital import calc
 from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.focus.working_distance import off_words
 from cubital.explore.kit import drawing
+from cubital.explore.kit.department import device_in_use
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.section import plain_words
 
-ERRORS_MM, BASELINES_MM, TURNS_DEG = (-30, 30), (0, 48), (0, 180)
+LEAST_ERRORS_MM, BASELINES_MM, TURNS_DEG = 30, (0, 48), (0, 180)
 WIDTH, HEIGHT = 440, 436
 TOP_MIDDLE, TOP_HALF, TOP_PX = (320, 136), 84, 12
 VEIN_MM = 3  # the vein that is drawn from above
 SIDE_X, DEVICE_Y, PLANE_Y, SIDE_PX, DEEP_PX = 150, 264, 372, 4, 1.2
+
+
+def errors_mm() -> tuple[float, float]:
+    """Return how far off the working distance the skin may be: to the window's end at least."""
+    most = max(LEAST_ERRORS_MM, math.ceil(device_in_use().window_mm))
+    return -most, most
 
 
 class ShownAndTrue(Explorer):
@@ -39,7 +47,7 @@ class ShownAndTrue(Explorer):
         step=1,
         label="Skin beyond the working distance",
         unit_words="millimetres",
-        part=ERRORS_MM,
+        part=errors_mm,
     )
     baseline_mm = Quantity(
         24,
@@ -90,6 +98,8 @@ class RegistrationNumbers(RegistrationState):
     size_mm: float
     tolerance_mm: float  # the largest registration error that is tolerated
     window_mm: float  # either side of the working distance
+    most_error_mm: float  # that the slider reaches
+    most_shift_mm: float  # there, with the widest baseline
     allowed_mm: float  # distance error at which that tolerance is reached
     verdict: str
     is_sharp: bool
@@ -97,7 +107,7 @@ class RegistrationNumbers(RegistrationState):
 
 def registration_numbers(state: RegistrationState) -> RegistrationNumbers:
     """Compute where the projected line falls at one distance, baseline and turn."""
-    device = calc.scenario_device()
+    device = device_in_use()
     planes = {
         "baseline_mm": state.baseline_mm,
         "reference_distance_mm": device.working_distance_mm,
@@ -115,6 +125,8 @@ def registration_numbers(state: RegistrationState) -> RegistrationNumbers:
         size_mm=size,
         tolerance_mm=tolerance,
         window_mm=device.window_mm,
+        most_error_mm=errors_mm()[1],
+        most_shift_mm=BASELINES_MM[1] * errors_mm()[1] / device.working_distance_mm,
         allowed_mm=calc.distance_error_allowed_mm(tolerance, **planes),
         verdict=(
             f"More than the {measure(tolerance, 'mm', 0)} tolerated."
@@ -185,12 +197,13 @@ def _draw(n: RegistrationNumbers) -> str:
 
 
 def _from_above(sheet: Sheet, n: RegistrationNumbers) -> None:
-    (x, y), (dx, dy) = TOP_MIDDLE, (TOP_PX * part for part in n.offset_mm)
+    px = min(TOP_PX, TOP_HALF / n.most_shift_mm)
+    (x, y), (dx, dy) = TOP_MIDDLE, (px * part for part in n.offset_mm)
     top, low = y - TOP_HALF, y + TOP_HALF
     sheet.words((8, 40), "from above; the arm runs up and down", size=13, colour=drawing.QUIET)
-    sheet.line((x, top), (x, low), colour=drawing.LUMEN, width=TOP_PX * VEIN_MM)
+    sheet.line((x, top), (x, low), colour=drawing.LUMEN, width=px * VEIN_MM)
     for sign in (-1, 1):
-        edge = x + sign * TOP_PX * VEIN_MM / 2
+        edge = x + sign * px * VEIN_MM / 2
         sheet.line((edge, top), (edge, low), colour=drawing.VEIN, width=2)
     sheet.line((x + dx, top), (x + dx, low), colour=drawing.CATHETER, width=3, dash="8 5")
     sheet.line((x, y), (x + dx, y + dy), colour=drawing.MARKER, width=2)
@@ -200,8 +213,8 @@ def _from_above(sheet: Sheet, n: RegistrationNumbers) -> None:
     sheet.words((8, 86), "dashed: the line", colour=drawing.CATHETER, size=13)
     sheet.words((8, 106), "cross: true fork", colour=drawing.VEIN, size=13)
     sheet.words((8, 126), "ring: shown fork", colour=drawing.MARKER, size=13)
-    sheet.line((8, low - 6), (8 + 5 * TOP_PX, low - 6), width=2)
-    sheet.words((16 + 5 * TOP_PX, low - 1), "5 mm", size=13, colour=drawing.QUIET)
+    sheet.line((8, low - 6), (8 + 5 * px, low - 6), width=2)
+    sheet.words((16 + 5 * px, low - 1), "5 mm", size=13, colour=drawing.QUIET)
 
 
 def _cross(sheet: Sheet, place: drawing.Point, colour: str) -> None:
@@ -215,7 +228,7 @@ def _from_the_side(sheet: Sheet, n: RegistrationNumbers) -> None:
     projector = SIDE_X + SIDE_PX * n.baseline_mm
     error, size = n.distance_error_mm, n.size_mm
     shown = camera - SIDE_PX * size * (1 if error > 0 else -1)
-    skin = PLANE_Y + DEEP_PX * error
+    skin = PLANE_Y + DEEP_PX * error * LEAST_ERRORS_MM / n.most_error_mm
     sheet.words((8, DEVICE_Y - 20), "from the side", size=13, colour=drawing.QUIET)
     sheet.words((camera - 10, DEVICE_Y + 4), "camera", anchor="end", size=13)
     sheet.words((projector + 12, DEVICE_Y + 4), "projector", size=13)

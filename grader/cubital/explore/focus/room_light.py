@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -13,12 +14,13 @@ from cubital import calc, tables
 from cubital.calc.shared.formatting import measure, percent, rounded
 from cubital.calc.shared.units import MM_PER_CM
 from cubital.explore.kit import drawing
+from cubital.explore.kit.department import device_in_use
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
 from cubital.tables.focus import room_light
 
-WIDTHS_MM = (48, 192)
+WIDTH_STEP_MM = 4
 ROOMS, CONTRASTS = (0, 5), (-2, 4)  # ends of the scales, as powers of ten
 CURVE_POINTS = 101
 WIDTH, HEIGHT = 440, 388
@@ -39,6 +41,12 @@ class RoomChoice(Choice):
         }
 
 
+def widths_mm() -> tuple[float, float]:
+    """Return from half to twice the width of the device's picture, in whole steps from it."""
+    width, step = device_in_use().picture_width_mm, WIDTH_STEP_MM
+    return width - step * math.floor(width / 2 / step), width + step * math.ceil(width / step)
+
+
 class PictureAndRoom(Explorer):
     """The projected picture against the light of the room."""
 
@@ -53,11 +61,15 @@ class PictureAndRoom(Explorer):
     picture_width_mm = Quantity(
         96,
         of="picture_width_mm",
-        step=4,
+        step=WIDTH_STEP_MM,
         label="Width of the picture on the skin",
         unit_words="millimetres",
-        part=WIDTHS_MM,
+        part=widths_mm,
     )
+
+    @traitlets.default("picture_width_mm")
+    def _as_wide_as_made(self) -> float:
+        return float(device_in_use().picture_width_mm)
 
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
@@ -104,7 +116,7 @@ class RoomNumbers(RoomState):
 
 def room_numbers(state: RoomState) -> RoomNumbers:
     """Compute the contrast in one room for one size of picture."""
-    device = calc.scenario_device()
+    device = device_in_use()
     place = room_light()[state.room]
     height = state.picture_width_mm * device.picture_height_mm / device.picture_width_mm
     lit = calc.picture_illuminance_lx(

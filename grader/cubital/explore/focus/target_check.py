@@ -13,6 +13,7 @@ from cubital import calc
 from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.focus.working_distance import off_words
 from cubital.explore.kit import drawing
+from cubital.explore.kit.department import device_in_use
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.section import plain_words
@@ -58,7 +59,7 @@ class CheckOnTarget(Explorer):
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
         """The check at one distance with one fault."""
-        n = check_numbers(CheckState(**state))
+        n = check_numbers(CheckState(**state), device_in_use())
         return Picture(
             svg=_draw(n),
             alt=_describe(n),
@@ -96,9 +97,8 @@ class CheckNumbers(CheckState):
     remarks: tuple[str, ...]
 
 
-def check_numbers(state: CheckState) -> CheckNumbers:
+def check_numbers(state: CheckState, device: calc.ViewDevice) -> CheckNumbers:
     """Compute what the check gives at one distance with one fault."""
-    device = calc.scenario_device()
     shift = calc.registration_offset_mm(
         state.distance_error_mm,
         baseline_mm=device.baseline_mm,

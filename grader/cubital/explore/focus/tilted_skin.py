@@ -13,6 +13,7 @@ from cubital import calc
 from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.focus.working_distance import off_words
 from cubital.explore.kit import drawing
+from cubital.explore.kit.department import device_in_use
 from cubital.explore.kit.drawing import Sheet
 from cubital.explore.kit.explorer import SIMULATED, Choice, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.section import plain_words
@@ -20,7 +21,7 @@ from cubital.explore.kit.section import plain_words
 TILTS_DEG, ERRORS_MM = (0, 45), (-24, 24)
 WIDTH, HEIGHT = 440, 356
 MIDDLE, SKIN_Y, PX_PER_MM = 220, 196, 2.1
-DEVICE_Y, BEAM_Y = 30, 52
+DEVICE_Y, BEAM_Y, MOST_BELOW_PX = 30, 52, 130
 
 
 class SideChoice(Choice):
@@ -30,7 +31,7 @@ class SideChoice(Choice):
         super().__init__(default, label="Turn of the device: along the slope lies")
 
     def options(self) -> dict[object, str]:
-        device = calc.scenario_device()
+        device = device_in_use()
         return {
             "long": f"the long side, {device.picture_width_mm:g} mm",
             "short": f"the short side, {device.picture_height_mm:g} mm (turned by 90 degrees)",
@@ -94,6 +95,7 @@ class TiltNumbers(TiltState):
     """
 
     length_mm: float  # of that side
+    long_mm: float  # of the long side
     window_mm: float  # either side of the working distance
     span_mm: float  # from the nearest end to the farthest, in depth
     ends_mm: tuple[float, float]  # the nearest end and the farthest
@@ -105,7 +107,7 @@ class TiltNumbers(TiltState):
 
 def tilt_numbers(state: TiltState) -> TiltNumbers:
     """Compute how much of one picture on tilted skin lies in the window."""
-    device = calc.scenario_device()
+    device = device_in_use()
     length = device.picture_width_mm if state.side == "long" else device.picture_height_mm
     middle, window = state.distance_error_mm, device.window_mm
     span = calc.tilt_depth_span_mm(length, tilt_deg=state.tilt_deg)
@@ -115,6 +117,7 @@ def tilt_numbers(state: TiltState) -> TiltNumbers:
     return TiltNumbers(
         **vars(state),
         length_mm=length,
+        long_mm=device.picture_width_mm,
         window_mm=window,
         span_mm=span,
         ends_mm=ends,
@@ -173,7 +176,8 @@ def _draw(n: TiltNumbers) -> str:
         (0, "working distance", drawing.QUIET, "2 4"),
         (1, "window, farthest", drawing.MARKER, "7 4"),
     )
-    heights = [SKIN_Y + sign * PX_PER_MM * n.window_mm for sign, *_ in levels]
+    px = _px_per_mm(n)
+    heights = [SKIN_Y + sign * px * n.window_mm for sign, *_ in levels]
     for y, (_, _, colour, dash) in zip(heights, levels, strict=True):
         sheet.line((8, y), (WIDTH - 8, y), colour=colour, dash=dash, width=1.5)
     sheet.line(*places, colour=drawing.CATHETER, width=2, dash="5 4")
@@ -185,8 +189,8 @@ def _draw(n: TiltNumbers) -> str:
         sheet.words(
             place, words, anchor="start" if sign > 0 else "end", size=13, halo=True, colour=colour
         )
-    sheet.line((8, HEIGHT - 20), (8 + 20 * PX_PER_MM, HEIGHT - 20), width=2)
-    sheet.words((16 + 20 * PX_PER_MM, HEIGHT - 15), "20 mm", size=13, colour=drawing.QUIET)
+    sheet.line((8, HEIGHT - 20), (8 + 20 * px, HEIGHT - 20), width=2)
+    sheet.words((16 + 20 * px, HEIGHT - 15), "20 mm", size=13, colour=drawing.QUIET)
     sheet.words(
         (WIDTH - 8, HEIGHT - 15), "thick: in the window; thin, dashed: outside it",
         anchor="end", size=13,
@@ -194,13 +198,19 @@ def _draw(n: TiltNumbers) -> str:
     return sheet.svg()
 
 
+def _px_per_mm(n: TiltNumbers) -> float:
+    """The scale of the drawing: the steepest and lowest skin of the device stays on the sheet."""
+    lowest_mm = ERRORS_MM[1] + n.long_mm / 2 * math.sin(math.radians(TILTS_DEG[1]))
+    return min(PX_PER_MM, MOST_BELOW_PX / max(lowest_mm, n.window_mm))
+
+
 def _place(n: TiltNumbers, share: float) -> drawing.Point:
     """A place on the skin, from -1 at the nearest end to 1 at the farthest."""
-    half = PX_PER_MM * n.length_mm / 2
+    half = _px_per_mm(n) * n.length_mm / 2
     tilt = math.radians(n.tilt_deg)
     return (
         MIDDLE + share * half * math.cos(tilt),
-        SKIN_Y + PX_PER_MM * n.distance_error_mm + share * half * math.sin(tilt),
+        SKIN_Y + _px_per_mm(n) * n.distance_error_mm + share * half * math.sin(tilt),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from cubital import calc
 from cubital.calc.shared.formatting import measure, percent, rounded
+from cubital.explore.kit.department import device_in_use
 from cubital.explore.kit.table import LessonTable
 from cubital.tables.focus import holdings
 
@@ -14,7 +15,7 @@ PLACES_MM = (5, 10, 15, 20)
 
 def limb_table() -> LessonTable:
     """The registration error beside the highest line of round limbs."""
-    device = calc.scenario_device()
+    device = device_in_use()
 
     def cell(radius: float, place: float) -> str:
         drop = calc.limb_drop_mm(place, limb_radius_mm=radius)
@@ -41,7 +42,7 @@ def limb_table() -> LessonTable:
 
 def picture_size_table(*, tilt_deg: float) -> LessonTable:
     """What a larger picture costs: light on each place, and registration at its edge."""
-    device = calc.scenario_device()
+    device = device_in_use()
 
     def row(width: float) -> tuple[str, ...]:
         height = width * device.picture_height_mm / device.picture_width_mm
@@ -89,14 +90,14 @@ def _together(view: calc.ViewBudget) -> str:
     fails = {
         "outside the window": view.window_share > 1,
         "line beside the vein": view.registration_share > 1,
-        "room too bright": view.weber < calc.scenario_device().weber_needed,
+        "room too bright": view.weber < device_in_use().weber_needed,
     }
     return "; ".join(words for words, is_so in fails.items() if is_so) or "holds"
 
 
 def holding_table(*, room_lx: float, place_mm: float, tilt_deg: float) -> LessonTable:
     """What each way of holding leaves of the window, the registration and the contrast."""
-    device = calc.scenario_device()
+    device = device_in_use()
 
     def row(key: str) -> tuple[str, ...]:
         view = calc.view_budget(

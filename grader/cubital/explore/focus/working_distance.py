@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -12,15 +13,23 @@ import traitlets
 from cubital import calc
 from cubital.calc.shared.formatting import measure, percent
 from cubital.explore.kit import drawing
+from cubital.explore.kit.department import device_in_use
 from cubital.explore.kit.explorer import SIMULATED, Explorer, Picture, Quantity, Reading
 from cubital.explore.kit.plot import Plot, Scale
 from cubital.explore.kit.section import plain_words
 
-DISTANCES_MM, VEINS_MM = (180, 260), (1, 6)
-MOST_BLUR_MM = 0.6
+VEINS_MM = (1, 6)
+LEAST_REACH_MM, TICK_MM, TICK_BLUR_MM = 40, 20, 0.2
 WIDTH, HEIGHT = 440, 400
-BARS_X, BARS_Y, BAR_GAP, BAR_MM_PX = 20, 330, 46, 45
+BARS_X, BARS_Y, BAR_GAP, BAR_MM_PX, LONGEST_BAR_PX = 20, 330, 46, 45, 400
 CURVE_POINTS = 81
+
+
+def distances_mm() -> tuple[float, float]:
+    """Return from where to where the device is moved: well beyond both ends of its window."""
+    device = device_in_use()
+    reach = max(LEAST_REACH_MM, TICK_MM * math.ceil(device.window_mm / 15))  # four thirds of it
+    return device.working_distance_mm - reach, device.working_distance_mm + reach
 
 
 class WorkingDistance(Explorer):
@@ -38,7 +47,7 @@ class WorkingDistance(Explorer):
         step=1,
         label="Distance from device to skin",
         unit_words="millimetres",
-        part=DISTANCES_MM,
+        part=distances_mm,
     )
     vein_diameter_mm = Quantity(
         3,
@@ -48,6 +57,10 @@ class WorkingDistance(Explorer):
         unit_words="millimetres",
         part=VEINS_MM,
     )
+
+    @traitlets.default("object_distance_mm")
+    def _held_as_made(self) -> float:
+        return float(device_in_use().working_distance_mm)
 
     @staticmethod
     def compute(state: Mapping[str, Any]) -> Picture:
@@ -90,7 +103,7 @@ class DistanceNumbers(DistanceState):
 
 def distance_numbers(state: DistanceState) -> DistanceNumbers:
     """Compute sharpness and size at one distance."""
-    device = calc.scenario_device()
+    device = device_in_use()
     lens = {
         "focus_distance_mm": device.working_distance_mm,
         "focal_length_mm": device.focal_length_mm,
@@ -99,7 +112,7 @@ def distance_numbers(state: DistanceState) -> DistanceNumbers:
     error = state.object_distance_mm - device.working_distance_mm
     scale = calc.camera_scale(error, reference_distance_mm=device.working_distance_mm)
     near, far = (device.working_distance_mm + sign * device.window_mm for sign in (-1, 1))
-    distances = np.linspace(*DISTANCES_MM, CURVE_POINTS)
+    distances = np.linspace(*distances_mm(), CURVE_POINTS)
     is_inside = near <= state.object_distance_mm <= far
     return DistanceNumbers(
         **vars(state),
@@ -155,9 +168,10 @@ def _describe(n: DistanceNumbers) -> str:
 
 
 def _draw(n: DistanceNumbers) -> str:
+    most_blur = TICK_BLUR_MM * math.ceil(float(n.blurs_mm.max()) / TICK_BLUR_MM)
     plot = Plot(
-        Scale(*DISTANCES_MM, 20, "distance from device to skin, mm"),
-        Scale(0, MOST_BLUR_MM, 0.2, "blur on the skin, mm"),
+        Scale(n.distances_mm[0], n.distances_mm[-1], TICK_MM, "distance from device to skin, mm"),
+        Scale(0, most_blur, TICK_BLUR_MM, "blur on the skin, mm"),
         size=(WIDTH, HEIGHT),
         box=(66, 424, 54, 240),
     )
@@ -170,13 +184,18 @@ def _draw(n: DistanceNumbers) -> str:
         n.blur_mm,
         f"{distance}: blur {measure(n.blur_mm, 'mm', 2)}. {n.verdict}",
     )
-    _bar(plot.sheet, 0, n.vein_diameter_mm, "the vein on the skin", 1)
-    _bar(plot.sheet, 1, n.shown_mm, "the same vein in the picture", 2)
+    longest = VEINS_MM[1] * n.working_distance_mm / n.distances_mm[0]
+    mm_px = min(BAR_MM_PX, LONGEST_BAR_PX / longest)
+    _bar(plot.sheet, 0, (n.vein_diameter_mm, mm_px), "the vein on the skin", 1)
+    _bar(plot.sheet, 1, (n.shown_mm, mm_px), "the same vein in the picture", 2)
     return plot.svg()
 
 
-def _bar(sheet: drawing.Sheet, row: int, length_mm: float, words: str, digits: int) -> None:
-    y, end = BARS_Y + BAR_GAP * row, BARS_X + BAR_MM_PX * length_mm
+def _bar(
+    sheet: drawing.Sheet, row: int, length: tuple[float, float], words: str, digits: int
+) -> None:
+    length_mm, mm_px = length
+    y, end = BARS_Y + BAR_GAP * row, BARS_X + mm_px * length_mm
     colour = drawing.CATHETER if row else drawing.VEIN
     sheet.words(
         (BARS_X, y - 12), f"{words}: {measure(length_mm, 'mm', digits)}", colour=colour, size=13

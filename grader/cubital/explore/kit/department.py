@@ -6,8 +6,16 @@ A lesson's kernel works in the learner's folder of lessons; elsewhere the figure
 from pathlib import Path
 from typing import NamedTuple
 
-from cubital import tables
+from cubital import calc, tables
 from cubital.handin.released.department import department_of
+
+_OF_THE_DEVICE = (
+    "working_distance_mm",
+    "window_mm",
+    "picture_width_mm",
+    "picture_height_mm",
+    "light_output_lm",
+)
 
 
 class Said(NamedTuple):
@@ -21,6 +29,17 @@ class Said(NamedTuple):
 def profile_in_use(folder: Path | None = None) -> tables.Profile:
     """Return the figures of the learner in whose folder of lessons, or another, we are."""
     return department_of((folder or Path.cwd()).resolve().parent).profile
+
+
+def device_of(profile: tables.Profile) -> calc.ViewDevice:
+    """Return a department's device; what the course assumes of lens and projector holds for any."""
+    own = {name: getattr(profile, name) for name in _OF_THE_DEVICE}
+    return calc.scenario_device()._replace(**own)
+
+
+def device_in_use() -> calc.ViewDevice:
+    """Return the device of the department whose figures the lesson shows."""
+    return device_of(profile_in_use())
 
 
 def whose(profile: tables.Profile) -> str:
