@@ -16,9 +16,12 @@ from cubital.study import folders
 from cubital.study.learner import pages
 from cubital.study.page.files import NAME as PAGE_NAME
 from cubital.study.page.files import make_extension
+from cubital.tables.files import style
 
 FOR_IT = "for-it.html"
+SUMS = "sums.txt"
 _SCRIPTS = Path(__file__).parent / "scripts"
+_PAGE_SCRIPT = "in_browser.js"
 _PYTHON = "python"
 _COMPILED = ("numpy", "pillow", "sqlite3")
 _LATER = ("scipy", "openblas")
@@ -62,6 +65,8 @@ def build(
         _write_pages(folder / "pages")
         page = _page(folder)
         _write_start(folder, page)
+        _write(folder / SUMS, sums(folder).encode())
+        _open_to_servers(folder)
         if to.exists():
             shutil.rmtree(to)
         shutil.copytree(folder, to)
@@ -137,7 +142,7 @@ def _of_library(file: pyodide.File) -> dict[str, Any]:
 def _page(folder: Path) -> dict[str, str]:
     """Write the course's page as an extension; return how JupyterLab is told of it."""
     with tempfile.TemporaryDirectory() as name:
-        made = make_extension(Path(name), _SCRIPTS / "in_browser.js") / PAGE_NAME
+        made = make_extension(Path(name), _SCRIPTS / _PAGE_SCRIPT) / PAGE_NAME
         about = json.loads((made / "package.json").read_text(encoding="utf-8"))
         shutil.copytree(made, folder / "extensions" / PAGE_NAME)
     return {"name": PAGE_NAME, **about["jupyterlab"]["_build"]}
@@ -161,8 +166,28 @@ def _write_start(folder: Path, page: dict[str, str]) -> None:
         "cubitalPython": {"url": f"{_PYTHON}/pyodide.js", "packages": packages},
     }
     _write(folder / "site.json", json.dumps(config, indent=1).encode())
-    for name in ("index.html", "begin.js"):
-        _write(folder / name, (_SCRIPTS / name).read_bytes())
+    for path in sorted(_SCRIPTS.iterdir()):
+        if path.name != _PAGE_SCRIPT:
+            _write(folder / path.name, path.read_bytes())
+    _write(folder / "sheet.css", style("sheet.css", "site.css").encode())
+
+
+def sums(folder: Path) -> str:
+    """Return the SHA-256 sum and the path of each file of a site, as `sha256sum -c` reads them."""
+    paths = sorted(path for path in folder.rglob("*") if path.is_file())
+    lines = (
+        f"{hashlib.sha256(path.read_bytes()).hexdigest()}  {path.relative_to(folder).as_posix()}\n"
+        for path in paths
+        if path != folder / SUMS
+    )
+    return "".join(lines)
+
+
+def _open_to_servers(folder: Path) -> None:
+    """Let every account read a site: a web server's is another than the one that built it."""
+    folder.chmod(0o755)
+    for path in folder.rglob("*"):
+        path.chmod(0o755 if path.is_dir() else 0o644)
 
 
 def _write(path: Path, data: bytes) -> None:
