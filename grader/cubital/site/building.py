@@ -21,7 +21,7 @@ from cubital.tables.files import style
 FOR_IT = "for-it.html"
 SUMS = "sums.txt"
 _SCRIPTS = Path(__file__).parent / "scripts"
-_PAGE_SCRIPT = "in_browser.js"
+_OF_PAGE = ("in_browser.js", "aside.js", "windows.js", "keeping_files.js")
 _PYTHON = "python"
 _COMPILED = ("numpy", "pillow", "sqlite3")
 _LATER = ("scipy", "openblas")
@@ -142,7 +142,7 @@ def _of_library(file: pyodide.File) -> dict[str, Any]:
 def _page(folder: Path) -> dict[str, str]:
     """Write the course's page as an extension; return how JupyterLab is told of it."""
     with tempfile.TemporaryDirectory() as name:
-        made = make_extension(Path(name), _SCRIPTS / _PAGE_SCRIPT) / PAGE_NAME
+        made = make_extension(Path(name), *(_SCRIPTS / script for script in _OF_PAGE)) / PAGE_NAME
         about = json.loads((made / "package.json").read_text(encoding="utf-8"))
         shutil.copytree(made, folder / "extensions" / PAGE_NAME)
     return {"name": PAGE_NAME, **about["jupyterlab"]["_build"]}
@@ -167,7 +167,7 @@ def _write_start(folder: Path, page: dict[str, str]) -> None:
     }
     _write(folder / "site.json", json.dumps(config, indent=1).encode())
     for path in sorted(_SCRIPTS.iterdir()):
-        if path.name != _PAGE_SCRIPT:
+        if path.name not in _OF_PAGE:
             _write(folder / path.name, path.read_bytes())
     _write(folder / "sheet.css", style("sheet.css", "site.css").encode())
 

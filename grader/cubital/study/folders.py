@@ -193,6 +193,11 @@ def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
     return notebook
 
 
+def practise(folder: Path, worksheet: str) -> Path:
+    """Lay out a worksheet to practise, unless it is there, or a released one of its name."""
+    return _practice(folder, worksheet, again=False)
+
+
 def practise_again(folder: Path, worksheet: str) -> Path:
     """Lay out a worksheet to practise with new values; the earlier answers are kept."""
     return _practice(folder, worksheet, again=True)

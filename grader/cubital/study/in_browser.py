@@ -5,11 +5,14 @@ from the browser's store when Python starts, and into it whenever something was 
 """
 
 import asyncio
+import base64
 import os
 from pathlib import Path
 from typing import Any
 
 from IPython.display import JSON
+
+from cubital.study.learner import carrying
 
 ROOT = Path("/learners")
 
@@ -23,15 +26,24 @@ def _without_locks() -> None:
     fcntl.flock = lambda _file, _how: None  # type: ignore[assignment]
 
 
+_told: list[str] = []  # why the browser stores nothing, if it does not
+
+
 async def begin() -> None:
-    """Take what the browser stores, and make the folder of all learners the working folder."""
+    """Take what the browser stores, and make the folder of all learners the working folder.
+
+    Where the browser stores nothing, the folder is in memory alone, and `begun` says so.
+    """
     import pyodide_js  # type: ignore[import-not-found] # noqa: PLC0415
 
     _without_locks()
     files = pyodide_js.FS
     files.mkdirTree(str(ROOT))
     files.mount(files.filesystems.IDBFS, {}, str(ROOT))
-    await _copied(from_store=True)
+    try:
+        await _copied(from_store=True)
+    except OSError as error:
+        _told[:] = [str(error)]
     os.chdir(ROOT)
 
 
@@ -43,6 +55,8 @@ async def keep() -> None:
     OSError
         The browser did not take it: it says why.
     """
+    if _told:
+        raise OSError(_told[0])
     await _copied(from_store=False)
 
 
@@ -63,8 +77,22 @@ async def _copied(*, from_store: bool) -> None:
 
 
 def begun() -> JSON:
-    """Answer that Python has begun."""
-    return JSON({"begun": True})
+    """Answer whether what is kept is ``stored`` by the browser."""
+    return JSON({"stored": not _told})
+
+
+def kept(page: str) -> JSON:
+    """Tell whether all of the learner on this page is ``in_file``, the one they saved last."""
+    folder = ROOT / page.partition("/")[0]
+    return JSON({"in_file": carrying.is_in_file(folder)})
+
+
+def my_file(page: str) -> JSON:
+    """Return the ``name`` of the learner's own file, and its ``data`` in letters of base 64."""
+    folder = ROOT / page.partition("/")[0]
+    data = carrying.packed(folder)
+    carrying.note_file(folder)
+    return JSON({"name": carrying.file_name(folder.name), "data": base64.b64encode(data).decode()})
 
 
 async def make_room(page: str) -> None:
@@ -74,18 +102,17 @@ async def make_room(page: str) -> None:
 
     learner, _, rest = page.partition("/")
     name = Path(rest).stem
-    if (ROOT / page).is_file():
-        return
-    if learner == pages.WELCOME:
+    if not pages.welcome_path(ROOT).is_file():
         pages.lay_out_welcome(ROOT)
+    if learner == pages.WELCOME or (ROOT / page).is_file():
         return
     folder = folders.learner_folder(ROOT, learner)
+    if not pages.finish_path(folder).is_file():
+        pages.lay_out_finish(folder)
     if name in folders.lesson_names():
         folders.lay_out_lesson(folder, name)
     elif name in folders.worksheet_names():
-        folders.lay_out(ROOT, learner, name)
-    elif name == pages.FINISH:
-        pages.lay_out_finish(folder)
+        folders.practise(folder, name)
 
 
 def open_page(page: str, *, known: bool) -> JSON:

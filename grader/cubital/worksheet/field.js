@@ -179,7 +179,21 @@ function render({ model, el }) {
     form.disable(state === "blocked");
     sure?.disable(state === "blocked");
   };
-  model.on("change:stamp", show);
+  // Where Python's files are in memory, "saved" waits until the browser has stored them.
+  const changed = async () => {
+    const heard = model.get("heard");
+    if (model.get("state") !== "saved" || !window.cubitalStored) return show();
+    const isNow = () => model.get("heard") === heard && !isLate() && root.isConnected;
+    const error = await window.cubitalStored().then(() => null, (reason) => reason);
+    if (!isNow()) return undefined;
+    if (!error) return show();
+    stopTimers();
+    tellWaiting(root, false);
+    unsaved("Not saved: this browser has stored nothing. Save your file, in the bar above.");
+    again = setTimeout(changed, AGAIN_MS);
+    return undefined;
+  };
+  model.on("change:stamp", changed);
   show();
   keepKeys(root);
   el.append(root);
@@ -203,7 +217,7 @@ function render({ model, el }) {
   return () => {
     stopTimers();
     tellWaiting(root, false);
-    model.off("change:stamp", show);
+    model.off("change:stamp", changed);
   };
 }
 

@@ -155,3 +155,46 @@ def test_names_that_make_the_same_id_have_folders_of_their_own(tmp_path):
     assert len({*found}) == len(names)
     with pytest.raises(ValueError, match="no name is written yet"):
         people.begin(tmp_path, "  ")
+
+
+ENTERED = {
+    "an answer": lambda folder: sitting(folder / SHEET).store.save(
+        "sizing-ratio", "34 %", now=datetime(2027, 3, 1, tzinfo=UTC)
+    ),
+    "a lesson finished": lambda folder: keep_progress(
+        folder / folders.LESSONS, finished="10-light-and-depth"
+    ),
+    "a question refreshed": lambda folder: add_review(
+        folder,
+        folder.name,
+        review="a",
+        at=datetime(2027, 3, 1, tzinfo=UTC),
+        objective="o",
+        item="i",
+        outcome="right",
+        rating="good",
+    ),
+}
+
+
+@pytest.mark.parametrize("enter", ENTERED.values(), ids=ENTERED)
+def test_what_was_entered_since_the_file_was_made_is_told_of(two, enter):
+    one, other = two
+    assert carrying.is_in_file(one)
+    assert carrying.is_in_file(other)
+    enter(one)
+    assert not carrying.is_in_file(one)
+    carrying.note_file(one)
+    assert carrying.is_in_file(one)
+    keep_progress(one / folders.LESSONS, page="lessons/20-focal-geometry.ipynb")
+    assert carrying.is_in_file(one)  # which page was opened is nobody's loss
+
+
+def test_all_on_a_new_computer_came_out_of_the_file_and_what_is_merged_did_not(two, tmp_path):
+    one, other = two
+    ENTERED["an answer"](one)
+    data = carrying.packed(one)
+    new = carrying.take_over(tmp_path / "new", data).folder
+    assert carrying.is_in_file(new)
+    carrying.take_over(other.parent, data)
+    assert not carrying.is_in_file(other)

@@ -21,7 +21,7 @@ def test_a_change_gives_it_another_name_and_leaves_no_earlier_one(tmp_path, monk
     _, before = made(tmp_path)
     assert made(tmp_path)[1] == before
     changed = files.page_script() + "// changed\n"
-    monkeypatch.setattr(files, "page_script", lambda place: changed)
+    monkeypatch.setattr(files, "page_script", lambda *places: changed)
     target, after = made(tmp_path)
     assert after != before
     assert len(list((target / "static").iterdir())) == 1

@@ -35,10 +35,13 @@ const place = {
   },
   running: async (services, id) => runningKernel(services, id) ?? null,
   state: async (services, id) => (runningKernel(services, id) ? "idle" : "gone"),
+  alone: () => aloneInBrowser(),
   ready: async (kernel) => {
     asked = null;
-    await ask(kernel, "begun()", { first: "await cubital_page.begin()" });
+    const { stored } = await ask(kernel, "begun()", { first: "await cubital_page.begin()" });
     asked = kernel;
+    if (!stored) tellAside(NOTHING_STORED);
+    keepWhatIsSent(kernel);
   },
   open: async (kernel, path, known) => {
     const opened = await ask(kernel, `open_page(${JSON.stringify(path)}, known=${known})`, {

@@ -3,24 +3,26 @@
 Taken over twice, or by two computers from each other in either order, it comes to the same.
 """
 
+import hashlib
 import io
 import json
 import re
 import shutil
 import tempfile
 import zipfile
+from dataclasses import replace
 from pathlib import Path
 
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import read_answers
 from cubital.handin.bundle import opened_zip, read_entry
-from cubital.handin.files import loads_json
+from cubital.handin.files import loads_json, write_text
 from cubital.handin.ids import canonical_id
 from cubital.handin.made import FOLDER as HANDED_IN
 from cubital.handin.merging import latest, merge_answers
 from cubital.handin.principles.retakes import PATTERN as RETAKE_NAME
 from cubital.handin.progress import FILE as PROGRESS_FILE
-from cubital.handin.progress import merge_progress, read_progress
+from cubital.handin.progress import Progress, merge_progress, read_progress
 from cubital.handin.released.department import FILE as DEPARTMENT_FILE
 from cubital.handin.released.department import merge_department
 from cubital.handin.released.papers import LARGEST
@@ -34,6 +36,8 @@ from cubital.study.learner.people import Person, called, person
 
 NOTE_FILE = "cubital-learner-file.json"
 FORMAT = "cubital-learner-file/1"
+_IN_FILE = ".in-file"
+_NOTHING = ""
 _MOST_FILES = 5_000
 _IN_WORKSHEET = r"(?!\.\.?/)[\w.-]+(/[\w.-]+)?"
 _TAKEN = re.compile(
@@ -65,6 +69,34 @@ def packed(folder: Path) -> bytes:
             if path.is_file() and _is_taken(name) and not _is_rendered_anew(folder, path):
                 archive.write(path, name)
     return data.getvalue()
+
+
+def note_file(folder: Path) -> None:
+    """Note that all that a learner has now is in the file that was made of it."""
+    write_text(folder / _IN_FILE, entered(folder))
+
+
+def is_in_file(folder: Path) -> bool:
+    """Tell whether nothing was entered since the learner's file was made last."""
+    noted = folder / _IN_FILE
+    made = noted.read_text(encoding="utf-8") if noted.is_file() else _NOTHING
+    return not folder.is_dir() or entered(folder) == made
+
+
+def entered(folder: Path) -> str:
+    """Return a digest of all that a learner has entered: answers, predictions, files made.
+
+    Which page was opened last is no part of it. It is empty where nothing was entered.
+    """
+    parts = [path.read_bytes() for path in sorted(folder.glob(f"*/{ANSWERS_FILE}"))]
+    parts += [path.read_bytes() for path in sorted(folder.glob(f"{folders.KEPT}/*/{ANSWERS_FILE}"))]
+    parts += [path.name.encode() for path in sorted(folder.glob(f"{HANDED_IN}/*.zip"))]
+    progress = read_progress(folder / folders.LESSONS)
+    said = replace(progress, page="", page_at="")
+    parts += [] if said == Progress() else [repr(said).encode()]
+    reviews = folder / REVIEWS_FILE
+    parts += [reviews.read_bytes()] if reviews.is_file() else []
+    return hashlib.sha256(b"\0".join(parts)).hexdigest() if parts else _NOTHING
 
 
 def is_learners_file(data: bytes) -> bool:
@@ -112,6 +144,7 @@ def take_over(workspace: Path, data: bytes) -> Person:
         there = Path(where) / learner
         _unpack(data, there)
         _check(there)
+        is_new = not (workspace / learner).exists()
         who = called(workspace, learner, name or learner)
         folder = who.folder
         (folder / folders.LESSONS).mkdir(exist_ok=True)
@@ -125,6 +158,8 @@ def take_over(workspace: Path, data: bytes) -> Person:
         for kept in (folders.KEPT, HANDED_IN):
             _copy_missing(there / kept, folder / kept)
         folders.lay_out_course(folder)
+        if is_new:
+            note_file(folder)  # all that is here came out of it
     return who
 
 

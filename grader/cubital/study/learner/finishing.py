@@ -74,6 +74,7 @@ class Finish(CourseForm):
         """Make the file, ask, or clear."""
         if name == "make":
             self.file = carrying.packed(self.person.folder)
+            carrying.note_file(self.person.folder)
             return "Your file is made. Save it."
         if name in {"ask", "keep"}:
             self.asks = name == "ask"

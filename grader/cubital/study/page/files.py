@@ -34,10 +34,14 @@ _ORDER = (
 _TAGS = (("## ", "h3"), ("- ", "li"))
 
 
-def page_script(place: Path = ON_SERVER) -> str:
-    """Return the whole script; nothing of it is seen by others on the page but its plugin."""
-    files = (place if name == "place" else _SCRIPTS / f"{name}.js" for name in _ORDER)
-    parts = [file.read_text(encoding="utf-8") for file in files]
+def page_script(place: Path = ON_SERVER, *beside: Path) -> str:
+    """Return the whole script; nothing of it is seen by others on the page but its plugin.
+
+    ``place`` says where the course runs; what is needed there ``beside`` stands before the page.
+    """
+    files = [place if name == "place" else _SCRIPTS / f"{name}.js" for name in _ORDER]
+    at = _ORDER.index("page")
+    parts = [file.read_text(encoding="utf-8") for file in (*files[:at], *beside, *files[at:])]
     given = {"STYLE": style("page.css", "predict.css"), "ACCESSIBILITY": accessibility()}
     own = "\n".join(f"const {name} = {json.dumps(value)};" for name, value in given.items())
     return "\n".join(["(() => {", '"use strict";', with_common(own), *parts, "})();", ""])
@@ -56,12 +60,12 @@ def accessibility() -> list[tuple[str, str]]:
     ]
 
 
-def make_extension(folder: Path, place: Path = ON_SERVER) -> Path:
+def make_extension(folder: Path, place: Path = ON_SERVER, *beside: Path) -> Path:
     """Make the prebuilt extension in a folder for them, and return that folder.
 
     The script's name holds a hash of its content, so that no browser shows an earlier edition's.
     """
-    script = page_script(place)
+    script = page_script(place, *beside)
     name = f"page.{hashlib.sha256(script.encode()).hexdigest()[:16]}.js"
     target = folder / NAME
     shutil.rmtree(target, ignore_errors=True)

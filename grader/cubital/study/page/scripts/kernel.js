@@ -25,6 +25,7 @@ const inOneOrder = (kernel) => {
 };
 
 const startKernel = async (services) => {
+  await place.alone();
   await services.kernelspecs.ready;
   const kernel = await services.kernels.startNew({ name: services.kernelspecs.specs.default, path: "" });
   await hold(kernel.id);

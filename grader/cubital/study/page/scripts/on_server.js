@@ -25,6 +25,8 @@ const place = {
     const model = await KernelAPI.getKernelModel(id, services.serverSettings);
     return !model || model.execution_state === "dead" ? "gone" : model.execution_state;
   },
+  // Wait until this window may have a kernel: here any may.
+  alone: async () => {},
   // Make a new kernel ready for pages.
   ready: async () => {},
   // Open a page in the kernel.

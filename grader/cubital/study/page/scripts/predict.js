@@ -111,6 +111,7 @@ const keepPrediction = (haveKernel, cell, words, told) => {
     if (reply === LATE) throw new Error("there is no reply yet");
     const { kept } = reply;
     if (kept !== words) throw new Error(`“${kept}” is kept, not “${words}”`);
+    await window.cubitalStored?.();
     if (isNow()) tellSaving(told, "saved");
   };
   const again = () => attempt().catch((error) => {

@@ -1,0 +1,79 @@
+// What Python has written goes into the browser's store, and from there nothing leaves but by the
+// learner's hand: one file of all that is theirs, which any computer with the course takes over.
+
+const SOON_MS = 300; // after the last thing that was sent to Python
+const KEEP = "await cubital_page.keep()";
+
+let inFile = true; // whether all that is the learner's is in the file that they saved last
+let queued = null;
+let storing = Promise.resolve();
+
+// Store what there is now; resolves when the browser has it.
+const stored = () => {
+  queued ??= (async () => {
+    await storing.catch(() => {});
+    queued = null;
+    const kept = `kept(${JSON.stringify(here.path)})`;
+    storing = ask(here.kernel, kept, { first: KEEP });
+    try {
+      tellInFile(await storing);
+    } catch (error) {
+      tellInFile(await ask(here.kernel, kept, { first: `pass  # ${KEEP}` }));
+      throw error;
+    }
+  })();
+  return queued;
+};
+const tellInFile = (told) => {
+  inFile = told.in_file;
+  document.dispatchEvent(new CustomEvent("cubital-stored"));
+};
+window.cubitalStored = stored;
+
+let soon;
+const keepWhatIsSent = (kernel) => {
+  kernel.anyMessage.connect((_kernel, { msg, direction }) => {
+    const isOurs = msg.content?.code?.includes(KEEP);
+    if (direction !== "send" || isOurs || !["comm_msg", "execute_request"].includes(msg.header.msg_type)) return;
+    clearTimeout(soon);
+    soon = setTimeout(() => {
+      soon = null;
+      stored().catch((error) => console.info(error.message)); // the part that was saved says so
+    }, SOON_MS);
+  });
+};
+
+const saveFile = async () => {
+  const { name, data } = await ask(here.kernel, `my_file(${JSON.stringify(here.path)})`);
+  const bytes = Uint8Array.from(atob(data), (letter) => letter.charCodeAt(0));
+  const link = element("a");
+  link.href = URL.createObjectURL(new Blob([bytes], { type: "application/zip" }));
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(link.href), GIVEN_MS);
+  await stored();
+};
+
+TOOLS.unshift((say) => {
+  const tool = button("Save my file", () =>
+    saveFile().then(
+      () => say("Your file is saved where the browser puts files"),
+      () => tellAside("Your file could not be made. Load the page again, and try once more."),
+    ),
+  );
+  tool.hidden = true;
+  const show = () => {
+    tool.hidden = !ownFolder;
+    tool.dataset.due = String(!inFile);
+    tool.title = inFile ? "All that you entered is in the file that you saved last." : "";
+    tool.textContent = inFile ? "My file is saved" : "Save my file";
+  };
+  document.addEventListener("cubital-opened", show);
+  document.addEventListener("cubital-stored", show);
+  return tool;
+});
+
+// The browser asks before the window closes, as long as something is only in it.
+addEventListener("beforeunload", (event) => {
+  if (soon || queued || !inFile) event.preventDefault();
+});
