@@ -1,4 +1,4 @@
-"""Compiling on use: numba, with a cache folder that can be written."""
+"""Compiling on use: numba, with a cache folder that can be written; and whether it can be had."""
 
 import functools
 import hashlib
@@ -56,6 +56,22 @@ def cache_folder() -> Path | None:
     ]
     marked = [Path(place) / _mark() for place in places if place]
     return next((place for place in marked if _is_writable(place)), None)
+
+
+@functools.cache
+def can_compile() -> bool:
+    """Whether numba can be had: a browser's Python has none, nor have some computers.
+
+    Examples
+    --------
+    >>> can_compile() in (True, False)
+    True
+    """
+    try:
+        import numba  # noqa: F401, PLC0415 - on use: importing the calculations stays quick
+    except ImportError:
+        return False
+    return True
 
 
 def compiled(**options: Any) -> Callable[[Callable], Callable]:

@@ -29,7 +29,7 @@ DEPTHS_MM = (1, 2, 3, 4, 6)
 READ_AT_MM = 3
 CURVE_POINTS = 50
 PHOTONS = (2_000, 8_000, 32_000)
-PASSES = 2  # vein_shadows goes through its photons twice: as they are, and for the vein's scatter
+PASSES = 2  # dimming goes through its photons twice: as they are, and for the vein's scatter
 TOP = 0.5
 
 
@@ -109,31 +109,35 @@ def follow_photons(
     seed: int,
     progress: Callable[[int, int], object],
 ) -> PhotonRun:
-    """Follow photons on one core, and return the contrast of a vein at every depth."""
+    """Follow photons on one core, and return the contrast of a vein at every depth.
+
+    As `calc.vein_shadows` does, over the veins' axes alone.
+    """
+    from cubital.calc.light.transport import dimming  # noqa: PLC0415 - on use: at the button
+
     venous = light.blood()["venous"]
-    passes = _Passes(progress)
-    result = calc.vein_shadows(
+    contrasts, others, _ = dimming.dimmed(
         calc.skin_layers(WAVELENGTH_NM, melanin_fraction=melanin_percent / FULL),
         vein_medium=calc.blood_medium(
             WAVELENGTH_NM,
             oxygen_saturation=venous.oxygen_saturation,
             haematocrit=venous.haematocrit,
         ),
-        depths_mm=DEPTHS_MM,
-        diameters_mm=[lumen_diameter_mm],
+        veins=np.array([(depth, lumen_diameter_mm) for depth in DEPTHS_MM]),
+        across_mm=np.zeros((len(DEPTHS_MM), 1)),
         photons=photons,
         seed=seed,
         cores=1,
-        progress=passes,
+        progress=_Passes(progress),
     )
-    scores = [shadow.contrast for shadow in result.shadows]
+    errors = dimming.together(others)
     return PhotonRun(
         lumen_diameter_mm,
         melanin_percent,
         photons,
         seed,
-        tuple(score.value for score in scores),
-        tuple(score.standard_error for score in scores),
+        tuple(contrasts[:, 0].tolist()),
+        tuple(errors[:, 0].tolist()),
     )
 
 

@@ -87,6 +87,9 @@ def in_order(
     from concurrent.futures import ThreadPoolExecutor  # noqa: PLC0415
 
     threads = available_cores(cores)
+    if threads == 1:  # where there may be no threads at all
+        yield from _one_by_one(work, sizes, progress)
+        return
     total, done, waiting, todo = int(sum(sizes)), 0, deque(), iter(enumerate(sizes))
     with ThreadPoolExecutor(threads) as pool:
         try:
@@ -102,6 +105,19 @@ def in_order(
                     progress(done, total)
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _one_by_one(
+    work: Callable[[int, int], Result],
+    sizes: np.ndarray,
+    progress: Callable[[int, int], object] | None,
+) -> Iterator[Result]:
+    total, done = int(sum(sizes)), 0
+    for number, size in enumerate(sizes):
+        yield work(number, size)
+        done += int(size)
+        if progress is not None:
+            progress(done, total)
 
 
 class Moments:

@@ -9,7 +9,13 @@ import numpy as np
 from cubital.calc.light.media import Layer, Medium, Vein
 from cubital.calc.light.transport.batches import batch_seed, batch_sizes, in_order
 from cubital.calc.light.transport.launching import EVERYTHING_DEG, Scene, checked_medium
+from cubital.calc.shared.compiling import can_compile
 from cubital.calc.shared.quantities import shown, single, single_whole
+
+# The columns of the cores' arrays, of a layer and of a vein
+BOTTOM, SCATTERING, ANISOTROPY, INDEX, ABSORPTION = range(5)
+CENTRE_Z, RADIUS = range(2)
+STEPS = 200_000  # a path longer than this many steps is given up and counted
 
 SAME = 0.0  # in place of a vein's scattering: that of its surroundings
 AIR = 1.0  # refractive index above and below
@@ -97,13 +103,11 @@ def sums(
     >>> np.round(np.abs(found.dimming()[0, 0, :, 0, 0]), 1)
     array([0. , 0.4])
     """
-    from cubital.calc.light.transport import shadowing  # noqa: PLC0415 - on use: it needs numba
-
     if isinstance(seed, bool) or not isinstance(seed, int) or seed < 0:
         raise ValueError(f"the seed is {shown(seed)}: it must be a whole number from 0")
     rows = _rows(layers)
     if backgrounds_per_mm is None:
-        backgrounds_per_mm = [rows[:, shadowing.ABSORPTION]]
+        backgrounds_per_mm = [rows[:, ABSORPTION]]
     angle = single("exit_angle_deg", exit_angle_deg)
     fixed = (
         rows,
@@ -116,10 +120,17 @@ def sums(
         ),
     )
 
+    sizes = batch_sizes(single_whole("photons", photons))
+    if not can_compile():
+        from cubital.calc.light.transport import crowd  # noqa: PLC0415 - seldom needed
+
+        left, taken, lost = crowd.cast(sizes, seed, crowd.Task(*fixed), progress=progress)
+        return Sums(int(sizes.sum()), lost, left, taken)
+    from cubital.calc.light.transport import shadowing  # noqa: PLC0415 - on use: it needs numba
+
     def batch(number: int, size: int) -> tuple[np.ndarray, np.ndarray, int]:
         return shadowing.cast(int(size), batch_seed(seed, number), *fixed)
 
-    sizes = batch_sizes(single_whole("photons", photons))
     parts = in_order(batch, sizes, cores=cores, progress=progress)
     left, taken, lost = zip(*parts, strict=True)
     return Sums(int(sizes.sum()), sum(lost), np.array(left), np.array(taken))

@@ -11,12 +11,18 @@ import math
 
 import numpy as np
 
+from cubital.calc.light.transport.dimming import (
+    ABSORPTION,
+    ANISOTROPY,
+    BOTTOM,
+    CENTRE_Z,
+    INDEX,
+    RADIUS,
+    SCATTERING,
+    STEPS,
+)
 from cubital.calc.light.transport.photons import _free_path, _fresnel, _next, _turn, _unit
 from cubital.calc.shared.compiling import compiled
-
-STEPS = 200_000  # a path longer than this many steps is given up and counted
-BOTTOM, SCATTERING, ANISOTROPY, INDEX, ABSORPTION = range(5)
-CENTRE_Z, RADIUS = range(2)
 
 
 @compiled()
