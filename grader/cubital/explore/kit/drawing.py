@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from html import escape
 
 import numpy as np
-from PIL import Image
 
 PAPER = "#fbfaf6"
 INK = "#1d2b33"
@@ -298,6 +297,8 @@ def keep_below(points: Sequence[Point], top: float) -> list[Point]:
 
 def png_of(frame: np.ndarray) -> bytes:
     """Return a grey frame (rows, columns; one byte each) as a PNG file."""
+    from PIL import Image  # noqa: PLC0415 - on use: a page in the browser draws frames itself
+
     file = io.BytesIO()
     Image.fromarray(frame).save(file, "png")
     return file.getvalue()
