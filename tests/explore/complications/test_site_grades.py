@@ -149,7 +149,7 @@ def test_what_is_the_courses_own_rule_or_waits_for_a_higher_row_is_said():
         return reading.note
 
     cool = note("Extravasation", **COOL)
-    assert "only a higher row lists it: cool skin. Have it looked at." in cool
+    assert "only a higher row lists it: cool skin. Have somebody look at it." in cool
     assert "By a rule of this course" not in cool
     assert "By a rule of this course." in note("Extravasation", site="pale")
 

@@ -95,6 +95,6 @@ def test_alt_says_what_the_figure_shows_now():
     assert "At 8 hours it is below the limit of 100 W/m²" in figure.picture["alt"]
 
 
-def test_says_that_the_lamp_is_invented_and_that_a_margin_is_no_leave():
+def test_says_that_the_lamp_is_invented_and_that_a_margin_permits_nothing():
     assert "Invented for teaching" in EyeExposure().notice
-    assert "no leave to look into a light" in EyeExposure().notice
+    assert "permits nobody to look into a light" in EyeExposure().notice

@@ -55,7 +55,7 @@ def test_a_store_that_is_too_small_for_what_is_kept_has_lost_it(monkeypatch):
     n = numbers(pictures_to_keep=60)
     assert (n.chance, n.room, n.safe_shifts) == (1, 0, 0)
     readings = {r.label: r for r in StoredPictures(pictures_to_keep=60).show().readings}
-    assert readings["The oldest is lost, on average, after"].note == "It is already gone."
+    assert readings["The oldest is lost, on average, after"].note == "The picture is already gone."
 
 
 def test_a_chance_is_never_written_as_none_or_certain():

@@ -86,7 +86,7 @@ def test_without_valves_that_close_it_fills_from_the_heart_with_the_finger_on():
         assert after.time_s < after.lifted_s
         assert after.empty_mm[0][0] == FINGER_MM
         assert after.empty_mm[0][1] < before.empty_mm[0][1] < STROKED_TO_MM
-    assert n[0].stage == "No valve holds: it fills back from the heart"
+    assert n[0].stage == "No valve holds: the vein fills back from the heart"
     assert numbers(frame_number=9).empty_mm[0][1] == pytest.approx(VALVE_MM, abs=0.01)
 
 

@@ -66,8 +66,8 @@ def drug_table() -> LessonTable:
             (row.words, ", ".join(row.examples), named(row), row.harms_by, row.differs)
             for row in rows.drug_classes().values()
         ),
-        note=f"The list is that of {tables.profile().department}, invented for teaching. Yours "
-        "decides for you.",
+        note=f"The list is that of {tables.profile().department}, invented for teaching. Your "
+        "own list decides.",
     )
 
 

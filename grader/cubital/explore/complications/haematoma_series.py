@@ -177,7 +177,7 @@ def _blood_readings(n: HaematomaNumbers) -> tuple[Reading, ...]:
         Reading("Blood outside the vein", measure(n.volume_ml, "mL", 1), f"{_held(n)}."),
         Reading("Dark patch in the picture", f"{measure(n.patch_mm, 'mm', 0)} across"),
         Reading(
-            "Would stop by itself at",
+            "Bleeding would stop by itself at",
             measure(n.limit_ml, "mL", 1),
             "When the tissue pushes back as hard as the vein.",
         ),

@@ -200,7 +200,7 @@ def _leak_readings(n: LeakNumbers) -> tuple[Reading, ...]:
         Reading(
             "Band of the vein, left",
             f"{percent(n.at_first, 1)} at first, {percent(n.contrast, 1)} now",
-            "So much darker than the skin beside it.",
+            "It is so much darker than the skin beside it.",
         ),
         Reading(
             "Band of the vein, right",
@@ -213,7 +213,7 @@ def _leak_readings(n: LeakNumbers) -> tuple[Reading, ...]:
             f"{n.verdict}.",
         ),
         Reading(
-            "By tape, this arm over the other",
+            "By tape, this arm is thicker by",
             f"{measure(n.girth_rise_mm, 'mm', 1)} thicker",
             "If the arm takes the fluid up evenly.",
         ),

@@ -125,10 +125,10 @@ def _readings(n: SwellingNumbers) -> tuple[Reading, ...]:
         Reading("Swelling", f"{measure(n.diameter_mm, 'mm', 0)} across"),
         Reading("Share of the forearm's length", percent(n.length_share)),
         Reading(
-            "By tape, this arm over the other",
+            "By tape, this arm is thicker by",
             f"{measure(n.girth_rise_mm, 'mm', 1)} thicker",
-            f"The other arm is {measure(n.girth_mm, 'mm', 0)} round. As if the fluid went round "
-            "the arm where the swelling is.",
+            f"The other arm is {measure(n.girth_mm, 'mm', 0)} round. This supposes that the fluid "
+            "goes all round the arm.",
         ),
     )
 

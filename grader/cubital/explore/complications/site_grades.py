@@ -93,8 +93,8 @@ class OneSiteFourScales(Explorer):
     inputs = ("oedema_mm", "swelling", "pain", "site", "skin_tone", "drug")
     title = traitlets.Unicode("One site, four scales").tag(sync=True)
     notice = traitlets.Unicode(
-        f"{SIMULATED} Where a scale does not say what a sign counts, a rule of this course fills "
-        f"the gap. The scale that local policy names is the one to use. {rows.caution()}"
+        f"{SIMULATED} Where a scale does not say what a sign counts for, a rule of this course "
+        f"fills the gap. The scale that local policy names is the one to use. {rows.caution()}"
     ).tag(sync=True)
     oedema_mm = Quantity(
         0,
@@ -211,15 +211,19 @@ def _because(row: Grade) -> str:
     if row.by_own_rule:
         remark += " By a rule of this course."
     if row.by_rule_only:
-        remark += f" The scale lists {_all(row.by_rule_only)} higher up only: have it looked at."
+        remark += (
+            f" The scale lists {_all(row.by_rule_only)} at a higher grade only: have somebody look "
+            "at it."
+        )
     if row.up_to > row.grade:
         remark += (
-            f" It may be {row.up_to}: blanching cannot be seen here, and that makes it no lower."
+            f" It may be {row.up_to}: blanching cannot be seen here, and an unseen sign makes no "
+            "grade lower."
         )
     if row.not_placed:
         remark += (
-            f" Not counted, as only a higher row lists it: {_all(row.not_placed)}. Have it looked "
-            "at."
+            f" Not counted, since only a higher row lists it: {_all(row.not_placed)}. Have "
+            "somebody look at it."
         )
     return remark
 

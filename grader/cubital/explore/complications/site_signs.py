@@ -142,8 +142,8 @@ class SignsAndCandidates(Explorer):
     title = traitlets.Unicode("From signs to complications").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} How much each sign weighs is a teaching assumption. The order says what to "
-        "think of first; it is no probability and rules nothing out. Two can be there at once. "
-        f"{rows.caution()}"
+        "think of first; it is no probability and rules nothing out. Two complications can be "
+        f"there at once. {rows.caution()}"
     ).tag(sync=True)
     swelling = Answer("swelling", "-", label="Swelling")
     touch = Answer("touch", "-", label="To the hand")

@@ -168,7 +168,7 @@ def _readings(n: RegistrationNumbers) -> tuple[Reading, ...]:
             "Inside the window: it looks sharp." if n.is_sharp else "Outside the window.",
         ),
         Reading(
-            f"Off the working distance for {measure(n.tolerance_mm, 'mm', 0)} of shift",
+            f"Distance off that shifts it by {measure(n.tolerance_mm, 'mm', 0)}",
             no_limit,
             f"The window is {measure(n.window_mm, 'mm', 0)} either side.",
         ),
@@ -177,14 +177,14 @@ def _readings(n: RegistrationNumbers) -> tuple[Reading, ...]:
 
 def _describe(n: RegistrationNumbers) -> str:
     return plain_words(
-        f"Above, from above: the true vein as a solid band along the arm, the projected line "
-        f"dashed. {_sideways(n)}"
+        "In the upper part, seen from above: the true vein as a solid band along the arm, the "
+        f"projected line dashed. {_sideways(n)}"
         f"{_towards(n.offset_mm[0], ', to the right', ', to the left')}, and "
         f"a fork is shown {measure(n.along_mm, 'mm', 1)} along it; "
         f"an arrow of {measure(n.size_mm, 'mm', 1)} leads from the true fork to the shown one. "
-        f"Below, from the side: camera and projector {measure(n.baseline_mm, 'mm', 0)} apart; "
-        f"their lines cross at the working distance, and the skin is "
-        f"{off_words(n.distance_error_mm)}. {n.verdict}"
+        "In the lower part, seen from the side: camera and projector "
+        f"{measure(n.baseline_mm, 'mm', 0)} apart; their lines cross at the working distance, and "
+        f"the skin is {off_words(n.distance_error_mm)}. {n.verdict}"
     )
 
 

@@ -44,8 +44,8 @@ class TiltedSkin(Explorer):
     inputs = ("tilt_deg", "distance_error_mm", "side")
     title = traitlets.Unicode("Tilt and turn").tag(sync=True)
     notice = traitlets.Unicode(
-        f"{SIMULATED} Flat skin, drawn to scale below the device, whose distance is not. The "
-        "length counts along the skin."
+        f"{SIMULATED} The skin is flat and drawn to scale; the distance to the device is not. The "
+        "length is measured along the skin."
     ).tag(sync=True)
     tilt_deg = Quantity(
         0,
@@ -140,7 +140,7 @@ def _readings(n: TiltNumbers) -> tuple[Reading, ...]:
         Reading("Farthest end", off_words(round(far))),
         Reading("Share of the length in the window", percent(n.sharp_share)),
         Reading(
-            "Largest tilt that keeps all of it there",
+            "Largest tilt that keeps all of it in the window",
             measure(n.largest_tilt_deg, "degrees", 0) if n.largest_tilt_deg else "none does",
         ),
         Reading("Stretch along the slope", percent(n.stretch)),

@@ -79,8 +79,8 @@ def picture_size_table(*, tilt_deg: float) -> LessonTable:
         ),
         rows=tuple(row(device.picture_width_mm * times) for times in (0.5, 1, 2)),
         note=(
-            "Easily seen where picture light is half of room light, and the baseline: teaching "
-            "assumptions. Simulated, not clinically validated."
+            "Two teaching assumptions: the baseline, and that a picture is easily seen where its "
+            "light is half of the room light. Simulated, not clinically validated."
         ),
     )
 
@@ -123,7 +123,8 @@ def holding_table(*, room_lx: float, place_mm: float, tilt_deg: float) -> Lesson
         ),
         rows=tuple(row(key) for key in holdings()),
         note=(
-            "Steady parts are added at their worst, chance ones at two standard deviations. How "
-            "steady a hand is, is a teaching assumption. Simulated, not clinically validated."
+            "Errors that stay the same are added at their worst, those that vary by chance at two "
+            "standard deviations. How steady a hand is, is a teaching assumption. Simulated, not "
+            "clinically validated."
         ),
     )

@@ -38,8 +38,8 @@ class WorkingDistance(Explorer):
     inputs = ("object_distance_mm", "vein_diameter_mm")
     title = traitlets.Unicode("Distance: sharpness and size").tag(sync=True)
     notice = traitlets.Unicode(
-        f"{SIMULATED} The lens alone: what the skin itself blurs comes on top and is much more. "
-        "Nothing happens at the ends of the window; sharpness fades."
+        f"{SIMULATED} This is the blur by the lens alone; the skin itself adds much more. Nothing "
+        "sudden happens at the ends of the window: sharpness fades."
     ).tag(sync=True)
     object_distance_mm = Quantity(
         220,

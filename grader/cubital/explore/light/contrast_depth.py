@@ -44,7 +44,7 @@ class ContrastAndDepth(Explorer):
     title = traitlets.Unicode("Contrast and depth").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} Even skin without hair or texture, in a dark room: real skin hides more. How "
-        "skin scatters is known to a factor of two only, and so is the contrast."
+        "much skin scatters light is known to a factor of two only, and so is the contrast."
     ).tag(sync=True)
     upper_wall_depth_mm = depth_slider(3)
     lumen_diameter_mm = diameter_slider(3)

@@ -15,7 +15,7 @@ def result_table() -> LessonTable:
             (_capital(row.cause), _capital(row.result), row.instead, _source(row))
             for row in spoilt_results()
         ),
-        note="Nothing here shows in the picture, and hardly anything of it at the bedside.",
+        note="None of this shows in the picture, and hardly any of it shows at the bedside.",
     )
 
 

@@ -52,7 +52,7 @@ def study_words(share: float) -> str:
     """What the study saw of catheters with about this share in the vein."""
     row = calc.survival_band(share, measure="fraction")
     failed = failed_words(row.failed_share)
-    return f"Of catheters that lay so, {failed} in one study of {row.patients} patients."
+    return f"Of catheters that lay like this, {failed} in one study of {row.patients} patients."
 
 
 class ShareAndDepth(Explorer):
@@ -147,7 +147,7 @@ def _readings(n: ShareNumbers) -> tuple[Reading, ...]:
     return (
         Reading("Share in the vein", percent(n.share, 1), study_words(n.share)),
         Reading(
-            f"In the vein, of {measure(n.length_mm, 'mm', 0)}",
+            f"Length in the vein, of {measure(n.length_mm, 'mm', 0)}",
             measure(n.length_in_vein_mm, "mm", 1),
         ),
         Reading(

@@ -112,7 +112,7 @@ def _readings(n: SideNumbers) -> tuple[Reading, ...]:
     reach = n.reach
     return (
         Reading(
-            f"In the vein, of {measure(n.length_mm, 'mm', 0)}",
+            f"Length in the vein, of {measure(n.length_mm, 'mm', 0)}",
             measure(n.length_in_vein_mm, "mm", 1),
         ),
         Reading("Share in the vein", percent(n.share, 1), study_words(n.share)),

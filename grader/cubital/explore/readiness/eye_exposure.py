@@ -50,8 +50,8 @@ class EyeExposure(Explorer):
     inputs = ("source_distance_mm", "exposure_time_s")
     title = traitlets.Unicode("Light at the eye and its limit").tag(sync=True)
     notice = traitlets.Unicode(
-        f"{SIMULATED} {readiness.light_sources()[LAMP].notice} A margin is no leave to look into a "
-        "light. The limits are for lamps and LEDs, not for lasers."
+        f"{SIMULATED} {readiness.light_sources()[LAMP].notice} A margin permits nobody to look "
+        "into a light. The limits are for lamps and LEDs, not for lasers."
     ).tag(sync=True)
     source_distance_mm = Quantity(
         220,

@@ -28,7 +28,8 @@ class StoredPictures(Explorer):
     title = traitlets.Unicode("Pictures in the store").tag(sync=True)
     notice = traitlets.Unicode(
         f"{SIMULATED} A full store overwrites its oldest picture without a question. Pictures come "
-        "one by one and by chance, as many on every shift on average; a busy week is not in it."
+        "one by one and by chance, as many on every shift on average; the figure knows no busy "
+        "week."
     ).tag(sync=True)
     pictures_per_shift = Count(
         40, low=5, high=120, label="Pictures taken a shift", unit="pictures", unit_words="pictures"
@@ -140,7 +141,7 @@ def _readings(n: StorageNumbers) -> tuple[Reading, ...]:
         Reading(
             "The oldest is lost, on average, after",
             measure(n.safe_shifts, "shifts", 1),
-            f"With new picture number {n.room}." if n.room else "It is already gone.",
+            f"With new picture number {n.room}." if n.room else "The picture is already gone.",
         ),
         Reading(
             "Lost by then, if just as many are taken as expected",

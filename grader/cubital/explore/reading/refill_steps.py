@@ -224,7 +224,7 @@ def _stage(time_s: float, refill: Refill, comes_from: str, *, is_empty: bool) ->
     if time_s < refill.stroked_s:
         return "The upper finger strokes towards the heart"
     if comes_from == "above" and is_empty:
-        return "No valve holds: it fills back from the heart"
+        return "No valve holds: the vein fills back from the heart"
     if not is_empty:
         return "Full again"
     if time_s <= refill.lifted_s:
