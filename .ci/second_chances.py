@@ -2,9 +2,9 @@
 
     .venv/bin/python .ci/second_chances.py
 
-Two routes: exactly, over all ways to draw the cases, and by simulated learners, whose papers are
-drawn, and whose answers are judged, by the code that draws and judges a learner's. Writes
-``assets/docs/second-chances.md`` and its check sum. Takes a minute.
+Two routes: exactly, over all ways to draw the pairs of cases, and by simulated learners, whose
+papers are drawn, and whose answers are judged, by the code that draws and judges a learner's.
+Writes ``assets/docs/second-chances.md`` and its check sum. Takes a minute.
 """
 
 import random
@@ -12,7 +12,9 @@ import tomllib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from math import prod
 from pathlib import Path
+from statistics import fmean
 from typing import NamedTuple
 
 import generated
@@ -34,7 +36,6 @@ COMMAND = ".venv/bin/python .ci/second_chances.py"
 LEARNERS = 3_000
 BELIEVERS = 500
 SEED = 20270305
-ASKED = 2  # cases with the trigger on a paper, both to be right
 SOUND = 0.97  # how often somebody is right on a case that their misconception does not touch
 MOST_MISLED = 0.15
 _BY, _ON = "simulated", "2027-03-05"
@@ -93,29 +94,25 @@ def believes(ways: Sequence[str]) -> Knows:
 # ---------------------------------------------------------------------------- exactly
 
 
-def exactly(chances: Sequence[float], sittings: int) -> float:
+def exactly(pairs: Sequence[float], sittings: int) -> float:
     """Return the chance of passing one principle within so many sittings.
 
-    ``chances`` are those of being right on each of its cases, which are drawn two at a time and
-    never twice.
+    ``pairs`` are the chances of being right on both cases of each of its pairs, which are asked
+    one a sitting, in any order and none twice.
     """
-    pairs = list(combinations(range(len(chances)), ASKED))
-    told = 0.0
-    for first, second in pairs:
-        both = chances[first] * chances[second]
-        left = [one for at, one in enumerate(chances) if at not in {first, second}]
-        told += both + ((1 - both) * exactly(left, sittings - 1) if sittings > 1 else 0.0)
-    return told / len(pairs)
+    return 1 - fmean(prod(1 - both for both in asked) for asked in combinations(pairs, sittings))
+
+
+def of_pairs(person: Person, key: str) -> list[float]:
+    """Return the chance of being right on both cases of each pair of a principle."""
+    principle = PRINCIPLES[key]
+    chances = {case.key: person.knows(principle, case) for case in principle.present}
+    return [chances[one] * chances[other] for one, other in principle.pairs]
 
 
 def exact(person: Person, sittings: int = 2) -> float:
     """Return the chance of passing all the principles that are looked at."""
-    told = 1.0
-    for key in person.principles:
-        principle = PRINCIPLES[key]
-        cases = [person.knows(principle, case) for case in principle.present]
-        told *= exactly(cases, sittings)
-    return told
+    return prod(exactly(of_pairs(person, key), sittings) for key in person.principles)
 
 
 # ------------------------------------------------------------------- by the rule itself
@@ -233,68 +230,31 @@ def misled() -> tuple[Person, ...]:
 
 
 class Belief(NamedTuple):
-    """A misconception: how many of the principle's cases offer a way for it, and who has it."""
+    """A misconception: how many of the principle's cases and of its pairs offer a way for it, and
+    who has it."""
 
     principle: str
     belief: str
     cases: int
+    pairs: int
     person: Person
 
 
 def believers() -> list[Belief]:
     """Return who has one misconception and is sound otherwise, the most easily caught first."""
     rows = [
-        Belief(
-            key,
-            belief,
-            len({way.partition("/")[0] for way in ways}),
-            Person(belief, believes(ways), (key,), most=MOST_MISLED),
-        )
+        _believer(key, belief, ways)
         for key, listed in beliefs().items()
         for belief, ways in listed.items()
     ]
     return sorted(rows, key=lambda row: (-row.cases, list(PRINCIPLES).index(row.principle)))
 
 
-# ------------------------------------------------------------- rules that would do better
-
-
-def in_pairs(key: str) -> tuple[tuple[str, str], ...]:
-    """Return the three fixed pairs of a principle's cases that catch most of its believers."""
-    cases = [case.key for case in PRINCIPLES[key].present]
-    caught = [{way.partition("/")[0] for way in ways} for ways in beliefs()[key].values()]
-
-    def worth(pairs: tuple[tuple[str, str], ...]) -> tuple[int, int]:
-        hits = [sum(bool(set(pair) & one) for pair in pairs) for one in caught]
-        return sum(hit == len(pairs) for hit in hits), sum(hits)
-
-    return max(_pairings(cases), key=worth)
-
-
-def _pairings(cases: Sequence[str]) -> Iterator[tuple[tuple[str, str], ...]]:
-    if not cases:
-        yield ()
-        return
-    first, *rest = cases
-    for at, second in enumerate(rest):
-        for more in _pairings(rest[:at] + rest[at + 1 :]):
-            yield ((first, second), *more)
-
-
-def exact_in_pairs(person: Person) -> float:
-    """Return the chance of passing one principle at the first retake, its cases in fixed pairs."""
-    (key,) = person.principles
-    principle = PRINCIPLES[key]
-    by_key = {case.key: person.knows(principle, case) for case in principle.present}
-    both = [by_key[first] * by_key[second] for first, second in in_pairs(key)]
-    ways = [(one, other) for at, one in enumerate(both) for other in both[:at] + both[at + 1 :]]
-    return sum(one + (1 - one) * other for one, other in ways) / len(ways)
-
-
-def with_more(per_case: float, *, first: int, again: int, principles: int) -> float:
-    """Return the chance of passing with so many cases on the first paper and on the retake."""
-    at_first = per_case**first
-    return (at_first + (1 - at_first) * per_case**again) ** principles
+def _believer(key: str, belief: str, ways: Sequence[str]) -> Belief:
+    cases = {way.partition("/")[0] for way in ways}
+    pairs = sum(not cases.isdisjoint(pair) for pair in PRINCIPLES[key].pairs)
+    person = Person(belief, believes(ways), (key,), most=MOST_MISLED)
+    return Belief(key, belief, len(cases), pairs, person)
 
 
 # -------------------------------------------------------------------------- the page
@@ -327,18 +287,17 @@ def page() -> str:
     rows = believers()
     cases = sum(len(one.present) for one in PRINCIPLES.values())
     kept = sum(not row.person.short_by(exact(row.person)) for row in rows)
-    paired = sum(not row.person.short_by(exact_in_pairs(row.person)) for row in rows)
-    past = {row.cases: f"{exact(row.person):.2f}" for row in rows}
-    stops = misled()[2]
+    of_cases = {row.cases: f"{row.cases}: {exact(row.person):.3f}" for row in reversed(rows)}
     sound, most = f"{100 * SOUND:.0f} %", f"{MOST_MISLED:.2f}"
     parts = [
         "# How likely somebody is to pass the principles",
         f"Made by `{COMMAND}`, from the {len(PRINCIPLES)} principles and the {cases} cases in "
-        "which they decide. A paper asks two of a principle's cases, and both must be right. Who "
-        "misses one is talked with, and has a retake of two other cases. A second retake follows "
-        "observed practice, and stands in the last column; after it the educator decides, for "
-        "which no chance can be stated: it may pass everybody who is left, or nobody.",
-        "*Exact* goes over every way to draw a principle's cases, two at a time and none twice. "
+        "which they decide. A principle's six cases stand in three fixed pairs; a paper asks one "
+        "pair, and both answers must be right. Who misses one is talked with, and has a retake of "
+        "another pair. A second retake follows observed practice, asks the third pair, and stands "
+        "in the last column; after it the educator decides, for which no chance can be stated: it "
+        "may pass everybody who is left, or nobody.",
+        "*Exact* goes over every order of a principle's pairs. "
         f"*Simulated* are {LEARNERS:,} learners, {BELIEVERS} for each belief, whose papers are "
         "drawn by the course's own questions, and who go through the same functions that say how a "
         "learner stands; ± is one standard error. They miss every case without the trigger, which "
@@ -353,37 +312,29 @@ def page() -> str:
         "\n".join([_HEAD.format("somebody who"), *map(_row, misled())]),
         f"Assumed: who goes on does so in {sound} of the cases in which a way goes on; who takes "
         "any way takes each as often as the next. The row is of the principle on which they pass "
-        "most easily; each case has four ways, of which three stop.",
-        f"Who knows only that one stops passes with {exact(stops):.3f}, where {most} is the aim. A "
-        "fourth way that stops in each case would make it "
-        f"{with_more(1 / 4, first=2, again=2, principles=1):.3f}, and takes {cases} new ways. A "
-        "retake of three cases, all right, would make it "
-        f"{with_more(1 / 3, first=2, again=3, principles=1):.3f}, and of those who are right on "
-        f"95 % only {with_more(0.95, first=2, again=3, principles=10):.3f} would pass all ten. So "
-        "a fourth way is proposed, and not a longer retake.",
+        "most easily. Of a principle's six cases four have five ways, of which four stop, both of "
+        "one pair and one of each other; two have four ways, of which three stop. The cases "
+        "without the trigger have five ways as often, so that their number tells nothing.",
         "## One misconception, and sound otherwise",
         "The first row above is the misconception against which the principles stand. Many wrong "
         "ways rest on a narrower belief, which comes back in several cases of a principle. "
-        f"`.ci/misconceptions.toml` names {len(rows)} of them, each with a way in two cases of six "
-        "or more. Whoever wrote it sorted them; nobody has sorted them a second time.",
+        f"`.ci/misconceptions.toml` names {len(rows)} of them. The pairs are put together so that "
+        "each belief finds its way in every pair: who has it misses at least one of two, whichever "
+        "pair is asked. Whoever wrote the file sorted the ways; nobody has sorted them a second "
+        "time.",
         "\n".join(
             [
-                "| principle | belief | cases of six | with the first retake, exact | simulated | "
-                "kept | in fixed pairs |",
-                "|---|---|---|---|---|---|---|",
+                "| principle | belief | cases of six | pairs of three | with the first retake, "
+                "exact | simulated | kept | with the second retake |",
+                "|---|---|---|---|---|---|---|---|",
                 *map(_belief, rows),
             ]
         ),
         f"Assumed: who has the belief takes its way in {sound} of the cases that offer one, and is "
         f"right on {sound} of the others. The aim, at most {most}, is kept for {kept} of "
-        f"{len(rows)}. Where four cases of six offer the way, {past[4]} pass; where three do, "
-        f"{past[3]}, and where two do, {past[2]}, since two of the other cases may be drawn. Such "
-        "a belief is narrower than its principle: whoever has it is right on some of its cases.",
-        "*In fixed pairs* is the rule that is proposed: a principle's six cases go in three pairs, "
-        "chosen so that each pair offers a way for as many beliefs as can be, and a paper asks a "
-        f"pair. With the same cases that would keep the aim for {paired} of {len(rows)}, and "
-        "change nothing for those above who know all cases alike. Each of the others needs a third "
-        "case that offers its way.",
+        f"{len(rows)}; by the number of cases that offer the way, {', '.join(of_cases.values())}. "
+        "A belief that nobody has thought of yet, and that two cases of one pair alone offer, "
+        "would fail its holder only where that pair is asked.",
         "No learner has answered these cases yet; all chances here are supposed.",
     ]
     return "\n\n".join(parts) + "\n"
@@ -394,8 +345,8 @@ def _belief(row: Belief) -> str:
     short = row.person.short_by(told)
     kept = f"no, by {short:.3f}" if short else "yes"
     return (
-        f"| {row.principle} | {row.belief} | {row.cases} | **{told:.3f}** | {tried:.3f} | {kept} | "
-        f"{exact_in_pairs(row.person):.3f} |"
+        f"| {row.principle} | {row.belief} | {row.cases} | {row.pairs} | **{told:.3f}** | "
+        f"{tried:.3f} | {kept} | {exact(row.person, 3):.3f} |"
     )
 
 

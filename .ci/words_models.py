@@ -1,4 +1,4 @@
-"""Readers who see nothing but the words of options: two trained models, and five blind rules.
+"""Readers who see nothing but the words of options: two trained models, and some blind rules.
 
 The models learn from the questions of other groups what right options sound like, and take in
 each question the option that sounds most like it. Position does not reach them, and digits are no
@@ -8,7 +8,7 @@ it is found for some learners only.
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from math import prod
 from statistics import fmean
 from typing import NamedTuple
 
@@ -224,7 +224,7 @@ def careful_words(text: str) -> int:
     return sum(word.strip(".,:;!?“”()").lower() in CAREFUL for word in text.split())
 
 
-def _longest(one: Offer) -> float:
+def _length(one: Offer) -> float:
     return len(one.text)
 
 
@@ -238,11 +238,13 @@ def _stop(one: Offer) -> float:
 
 # A rule takes what has the highest score; among several, it takes one by chance.
 RULES: Mapping[str, Rule] = {
-    "always the longest": lambda one: (_longest(one),),
+    "always the longest": lambda one: (_length(one),),
+    "always the shortest": lambda one: (-_length(one),),
     "always the one with most careful words": lambda one: (_careful(one),),
     "always stop": lambda one: (_stop(one),),
     "always stop, by the most careful way": lambda one: (_stop(one), _careful(one)),
-    "always stop, by the longest way": lambda one: (_stop(one), _longest(one)),
+    "always stop, by the longest way": lambda one: (_stop(one), _length(one)),
+    "always stop, by the shortest way": lambda one: (_stop(one), -_length(one)),
 }
 
 
@@ -255,15 +257,16 @@ def by_rule(rule: Rule, question: Question) -> float:
     return share
 
 
-def passed(shares: Sequence[float]) -> float:
-    """Return how likely both of two vignettes, drawn from these, are found."""
-    return fmean(one * other for one, other in combinations(shares, 2))
-
-
 def principles_passed(share_of: Callable[[Question], float], asked: Iterable[Question]) -> float:
-    """Return the share of principles that are passed at the first sitting: two present, both."""
+    """Return the share of principles that are passed at the first sitting: both of a pair found."""
     groups = in_groups(one for one in asked if one.present).values()
-    return fmean(passed([share_of(one) for one in group]) for group in groups)
+    return fmean(_passed(share_of, group) for group in groups)
+
+
+def _passed(share_of: Callable[[Question], float], group: Sequence[Question]) -> float:
+    """Return how likely both of one pair of a principle's vignettes, drawn from all, are found."""
+    pairs = {one.pair: [other for other in group if other.pair == one.pair] for one in group}
+    return fmean(prod(map(share_of, pair)) for pair in pairs.values())
 
 
 def absent_found(share_of: Callable[[Question], float], asked: Iterable[Question]) -> float:

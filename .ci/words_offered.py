@@ -38,7 +38,8 @@ class Question:
 
     ``weights`` are the shares of the learners who get each set; their sum is 1. ``group`` is what
     is left out together: a worksheet, a principle, the cases of a topic. ``present`` is false for
-    a vignette that lacks what its principle warns of.
+    a vignette that lacks what its principle warns of; ``pair`` is that of a vignette which has it:
+    the two of a pair are asked at one sitting.
     """
 
     key: str
@@ -48,6 +49,7 @@ class Question:
     offered: tuple[tuple[Offer, ...], ...]
     weights: tuple[float, ...] = (1.0,)
     present: bool = True
+    pair: tuple[str, ...] = ()
 
 
 @cache
@@ -125,6 +127,7 @@ def _sheet_of(item: ChoiceItem) -> str:
 
 def of_principle(principle: Principle) -> list[Question]:
     """Return the vignettes of a principle; those with its trigger are critical."""
+    pairs = {key: pair for pair in principle.pairs for key in pair}
     return [
         Question(
             f"{principle.key}: {vignette.key}",
@@ -133,6 +136,7 @@ def of_principle(principle: Principle) -> list[Question]:
             critical=vignette.present,
             offered=(tuple(Offer(way.text, way.right, way.stops) for way in vignette.ways),),
             present=vignette.present,
+            pair=pairs.get(vignette.key, ()),
         )
         for vignette in principle.vignettes
     ]

@@ -88,10 +88,29 @@ def test_a_draw_counts_by_how_many_learners_get_it(models, offered):
     assert models.by_chance(weighted) == 0.5
 
 
-def test_a_first_sitting_is_passed_by_both_of_two_vignettes(models):
-    assert models.passed([1.0, 1.0, 0.0, 0.0]) == pytest.approx(1 / 6)
-    assert models.passed([1 / 3] * 6) == pytest.approx(1 / 9)
-    assert models.passed([1.0] * 6) == 1.0
+@pytest.mark.parametrize(
+    ("found", "passed"),
+    [
+        ("aa", 1 / 3),  # both of one pair of three
+        ("ab", 0.0),  # one each of two pairs
+        ("aabbc", 2 / 3),
+        ("aabbcc", 1.0),
+    ],
+)
+def test_a_first_sitting_is_passed_by_both_vignettes_of_a_pair(models, offered, found, passed):
+    asked = [
+        offered.Question(f"{pair}{place}", "principles", "lamp", True, (), pair=(pair,))
+        for pair in "abc"
+        for place in range(2)
+    ]
+    left = list(found)
+    shares = {}
+    for one in asked:
+        shares[one.key] = float(one.pair[0] in left)
+        if one.pair[0] in left:
+            left.remove(one.pair[0])
+    told = models.principles_passed(lambda one: shares[one.key], asked)
+    assert told == pytest.approx(passed)
 
 
 # ----------------------------------------------------------------------------- the course's own
@@ -117,6 +136,14 @@ def test_together_each_vignette_case_and_other_choice_counts_once(words_only, of
     choices = [one for one in offered.all_questions() if one.bank == "worksheets"]
     assert row.asked == 90 + 64 + len(choices) - 30
     assert words_only.MOST_FOUND == {"all": 0.45, "critical": 0.40}
+
+
+def test_vignettes_stand_in_the_pairs_in_which_they_are_asked(offered):
+    for one in offered.all_questions():
+        if one.bank == "principles":
+            mates = [other for other in offered.all_questions() if other.pair == one.pair != ()]
+            assert len(mates) == (2 if one.present else 0), one.key
+            assert {mate.group for mate in mates} <= {one.group}
 
 
 def test_no_blind_rule_passes_the_principles(words_only):

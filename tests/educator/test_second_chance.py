@@ -1,13 +1,14 @@
 """A principle that was missed: talk, retake, observed practice, decision, each by its command."""
 
 import zipfile
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import date
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
 
+from cubital import items
 from cubital.cli import main
 from cubital.educator.report import course_decisions
 from cubital.educator.second_chance.recording import decide, observe, talk
@@ -18,6 +19,7 @@ from cubital.handin.principles.records import FILE as RECORDS
 from cubital.handin.principles.records import FORMAT, read_records
 from cubital.handin.principles.retakes import home_of
 from cubital.handin.released.papers import read_papers
+from cubital.items.principles import asked as vignette_items
 from cubital.items.principles.course import PRINCIPLES
 from cubital.marking.cohort import collecting, parallel, retaking
 from cubital.marking.cohort.course import Course
@@ -28,6 +30,7 @@ from cubital.study.folders import open_released
 
 WORKSHEET, KEY = "catheter-sizing", "cannot-size"
 FIRST, SECOND, OTHER = (f"{KEY}-{part}" for part in ("first", "second", "other"))
+PAIRS = PRINCIPLES[KEY].pairs
 
 
 class Sitting(NamedTuple):
@@ -164,6 +167,8 @@ def test_a_second_retake_takes_observed_practice_and_after_it_the_educator_decid
         vignettes(answer(sitting, made.handout, made.worksheet, right=False, hour=moment(10)))
     )
     assert len(set.union(*asked)) == sum(map(len, asked)) == 9  # nine cases, none of them twice
+    present = {one.key for one in PRINCIPLES[KEY].present}
+    assert {frozenset(cases & present) for cases in asked} == set(map(frozenset, PAIRS))
     with pytest.raises(CourseError, match="the educator decides"):
         retake(workspace, KEY, "ann")
     found = decide(workspace, KEY, "ann", passed=False, by="Eva").standing
@@ -171,6 +176,56 @@ def test_a_second_retake_takes_observed_practice_and_after_it_the_educator_decid
     assert [attempt.passed for attempt in found.attempts] == [False, False, False]
     with pytest.raises(CourseError, match="Nothing is to be recorded"):
         decide(workspace, KEY, "ann", passed=True)
+
+
+def test_a_release_is_marked_as_before_though_the_course_has_other_cases_and_ways_now(
+    sitting: Sitting, moment: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The papers carry cases, ways and keys: no case of today's course is looked up."""
+    course = sitting.course
+
+    def marks() -> dict[str, list[tuple[str, float | None]]]:
+        rows = gradebook.results(course, WORKSHEET)
+        return {row.learner: [(one.item, one.points) for one in row.items] for row in rows}
+
+    def gone(*_: Any) -> None:
+        raise AssertionError("a case of today's course is looked up")
+
+    before, page = marks(), course.feedback("ann", WORKSHEET)
+    returning.feedback(course, WORKSHEET)
+    told = page.read_text(encoding="utf-8")
+    at = sitting.desk(course, "ben", sitting.home)
+    at.answer({FIRST: wrong(at, FIRST)}).hand_in(moment(9))
+    monkeypatch.setattr(vignette_items, "_named", gone)
+    now = [items.find(item) for item in (FIRST, SECOND, OTHER)]
+    with items.knowing(replace(item, version=item.version + 1) for item in now):
+        assert collecting.collect(course, WORKSHEET) == []
+        marker.mark(course, WORKSHEET)
+        returning.feedback(course, WORKSHEET)
+        assert main(["cohort", "report", WORKSHEET, "--workspace", str(course.workspace)]) == 0
+    assert marks()["ann"] == before["ann"]
+    assert dict(marks()["ben"])[FIRST] == 0
+    assert page.read_text(encoding="utf-8") == told
+
+
+def test_after_a_release_that_asked_one_each_of_two_pairs_two_retakes_are_left(
+    sitting: Sitting, moment: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As papers of an earlier edition did: first the whole pair is asked, then what is left."""
+    workspace = sitting.course.workspace
+    (one, other), (two, rest), third = PAIRS
+    had = {one, two, PRINCIPLES[KEY].absent[0].key}
+    monkeypatch.setattr(retaking, "seen", lambda *_, **__: frozenset(had))
+    talk(workspace, KEY, "ann", reason="other", by="Eva")
+    asked = []
+    for hour in (9, 10):
+        made = retake(workspace, KEY, "ann", by="Eva")
+        at = answer(sitting, made.handout, made.worksheet, right=False, hour=moment(hour))
+        had |= vignettes(at)
+        asked.append({at.values(item)["vignette"] for item in (FIRST, SECOND)})
+        if hour == 9:
+            observe(workspace, KEY, "ann", by="Olu")
+    assert asked == [set(third), {other, rest}]
 
 
 def test_a_hand_in_after_the_feedback_passes_no_principle_and_no_course_decision(

@@ -6,6 +6,8 @@ import io
 import pytest
 
 from cubital.handin.passing import Decision
+from cubital.handin.principles.records import TALK, Record
+from cubital.handin.principles.standing import Attempt, standing
 from cubital.handin.results import MARKED, STATES
 from cubital.records.marks_table import marks_csv, safe
 
@@ -61,6 +63,40 @@ def test_what_the_course_decides_stands_last(cohort, sheet, all_right):
     told = [near.state, "why", "189", "275", "188.65", "11.30"]
     assert [one[name] for name in names] == told
     assert [other[name] for name in names] == [""] * 6
+
+
+def test_each_principle_has_how_a_learner_stands_on_it_before_the_course(cohort, sheet, all_right):
+    def stands(*attempts, records=()):
+        return [standing("nerve", "l", [Attempt(1, "r", passed) for passed in attempts], records)]
+
+    talk = Record(TALK, "nerve", "l", 1, "Eva", "2027-03-05T10:00:00+00:00", "misread")
+    found = cohort(
+        [sheet(who, all_right()) for who in ("l1", "l2", "l3", "l4", "l5")],
+        principles={
+            "l1": stands(True),
+            "l2": stands(False),
+            "l3": stands(False, records=[talk]),
+            "l4": stands(),
+        },
+    )
+    rows = read(marks_csv(found))
+    names = ["principle nerve", "principle nerve passed", "principle nerve what_to_do"]
+    assert list(rows[0])[-9:-6] == names
+    told = [[row[name] for name in names] for row in rows]
+    assert [row[:2] for row in told] == [
+        ["passed", "yes"],
+        ["missed; a talk is due", "no"],
+        ["missed; talked through on 2027-03-05", "no"],
+        ["not answered and marked yet", ""],
+        ["", ""],  # who is not on the roster
+    ]
+    assert [row[2] for row in told] == [
+        "",
+        "Talk it through, and record that.",
+        "Hand out a retake: two new cases of this principle, and a third.",
+        "",
+        "",
+    ]
 
 
 def test_hostile_words_pass_through_the_whole_table_harmless(cohort, unmarked, recorder):

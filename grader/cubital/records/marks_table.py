@@ -5,6 +5,7 @@ import io
 import re
 import unicodedata
 
+from cubital.handin.principles.standing import OPEN
 from cubital.handin.results import ItemResult
 from cubital.records.cohort import Cohort, Learner
 
@@ -13,6 +14,7 @@ from cubital.records.cohort import Cohort, Learner
 BYTE_ORDER_MARK = "\ufeff"
 
 _COURSE = ("state", "reason", "points", "max", "pass_mark", "standard_error")
+_STANDING = ("", " passed", " what_to_do")
 _FORMULA = "=+-@"
 _BREAKS = re.compile(r"[\t\r\n\v\f\x1c-\x1f\x85\u2028\u2029]+")
 
@@ -23,7 +25,9 @@ def marks_csv(cohort: Cohort) -> str:
     A learner who is not marked has empty mark cells, never 0; so has an item that waits for
     hand-marking, and the total with it. After the objectives each item has its state and reason,
     and one after the last that was answered is “not reached”; then stands of how many hand-ins
-    which counts, and what to do where none is marked; last what the course decides.
+    which counts, and what to do where none is marked; then each principle with how the learner
+    stands on it, whether it is passed (empty while it is not answered and marked) and what to do;
+    last what the course decides.
     """
     file = io.StringIO()
     writer = csv.writer(file, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
@@ -51,6 +55,7 @@ def _header(cohort: Cohort) -> list[str]:
         "hand_ins",
         "which_counts",
         "what_to_do",
+        *(f"principle {key}{part}" for key in _principles(cohort) for part in _STANDING),
         *(f"course_{part}" for part in _COURSE),
     ]
 
@@ -59,7 +64,8 @@ def _row(cohort: Cohort, learner: Learner) -> list[str]:
     result, rows = learner.result, learner.rows
     start = [learner.id, learner.name, result.state, result.reason, result.submitted_at]
     number = "" if result.attempt is None else str(result.attempt)
-    end = [number, str(result.hand_ins), result.counts, result.action, *_course(learner)]
+    stands = _stands(cohort, learner)
+    end = [number, str(result.hand_ins), result.counts, result.action, *stands, *_course(learner)]
     states = [row.state for row in learner.knowledge]
     if not learner.marked:
         unmarked = [""] * len(cohort.items)
@@ -82,6 +88,25 @@ def _row(cohort: Cohort, learner: Learner) -> list[str]:
 
 def _told(row: ItemResult, learner: Learner) -> tuple[str, str]:
     return "not reached" if row.item in learner.not_reached else row.state, row.reason
+
+
+def _principles(cohort: Cohort) -> list[str]:
+    """Return the principles that the worksheet asks for."""
+    found = (one.principle for learner in cohort.learners for one in learner.principles)
+    return list(dict.fromkeys(found))
+
+
+def _stands(cohort: Cohort, learner: Learner) -> list[str]:
+    by_key = {one.principle: one for one in learner.principles}
+    told: list[str] = []
+    for key in _principles(cohort):
+        one = by_key.get(key)
+        if one is None:  # who is not on the roster stands on none
+            told += [""] * len(_STANDING)
+        else:
+            passed = "" if one.state == OPEN else "yes" if one.passed else "no"
+            told += [one.in_words, passed, one.to_do]
+    return told
 
 
 def _course(learner: Learner) -> list[str]:

@@ -31,6 +31,11 @@ LAMP = Principle(
     title="A red lamp",
     rule="At red one waits.",
     section="Lamps",
+    pairs=(
+        ("crossing-1", "crossing-4"),
+        ("crossing-2", "crossing-6"),
+        ("crossing-3", "crossing-5"),
+    ),
     vignettes=(
         *(vignette(f"crossing-{number}", present=True) for number in range(1, 7)),
         *(vignette(f"bridge-{number}", present=False) for number in range(1, 4)),

@@ -1,6 +1,7 @@
 """The course's ten principles: where they are asked, and that nothing on a page tells which is
 which."""
 
+from collections import Counter
 from itertools import chain, pairwise
 
 import pytest
@@ -59,6 +60,15 @@ def test_titles_count_them_and_tell_nothing():
 @pytest.mark.parametrize("item_id", ASKED)
 def test_the_section_is_one_of_the_lesson_that_teaches_it(item_id):
     assert ASKED[item_id].section in section_titles(lesson_of(item_id))
+
+
+@pytest.mark.parametrize("key", PRINCIPLES)
+def test_how_many_ways_a_vignette_has_does_not_tell_whether_its_trigger_is_there(key):
+    """Of those with the trigger four of six have five ways, of those without it two of three."""
+    for vignettes in (PRINCIPLES[key].present, PRINCIPLES[key].absent):
+        counts = Counter(len(one.ways) for one in vignettes)
+        assert set(counts) == {4, 5}
+        assert counts[5] * 3 == len(vignettes) * 2
 
 
 def test_no_two_vignettes_of_the_course_are_told_in_the_same_words():

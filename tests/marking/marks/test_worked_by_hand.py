@@ -42,8 +42,8 @@ ADA = {
     "sizing-upper-diameter": Worked(("a 14 G peripheral",), "2.249 mm", 2),
     # 3 x 2.13 = 6.39
     "sizing-french": Worked(("2.13 mm",), "6.39 Fr", 2),
-    # Nothing is urgent: a longer one, or help by ultrasound.
-    "cannot-size-second": Worked(("A man needs a drip for two days",), "longer-by-ultrasound", 2),
+    # No vein of the lower arms takes even the thinnest.
+    "cannot-size-second": Worked(("shows a fine net",), "midline-above", 2),
     # 22 G goes up to 0.949 mm; 0.949 / 3.2 = 0.2966
     "sizing-ratio": Worked(("3.2 mm", "22 G"), "0.30", 2),
     # 18 G goes up to 1.349 mm; 1.349 / 0.41 = 3.290
@@ -55,8 +55,8 @@ ADA = {
     # 22 G gives 36, 20 G gives 61 mL/min: 20 G is the thinnest for 42.
     # 1.149 / 2.4 = 0.479, over 0.45: not in this vein.
     "sizing-smallest-adequate": Worked(("42 mL/min", "2.4 mm", "45 %"), "none", 2),
-    # No vein of the lower arms takes even the thinnest.
-    "cannot-size-first": Worked(("shows a fine net",), "midline-above", 2),
+    # The other vein was measured for this order, and the catheter fits.
+    "cannot-size-first": Worked(("Sharp means shallow",), "measured-one", 2),
     # 0.85 / 0.65 = 1.3077; squared 1.7101; squared again 2.9243; 1.4 x 2.9243 = 4.094
     "sizing-bore-flow": Worked(("1.4 mL/min", "0.65 mm", "0.85 mm"), "4.1 mL/min", 2),
     # p = 998.21 x 9.80665 x 0.750 = 7341.9
@@ -87,8 +87,10 @@ BO = {
     "sizing-upper-diameter": Worked(("a 16 G peripheral",), "1.55 mm", 0, "lower-end"),
     # Radius 1.65 / 2 = 0.825; 3 x 0.825 = 2.475. Right: 4.95.
     "sizing-french": Worked(("1.65 mm",), "2.48 Fr", 0, "radius-for-diameter"),
-    # A tourniquet distends the vein.
-    "cannot-size-second": Worked(("the tourniquet nice and tight",), "again-when-loose", 2),
+    # No vein that was measured takes what the flow needs, and no picture measures another.
+    "cannot-size-second": Worked(
+        ("A man is to have fluid fast",), "search-the-picture", 0, "search-the-picture"
+    ),
     # 16 G goes up to 1.849 mm; 5.1 / 1.849 = 2.758. Right: 1.849 / 5.1 = 0.3625.
     "sizing-ratio": Worked(("5.1 mm", "16 G"), "2.76", 0, "ratio-upside-down"),
     # 41 % of the area is the root of 0.41 by diameter, 0.6403; 1.849 / 0.6403 = 2.888.
@@ -103,10 +105,8 @@ BO = {
     # 20 G gives 61, 18 G gives 105 mL/min: 18 G is the thinnest for 71.
     # 1.349 / 3.2 = 0.4216, within 0.45: the vein takes it.
     "sizing-smallest-adequate": Worked(("71 mL/min", "3.2 mm", "45 %"), "smallest", 2),
-    # No vein that was measured takes what the flow needs, and no picture measures another.
-    "cannot-size-first": Worked(
-        ("A man is to have fluid fast",), "search-the-picture", 0, "search-the-picture"
-    ),
+    # A ruler on the picture sizes nothing, and there is time for a probe.
+    "cannot-size-first": Worked(("three millimetres wide by the ruler",), "probe-before-four", 2),
     # 1.00 / 0.80 = 1.25; squared 1.5625; 2.7 x 1.5625 = 4.219.
     # Right: squared again 2.4414; 2.7 x 2.4414 = 6.592.
     "sizing-bore-flow": Worked(
@@ -141,9 +141,8 @@ CY = {
     "sizing-upper-diameter": Worked(("a 20 G peripheral",), "0.1149 cm", 2),
     # 3 x 0.84 = 2.52
     "sizing-french": Worked(("0.84 mm",), "2,52 Fr", 2),
-    "cannot-size-second": Worked(
-        ("A man is to have fluid fast",), "search-the-picture", 0, "search-the-picture"
-    ),
+    # Sharp says nothing of the depth, and no finger finds the band.
+    "cannot-size-second": Worked(("Sharp means shallow",), "flat-and-slow", 0, "flat-and-slow"),
     # 18 G goes up to 1.349 mm; 1.349 / 2.3 = 0.5865
     "sizing-ratio": Worked(("2.3 mm", "18 G"), "58,7 %", 2),
     # 16 G goes up to 1.849 mm; 1.849 / 0.41 = 4.510 mm = 0.451 cm
@@ -155,7 +154,7 @@ CY = {
     # 18 G gives 105, 16 G gives 220 mL/min: 16 G is the thinnest for 149.
     # 1.849 / 3.9 = 0.474, over 0.45. Cy takes the 16 G all the same.
     "sizing-smallest-adequate": Worked(("149 mL/min", "3.9 mm", "45 %"), "smallest", 0, "smallest"),
-    "cannot-size-first": Worked(("A man needs a drip for two days",), None, 0),
+    "cannot-size-first": Worked(("shows a fine net",), None, 0),
     "sizing-bore-flow": Worked(("1.8 mL/min", "0.60 mm", "0.90 mm"), None, 0),
     # p = 998.21 x 9.80665 x 0.600 = 5873.5
     # d^4 = 0.00095^4 = 8.1451e-13

@@ -14,6 +14,7 @@ from cubital.items.writing.draw import Draw
 FIRST, SECOND, OTHER = "first", "second", "other"
 _TRIGGER = {True: "where it decides", False: "where it does not"}
 _POINTS = 2
+_VERSION = 2
 _MINUTES = 1.0  # a choice, beside reading it
 
 
@@ -69,8 +70,8 @@ class Asked(NamedTuple):
 def asked(principle: Principle) -> Asked:
     """Return the questions on a principle.
 
-    The two that must be right never ask one vignette: they take the first two of one order of the
-    vignettes in which the trigger is present, drawn for the learner.
+    The two that must be right ask the two vignettes of one of the principle's pairs, drawn for the
+    learner, in an order that is drawn as well.
 
     Raises
     ------
@@ -87,6 +88,9 @@ def asked_of(
 ) -> Asked:
     """Return the questions on a principle that ask these of its vignettes alone.
 
+    Those with the trigger are asked in the pairs that are whole among them, and two by two where
+    none is.
+
     Raises
     ------
     ValueError
@@ -97,10 +101,12 @@ def asked_of(
             f"“{principle.key}” has {len(present)} vignettes with the trigger and {len(absent)} "
             "without it left: two and one are asked"
         )
+    pairs = principle.pairs_among(present)
+    others = sorted(one.key for one in absent)
     return Asked(
-        _item(principle, FIRST, tuple(present), 0),
-        _item(principle, SECOND, tuple(present), 1),
-        _item(principle, OTHER, tuple(absent), 0),
+        _item(principle, FIRST, present, lambda draw: draw.shuffled(draw.choose(pairs))[0]),
+        _item(principle, SECOND, present, lambda draw: draw.shuffled(draw.choose(pairs))[1]),
+        _item(principle, OTHER, absent, lambda draw: draw.choose(others)),
     )
 
 
@@ -110,32 +116,33 @@ def item_id(principle: str, part: str) -> str:
 
 
 def _item(
-    principle: Principle, part: str, vignettes: tuple[Vignette, ...], place: int
+    principle: Principle, part: str, vignettes: Sequence[Vignette], which: Callable[[Draw], str]
 ) -> VignetteItem:
     return VignetteItem(
         id=item_id(principle.key, part),
         title=item_id(principle.key, part),
+        version=_VERSION,
         points=_POINTS,
         section=principle.section,
         critical=part != OTHER,
         minutes=_MINUTES,
-        draw_values=_drawing(principle.key, vignettes, place),
+        draw_values=_drawing(principle.key, vignettes, which),
         ask=lambda v: _named(vignettes, v).story,
         options=lambda v: _options(_named(vignettes, v), v["order"]),
         principle=principle.key,
         rule=principle.rule,
-        vignettes=vignettes,
+        vignettes=tuple(vignettes),
     )
 
 
 def _drawing(
-    principle: str, vignettes: tuple[Vignette, ...], place: int
+    principle: str, vignettes: Sequence[Vignette], which: Callable[[Draw], str]
 ) -> Callable[[Draw], dict[str, Any]]:
-    """Return what draws the values; the principle's questions share the order of its vignettes."""
+    """Return what draws the values; the principle's questions share what draws the vignettes."""
     by_key = {one.key: one for one in vignettes}
 
     def draw_values(draw: Draw) -> dict[str, Any]:
-        key = draw.beside(principle).shuffled(sorted(by_key))[place]
+        key = which(draw.beside(principle))
         order = draw.shuffled([way.key for way in by_key[key].ways])
         return {"principle": principle, "vignette": key, "order": order}
 

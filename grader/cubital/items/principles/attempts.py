@@ -10,6 +10,11 @@ PRINCIPLE = Principle(
         "sooner where you expect to fail, hand on the way that local policy names."
     ),
     section="Then: lower, advance, slide",
+    pairs=(
+        ("own-two-made", "a-child-rests"),
+        ("four-in-all", "nothing-before-ten"),
+        ("nothing-felt-or-seen", "pressure-falls"),
+    ),
     vignettes=(
         Vignette(
             key="own-two-made",
@@ -158,6 +163,15 @@ PRINCIPLE = Principle(
                         "goes to the team unused"
                     ),
                 ),
+                Way(
+                    "central-within-the-hour",
+                    "Keep the needle in its wrapper, and have the prescriber order a central line.",
+                    stops=True,
+                    misconception=(
+                        "climbs past the access team, which is on call and finds veins that nobody "
+                        "feels"
+                    ),
+                ),
             ),
             because=(
                 "Nothing is felt or seen and the last time was hard: local policy hands this on "
@@ -210,6 +224,16 @@ PRINCIPLE = Principle(
                         "skin counts"
                     ),
                 ),
+                Way(
+                    "early-shift-first",
+                    "Put both attempts into the notes for the early shift, and let them try before "
+                    "seven.",
+                    stops=True,
+                    misconception=(
+                        "has others try first, although after two local policy names the access "
+                        "team"
+                    ),
+                ),
             ),
             because=(
                 "Your two are made, nothing is needed before ten, and the access team starts at "
@@ -260,6 +284,15 @@ PRINCIPLE = Principle(
                     misconception=(
                         "adds a third attempt of its own, and takes a minute for the hour that "
                         "policy gives"
+                    ),
+                ),
+                Way(
+                    "day-team-tomorrow",
+                    "Give him back to his mother, and have the day team try again tomorrow "
+                    "morning.",
+                    stops=True,
+                    misconception=(
+                        "leaves until tomorrow what is to start this evening: the rest is an hour"
                     ),
                 ),
             ),
@@ -315,6 +348,14 @@ PRINCIPLE = Principle(
                         "does not have"
                     ),
                 ),
+                Way(
+                    "neck-line",
+                    "Leave her arms alone, and have a doctor put a central line into her neck.",
+                    stops=True,
+                    misconception=(
+                        "climbs past bone access, which policy names and which is in more quickly"
+                    ),
+                ),
             ),
             because=(
                 "The total is reached and life is at stake: bone access is the way that policy "
@@ -366,6 +407,15 @@ PRINCIPLE = Principle(
                         "chances"
                     ),
                 ),
+                Way(
+                    "until-the-day-team",
+                    "Leave the vein on the right to the day team, and count this as your second.",
+                    stops=True,
+                    misconception=(
+                        "writes down an attempt that was none, and has him wait although one is "
+                        "left"
+                    ),
+                ),
             ),
             because=(
                 "No skin was pierced, so by local policy one attempt is left; the needle that "
@@ -413,6 +463,12 @@ PRINCIPLE = Principle(
                     "no needle.",
                     stops=True,
                     misconception="gives up while two attempts are left and a good vein is known",
+                ),
+                Way(
+                    "as-long-as-it-is-good",
+                    "Try the right forearm, and go on there for as long as the vein stays good.",
+                    stops=False,
+                    misconception="counts no further: two are left, and then the total is reached",
                 ),
             ),
             because=(

@@ -79,6 +79,14 @@ _NODES = Vignette(
             misconception="takes habit and a friendly offer for leave: the policy asks whether "
             "the other arm will do, and it will",
         ),
+        Way(
+            "foot-for-her",
+            "Thank her, and use the foot, as the left arm offers one vein alone.",
+            stops=True,
+            misconception=(
+                "goes to a worse place, although the one vein of the left arm fits the catheter"
+            ),
+        ),
     ),
     because=(
         "The policy keeps the right arm free while the left will do, and the left has a vein that "
@@ -123,6 +131,15 @@ _PALSY = Vignette(
             misconception="takes an arm that lies still for a good one: he feels no leak in it "
             "and can tell nobody",
         ),
+        Way(
+            "doctor-says-which",
+            "Put the drug off until the doctor has said which arm gets the second catheter.",
+            stops=True,
+            misconception=(
+                "hands on what needs no deciding: one arm is barred, and the other has a second "
+                "vein"
+            ),
+        ),
     ),
     because=(
         "An arm without feeling reports neither pain nor swelling. The sound arm has a vein "
@@ -166,6 +183,14 @@ _TRAUMA = Vignette(
             stops=False,
             misconception="goes in below the crushed part: what runs in there can run out on its "
             "way to the heart",
+        ),
+        Way(
+            "foot-before-bone",
+            "Leave the arms, and have the leader feel both feet for a vein first.",
+            stops=True,
+            misconception=(
+                "looks for a vein in the foot where seconds count and the policy names bone"
+            ),
         ),
     ),
     because=(
@@ -255,6 +280,15 @@ _SLEEVE = Vignette(
             misconception="takes the tourniquet for all that is barred: needle and infusion are "
             "as well in an arm with lymphoedema",
         ),
+        Way(
+            "central-to-spare-both",
+            "Let the tourniquet off, and have a central line put in, so that both arms are spared.",
+            stops=True,
+            misconception=(
+                "goes to a greater risk before anyone has looked at the right arm, which nothing "
+                "bars"
+            ),
+        ),
     ),
     because=(
         "An arm that is swollen for good, with the print of a sleeve, has lymphoedema: no needle "
@@ -299,6 +333,12 @@ _BOIL = Vignette(
             misconception="bars half an arm that nothing bars, and gives up the better vein and "
             "the time that he needs it",
         ),
+        Way(
+            "foot-for-the-arm",
+            "Leave the right arm alone, and use a vein of the foot, to be kind to the arm.",
+            stops=True,
+            misconception="bars an arm that nothing bars, and goes to a worse place",
+        ),
     ),
     because=(
         "Lymph nodes count, not scars: letter, patient and the slim arm agree that none were "
@@ -335,6 +375,13 @@ _PLATE = Vignette(
             stops=True,
             misconception="has a healed bone proved by a film: an arm that lifts, grips and feels "
             "like the other is sound",
+        ),
+        Way(
+            "until-the-cuff-is-off",
+            "Put the second catheter off until cuff and first catheter are off the right arm.",
+            stops=True,
+            misconception="bars an arm for a fracture that healed long ago, and has her wait for "
+            "the other",
         ),
         Way(
             "along-the-scar",
@@ -404,6 +451,11 @@ PRINCIPLE = Principle(
         "elbow are spared. Where no limb is left, those decide whom local policy names."
     ),
     section="Assessment",
+    pairs=(
+        ("fistula-and-infection", "arm-held-out"),
+        ("still-arm", "veins-to-be-spared"),
+        ("both-arms-injured", "print-of-a-sleeve"),
+    ),
     vignettes=(
         _FISTULA,
         _NODES,

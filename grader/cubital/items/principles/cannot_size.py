@@ -11,6 +11,11 @@ PRINCIPLE = Principle(
         "another way."
     ),
     section="Measure the vein, do not read it off the picture",
+    pairs=(
+        ("three-by-the-ruler", "half-of-the-flow"),
+        ("twelve-deep", "measured-when-tight"),
+        ("sharp-taken-for-shallow", "net-on-the-hand"),
+    ),
     vignettes=(
         Vignette(
             key="three-by-the-ruler",
@@ -55,6 +60,16 @@ PRINCIPLE = Principle(
                     misconception=(
                         "guards against an unknown error with one size less: the band can be wider "
                         "than the vein by more"
+                    ),
+                ),
+                Way(
+                    "sharper-by-the-ruler",
+                    "Leave the band for now, and have it measured by the ruler again in a sharper "
+                    "picture.",
+                    stops=True,
+                    misconception=(
+                        "measures the band once more: its width is not the vein's, however sharp "
+                        "it is"
                     ),
                 ),
             ),
@@ -160,6 +175,16 @@ PRINCIPLE = Principle(
                         "on the way"
                     ),
                 ),
+                Way(
+                    "filled-by-tourniquet",
+                    "Leave this vein alone for now, and have it scanned again when a tourniquet "
+                    "has filled it.",
+                    stops=True,
+                    misconception=(
+                        "hopes that a full vein comes nearer: its near wall lies too deep all the "
+                        "same"
+                    ),
+                ),
             ),
             because=(
                 "At 12 mm too little of a short catheter comes to lie in the vein, and a longer "
@@ -209,6 +234,12 @@ PRINCIPLE = Principle(
                         "takes sharp for shallow: the picture tells no depth, and the finger does "
                         "not find it"
                     ),
+                ),
+                Way(
+                    "midline-for-this",
+                    "Leave the right arm alone too, and have a midline put in for this order.",
+                    stops=True,
+                    misconception="skips the vein that was measured for this order, and that fits",
                 ),
             ),
             because=(
@@ -315,6 +346,15 @@ PRINCIPLE = Principle(
                         "thinnest catheter"
                     ),
                 ),
+                Way(
+                    "search-the-net",
+                    "Spare the hand, and have the picture searched for a wider vein.",
+                    stops=True,
+                    misconception=(
+                        "looks in the picture for a width: it shows none, and the lower arms have "
+                        "been measured"
+                    ),
+                ),
             ),
             because=(
                 "No vein of the lower arms takes even the thinnest catheter; the upper arm has one "
@@ -363,6 +403,15 @@ PRINCIPLE = Principle(
                         "waits for the picture to agree with the measurement: it need not"
                     ),
                 ),
+                Way(
+                    "scan-both-when-tight",
+                    "Lay the 22 G aside, and have both bands scanned again under a tourniquet.",
+                    stops=True,
+                    misconception=(
+                        "measures anew what was measured, and makes the veins wider than they will "
+                        "be"
+                    ),
+                ),
             ),
             because=(
                 "The faint one was measured and felt, and the catheter fits; the picture's "
@@ -406,6 +455,12 @@ PRINCIPLE = Principle(
                     misconception=(
                         "turns down a vein that takes the needed catheter within the limit"
                     ),
+                ),
+                Way(
+                    "in-half-the-time",
+                    "Put the 24 G into this vein, and have the dose run in half the time.",
+                    stops=False,
+                    misconception="gives a dose faster than it was ordered",
                 ),
             ),
             because=(

@@ -10,6 +10,11 @@ PRINCIPLE = Principle(
         "allergies are known and heeded. What disagrees is cleared up with those who can."
     ),
     section="Assessment",
+    pairs=(
+        ("one-digit-off", "yes-to-every-name"),
+        ("no-more-needles", "lips-and-balloons"),
+        ("welts-where-painted", "nods-and-smiles"),
+    ),
     vignettes=(
         Vignette(
             key="one-digit-off",
@@ -54,6 +59,15 @@ PRINCIPLE = Principle(
                     misconception=(
                         "thinks that only the drug needs the right patient: the needle is ordered "
                         "for one person too"
+                    ),
+                ),
+                Way(
+                    "order-to-match",
+                    "Lay the tray aside, and have his nurse write the band's date on the order.",
+                    stops=True,
+                    misconception=(
+                        "makes the order agree with the wristband, although it may be another "
+                        "patient's and the nurse did not write it"
                     ),
                 ),
             ),
@@ -103,6 +117,15 @@ PRINCIPLE = Principle(
                     stops=False,
                     misconception=(
                         "takes a bed, and a wife who was not asked, for the two who must name him"
+                    ),
+                ),
+                Way(
+                    "nurse-and-order",
+                    "Wait beside him, and have his nurse and the order name him for a new band.",
+                    stops=True,
+                    misconception=(
+                        "takes a sheet of paper for the second person: policy asks for two who "
+                        "know him"
                     ),
                 ),
             ),
@@ -205,6 +228,15 @@ PRINCIPLE = Principle(
                         "it too"
                     ),
                 ),
+                Way(
+                    "family-by-phone",
+                    "Move the trolley out, and have his family asked by phone what balloons did to "
+                    "him.",
+                    stops=True,
+                    misconception=(
+                        "looks for more proof: what he has told is enough to leave latex out now"
+                    ),
+                ),
             ),
             because=(
                 "Lips that swell from balloons speak for latex: it goes, what is free of it is in "
@@ -299,6 +331,16 @@ PRINCIPLE = Principle(
                     stops=False,
                     misconception="takes a nod for consent from somebody who nods at a wrong name",
                 ),
+                Way(
+                    "signs-and-pictures",
+                    "Lay the needle aside, and put name, allergies and consent to her by signs and "
+                    "pictures.",
+                    stops=True,
+                    misconception=(
+                        "takes signs for a language: somebody who nods at a wrong name nods at "
+                        "these as well"
+                    ),
+                ),
             ),
             because=(
                 "She nods at a wrong name too, so neither name, allergies nor consent are known; "
@@ -344,6 +386,14 @@ PRINCIPLE = Principle(
                     "Wait with this woman, and have the other put into a bay of her own.",
                     stops=True,
                     misconception="moves beds to settle what is settled: all her identifiers agree",
+                ),
+                Way(
+                    "third-identifier",
+                    "Wait with this woman, and have both of them asked for a further identifier.",
+                    stops=True,
+                    misconception=(
+                        "asks for more than there is to clear up: all her identifiers agree"
+                    ),
                 ),
             ),
             because=(
@@ -392,6 +442,13 @@ PRINCIPLE = Principle(
                     "skin first.",
                     stops=True,
                     misconception="looks for allergies that he has told you he does not have",
+                ),
+                Way(
+                    "band-on-the-rail",
+                    "Go on with the cannula, and have the red band tied to the rail of his bed "
+                    "tonight.",
+                    stops=False,
+                    misconception="takes the warning off the man: he is moved, and the bed stays",
                 ),
             ),
             because=(

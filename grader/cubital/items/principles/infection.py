@@ -10,6 +10,11 @@ PRINCIPLE = Principle(
         "near a vein. A catheter at an inflamed site, or one put in without asepsis, does not stay."
     ),
     section="Removal",
+    pairs=(
+        ("felt-once-more", "a-warm-cord"),
+        ("end-on-the-sheet", "put-in-at-the-roadside"),
+        ("still-shiny", "a-drop-of-pus"),
+    ),
     vignettes=(
         Vignette(
             key="felt-once-more",
@@ -52,6 +57,13 @@ PRINCIPLE = Principle(
                     "from now on.",
                     stops=False,
                     misconception="takes wiping for disinfecting: dry gauze kills nothing",
+                ),
+                Way(
+                    "in-while-wet",
+                    "Draw back the needle, and clean the place again, with the needle in before it "
+                    "is dry.",
+                    stops=True,
+                    misconception="gives the antiseptic no time: it works while it dries",
                 ),
             ),
             because=(
@@ -101,6 +113,15 @@ PRINCIPLE = Principle(
                         "in"
                     ),
                 ),
+                Way(
+                    "cap-and-keep",
+                    "Close the clamp, put a cap on the end, and keep this line for later.",
+                    stops=True,
+                    misconception=(
+                        "caps in what the sheet left on it: an open end that was touched is thrown "
+                        "away"
+                    ),
+                ),
             ),
             because=(
                 "The open end of the line is no longer sterile and cannot be made so; the cannula "
@@ -146,6 +167,13 @@ PRINCIPLE = Principle(
                     "porter kept waiting.",
                     stops=False,
                     misconception="dries by hand what must dry by itself, and cuts its time short",
+                ),
+                Way(
+                    "dab-it-dry",
+                    "Loosen the tourniquet, and dab the place dry with sterile gauze, with the "
+                    "porter sent off.",
+                    stops=True,
+                    misconception="wipes off what has not worked yet: it dries by itself",
                 ),
             ),
             because=(
@@ -195,6 +223,16 @@ PRINCIPLE = Principle(
                     misconception=(
                         "waits for colour or a picture to show it: on brown skin warmth, pain and "
                         "the cord tell"
+                    ),
+                ),
+                Way(
+                    "flush-and-see",
+                    "Stop the fluid, flush the cannula now, and use it for the rest if that goes "
+                    "in easily.",
+                    stops=True,
+                    misconception=(
+                        "takes an easy flush for a vein that is well: warmth, pain and a cord say "
+                        "otherwise"
                     ),
                 ),
             ),
@@ -347,6 +385,13 @@ PRINCIPLE = Principle(
                         "painless"
                     ),
                 ),
+                Way(
+                    "cool-the-ring",
+                    "Start the drip at the rate ordered, and cool the place for as long as it "
+                    "drips.",
+                    stops=False,
+                    misconception="treats a mark that has gone by itself",
+                ),
             ),
             because=(
                 "The ring was the tourniquet's: it paled, it went, and the site of the cannula is "
@@ -392,6 +437,13 @@ PRINCIPLE = Principle(
                     misconception=(
                         "throws away what stayed sterile: needle and place were not touched"
                     ),
+                ),
+                Way(
+                    "gauze-and-in",
+                    "Go in at the cleaned place, and have dry gauze passed over it once before "
+                    "that.",
+                    stops=False,
+                    misconception="touches what nothing had touched",
                 ),
             ),
             because=(

@@ -43,6 +43,14 @@ _ASLEEP = Vignette(
             stops=False,
             misconception="runs a leak more slowly: it goes on into the tissue",
         ),
+        Way(
+            "flush-and-start",
+            "Stop the pump, flush the catheter, and start it again if that goes in easily.",
+            stops=True,
+            misconception=(
+                "takes an easy flush for proof: it pushes more fluid into the swollen arm"
+            ),
+        ),
     ),
     because=(
         "thicker, firm and cool is a leak in somebody who cannot complain, whatever pump and "
@@ -85,6 +93,15 @@ _VESICANT = Vignette(
             stops=False,
             misconception="takes blood that comes back for proof, and lets a drug that destroys "
             "tissue run on while help is on its way",
+        ),
+        Way(
+            "stop-and-draw",
+            "Stop the pump, draw back on the line yourself, and start it again if blood comes.",
+            stops=True,
+            misconception=(
+                "tries once more what proves nothing: blood can come back while the drug runs out "
+                "beside the vein"
+            ),
         ),
     ),
     because=(
@@ -142,10 +159,10 @@ _CHILD = Vignette(
     key="splinted-hand",
     present=True,
     story=(
-        "A pump runs fluid into a small boy's hand; splint and bandage leave only the fingertips "
-        "bare. It has alarmed twice for high pressure, and each time it was started again. “His "
-        "fingers are fatter than this morning,” says his father. They are, and the boy whimpers "
-        "when you touch them. What do you do?"
+        "A pump runs plain fluid into a small boy's hand; splint and bandage leave only the "
+        "fingertips bare. It has alarmed twice for high pressure, and each time it was started "
+        "again. “His fingers are fatter than this morning,” says his father. They are, and the boy "
+        "whimpers when you touch them. What do you do?"
     ),
     ways=(
         Way(
@@ -172,6 +189,15 @@ _CHILD = Vignette(
             stops=False,
             misconception="looks for the cause while it runs on: stopping takes a second, "
             "unwrapping minutes",
+        ),
+        Way(
+            "stop-for-an-antidote",
+            "Stop the pump, leave the catheter unflushed, and get an antidote.",
+            stops=True,
+            misconception=(
+                "does what is done for a drug that harms tissue: for plain fluid there is no "
+                "antidote, and the hand stays wrapped up"
+            ),
         ),
     ),
     because=(
@@ -259,6 +285,12 @@ _TELEPHONE = Vignette(
             misconception="lets a leak run for hours since it neither hurts nor alarms: saline "
             "need not hurt, and a pump pushes on against tissue",
         ),
+        Way(
+            "off-and-flush",
+            "He stops the pump now, flushes it by hand, and starts it again.",
+            stops=True,
+            misconception="has him push more fluid into a tight arm to find out whether it leaks",
+        ),
     ),
     because=(
         "tight and cool above the catheter is a leak without pain and without an alarm: it is "
@@ -302,6 +334,12 @@ _COLD_ROOM = Vignette(
             stops=True,
             misconception="takes one sign for a leak: both hands are cool, and all else is well",
         ),
+        Way(
+            "picture-each-hour",
+            "Let it run, take a picture each hour, and shut the clamp if a band fades.",
+            stops=False,
+            misconception="sets the picture to watch: it need not show a leak",
+        ),
     ),
     because=(
         "coolness counts beside the other side: both hands are cool, both arms soft and equal, and "
@@ -343,6 +381,12 @@ _SHUT_CLAMP = Vignette(
             "help.",
             stops=True,
             misconception="treats a clamp that was forgotten as a drug outside the vein",
+        ),
+        Way(
+            "open-and-push",
+            "Open the clamp, start the pump again, and push some saline by hand to help it.",
+            stops=False,
+            misconception="pushes by hand what has built up behind the clamp",
         ),
     ),
     because=(
@@ -402,6 +446,11 @@ PRINCIPLE = Principle(
         "flushed to find out."
     ),
     section=FIRST,
+    pairs=(
+        ("asleep-after-surgery", "under-the-drapes"),
+        ("burning-with-blood-back", "push-it-through"),
+        ("splinted-hand", "on-the-telephone"),
+    ),
     vignettes=(
         _ASLEEP,
         _VESICANT,

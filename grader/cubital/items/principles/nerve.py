@@ -12,10 +12,10 @@ _ELBOW = Vignette(
     key="elbow-before-a-scan",
     present=True,
     story=(
-        "Before a scan you go into the crook of a man's left elbow. Blood shows in the chamber, "
-        "and you lower the needle. He gasps: “That was like a shock, right down into my little "
-        "finger.” It is over as quickly as it came. His right arm is bare, and nobody has tried "
-        "it. What do you do?"
+        "Before a scan you go into the crook of a man's left elbow, by the near-infrared picture. "
+        "Blood shows in the chamber, and you lower the needle. He gasps: “That was like a shock, "
+        "right down into my little finger.” It is over as quickly as it came. His right arm is "
+        "bare, and nobody has tried it. What do you do?"
     ),
     ways=(
         Way(
@@ -43,6 +43,14 @@ _ELBOW = Vignette(
             stops=False,
             misconception="takes blood in the chamber for a needle that is clear of the nerve: it "
             "can have met both",
+        ),
+        Way(
+            "round-by-the-picture",
+            "Loosen the tourniquet, take the needle out, and go round it by the picture.",
+            stops=True,
+            misconception=(
+                "steers by the picture, which shows no nerve, close to where one has just been met"
+            ),
         ),
     ),
     because=(
@@ -131,6 +139,15 @@ _FLUSH = Vignette(
             misconception="looks for a leak where a nerve was met: what is injected beside a nerve "
             "does harm of its own, with or without a swelling",
         ),
+        Way(
+            "leave-and-other-arm",
+            "Leave it in without another flush, and look for a vein in the other arm.",
+            stops=True,
+            misconception=(
+                "keeps a catheter that lies at a nerve: it goes on irritating it, and somebody may "
+                "flush it"
+            ),
+        ),
     ),
     because=(
         "a catheter that makes the fingers shoot lies at a nerve, even if blood came back and "
@@ -174,6 +191,14 @@ _CARRY_ON = Vignette(
             misconception="takes the patient's wish to be done for consent to a harm that he "
             "cannot judge",
         ),
+        Way(
+            "out-and-beside",
+            "Take the needle out, explain it to him, and go in again beside it if he agrees.",
+            stops=True,
+            misconception=(
+                "goes in again where the nerve runs: that he agrees to it does not move the nerve"
+            ),
+        ),
     ),
     because=(
         "electric pain into the thumb is a nerve even when it fades and the patient wants to go "
@@ -214,6 +239,12 @@ _STUDENT = Vignette(
             "“Go on: thread it gently, tourniquet off. We'll look at her fingers after that.”",
             stops=False,
             misconception="waits for words from a patient who hardly speaks: the hand has said it",
+        ),
+        Way(
+            "back-until-calm",
+            "“Hold on: tourniquet off, needle back a little. We'll thread it once she is calm.”",
+            stops=True,
+            misconception="leaves the needle beside the nerve, in an arm that shakes",
         ),
     ),
     because=(
@@ -302,6 +333,12 @@ _PRICK = Vignette(
             stops=True,
             misconception="waits for something that has ended, and lets the vein empty meanwhile",
         ),
+        Way(
+            "back-a-little",
+            "Loosen the tourniquet, draw the needle back a little, and wait until it is better.",
+            stops=True,
+            misconception="draws back from a sting that is over, and lets the vein empty meanwhile",
+        ),
     ),
     because=(
         "a short sting at the very spot where the skin is pierced, with nothing that runs or "
@@ -344,6 +381,15 @@ _OLD_TINGLING = Vignette(
             stops=True,
             misconception="has known fingers looked at with a needle in the arm, although nothing "
             "in them is new",
+        ),
+        Way(
+            "slide-and-bandage",
+            "Slide the catheter off, loosen the tourniquet, flush it, and bandage the fingers.",
+            stops=False,
+            misconception=(
+                "covers fingers that are to be looked at, for a tingling that the needle did not "
+                "make"
+            ),
         ),
     ),
     because=(
@@ -403,6 +449,11 @@ PRINCIPLE = Principle(
         "redirects there. Another place is taken, it is written down, and somebody asks again."
     ),
     section=TWO,
+    pairs=(
+        ("one-arm-left", "shock-at-the-flush"),
+        ("weak-hand", "please-carry-on"),
+        ("elbow-before-a-scan", "student-asks"),
+    ),
     vignettes=(
         _ELBOW,
         _ONE_ARM,

@@ -85,6 +85,15 @@ _BRIGHT = Vignette(
             stops=False,
             misconception="injects to find out: what goes into an artery goes on into the hand",
         ),
+        Way(
+            "hold-for-a-doctor",
+            "Loosen the tourniquet, hold the needle still, and have a doctor look at the blood.",
+            stops=True,
+            misconception=(
+                "keeps the needle in an artery until somebody else says so: bright and fast is "
+                "enough"
+            ),
+        ),
     ),
     because=(
         "blood that is bright and fast is an artery's until shown otherwise, with or without "
@@ -128,6 +137,15 @@ _BURNING_HAND = Vignette(
             stops=False,
             misconception="takes an artery for a catheter that is blocked, and drives more of the "
             "drug into the hand",
+        ),
+        Way(
+            "out-and-wrap",
+            "Give nothing more, take the catheter out, and bandage the elbow.",
+            stops=True,
+            misconception=(
+                "treats it as a vein: an artery bleeds on under a bandage, and those who treat the "
+                "hand may need that way in"
+            ),
         ),
     ),
     because=(
@@ -212,6 +230,14 @@ _BOTH_BEAT = Vignette(
             stops=False,
             misconception="makes an artery's puncture smaller instead of sparing it",
         ),
+        Way(
+            "darker-of-the-two",
+            "Put the needle away, raise the contrast, and use the darker band.",
+            stops=True,
+            misconception=(
+                "lets the picture decide where the finger has: an artery can be dark as well"
+            ),
+        ),
     ),
     because=(
         "two bands that beat are no veins, and there is no other: those who can find a deep one "
@@ -252,6 +278,14 @@ _LUMP = Vignette(
             "Let him finish, then press on the right arm by hand, and call a doctor.",
             stops=False,
             misconception="puts a drug that is late before an artery that bleeds into the arm",
+        ),
+        Way(
+            "pulse-first",
+            "Stop him, feel for the pulse at both wrists, and have somebody call a doctor.",
+            stops=True,
+            misconception=(
+                "looks for proof while the artery bleeds into the arm: the hand presses first"
+            ),
         ),
     ),
     because=(
@@ -296,6 +330,14 @@ _BESIDE = Vignette(
             stops=True,
             misconception="takes any pulse in the arm for a reason to leave it: every arm has one",
         ),
+        Way(
+            "sharper-picture-first",
+            "Put the needle away, and set the picture until it tells the two bands apart.",
+            stops=True,
+            misconception=(
+                "waits for the picture to tell artery from vein, which it cannot: the finger has"
+            ),
+        ),
     ),
     because=(
         "the pulse is more than a hand's breadth away, and where the needle goes a bare finger "
@@ -336,6 +378,12 @@ _CREEPING = Vignette(
             "Give nothing more, take the catheter out, and press by hand until it has stopped.",
             stops=True,
             misconception="takes out a good catheter because its bag lay too low",
+        ),
+        Way(
+            "hang-up-and-push",
+            "Hang the bag up, push the blood back by hand, and look again if it is slow.",
+            stops=False,
+            misconception="forces back blood that has stood in the line, where it can have clotted",
         ),
     ),
     because=(
@@ -396,6 +444,11 @@ PRINCIPLE = Principle(
         "or a wide catheter is already in, it stays, and help is called."
     ),
     section=ASSESSMENT,
+    pairs=(
+        ("sharp-band-beats", "bright-without-beats"),
+        ("drug-already-given", "beat-under-the-mark"),
+        ("only-bands-beat", "lump-under-plaster"),
+    ),
     vignettes=(
         _SHARP_BAND,
         _BRIGHT,

@@ -40,6 +40,16 @@ _BLOCK = Vignette(
             misconception="measures on while fluid runs into the arm: the tape has spoken once, "
             "and the picture has nothing to set against it",
         ),
+        Way(
+            "kept-for-the-pharmacist",
+            "Clamp the line, take it off the hub, and keep the catheter in for the pharmacist to "
+            "judge.",
+            stops=True,
+            misconception=(
+                "does what is right for a drug that harms tissue: after saline nothing is to be "
+                "drawn back"
+            ),
+        ),
     ),
     because=(
         "Tape, sleeve and cool skin speak for a leak; the numb arm cannot hurt, and the picture "
@@ -53,7 +63,7 @@ _SPLINT = Vignette(
     "toddler-asleep",
     present=True,
     story=(
-        "A toddler sleeps at last, one hand bandaged to a splint, fluid running. The father "
+        "A toddler sleeps at last, one hand bandaged to a splint, plain fluid running. The father "
         "whispers that the fingers are fatter than at supper; to you they feel tight. In the gap "
         "of the bandage the near-infrared device shows the vein as it was at six o'clock, and the "
         "pump is silent. What comes next?"
@@ -83,6 +93,15 @@ _SPLINT = Vignette(
             stops=False,
             misconception="blames the bandage alone and lets the pump run: in so small a hand a "
             "little fluid is much",
+        ),
+        Way(
+            "until-the-pharmacist",
+            "Stop the pump, and leave bandage and catheter alone until the pharmacist has spoken.",
+            stops=True,
+            misconception=(
+                "does what is right for some drugs: after plain fluid nothing is to be drawn back, "
+                "and the hand stays tied up"
+            ),
         ),
     ),
     because=(
@@ -172,6 +191,15 @@ _SCANNER = Vignette(
             stops=False,
             misconception="trusts a dark vein over an ache and a stiff flush: the machine pushes "
             "a large volume before a hand can stop it",
+        ),
+        Way(
+            "until-the-ache-goes",
+            "Hold the contrast back until the ache has gone, and then give it here.",
+            stops=True,
+            misconception=(
+                "waits to see whether it aches on: the stiff flush has spoken as well, and the "
+                "other arm has veins"
+            ),
         ),
     ),
     because=(
@@ -267,6 +295,12 @@ _HOME = Vignette(
             misconception="lets the pump run until the nurse is there, for pictures that cannot "
             "rule a leak out",
         ),
+        Way(
+            "nurse-if-it-grows",
+            "Have the son clamp the line, and have the nurse come if it grows.",
+            stops=True,
+            misconception="waits for more: the stinging and the strap have said it",
+        ),
     ),
     because=(
         "It stings and the strap cuts in: that is a leak until a hand has shown otherwise, and "
@@ -314,6 +348,13 @@ _STAND = Vignette(
             misconception="cuts down an infusion that runs well, to chase a picture whose change "
             "has a plain cause",
         ),
+        Way(
+            "flushed-for-the-picture",
+            "Clamp the line, flush the catheter by hand, and open it again if the picture stays as "
+            "it is.",
+            stops=True,
+            misconception="stops a line that runs well, to try the picture with more fluid",
+        ),
     ),
     because=(
         "When all bands shift and widen together, the device has moved, not the fluid. Patient, "
@@ -356,6 +397,13 @@ _GAP = Vignette(
             stops=True,
             misconception="waits for a flush that leaves no gap: clear fluid pales the band each "
             "time",
+        ),
+        Way(
+            "dose-in-quickly",
+            "Run the dose in quickly by this catheter, and tell the student to look for the next "
+            "gap.",
+            stops=False,
+            misconception="gives a slow dose fast, for the sake of what the picture shows",
         ),
     ),
     because=(
@@ -415,6 +463,11 @@ PRINCIPLE = Principle(
         "they speak for a leak, nothing more runs in."
     ),
     section="No picture rules out infiltration",
+    pairs=(
+        ("arm-asleep", "sheet-says-irritant"),
+        ("toddler-asleep", "scanner-waits"),
+        ("like-a-tight-glove", "pictures-from-home"),
+    ),
     vignettes=(
         _BLOCK,
         _SPLINT,

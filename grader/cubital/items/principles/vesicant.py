@@ -88,6 +88,12 @@ _MIDLINE = Vignette(
             misconception="takes a midline for near enough: a leak in the upper arm lies deep and "
             "is noticed late",
         ),
+        Way(
+            "second-midline",
+            "Leave the bag closed until a second midline has been put in for this drug.",
+            stops=True,
+            misconception="gives the drug a midline of its own: that is no central line either",
+        ),
     ),
     because=(
         "The list wants a central line, and a midline is none: it ends in a vein of the arm, "
@@ -183,6 +189,15 @@ _PUNCTURE = Vignette(
             misconception="counts on noticing a leak under the finger: by then the drug is in the "
             "tissue",
         ),
+        Way(
+            "until-it-has-closed",
+            "Keep the syringe capped until tomorrow, when the hole under the plaster will have "
+            "closed.",
+            stops=True,
+            misconception=(
+                "puts off a drug that can be given today: the other arm offers a whole vein"
+            ),
+        ),
     ),
     because=(
         "The drug would run past a hole that is some hours old, and the picture does not show "
@@ -192,29 +207,36 @@ _PUNCTURE = Vignette(
 )
 
 _PULLED = Vignette(
-    "already-pulled",
+    "about-to-be-pulled",
     present=True,
     story=(
         "Back from your break you find a colleague at a bedside. A drug on the list of vesicants "
-        "ran into the tissue of the forearm; she has stopped it, taken the catheter out and "
-        "raised the arm. She is opening a new set for a vein beside the swelling. The pain is "
-        "mild, the skin unbroken. The drug can pause. What do you do?"
+        "ran into the tissue of the forearm; she has stopped it, taken the line off and loosened "
+        "the dressing, to pull the catheter. A new set lies open for a vein beside the swelling. "
+        "The pain is mild, the skin unbroken. The drug can pause. What do you do?"
     ),
     ways=(
         Way(
             "report-now",
-            "Keep needles out of this arm, draw round the swelling, and start the vesicant "
+            "Keep needles out of this arm, have the catheter left in, and start the vesicant "
             "protocol now.",
             stops=True,
         ),
         Way(
-            "catheter-back",
-            "Put a catheter back by the same hole, draw out what comes, and start the vesicant "
+            "catheter-out-then",
+            "Keep needles out of this arm, have the catheter taken out, and start the vesicant "
             "protocol now.",
             stops=True,
-            misconception="takes a new catheter by the old hole for the old one: it finds its own "
-            "way, and whether to draw from tissue is the protocol's and a doctor's "
-            "to say",
+            misconception="lets her pull the way by which the drug may be drawn back or an "
+            "antidote given, before the protocol has said so",
+        ),
+        Way(
+            "rinsed-first",
+            "Keep needles out of this arm, have the catheter rinsed, and start the vesicant "
+            "protocol now.",
+            stops=True,
+            misconception="rinses the catheter: what is still in it goes into the tissue, and "
+            "what is there already spreads",
         ),
         Way(
             "round-in-the-morning",
@@ -234,10 +256,11 @@ _PULLED = Vignette(
         ),
     ),
     because=(
-        "The catheter is gone, and the leak is as urgent as before: an antidote works best early, "
-        "and the protocol says which. Mild pain and whole skin are no comfort, since harm shows "
-        "late."
+        "The leak is urgent, however mild the pain: an antidote works best early, and the "
+        "protocol says which. Until it has said what becomes of the catheter, that stays in. Mild "
+        "pain and whole skin are no comfort, since harm shows late."
     ),
+    sources=("extravasation-sheet",),
 )
 
 _HAND = Vignette(
@@ -279,6 +302,12 @@ _HAND = Vignette(
             stops=False,
             misconception="spares the patient a needle and risks her hand: over tendons and "
             "joints, tissue that dies costs most",
+        ),
+        Way(
+            "new-in-other-hand",
+            "Hold the drug back until a new catheter is in the other hand, and give it there.",
+            stops=True,
+            misconception="has a catheter of the day in the wrong place: the list wants a forearm",
         ),
     ),
     because=(
@@ -322,6 +351,15 @@ _NAME = Vignette(
             stops=False,
             misconception="changes an ordered rate for a danger that has been ruled out: the dose "
             "comes late, and the other patients wait",
+        ),
+        Way(
+            "second-pharmacist",
+            "Leave the bag closed until a second pharmacist has confirmed forearm, strength and "
+            "rate.",
+            stops=True,
+            misconception=(
+                "has settled what is settled once more, and a drug that is due comes late"
+            ),
         ),
     ),
     because=(
@@ -368,6 +406,13 @@ _SALINE = Vignette(
             "it now.",
             stops=True,
             misconception="starts the protocol of a drug that has never been in this arm",
+        ),
+        Way(
+            "drug-on-saline-flushed",
+            "Run the drug on, clamp the saline, and flush the forearm catheter to see where the "
+            "fluid goes.",
+            stops=False,
+            misconception="pushes more saline into a tight arm to see what the hand has felt",
         ),
     ),
     because=(
@@ -435,6 +480,11 @@ PRINCIPLE = Principle(
         "the patient cannot do without goes on elsewhere."
     ),
     section="What is done first",
+    pairs=(
+        ("burning-at-night", "catheter-of-the-day-before"),
+        ("midline-at-hand", "pressure-held-up"),
+        ("puncture-further-up", "about-to-be-pulled"),
+    ),
     vignettes=(
         _BURNING,
         _MIDLINE,

@@ -1,7 +1,8 @@
 """What a critical principle is, and the vignettes that ask for it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import chain, combinations
 
 from cubital.items.kinds.base import repeated
 
@@ -70,13 +71,16 @@ class Principle:
     """A rule of the course that nobody may miss, and the vignettes that ask for it.
 
     ``rule`` is what the feedback says of it; ``section`` is the heading of the lesson that
-    teaches it.
+    teaches it. ``pairs`` are the keys of the vignettes in which the trigger is present, two and
+    two: a sitting asks both of one pair. They are put together so that who holds a misconception
+    that comes back in several vignettes meets it in every pair.
     """
 
     key: str
     title: str
     rule: str
     section: str
+    pairs: tuple[tuple[str, str], ...]
     vignettes: tuple[Vignette, ...]
 
     @property
@@ -89,8 +93,25 @@ class Principle:
         """The vignettes in which it is not there, and going on is right."""
         return tuple(vignette for vignette in self.vignettes if not vignette.present)
 
+    def pairs_among(self, left: Iterable[Vignette]) -> Sequence[tuple[str, str]]:
+        """Return the pairs that may be asked of those vignettes with the trigger that are left.
+
+        Where no pair is whole any more, any two do: a release of an earlier edition, whose papers
+        asked any two, may have asked one of each.
+        """
+        keys = [vignette.key for vignette in left]
+        whole = [pair for pair in self.pairs if set(pair) <= set(keys)]
+        return whole or list(combinations(sorted(keys), 2))
+
     def faults(self) -> Iterator[str]:
         """Yield what is wrong with it and its vignettes."""
+        present, paired = [one.key for one in self.present], list(chain(*self.pairs))
+        if sorted(paired) != sorted(present):
+            amiss = sorted({*present} ^ {*paired}) or repeated(paired)
+            yield (
+                f"{self.key}: each vignette with the trigger stands in one pair, not so "
+                f"{', '.join(amiss)}"
+            )
         if len(self.present) < _FEWEST_PRESENT:
             yield f"{self.key}: {len(self.present)} vignettes with the trigger, 6 at least"
         if not self.absent or len(self.absent) * 3 > len(self.vignettes):
