@@ -35,10 +35,22 @@ _LEFT_OUT = {
     "labextension",
     "nbextension",
 }
+# What no page imports; a folder and all below it, or of a folder all but these modules.
+_UNUSED = ("IPython/sphinxext/", "IPython/terminal/", "prompt_toolkit/", "wcwidth/")
+_USED_OF = {
+    "pygments/lexers/": ("__init__", "_mapping", "python"),
+    "pygments/styles/": ("__init__", "_mapping", "default"),
+    "pygments/formatters/": ("__init__", "_mapping", "html", "terminal256"),
+    "IPython/testing/": ("__init__", "skipdoctest"),
+}
 _NOT_IN_THE_BROWSER = ("site", "marking", "educator", "demo", "records")
+_NOT_GIVEN = {"docs", "answers.json"}  # as in the wheel
 _COMPILED = {".so", ".pyd", ".dylib"}
-# What the kernel asks for by name, and the course has no use for.
+# What the kernel and IPython ask for by name, and the course has no use for.
 _STANDS_IN = {
+    "IPython/terminal/__init__.py": "",
+    "IPython/terminal/embed.py": "embed = None\n",
+    "IPython/terminal/pt_inputhooks/__init__.py": "backends = []\naliases = {}\n",
     "piplite/__init__.py": "",
     "piplite/piplite.py": '"""Nothing is installed in the browser."""\n',
 }
@@ -69,7 +81,7 @@ def course_files(wheels: Iterable[bytes], kernel_wheels: Iterable[Path]) -> dict
 def _of_wheel(data: bytes) -> dict[str, bytes]:
     with zipfile.ZipFile(io.BytesIO(data)) as wheel:
         return {
-            name: wheel.read(name)
+            name: _headed(name, wheel.read(name))
             for name in wheel.namelist()
             if not name.endswith("/") and _is_wanted(PurePosixPath(name))
         }
@@ -78,15 +90,25 @@ def _of_wheel(data: bytes) -> dict[str, bytes]:
 def _of_installed(name: str) -> dict[str, bytes]:
     found = importlib.metadata.distribution(name)
     return {
-        str(path): found.locate_file(path).read_bytes()  # type: ignore[attr-defined]
+        str(path): _headed(str(path), found.locate_file(path).read_bytes())  # type: ignore[attr-defined]
         for path in found.files or ()
         if not path.as_posix().startswith("..") and _is_wanted(PurePosixPath(path))
     }
 
 
+def _headed(name: str, data: bytes) -> bytes:
+    """Return a file; of a package's metadata the head alone, without its long description."""
+    return data.partition(b"\n\n")[0] + b"\n" if name.endswith("/METADATA") else data
+
+
 def _is_wanted(path: PurePosixPath) -> bool:
     if path.suffix in _COMPILED or _LEFT_OUT & {*path.parts}:
         return False
+    if path.as_posix().startswith(_UNUSED):
+        return False
+    for folder, modules in _USED_OF.items():
+        if path.as_posix().startswith(folder):
+            return path.stem in modules
     if path.parent.name.endswith(".dist-info"):
         return path.name in {"METADATA", "entry_points.txt"}
     return path.suffix in {".py", ".json", ".txt", ".js", ".css", ".typed"}
@@ -108,7 +130,7 @@ def _of_course() -> dict[str, bytes]:
         files |= {
             f"cubital/course/{name}/{path.relative_to(folder).as_posix()}": path.read_bytes()
             for path in sorted(folder.rglob("*"))
-            if path.is_file() and "docs" not in path.relative_to(folder).parts
+            if path.is_file() and not _NOT_GIVEN & {*path.relative_to(folder).parts}
         }
     for name in worksheet_names():
         inside = f"cubital/course/exercises/{CLEARED}/{name}.ipynb"

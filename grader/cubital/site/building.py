@@ -10,7 +10,8 @@ from typing import Any
 
 import platformdirs
 
-from cubital.site import archive, lite, pyodide
+from cubital.handin.released.release import read_release
+from cubital.site import archive, frozen, lite, pyodide
 from cubital.site.bytecode import with_byte_code
 from cubital.study import folders
 from cubital.study.learner import pages
@@ -21,7 +22,7 @@ from cubital.tables.files import style
 FOR_IT = "for-it.html"
 SUMS = "sums.txt"
 _SCRIPTS = Path(__file__).parent / "scripts"
-_OF_PAGE = ("in_browser.js", "aside.js", "windows.js", "keeping_files.js")
+_OF_PAGE = ("in_browser.js", "aside.js", "windows.js", "keeping_files.js", "frozen.js")
 _PYTHON = "python"
 _COMPILED = ("numpy", "pillow", "sqlite3")
 _LATER = ("scipy", "openblas")
@@ -62,9 +63,9 @@ def build(
             _write(folder / path, data)
         for path, data in lite.extensions():
             _write(folder / path, data)
-        _write_pages(folder / "pages")
+        told = _write_pages(folder / "pages")
         page = _page(folder)
-        _write_start(folder, page)
+        _write_start(folder, page, told)
         _write(folder / SUMS, sums(folder).encode())
         _open_to_servers(folder)
         if to.exists():
@@ -108,15 +109,25 @@ def _write_python(
     _write(folder / "pyodide-lock.json", json.dumps(lock, indent=1).encode())
 
 
-def _write_pages(folder: Path) -> None:
-    """Write the course's pages as they are laid out for somebody new, for their texts to be read
-    before Python answers."""
+def _write_pages(folder: Path) -> dict[str, Any]:
+    """Write the course's pages as they are laid out for somebody new, with what their cells show,
+    to be read before Python answers; return the names of those of which something is shown, and
+    which libraries a page needs beside those that all have."""
     with tempfile.TemporaryDirectory() as name:
         opened = folders.lay_out(Path(name), "somebody", folders.lesson_names()[0])
-        for path in (*pages.lay_out_all(opened.folder),):
-            _write(folder / path.name, path.read_bytes())
-        welcome = pages.welcome_path(Path(name))
-        _write(folder / f"{pages.WELCOME}.ipynb", welcome.read_bytes())
+        laid_out = {path.stem: path for path in pages.lay_out_all(opened.folder)}
+        laid_out[pages.WELCOME] = pages.welcome_path(Path(name))
+        for page, path in laid_out.items():
+            _write(folder / f"{page}.ipynb", path.read_bytes())
+        worksheets = {name: laid_out.pop(name) for name in folders.worksheet_names()}
+        with_pictures = [n for n, path in worksheets.items() if read_release(path.parent).pictures]
+        drawn = frozen.drawn(laid_out, _LATER[:1])
+    shown = {page: one for page, one in drawn.items() if not one.is_empty}
+    for page, one in shown.items():
+        _write(folder / f"{page}.frozen.json", one.file)
+    needs = {page: one.imported for page, one in drawn.items() if one.imported}
+    needs |= dict.fromkeys(with_pictures, _LATER[:1])  # where pictures are rendered and compared
+    return {"pages": [*shown], "needs": needs}
 
 
 def _row(name: str, file_name: str, data: bytes) -> dict[str, Any]:
@@ -148,7 +159,7 @@ def _page(folder: Path) -> dict[str, str]:
     return {"name": PAGE_NAME, **about["jupyterlab"]["_build"]}
 
 
-def _write_start(folder: Path, page: dict[str, str]) -> None:
+def _write_start(folder: Path, page: dict[str, str], told: dict[str, Any]) -> None:
     """Write the page that loads all else, and what JupyterLab is told."""
     packages = [*_COMPILED, "course", *_KNOWN]
     config = {
@@ -163,6 +174,7 @@ def _write_start(folder: Path, page: dict[str, str]) -> None:
         "themesUrl": "build/themes",
         "licensesUrl": "",
         "litePluginSettings": {},
+        "cubitalFrozen": {"edition": _edition(folder), **told},
         "cubitalPython": {"url": f"{_PYTHON}/pyodide.js", "packages": packages},
     }
     _write(folder / "site.json", json.dumps(config, indent=1).encode())
@@ -188,6 +200,11 @@ def _open_to_servers(folder: Path) -> None:
     folder.chmod(0o755)
     for path in folder.rglob("*"):
         path.chmod(0o755 if path.is_dir() else 0o644)
+
+
+def _edition(folder: Path) -> str:
+    """Return what changes whenever anything does that Python shows on a page."""
+    return next((folder / _PYTHON).glob("course-*.zip")).stem
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -95,8 +95,13 @@ def my_file(page: str) -> JSON:
     return JSON({"name": carrying.file_name(folder.name), "data": base64.b64encode(data).decode()})
 
 
-async def make_room(page: str) -> None:
-    """Lay out the page that the address names, if it is one that the course has."""
+async def make_room(page: str, needs: list[str]) -> None:
+    """Lay out the page that the address names, if it is one that the course has, and load the
+    libraries that it needs beside those that all have."""
+    import pyodide_js  # type: ignore[import-not-found] # noqa: PLC0415
+
+    for library in needs:
+        await pyodide_js.loadPackage(library)
     from cubital.study import folders  # noqa: PLC0415
     from cubital.study.learner import pages  # noqa: PLC0415
 
@@ -116,10 +121,13 @@ async def make_room(page: str) -> None:
 
 
 def open_page(page: str, *, known: bool) -> JSON:
-    """Open a page, as `page_kernel` does."""
+    """Open a page, as `page_kernel` does; tell too whether its figures are a department's."""
+    from cubital.handin.released.department import FILE  # noqa: PLC0415
     from cubital.study import page_kernel  # noqa: PLC0415
 
-    return page_kernel.open_page(page, known=known)
+    opened = page_kernel.open_page(page, known=known)
+    folder = (ROOT / page).parents[1]
+    return JSON(opened.data | {"department": (folder / FILE).is_file()})
 
 
 def read_page(page: str) -> JSON:

@@ -48,3 +48,72 @@ def browse(chromium):
         assert [one for one in page.said if one[0] in {"error", "warning"}] == []
         own = ("data:", "blob:", site)
         assert [one for one in page.asked if not one.startswith(own)] == []
+
+
+# What lies in the store of pages, by path, in words.
+KEPT = """
+() => new Promise((resolve) => {
+  const opening = indexedDB.open('cubital-early', 1);
+  opening.onupgradeneeded = () => opening.result.createObjectStore('pages');
+  opening.onsuccess = () => {
+    const all = opening.result.transaction('pages').objectStore('pages');
+    const keys = all.getAllKeys(), pages = all.getAll();
+    all.transaction.oncomplete = () => {
+      opening.result.close();
+      const words = (key, n) => [key, JSON.stringify(pages.result[n])];
+      resolve(Object.fromEntries(keys.result.map(words)));
+    };
+  };
+})
+"""
+KEPT_TRIES, TRY_MS = 200, 100
+
+
+class HeldPython:
+    """A fresh profile whose pages get Python only once it is released."""
+
+    def __init__(self, chromium):
+        self.said = []
+        self._held, self._holds = [], True
+        self._context = chromium.new_context(viewport={"width": 1280, "height": 900})
+        self._context.route("**/python/*.wasm", self._met)
+
+    def _met(self, route):
+        if self._holds:
+            self._held.append(route)
+        else:
+            route.continue_()
+
+    def hold(self):
+        """Give Python to no page that is opened from now on."""
+        self._holds = True
+
+    def release(self):
+        """Give Python to the pages that wait, and to all that are opened from now on."""
+        self._holds = False
+        while self._held:
+            self._held.pop().continue_()
+
+    def opened(self, address):
+        """Return a window with a page, as soon as it begins to load."""
+        page = self._context.new_page()
+        page.on("console", lambda one: self.said.append((one.type, one.text)))
+        page.on("pageerror", lambda error: self.said.append(("error", str(error))))
+        page.on("dialog", lambda dialog: dialog.accept())  # whether one means to leave
+        page.goto(address, wait_until="commit")
+        return page
+
+    def close(self):
+        """Close all; nothing was said that is a fault."""
+        self._context.close()
+        assert [one for one in self.said if one[0] in {"error", "warning"}] == []
+
+
+def wait_until_kept(page, is_kept):
+    """Wait until what is kept of pages, by path, is as it should be."""
+    for _ in range(KEPT_TRIES):
+        kept = page.evaluate(KEPT)
+        if is_kept(kept):
+            return
+        page.wait_for_timeout(TRY_MS)
+    raise AssertionError(f"what is kept: {list(kept)}")

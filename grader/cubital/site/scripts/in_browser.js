@@ -27,9 +27,9 @@ const place = {
   },
   read: async (services, path) => {
     if (asked) return ask(asked, `read_page(${JSON.stringify(path)})`);
-    const [top, ...rest] = path.split("/");
-    const name = top === "_welcome" ? "_welcome.ipynb" : rest.at(-1);
-    const reply = await fetch(new URL(`pages/${name}`, siteFolder()));
+    const cells = await place.early.notebook(path);
+    if (cells) return { cells };
+    const reply = await fetch(new URL(`pages/${pageName(path)}.ipynb`, siteFolder()));
     if (!reply.ok) throw new Error(`there is no page ${path}`);
     return reply.json();
   },
@@ -44,10 +44,12 @@ const place = {
     keepWhatIsSent(kernel);
   },
   open: async (kernel, path, known) => {
+    const needs = await place.early.needs(path);
     const opened = await ask(kernel, `open_page(${JSON.stringify(path)}, known=${known})`, {
-      first: `await cubital_page.make_room(${JSON.stringify(path)})`,
+      first: `await cubital_page.make_room(${JSON.stringify(path)}, ${JSON.stringify(needs)})`,
     });
     localStorage.setItem(LAST, path);
+    place.early.noteDepartment(path, opened.department);
     return opened;
   },
 };

@@ -27,6 +27,7 @@ _ORDER = (
     "rail",
     "predict",
     "numbers",
+    "early",
     "keeping",
     "page",
     "plugin",

@@ -51,5 +51,6 @@ const drawOutput = async (source, host, rendermime, kernel, waited) => {
     away();
     throw error;
   });
-  return away;
+  takeOverFromEarly(host, model.toJSON().some(({ data }) => data?.[LIVE]));
+  return { away, outputs: model };
 };

@@ -23,10 +23,24 @@ const makeKeeping = () => {
     const { turn } = here;
     while (!detail.part.isConnected && turn === here.turn) await pause(DRAWN_MS);
     if (turn !== here.turn) return;
+    if (isEarly(detail.part)) return void drawnEarly(detail);
+    const host = detail.part.closest("[data-block]");
+    while (isHeld(host) && turn === here.turn) await pause(DRAWN_MS);
+    if (turn !== here.turn) return;
+    const before = earlyOf(detail)?.read() ?? null;
     parts.push(detail);
     const value = kept.get(keyOf(detail))?.shift() ?? null;
-    if (value !== null) detail.write(value);
+    if (before ?? value) detail.write(before ?? value);
+    endEarly(host);
   });
+  // What is shown before the kernel answers has what comes back too, and leaves it for the live part.
+  const drawnEarly = (detail) => {
+    parts.push(detail);
+    const [value] = kept.get(keyOf(detail)) ?? [];
+    if (value) detail.write(value);
+  };
+  const earlyOf = (detail) =>
+    parts.find((one) => one.part.isConnected && isEarly(one.part) && keyOf(one) === keyOf(detail));
 
   const storeTyped = () => {
     const typed = taken(inOrder().filter(({ isTyped }) => isTyped));
@@ -66,12 +80,15 @@ const FOCUSABLE = "a[href], button, input, select, textarea, summary, [tabindex]
 const focusPlace = () => {
   const block = document.activeElement?.closest("[data-block]");
   if (!block) return null;
-  const place = [...block.querySelectorAll(FOCUSABLE)].indexOf(document.activeElement);
-  return { block: block.dataset.block, place };
+  const { activeElement: focused } = document;
+  const place = [...block.querySelectorAll(FOCUSABLE)].indexOf(focused);
+  return { block: block.dataset.block, place, selected: [focused.selectionStart, focused.selectionEnd] };
 };
 
 const focusAgain = (was) => {
   if (!was || document.activeElement !== document.body) return;
   const block = document.querySelector(`[data-block="${CSS.escape(was.block)}"]`);
-  block?.querySelectorAll(FOCUSABLE)[was.place]?.focus({ preventScroll: true });
+  const focused = block?.querySelectorAll(FOCUSABLE)[was.place];
+  focused?.focus({ preventScroll: true });
+  if (Number.isInteger(was.selected[0]) && focused?.setSelectionRange) focused.setSelectionRange(...was.selected);
 };

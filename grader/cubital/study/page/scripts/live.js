@@ -19,7 +19,8 @@ const contextOf = async (kernel, resolver) => {
   };
 };
 
-// Let a page's outputs show live parts of this kernel's process; return how to end that.
+// Let a page's outputs show live parts of this kernel's process; return how a part is found by its id,
+// and how to end that.
 const drawLive = async (kernel, rendermime, resolver) => {
   const { registerWidgetManager } = await part("@jupyter-widgets/jupyterlab-manager");
   const { Panel } = await part("@lumino/widgets");
@@ -42,8 +43,9 @@ const drawLive = async (kernel, rendermime, resolver) => {
   }
   rendermime.removeMimeType(LIVE);
   rendermime.addFactory({ safe: false, mimeTypes: [LIVE], createRenderer: () => new Live() }, -10);
-  return () => {
+  const end = () => {
     context.sessionContext.session = null;
     manager.dispose();
   };
+  return { end, modelOf: (id) => manager.get_model(id) };
 };

@@ -2,6 +2,7 @@
 
 const NEWS = {
   "": "",
+  opening: "This page is still starting. What you set and type is kept, and saved once it is up.",
   busy: "Still at work. What you set and type is kept.",
   away: "There is no connection at the moment. What you set and type is kept, and saved as soon as it is back.",
   healing: "The figures and boxes on this page had stopped. They are being started again, with what you set and typed.",

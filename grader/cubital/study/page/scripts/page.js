@@ -63,6 +63,7 @@ const start = async (front, rendermime, frame) => {
   const takeAway = (drawings) => drawings.splice(0).forEach((one) => one());
 
   const clear = () => {
+    endAllEarly();
     takeAway(here.texts);
     takeAway(here.outputs);
     frame.main.replaceChildren();
@@ -133,8 +134,25 @@ const start = async (front, rendermime, frame) => {
     document.title = here.title = `${title} · Cubital`;
     frame.bar.show(path, title);
     frame.rail.show([...frame.main.querySelectorAll("h2")]);
-    laid = { path, cells };
+    laid = { path, cells, isEarly: !here.kernel };
     return true;
+  };
+
+  // Show what there is of the page's parts before the kernel answers, where there is such.
+  const layEarly = async (turn) => {
+    const isWanted = () => turn === here.turn && !here.kernel;
+    if (!place.early || !isWanted() || laid.path !== here.path) return;
+    frame.say("opening");
+    const drawing = place.early.draw(here.path, laid.cells, drawn, isWanted);
+    const reviewed = await drawing.catch((error) => console.warn(error));
+    if (reviewed && isWanted()) tellReviews(reviewed);
+  };
+
+  // Whether the page's text, laid before the kernel could read it, is what the learner's file holds.
+  const isAsLaid = async () => {
+    if (!place.early || !laid.isEarly) return true;
+    const told = (cells) => JSON.stringify(cells.map(({ id, source }) => [id, source]));
+    return told(await readNotebook(services, here.path)) === told(laid.cells);
   };
 
   // Who has reviewed the page, under its first text, and what nobody has.
@@ -150,11 +168,12 @@ const start = async (front, rendermime, frame) => {
   const runCells = async (turn, kernel) => {
     if (live && live.process !== here.process) live.end();
     if (live?.process !== here.process) {
-      live = { process: here.process, end: await drawLive(kernel, drawn, resolver) };
+      live = { process: here.process, ...(await drawLive(kernel, drawn, resolver)) };
     }
     for (const cell of laid.cells.filter(({ cell_type: type }) => type === "code")) {
       if (turn !== here.turn) return;
-      const away = await drawOutput(cell.source, cell.host, drawn, kernel, watch.waited);
+      const { away, outputs } = await drawOutput(cell.source, cell.host, drawn, kernel, watch.waited);
+      cell.outputs = outputs;
       if (turn !== here.turn) away();
       else here.outputs.push(away);
     }
@@ -170,9 +189,11 @@ const start = async (front, rendermime, frame) => {
     here.process = opened.process;
     document.dispatchEvent(new CustomEvent("cubital-opened", { detail: opened }));
     if (missing && !opened.restored) throw missing;
-    if (opened.restored || laid.path !== here.path) {
+    if (opened.restored || laid.path !== here.path || !(await isAsLaid())) {
+      if (laid.path === here.path) keeping.take();
       if (!(await reached(() => lay(here.path, turn), () => turn === here.turn))) return;
     }
+    laid.reviewed = opened.reviewed;
     tellReviews(opened.reviewed);
     await runCells(turn, kernel);
   };
@@ -213,13 +234,36 @@ const start = async (front, rendermime, frame) => {
     let missing = null;
     const error = await reached(() => lay(path, turn), isWanted)
       .catch((reason) => void (missing = reason))
+      .then(() => layEarly(turn))
       .then(() => run(turn, missing))
       .then(() => null, (reason) => reason);
     if (!finish(turn, error)) return;
     frame.say("");
     if (hash) document.getElementById(decodeURIComponent(hash.slice(1)))?.scrollIntoView();
     else if (top) scrollTo(0, top);
+    loosen(turn);
+    keepEarly(turn);
   };
+
+  // Blocks that kept their height while they were drawn anew have their own again.
+  const loosen = async (turn) => {
+    await pause(DRAWN_SOON_MS);
+    if (turn === here.turn) laid.cells.forEach(({ host }) => (host.style.minHeight = ""));
+  };
+
+  // What the page shows is kept for when it is opened again, before the kernel answers.
+  const keepEarly = async (turn) => {
+    await pause(DRAWN_SOON_MS);
+    const isWanted = () => turn === here.turn;
+    if (!place.early || !isWanted()) return;
+    await place.early.opened(here.path, laid, live.modelOf, isWanted).catch((error) => console.warn(error));
+  };
+  let keepingSoon = null;
+  document.addEventListener("cubital-saving", ({ detail: { state } }) => {
+    if (state !== "saved" || frame.main.hasAttribute("aria-busy")) return;
+    clearTimeout(keepingSoon);
+    keepingSoon = setTimeout(keepEarly, 0, here.turn);
+  });
 
   // Run the page again, with what was set and typed; in a new kernel if the old one is gone.
   const heal = async ({ fresh }) => {
@@ -234,6 +278,7 @@ const start = async (front, rendermime, frame) => {
     frame.main.querySelectorAll(":scope > .cubital-told").forEach((told) => told.remove());
     laid.cells.forEach(({ host, cell_type: type }, n) => {
       if (type !== "code") return;
+      early.delete(host);
       host.replaceChildren();
       host.style.minHeight = `${heights[n]}px`; // what is read stays where it is
     });
@@ -241,8 +286,7 @@ const start = async (front, rendermime, frame) => {
     if (!finish(turn, error)) return;
     frame.say("healed");
     focusAgain(focus);
-    await pause(DRAWN_SOON_MS);
-    if (turn === here.turn) laid.cells.forEach(({ host }) => (host.style.minHeight = ""));
+    await loosen(turn);
   };
 
   const watch = makeWatch(services, { heal, say: frame.say });

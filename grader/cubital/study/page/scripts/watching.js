@@ -134,6 +134,7 @@ const makeWatch = (services, { heal, say }) => {
     look();
   });
   document.addEventListener("cubital-waiting", ({ detail: { part: one, waits: yes } }) => {
+    if (yes && isEarly(one)) return; // nothing was asked
     if (yes) wait(one);
     else end(one);
   });
