@@ -59,6 +59,20 @@ def test_the_shares_of_the_light_add_to_one(layers, blood, beam, angle):
     assert found.detected_reflectance.value <= found.diffuse_reflectance.value
 
 
+def test_photons_end_where_a_vein_joins_layers_that_absorb_unlike():
+    """Down through the vein and up beside it, ever fainter photons once split without end."""
+    pale = Medium(0.99999, 1 / 0.710220141, 0.01, 1.31469752)
+    layers = [
+        Layer(Medium(2.65815585, 0.0, -0.307165649, 1.41488731), 0.05),
+        Layer(pale, 2.88084269),
+        Layer(pale, 0.89588537),
+        Layer(Medium(13.7681862, 1 / 0.41419244, -0.488664325, 1.40801414), 2.7954421),
+    ]
+    clear = Medium(1.41488731, 0.0, 0.01, 1.31469752)
+    found = run(layers, photons=1000, veins=[Vein(clear, 1.6555423, 2.2073897)])
+    assert sum(shares(found)) == pytest.approx(1, abs=1e-9)
+
+
 @pytest.mark.parametrize("g", [5e-324, 1e-300, -6e-17, 2.2e-16, 1e-9])
 def test_an_anisotropy_next_to_none_is_none(g):
     """The usual form of the scattering angle divides by it; photons then never end."""

@@ -45,6 +45,9 @@ SCATTERED, UPPER_FACE, LOWER_FACE, INTO_VEIN, OUT_OF_VEIN, TOO_FAINT, TOO_STRONG
 # logarithm) before roulette, and rise before it is split
 ROULETTE_BELOW, SPLIT_ABOVE = -1.25, 0.5  # -1.25: found by trial, the best of -1 to -3
 HALVING = math.log(2)
+# Of a photon's first strength: below, it is rouletted and not split, whatever its chance. Within
+# one medium the window keeps strength above; a vein through layers that differ leads it astray
+FAINTEST = 1e-4
 
 
 def _staircase() -> tuple[np.ndarray, np.ndarray]:
@@ -278,7 +281,7 @@ def trace(photons, seeds, media, layers, veins, outside, window, tally, exits):
                 paths[medium] += path
                 chance = level - mua * path - pull * z
 
-                if chance < ROULETTE_BELOW:
+                if chance < ROULETTE_BELOW or strength < FAINTEST:
                     drawn, s = _next(s)
                     alive = _unit(drawn) < 0.5
                     tally[BALANCE] += -strength if alive else strength
@@ -289,7 +292,7 @@ def trace(photons, seeds, media, layers, veins, outside, window, tally, exits):
                 if not alive or event == TOO_FAINT:
                     continue
                 if event == TOO_STRONG:
-                    if waiting < STACK:
+                    if waiting < STACK and strength > FAINTEST:
                         weight, strength, chance = 0.5 * weight, 0.5 * strength, chance - HALVING
                         row = stack[waiting]
                         row[X], row[Y], row[Z], row[UX], row[UY], row[UZ] = x, y, z, ux, uy, uz
