@@ -20,6 +20,15 @@ def add_commands(commands: Subcommands) -> None:
         help="a folder or archive with Pyodide's files (default: those taken before, then "
         "Pyodide's own release)",
     )
+    site.add_argument(
+        "--release",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="ZIP",
+        help="a released worksheet, as it is given out, to be opened on the first page; may be "
+        "given several times",
+    )
     site.add_argument("--serve", action="store_true", help="try it on this computer")
     site.add_argument("--port", type=int, default=0, help="where --serve serves (default: any)")
     site.add_argument("--no-browser", action="store_true", help="with --serve, open no browser")
@@ -29,7 +38,11 @@ def _site(given: argparse.Namespace) -> int:
     from cubital.site import building, serving  # noqa: PLC0415
 
     folder = given.to.expanduser().resolve()
-    building.build(folder, given=given.pyodide and given.pyodide.expanduser())
+    building.build(
+        folder,
+        released=[path.expanduser() for path in given.release],
+        given=given.pyodide and given.pyodide.expanduser(),
+    )
     print(f"The site is in {folder}. Copy the whole folder to a web server; {building.FOR_IT} in")
     print("it says what to set there, and what leaves a learner's computer: nothing.")
     if given.serve:

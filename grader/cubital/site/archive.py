@@ -141,6 +141,11 @@ def _of_course() -> dict[str, bytes]:
     return files
 
 
+def of_assets(files: Mapping[str, bytes]) -> dict[str, bytes]:
+    """Return files under the paths that they have in the archive as assets of the course."""
+    return {f"cubital/course/assets/{path}": data for path, data in files.items()}
+
+
 def zipped(files: Mapping[str, bytes]) -> bytes:
     """Return files as one archive, the same for the same content."""
     buffer = io.BytesIO()

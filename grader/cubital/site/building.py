@@ -15,6 +15,8 @@ from cubital.site import archive, frozen, lite, pyodide
 from cubital.site.bytecode import with_byte_code
 from cubital.study import folders
 from cubital.study.learner import pages
+from cubital.study.offered import FILE as OFFERED
+from cubital.study.offered import Offered, as_data, of_release
 from cubital.study.page.files import NAME as PAGE_NAME
 from cubital.study.page.files import make_extension
 from cubital.tables.files import style
@@ -33,6 +35,7 @@ _KNOWN = ("micropip", "piplite", "ssl", "ipykernel", "comm", "pyodide_kernel", "
 def build(
     to: Path,
     *,
+    released: Iterable[Path] = (),
     given: Path | None = None,
     cache: Path | None = None,
     say: Callable[[str], None] = print,
@@ -41,6 +44,8 @@ def build(
 
     Parameters
     ----------
+    released
+        The zip files of released worksheets, as they are given out.
     given
         Where Pyodide's files are, as `pyodide.take` has it.
     cache
@@ -49,16 +54,20 @@ def build(
     Raises
     ------
     ValueError
-        Pyodide's files are not to be had, or the folder holds something else.
+        Pyodide's files are not to be had, the folder holds something else, or a file is no
+        released worksheet.
     """
     _check_target(to)
+    releases = {path: of_release(folders.names_of_release(path, "")[0]) for path in released}
     pinned = pyodide.edition()
     cache = cache or Path(platformdirs.user_cache_dir("cubital", appauthor=False)) / "pyodide"
     taken = pyodide.take(given, cache, say)
     to.parent.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(dir=to.parent, prefix=".cubital-site-") as name:
         folder = Path(name)
-        _write_python(folder / _PYTHON, taken, pinned, say)
+        for path, offer in releases.items():
+            _write(folder / offer.file, path.read_bytes())
+        _write_python(folder / _PYTHON, taken, pinned, [*releases.values()], say)
         for path, data in lite.application():
             _write(folder / path, data)
         for path, data in lite.extensions():
@@ -84,6 +93,7 @@ def _write_python(
     folder: Path,
     taken: Iterable[pyodide.Taken],
     pinned: pyodide.Edition,
+    releases: list[Offered],
     say: Callable[[str], None],
 ) -> None:
     """Write Python, the compiled libraries, and one archive of all that is pure Python."""
@@ -93,6 +103,7 @@ def _write_python(
     files = archive.course_files(
         [one.data for one in taken if one.file.name not in kept], lite.kernel_wheels()
     )
+    files |= archive.of_assets({f"site/{OFFERED}": json.dumps(as_data(releases)).encode()})
     course = archive.zipped(with_byte_code(files, core, pinned, say))
     for name, data in (*core.items(), *((one.file.name, one.data) for one in libraries)):
         _write(folder / name, data)

@@ -12,6 +12,7 @@ from typing import Any
 
 from IPython.display import JSON
 
+from cubital.study import offered
 from cubital.study.learner import carrying
 
 ROOT = Path("/learners")
@@ -29,14 +30,16 @@ def _without_locks() -> None:
 _told: list[str] = []  # why the browser stores nothing, if it does not
 
 
-async def begin() -> None:
+async def begin(site: str) -> None:
     """Take what the browser stores, and make the folder of all learners the working folder.
 
-    Where the browser stores nothing, the folder is in memory alone, and `begun` says so.
+    Where the browser stores nothing, the folder is in memory alone, and `begun` says so. The
+    address of the ``site`` ends in a slash.
     """
     import pyodide_js  # type: ignore[import-not-found] # noqa: PLC0415
 
     _without_locks()
+    offered.runs_from(site)
     files = pyodide_js.FS
     files.mkdirTree(str(ROOT))
     files.mount(files.filesystems.IDBFS, {}, str(ROOT))

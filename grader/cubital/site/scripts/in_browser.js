@@ -38,7 +38,9 @@ const place = {
   alone: () => aloneInBrowser(),
   ready: async (kernel) => {
     asked = null;
-    const { stored } = await ask(kernel, "begun()", { first: "await cubital_page.begin()" });
+    const { stored } = await ask(kernel, "begun()", {
+      first: `await cubital_page.begin(${JSON.stringify(siteFolder().href)})`,
+    });
     asked = kernel;
     if (!stored) tellAside(NOTHING_STORED);
     keepWhatIsSent(kernel);

@@ -20,6 +20,7 @@ from cubital.refresh.reviews import read_reviews
 from cubital.study import folders, refreshing
 from cubital.study.learner import carrying, people, standing
 from cubital.study.learner.reviewed import unreviewed
+from cubital.study.offered import fetched, offered
 from cubital.tables import course
 
 _FILE = "Drop the file here, or choose it. Its name ends in .zip."
@@ -45,6 +46,7 @@ class FirstPage(CourseForm):
             {"kind": "heading", "level": 2, "text": "Your way"},
             *self._way(progress),
             *self._again(),
+            *self._offered(),
             {"kind": "heading", "level": 2, "text": "Got a file from your educator?"},
             *self._file(),
         ]
@@ -165,6 +167,19 @@ class FirstPage(CourseForm):
         summary = "Practise a worksheet again, with new numbers"
         return [{"kind": "details", "summary": summary, "blocks": [say(text), *buttons]}]
 
+    def _offered(self) -> list[Block]:
+        """Offer the worksheets that an educator gave out with the site, but for those opened."""
+        buttons: list[Block] = [
+            {"kind": "button", "name": "offered", "value": one.file, "words": one.title}
+            for one in offered()
+            if not one.is_open(self.learner)
+        ]
+        if not buttons:
+            return []
+        heading = {"kind": "heading", "level": 2, "text": "From your educator"}
+        text = "Your educator gave out these worksheets here. They are marked."
+        return [heading, say(text), *buttons]
+
     def _sheet(self, worksheet: str) -> list[dict[str, str]]:
         words = standing.sheet(self.learner, worksheet).words
         link = {"text": "Worksheet", "href": worksheet_link(worksheet)}
@@ -201,23 +216,37 @@ class FirstPage(CourseForm):
     def take(self, name: str, value: Any) -> str:
         """Lay out a session to refresh, or open the educator's file under the roster's id."""
         self.told = ""
-        if name == "path":
-            return self._choose(str(value))
-        if name == "refresh":
-            workspace, learner = self.learner.parent, self.learner.name
-            if refreshing.lay_out_refresh(workspace, learner, minutes=float(value)) is None:
-                self.told = "Nothing is due today."
-                return self.told
-            self.goes_to = f"../{refreshing.WORKSHEET}/{refreshing.WORKSHEET}.ipynb"
-            return "Your questions are ready."
-        if name == "again":
-            if not standing.sheet(self.learner, str(value)).practised:
-                raise ValueError("this worksheet was not practised yet: open it from the list")
-            self.goes_to = worksheet_link(folders.practise_again(self.learner, value).stem)
-            return "There are new numbers."
+        doing = {
+            "path": self._choose,
+            "refresh": self._refresh,
+            "offered": self._open_offered,
+            "again": self._practise_again,
+        }
+        if name in doing:
+            return doing[name](str(value))
         if name == "no-roster":
             return self._open("")
         return self._open(canonical_id(str(value)), must_be_named=True)
+
+    def _refresh(self, minutes: str) -> str:
+        workspace, learner = self.learner.parent, self.learner.name
+        if refreshing.lay_out_refresh(workspace, learner, minutes=float(minutes)) is None:
+            self.told = "Nothing is due today."
+            return self.told
+        self.goes_to = f"../{refreshing.WORKSHEET}/{refreshing.WORKSHEET}.ipynb"
+        return "Your questions are ready."
+
+    def _practise_again(self, worksheet: str) -> str:
+        if not standing.sheet(self.learner, worksheet).practised:
+            raise ValueError("this worksheet was not practised yet: open it from the list")
+        self.goes_to = worksheet_link(folders.practise_again(self.learner, worksheet).stem)
+        return "There are new numbers."
+
+    def _open_offered(self, file: str) -> str:
+        chosen = next((one for one in offered() if one.file == file), None)
+        if chosen is None:
+            raise ValueError("this worksheet is not given out here any more: load the page again")
+        return self.take_file("file", fetched(chosen))
 
     def _choose(self, path: str) -> str:
         known = [one.key for one in course.paths()]
