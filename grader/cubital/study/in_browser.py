@@ -85,9 +85,10 @@ def begun() -> JSON:
 
 
 def kept(page: str) -> JSON:
-    """Tell whether all of the learner on this page is ``in_file``, the one they saved last."""
+    """Tell whether the learner on this page has ``entered`` anything, and whether all of it is
+    ``in_file``, the one they saved last."""
     folder = ROOT / page.partition("/")[0]
-    return JSON({"in_file": carrying.is_in_file(folder)})
+    return JSON({"entered": bool(carrying.entered(folder)), "in_file": carrying.is_in_file(folder)})
 
 
 def my_file(page: str) -> JSON:

@@ -15,8 +15,9 @@ from cubital.items import WORKSHEETS
 from cubital.marking.cohort import course as cohorts
 from cubital.marking.cohort import releasing
 from cubital.study import folders, page_kernel
-from cubital.study.learner import people
+from cubital.study.learner import first_page, people
 from cubital.study.learner.first_page import FirstPage
+from cubital.study.offered import of_release, offered
 from cubital.tables import course
 from cubital.worksheet.sitting import sitting
 
@@ -180,6 +181,28 @@ def test_an_educators_file_asks_for_the_rosters_id_and_opens_under_it(lessons, h
     assert here.store.read().last("sizing-ratio") is not None
     folders.lay_out(lessons.parents[1], "maria-schmidt", str(handout))
     assert answers_as(here.folder) == "ms42"
+
+
+def test_what_a_site_offers_is_opened_like_a_file_and_then_offered_no_more(
+    lessons, handout, monkeypatch
+):
+    release, _ = folders.names_of_release(handout, "ms42")
+    offer = of_release(release)
+    monkeypatch.setattr(first_page, "offered", lambda: [offer])
+    monkeypatch.setattr(first_page, "fetched", lambda one: handout.read_bytes())
+    form = FirstPage(lessons)
+    assert "From your educator" in form.words()
+    press(form, "offered", "releases/another.zip")
+    assert "not given out here any more" in form.words()
+    press(form, "offered", offer.file)
+    press(form, "roster", "ms42")
+    assert form.goes_to == "../catheter-sizing/catheter-sizing.ipynb"
+    assert read_release(lessons.parent / "catheter-sizing").name == "spring"
+    assert "Your educator gave out these worksheets here" not in FirstPage(lessons).words()
+
+
+def test_where_the_course_runs_from_no_site_nothing_is_offered():
+    assert offered() == []
 
 
 def test_a_learner_whom_the_roster_names_by_their_folder_is_asked_for_nothing(tmp_path, handout):

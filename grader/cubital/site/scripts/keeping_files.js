@@ -4,6 +4,7 @@
 const SOON_MS = 300; // after the last thing that was sent to Python
 const KEEP = "await cubital_page.keep()";
 
+let entered = false; // whether the learner has entered anything
 let inFile = true; // whether all that is the learner's is in the file that they saved last
 let queued = null;
 let storing = Promise.resolve();
@@ -25,7 +26,7 @@ const stored = () => {
   return queued;
 };
 const tellInFile = (told) => {
-  inFile = told.in_file;
+  ({ entered, in_file: inFile } = told);
   document.dispatchEvent(new CustomEvent("cubital-stored"));
 };
 window.cubitalStored = stored;
@@ -63,7 +64,7 @@ TOOLS.unshift((say) => {
   );
   tool.hidden = true;
   const show = () => {
-    tool.hidden = !ownFolder;
+    tool.hidden = !ownFolder || !entered;
     tool.dataset.due = String(!inFile);
     tool.title = inFile ? "All that you entered is in the file that you saved last." : "";
     tool.textContent = inFile ? "My file is saved" : "Save my file";
