@@ -10,6 +10,7 @@ import pytest
 
 from cubital import items
 from cubital.cli import main
+from cubital.educator.choose import choose
 from cubital.educator.report import course_decisions
 from cubital.educator.second_chance.recording import decide, observe, talk
 from cubital.educator.second_chance.retake import retake, standings
@@ -23,6 +24,8 @@ from cubital.items.principles import asked as vignette_items
 from cubital.items.principles.course import PRINCIPLES
 from cubital.marking.cohort import collecting, parallel, retaking
 from cubital.marking.cohort.course import Course
+from cubital.marking.counting.looking import to_look_at
+from cubital.marking.counting.standings import standings as counted
 from cubital.marking.errors import CourseError
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook, marker
@@ -228,6 +231,38 @@ def test_after_a_release_that_asked_one_each_of_two_pairs_two_retakes_are_left(
     assert asked == [set(third), {other, rest}]
 
 
+def let_the_last_count(course: Course) -> None:
+    """Choose Ann's hand-in that came last, and mark it."""
+    rows = counted(course, WORKSHEET)["ann"].seen
+    last = max(rows, key=lambda row: row.arrived).attempt.id
+    choose(course.workspace, WORKSHEET, "ann", last, reason="looked-into", by="Eva")
+    marker.mark(course, WORKSHEET)
+
+
+def test_a_hand_in_after_the_feedback_counts_for_no_total_until_the_educator_chooses_it(
+    sitting: Sitting, moment: Any
+) -> None:
+    course = sitting.course
+
+    def points() -> float:
+        return next(r.points for r in gradebook.results(course, WORKSHEET) if r.learner == "ann")
+
+    before = points()
+    returning.feedback(course, WORKSHEET)
+    again = sitting.desk(course, "ann", sitting.home)
+    again.answer().hand_in(moment(10))
+    assert collecting.collect(course, WORKSHEET) == []
+    marker.mark(course, WORKSHEET)
+    assert points() == before
+    (told,) = to_look_at(course, WORKSHEET)
+    assert told.file.startswith("ann, hand-in ")
+    assert "it came after the feedback of " in told.reason
+    assert f"cubital cohort choose {WORKSHEET} ann" in told.action
+    let_the_last_count(course)
+    assert points() == before + 2
+    assert to_look_at(course, WORKSHEET) == []
+
+
 def test_a_hand_in_after_the_feedback_passes_no_principle_and_no_course_decision(
     sitting: Sitting, moment: Any
 ) -> None:
@@ -236,7 +271,7 @@ def test_a_hand_in_after_the_feedback_passes_no_principle_and_no_course_decision
     again = sitting.desk(course, "ann", sitting.home)
     again.answer().hand_in(moment(10))
     assert collecting.collect(course, WORKSHEET) == []
-    marker.mark(course, WORKSHEET)
+    let_the_last_count(course)
     one = stands(sitting)
     assert (one.state, one.told_before) == ("missed", True)
     (result,) = (row for row in gradebook.results(course, WORKSHEET) if row.learner == "ann")
@@ -269,7 +304,7 @@ def test_a_hand_in_that_is_dated_back_after_the_feedback_passes_no_principle(
     again = sitting.desk(course, "ann", sitting.home)
     again.answer().hand_in(moment(8).replace(year=2021 + years))
     assert collecting.collect(course, WORKSHEET) == []
-    marker.mark(course, WORKSHEET)
+    let_the_last_count(course)
     one = stands(sitting)
     assert (one.state, one.told_before) == ("missed", True)
 

@@ -17,7 +17,7 @@ from cubital.handin.released.bank import FILE as BANK_FILE
 from cubital.marking.cells import guarding
 from cubital.marking.cohort import collecting, parallel, problems
 from cubital.marking.cohort.course import ROSTER_FILE
-from cubital.marking.counting import choices, due
+from cubital.marking.counting import choices, due, told
 from cubital.marking.errors import CourseError
 from cubital.marking.marks import marker, writer
 
@@ -307,7 +307,7 @@ def test_a_cell_that_kills_the_marker_is_ended_by_the_next_marking(
 
 
 @pytest.mark.parametrize(
-    "name", [choices.FILE, due.FILE, parallel.FILE, records.FILE, ROSTER_FILE, BANK_FILE]
+    "name", [choices.FILE, due.FILE, told.FILE, parallel.FILE, records.FILE, ROSTER_FILE, BANK_FILE]
 )
 def test_what_an_educator_recorded_is_seen_to_have_changed(tmp_path: Path, name: str) -> None:
     recorded = tmp_path / name

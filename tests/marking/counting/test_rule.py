@@ -71,6 +71,37 @@ def test_each_hand_in_is_due_with_the_release_it_answers() -> None:
     assert standing("ann", [TEN, retake], Basis(too_late)).counts == TEN
 
 
+def test_what_comes_after_the_feedback_does_not_count_by_itself_whatever_time_it_says() -> None:
+    first = seen(hour(9), hour(12))
+    dated_back = seen(hour(8), hour(21))
+    later = seen(hour(20), hour(21))
+    told = Basis(told={"one": hour(20)})
+    found = standing("ann", [first, dated_back, later], told)
+    assert (found.counts, found.rule) == (first, rule.LAST)
+    assert found.why == "the last before the feedback of 3; no due date is set"
+    for row in (dated_back, later):
+        assert codes(found, row)[-1:] == [rule.AFTER_FEEDBACK]
+        assert found.flags[row.attempt.id][-1].to_look_at
+    assert codes(found, first) == []
+    in_time = Basis({"one": Due(hour(30))}, told={"one": hour(20)})
+    assert standing("ann", [first, later], in_time).counts == first
+    by_choice = Basis(choice=chosen(later.attempt.id, first, later), told={"one": hour(20)})
+    assert standing("ann", [first, later], by_choice).counts == later
+    assert standing("ann", [first, later], Basis()).counts == later  # nobody was told
+
+
+def test_feedback_tells_what_is_right_in_its_own_release_alone() -> None:
+    first, again = seen(hour(9), hour(12)), seen(hour(20), hour(21), release="two")
+    assert standing("ann", [first, again], Basis(told={"one": hour(15)})).counts == again
+
+
+def test_what_was_there_when_the_feedback_was_given_was_made_before_it() -> None:
+    first, second = seen(hour(9), hour(12)), seen(hour(10), hour(12))
+    assert standing("ann", [first, second], Basis(told={"one": hour(12)})).counts == second
+    at_once = hour(12) - timedelta(microseconds=1)
+    assert standing("ann", [first, second], Basis(told={"one": at_once})).counts is None
+
+
 def test_who_was_late_alone_has_none_that_counts_and_is_told_both_dates() -> None:
     found = standing("ann", [ELEVEN], Basis({"one": Due(hour(10).astimezone())}))
     assert (found.counts, found.rule) == (None, rule.LATE)

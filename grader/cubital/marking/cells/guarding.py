@@ -21,6 +21,7 @@ GUARDED = (
     "roster.csv",
     "due.toml",
     "choices.json",
+    "told.json",
     "parallel.json",
     "second-chances.json",
     "standard*",

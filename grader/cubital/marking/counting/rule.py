@@ -2,7 +2,8 @@
 
 The rule goes by the time that a hand-in says, since hand-ins are collected long after they were
 made. It is the learner's claim, so it is taken for no later than the hand-in's arrival here: a
-clock that runs ahead gains nothing by it over what comes later.
+clock that runs ahead gains nothing by it over what comes later. What arrived after its learner had
+been given feedback, which says what is right, does not count by itself, whatever time it says.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -24,6 +25,7 @@ AHEAD = "dated ahead"
 BEFORE_RELEASE = "dated before the release"
 PASSED_OVER = "passed over"
 NOT_THERE = "not there earlier"
+AFTER_FEEDBACK = "after the feedback"
 AFTER_CHOICE = "after the choice"
 NOT_KEPT = "files not kept"
 NO_DATE = "no date"
@@ -103,12 +105,15 @@ class Basis:
         When each release was made, where that is known.
     collectings
         When hand-ins of anybody were collected, or put by hand where they are marked.
+    told
+        When the learner was first given feedback, by the release that it was on.
     """
 
     dates: Dates = field(default_factory=dict)
     choice: Choice | None = None
     made: Mapping[str, datetime] = field(default_factory=dict)
     collectings: Sequence[datetime] = ()
+    told: Mapping[str, datetime] = field(default_factory=dict)
 
     def due(self, row: Seen) -> datetime | None:
         """Return when a hand-in was due; None if its release has no due date."""
@@ -119,6 +124,11 @@ class Basis:
         """Tell whether a hand-in came after it was due."""
         due = self.due(row)
         return due is not None and row.at > due
+
+    def told_before(self, row: Seen) -> bool:
+        """Tell whether a hand-in came after its learner was told what is right in its release."""
+        told = self.told.get(row.attempt.release)
+        return told is not None and row.arrived > told
 
     def new(self, row: Seen) -> bool:
         """Tell whether the educator has chosen nothing since a hand-in came."""
@@ -148,16 +158,20 @@ def _which(learner: str, rows: Sequence[Seen], by: Basis) -> tuple[Seen | None, 
 
 
 def _by_rule(learner: str, whole: Sequence[Seen], by: Basis) -> tuple[Seen | None, str, str]:
-    for row in reversed(whole):
+    untold = [row for row in whole if not by.told_before(row)]
+    before = "" if untold == whole else " before the feedback"
+    for row in reversed(untold):
         if by.late(row):
             continue
         due = by.due(row)
         if due is None:
-            return row, LAST, f"{_of('the last', whole)}; no due date is set"
+            return row, LAST, f"{_of(f'the last{before}', whole)}; no due date is set"
         extended = " by extension" if learner in by.dates[row.attempt.release].extensions else ""
-        return row, IN_TIME, f"{_of('the last in time', whole)}; due{extended} {in_words(due)}"
-    if not whole:
-        return None, NOBODYS, ""
+        which = _of(f"the last in time{before}", whole)
+        return row, IN_TIME, f"{which}; due{extended} {in_words(due)}"
+    if not untold:
+        return None, NOBODYS, "what is kept came after the feedback" if whole else ""
+    whole = untold
     due = by.due(whole[-1]) or whole[-1].at
     which = "the only hand-in" if len(whole) == 1 else f"the last of {len(whole)} hand-ins"
     said = in_words(whole[-1].at.astimezone(due.tzinfo))
@@ -175,7 +189,11 @@ def _flags(row: Seen, counts: Seen | None, by: Basis) -> Iterator[Flag]:
     if due is not None and by.late(row):
         yield Flag(LATE, f"late: it was due {in_words(due)}")
     yield from _of_its_time(row, by)
-    if by.choice is not None and by.new(row):
+    if by.told_before(row) and row != counts:
+        told = in_words(by.told[row.attempt.release])
+        words = f"it came after the feedback of {told}, which says what is right"
+        yield Flag(AFTER_FEEDBACK, f"{words}, and does not count by itself", by.new(row))
+    elif by.choice is not None and by.new(row):
         words = f"it came after {by.choice.by} chose what counts, and does not count by itself"
         yield Flag(AFTER_CHOICE, words, to_look_at=True)
     elif counts is not None and by.choice is None and _passed_over(row, counts):
@@ -191,7 +209,9 @@ def _flags(row: Seen, counts: Seen | None, by: Basis) -> Iterator[Flag]:
 
 def _would_count(row: Seen, counts: Seen | None, by: Basis) -> bool:
     """Tell whether a hand-in whose files are gone would count by date if they were there."""
-    return not by.late(row) and (counts is None or row.order > counts.order)
+    if by.late(row) or by.told_before(row):
+        return False
+    return counts is None or row.order > counts.order
 
 
 def _passed_over(row: Seen, counts: Seen) -> bool:

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from datetime import datetime
 
 from cubital.marking.cohort.course import Course
 from cubital.marking.counting.answered import given_out
@@ -12,6 +13,7 @@ from cubital.marking.counting.due import FILE, Dates, read_dates
 from cubital.marking.counting.kept import Kept
 from cubital.marking.counting.made import times_made
 from cubital.marking.counting.rule import Basis, Seen, Standing, standing
+from cubital.marking.counting.told import times_told
 from cubital.marking.errors import CourseError
 from cubital.marking.marks.store import Store
 
@@ -50,7 +52,8 @@ def standings(course: Course, worksheet: str, kept: Kept | None = None) -> dict[
     Raises
     ------
     CourseError
-        The store of results, the due dates, the choices or the times of collecting cannot be used.
+        The store of results, the due dates, the choices or the times of collecting or of feedback
+        cannot be used.
     """
     kept = kept or Kept(course.workspace, worksheet)
     rows: defaultdict[str, list[Seen]] = defaultdict(list)
@@ -58,11 +61,27 @@ def standings(course: Course, worksheet: str, kept: Kept | None = None) -> dict[
         rows[seen.attempt.learner].append(replace(seen, kept=kept.has(seen.attempt)))
     answered = {row.attempt.release for seen in rows.values() for row in seen}
     dates, choices = dates_for(course, worksheet, answered), in_force(course.workspace, worksheet)
-    made = times_made(course.workspace, worksheet, course.releases(worksheet))
+    releases, told = course.releases(worksheet), times_told(course.workspace, worksheet)
+    made = times_made(course.workspace, worksheet, releases)
     arrived = {row.arrived for seen in rows.values() for row in seen}
     times = sorted(arrived.union(collectings(course, worksheet)))
     found: Mapping[str, Standing] = {
-        learner: standing(learner, seen, Basis(dates, choices.get(learner), made, times))
+        learner: standing(
+            learner,
+            seen,
+            Basis(
+                dates,
+                choices.get(learner),
+                made,
+                times,
+                _for_strange(told.get(learner, {}), answered - releases.keys()),
+            ),
+        )
         for learner, seen in rows.items()
     }
     return dict(sorted(found.items()))
+
+
+def _for_strange(told: Mapping[str, datetime], strange: Iterable[str]) -> Mapping[str, datetime]:
+    """Return when a learner was told, for releases too that were not made here: no name escapes."""
+    return {**dict.fromkeys(strange, min(told.values())), **told} if told else told

@@ -12,6 +12,7 @@ from cubital.handin.principles.records import add_records
 from cubital.handin.principles.standing import told_now
 from cubital.handin.results import MARKED
 from cubital.marking.cohort.course import Course, Progress
+from cubital.marking.counting.told import note_told
 from cubital.marking.errors import CourseError
 from cubital.marking.feedback.making import Pages
 from cubital.marking.marks.gradebook import results
@@ -35,8 +36,9 @@ def feedback(
     """Write the feedback page of every learner whose hand-in is marked; return the pages.
 
     ``decided`` gives what the course decides by learner. Each page is written atomically. A page
-    of somebody who is not marked any more is moved away, so that nobody gives it out. Who missed a
-    principle is recorded as told: a later hand-in of the same worksheet passes it no more.
+    of somebody who is not marked any more is moved away, so that nobody gives it out. Who is given
+    a page is recorded as told: what they hand in later to the same release does not count by
+    itself, and passes no principle that they missed.
 
     Raises
     ------
@@ -56,6 +58,8 @@ def feedback(
         marked = [row.learner for row in found if row.state == MARKED]
         pages = []
         _note_told(course, principles, marked)
+        given = [(row.release, row.learner) for row in found if row.state == MARKED]
+        note_told(course.workspace, worksheet, given, datetime.now(UTC))
         for number, learner in enumerate(marked, 1):
             pages.append(_write(course, worksheet, learner, _page(made, learner)))
             if progress is not None:
