@@ -395,3 +395,13 @@ def all_right(row):
         return list(rows.values())
 
     return make
+
+
+@pytest.fixture(scope="session")
+def site_folder(tmp_path_factory):
+    """A site, built once; Pyodide's files come from where the command finds them."""
+    from cubital.site import building  # noqa: PLC0415 - few tests build one
+
+    folder = tmp_path_factory.mktemp("site") / "course"
+    building.build(folder)
+    return folder

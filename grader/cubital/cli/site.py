@@ -35,7 +35,7 @@ def add_commands(commands: Subcommands) -> None:
 
 
 def _site(given: argparse.Namespace) -> int:
-    from cubital.site import building, serving  # noqa: PLC0415
+    from cubital.site import building, for_it, serving  # noqa: PLC0415
 
     folder = given.to.expanduser().resolve()
     building.build(
@@ -43,8 +43,8 @@ def _site(given: argparse.Namespace) -> int:
         released=[path.expanduser() for path in given.release],
         given=given.pyodide and given.pyodide.expanduser(),
     )
-    print(f"The site is in {folder}. Copy the whole folder to a web server; {building.FOR_IT} in")
-    print("it says what to set there, and what leaves a learner's computer: nothing.")
+    print(f"The site is in {folder}. Copy the whole folder to a web server; {for_it.FOR_IT} in")
+    print("it says what to set there, and where what a learner enters stays: in their browser.")
     if given.serve:
         with serving.served(folder, given.port) as address:
             print(f"Ready at {address}")

@@ -15,7 +15,7 @@ from cubital.tables.files import course_folder
 
 # Of the environment that the course is installed in; what is compiled there is left out, since
 # each of these has its sources beside.
-_INSTALLED = (
+INSTALLED = (
     "anywidget",
     "comm",
     "filelock",
@@ -72,7 +72,7 @@ def course_files(wheels: Iterable[bytes], kernel_wheels: Iterable[Path]) -> dict
         files |= _of_wheel(data)
     for path in kernel_wheels:
         files |= _of_wheel(path.read_bytes())
-    for name in _INSTALLED:
+    for name in INSTALLED:
         files |= _of_installed(name)
     files |= {name: text.encode() for name, text in _STANDS_IN.items()}
     return files | _of_course()

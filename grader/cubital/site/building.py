@@ -11,7 +11,7 @@ from typing import Any
 import platformdirs
 
 from cubital.handin.released.release import read_release
-from cubital.site import archive, frozen, lite, pyodide
+from cubital.site import archive, for_it, frozen, licences, lite, pyodide
 from cubital.site.bytecode import with_byte_code
 from cubital.study import folders
 from cubital.study.learner import pages
@@ -21,8 +21,6 @@ from cubital.study.page.files import NAME as PAGE_NAME
 from cubital.study.page.files import make_extension
 from cubital.tables.files import style
 
-FOR_IT = "for-it.html"
-SUMS = "sums.txt"
 _SCRIPTS = Path(__file__).parent / "scripts"
 _OF_PAGE = ("in_browser.js", "aside.js", "windows.js", "keeping_files.js", "frozen.js")
 _PYTHON = "python"
@@ -54,9 +52,10 @@ def build(
     Raises
     ------
     ValueError
-        Pyodide's files are not to be had, the folder holds something else, or a file is no
-        released worksheet.
+        Packages that a site is built of are not installed, Pyodide's files are not to be had, the
+        folder holds something else, or a file is no released worksheet.
     """
+    lite.check_installed()
     _check_target(to)
     releases = {path: of_release(folders.names_of_release(path, "")[0]) for path in released}
     pinned = pyodide.edition()
@@ -75,7 +74,8 @@ def build(
         told = _write_pages(folder / "pages")
         page = _page(folder)
         _write_start(folder, page, told)
-        _write(folder / SUMS, sums(folder).encode())
+        _write(folder / for_it.LICENCES, _licences(taken).encode())
+        for_it.write(folder, _LATER)
         _open_to_servers(folder)
         if to.exists():
             shutil.rmtree(to)
@@ -195,15 +195,12 @@ def _write_start(folder: Path, page: dict[str, str], told: dict[str, Any]) -> No
     _write(folder / "sheet.css", style("sheet.css", "site.css").encode())
 
 
-def sums(folder: Path) -> str:
-    """Return the SHA-256 sum and the path of each file of a site, as `sha256sum -c` reads them."""
-    paths = sorted(path for path in folder.rglob("*") if path.is_file())
-    lines = (
-        f"{hashlib.sha256(path.read_bytes()).hexdigest()}  {path.relative_to(folder).as_posix()}\n"
-        for path in paths
-        if path != folder / SUMS
-    )
-    return "".join(lines)
+def _licences(taken: Iterable[pyodide.Taken]) -> str:
+    """Return the licences of all packages of a site, as far as these carry them."""
+    wheels = [(one.file.package, one.data) for one in taken if one.file.name.endswith(".whl")]
+    kernel = [(path.name.split("-")[0], path.read_bytes()) for path in lite.kernel_wheels()]
+    installed = ("cubital", *archive.INSTALLED, *for_it.FROM_INSTALLED)
+    return licences.all_texts([*wheels, *kernel], installed)
 
 
 def _open_to_servers(folder: Path) -> None:

@@ -1,5 +1,6 @@
 """JupyterLab's parts that run without a server, from the packages that carry them."""
 
+import importlib.metadata
 import importlib.resources
 import json
 import sys
@@ -10,6 +11,8 @@ from typing import Any
 
 from cubital.study.ways import left_out_of_a_page
 
+# The extra `site`: what the parts below come from.
+PACKAGES = ("jupyterlab-widgets", "jupyterlite-core", "jupyterlite-pyodide-kernel")
 _EXTENSIONS = (
     "@jupyterlite/pyodide-kernel-extension",
     "@jupyter-widgets/jupyterlab-manager",
@@ -20,6 +23,30 @@ _KERNEL = _EXTENSIONS[0]
 _INSTEAD = ("@jupyterlab/translation-extension", "@jupyterlab/apputils-extension:settings")
 _SERVICES = "@jupyterlite/services-extension"
 _WHEELS = ("pyodide_kernel", "ipykernel")
+
+
+def check_installed() -> None:
+    """Check that the packages of the extra `site` are installed.
+
+    Raises
+    ------
+    ValueError
+        Some are not: it names them, and the command that installs them.
+    """
+    missing = [name for name in PACKAGES if not _is_installed(name)]
+    if missing:
+        raise ValueError(
+            f"a site is built of packages that are not installed here: {', '.join(missing)}. "
+            'Install them by: pip install "cubital[site]"'
+        )
+
+
+def _is_installed(name: str) -> bool:
+    try:
+        importlib.metadata.version(name)
+    except importlib.metadata.PackageNotFoundError:
+        return False
+    return True
 
 
 def application() -> Iterator[tuple[str, bytes]]:

@@ -8,35 +8,58 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import ClassVar
 
-# All that a page of a site loads comes from the site. 'wasm-unsafe-eval' lets a browser run
-# WebAssembly; a figure's own script, and the worker that runs Python, are made from a blob.
-POLICY = (
-    "default-src 'none'; "
-    "script-src 'self' blob: 'wasm-unsafe-eval'; "
-    "worker-src 'self' blob:; "
-    "connect-src 'self' data:; "
-    "img-src 'self' data: blob:; "
-    "font-src 'self' data:; "
-    "style-src 'self' 'unsafe-inline'; "
-    "base-uri 'none'; form-action 'none'; frame-ancestors 'self'; object-src 'none'"
-)
+# All that a page of a site loads comes from the site: what each part of the policy is for.
+DIRECTIVES: Mapping[str, str] = {
+    "default-src 'none'": "nothing is loaded but what is named here",
+    "script-src 'self' blob: 'wasm-unsafe-eval'": "scripts of the site; blob: for a figure's own "
+    "script, which comes out of the course's archive; 'wasm-unsafe-eval' lets the browser run "
+    "WebAssembly, and allows no eval of scripts",
+    "worker-src 'self' blob:": "Python runs in a worker, beside the page",
+    "connect-src 'self' data:": "files are asked of the site alone: with this the browser sends "
+    "nothing to any other address",
+    "img-src 'self' data: blob:": "simulated pictures are made in the page",
+    "font-src 'self' data:": "fonts of the site",
+    "style-src 'self' 'unsafe-inline'": "figures and JupyterLab set styles of their own",
+    "base-uri 'none'": "no script can turn the page's addresses elsewhere",
+    "form-action 'none'": "no form sends anything",
+    "frame-ancestors 'self'": "which other pages may show the course in a frame",
+    "object-src 'none'": "no plug-ins",
+}
+POLICY = "; ".join(DIRECTIVES)
 HEADERS: Mapping[str, str] = {
     "Content-Security-Policy": POLICY,
     "X-Content-Type-Options": "nosniff",
     "Referrer-Policy": "no-referrer",
-    "Cache-Control": "no-cache",  # a browser asks whether a file changed, and takes its own if not
+    "Cache-Control": "no-cache",
 }
+WHY: Mapping[str, str] = {
+    "Content-Security-Policy": "the browser itself keeps the course to its own address",
+    "X-Content-Type-Options": "a file is taken for nothing else than the server calls it",
+    "Referrer-Policy": "a link that leads elsewhere does not tell from which page",
+    "Cache-Control": "a browser asks whether a file changed, and takes its own copy if not, so "
+    "that nobody works with half of an earlier edition",
+}
+# Every ending that a file of a site has.
 TYPES: Mapping[str, str] = {
+    ".css": "text/css",
+    ".eot": "application/vnd.ms-fontobject",
+    ".html": "text/html",
     ".ipynb": "application/json",
     ".js": "text/javascript",
     ".json": "application/json",
-    ".mjs": "text/javascript",
+    ".svg": "image/svg+xml",
+    ".ttf": "font/ttf",
+    ".txt": "text/plain",
     ".wasm": "application/wasm",
     ".whl": "application/zip",
     ".woff": "font/woff",
     ".woff2": "font/woff2",
     ".zip": "application/zip",
 }
+
+# What a server had better compress on the way; archives and fonts are compressed already. A page of
+# HTML is compressed by most without being told.
+SMALLER = (TYPES[".css"], TYPES[".js"], TYPES[".json"], TYPES[".wasm"])
 
 
 class _Files(http.server.SimpleHTTPRequestHandler):

@@ -2,17 +2,9 @@
 
 import pytest
 
-from cubital.site import building, serving
+from cubital.site import serving
 
 from ..conftest import expect_ready
-
-
-@pytest.fixture(scope="session")
-def site_folder(tmp_path_factory):
-    """A site, built once; Pyodide's files come from where the command finds them."""
-    folder = tmp_path_factory.mktemp("site") / "course"
-    building.build(folder)
-    return folder
 
 
 @pytest.fixture(scope="session")

@@ -29,8 +29,6 @@ ROOM = "navigator.storage.estimate = async () => ({ quota: %d, usage: 0 })"
 IN_BROWSERS = {
     "no WebAssembly": ("delete window.WebAssembly", [FAST, ALLOWED]),
     "no workers": ("delete window.Worker", [WORKER]),
-    "no store": ("delete window.indexedDB", [STORE]),
-    "a store that refuses": (REFUSED, [STORE]),
     "nothing is stored": (NONE % "localStorage", [PLACE]),
 }
 BY_POLICIES = {
@@ -108,6 +106,15 @@ def test_what_a_browser_lacks_is_named_by_both_pages(site, look, script, lacking
     assert page.locator(".card h2").all_inner_texts() == lacking
     page.get_by_role("link", name="Check this browser").click()
     assert missing(page) == lacking
+
+
+@pytest.mark.parametrize("script", ["delete window.indexedDB", REFUSED], ids=["none", "refuses"])
+def test_a_browser_that_stores_nothing_is_told_what_is_lost_and_may_begin(site, look, script):
+    page = look(f"{site}check.html", script)
+    assert missing(page) == [STORE]
+    expect(page.locator("#outcome")).to_contain_text("what you enter is gone when you close it")
+    page.locator("#go a").click()
+    expect(page.locator(".cubital-main")).to_be_visible()
 
 
 @pytest.mark.parametrize("case", BY_POLICIES)

@@ -41,7 +41,7 @@ const tellUnloaded = (what) =>
 
 (async () => {
   const there = await Promise.all(NEEDS.map(isThere));
-  const missing = NEEDS.filter((_need, at) => !there[at]);
+  const missing = NEEDS.filter((need, at) => !there[at] && !need.begins);
   if (missing.length) {
     tellMissing(missing[0] === NEEDS[0] ? [NEEDS[0]] : missing);
     return;

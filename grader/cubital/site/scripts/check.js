@@ -70,7 +70,7 @@ const saysRoom = async () => {
 };
 
 const saysKept = async () => {
-  const backup = "“Finish here”, on every page of the course, gives you a file of all that is yours: keep it, and you can go on anywhere.";
+  const backup = "“Save my file”, on every page of the course, gives you a file of all that is yours: keep it, and you can go on anywhere.";
   if (!navigator.storage?.persisted) {
     return { words: `This browser does not say how long it keeps your answers; over plain http it says so nowhere. ${backup}` };
   }
@@ -158,8 +158,8 @@ const checkNeed = async (need) => {
     words.push(`The browser says: ${error.message}`);
     return false;
   });
-  if (there === true) return { there: true, shown: row(need, "right", "✓ ok", []) };
-  return { there: false, shown: row(need, "harm", "✗ missing", [need.missing, need.helps, ...words]) };
+  if (there === true) return { need, there: true, shown: row(need, "right", "✓ ok", []) };
+  return { need, there: false, shown: row(need, "harm", "✗ missing", [need.missing, need.helps, ...words]) };
 };
 
 const checkNote = async (note) => {
@@ -176,15 +176,16 @@ const number = (count, one, many) => `${count} ${count === 1 ? one : many}`;
   const [address] = NEEDS;
   const served = address.there();
   const checked = await Promise.all((served ? NEEDS : [address]).map(checkNeed));
-  if (checked.every(({ there }) => there)) checked.push(...(await Promise.all(SERVED.map(checkNeed))));
+  if (checked.every(({ there, need }) => there || need.begins)) checked.push(...(await Promise.all(SERVED.map(checkNeed))));
   const noted = await Promise.all((served ? NOTES : []).map(checkNote));
   document.getElementById("needs").append(...checked.map(({ shown }) => shown));
   document.getElementById("notes").append(...noted.map(({ shown }) => shown));
-  const missing = checked.filter(({ there }) => !there).length;
+  const missing = checked.filter(({ there }) => !there).map(({ need }) => need);
+  const stops = missing.filter(({ begins }) => !begins);
   const cares = noted.filter(({ care }) => care).length;
-  verdict.className = `result ${missing ? "harm" : "shown"}`;
-  outcome.textContent = missing
-    ? `The course cannot run here: ${number(missing, "thing is", "things are")} missing. Each says below what helps.`
-    : `The course can run in this browser.${cares ? ` ${number(cares, "note", "notes")} below ${cares === 1 ? "is" : "are"} worth reading.` : ""}`;
-  document.getElementById("go").hidden = missing > 0;
+  verdict.className = `result ${stops.length ? "harm" : missing.length ? "to-work-on" : "shown"}`;
+  outcome.textContent = stops.length
+    ? `The course cannot run here: ${number(stops.length, "thing is", "things are")} missing. Each says below what helps.`
+    : `${missing[0]?.begins ?? "The course can run in this browser."}${cares ? ` ${number(cares, "note", "notes")} below ${cares === 1 ? "is" : "are"} worth reading.` : ""}`;
+  document.getElementById("go").hidden = stops.length > 0;
 })();

@@ -33,7 +33,8 @@ const startsWorker = () =>
     worker.onerror = () => end(false);
   });
 
-// Each is there if `there` gives true; what throws or gives something else is missing.
+// Each is there if `there` gives true; what throws or gives something else is missing. Where the
+// course begins without it, `begins` says what is lost.
 const NEEDS = [
   {
     name: "A web server",
@@ -74,8 +75,9 @@ const NEEDS = [
     name: "A place for your answers",
     also: "IndexedDB",
     there: opensStore,
-    missing: "This browser keeps nothing for this page, so your answers would be lost. It may be a private window, or storing is switched off.",
-    helps: "Open the page in an ordinary window. In the browser's settings, allow this address to store data (“cookies and site data”).",
+    missing: "This browser keeps nothing for this page. It may be a private window, or storing is switched off.",
+    helps: "Open the page in an ordinary window. In the browser's settings, allow this address to store data (“cookies and site data”). Otherwise press “Save my file” on the course's page before you close it.",
+    begins: "The course can begin in this browser, but what you enter is gone when you close it.",
   },
   {
     name: "A place for where you stopped",
