@@ -86,3 +86,11 @@ def test_what_is_predicted_is_kept_and_told_when_the_page_is_opened(asked):
         "{'kept': '40 drops/min'}",
         "{'drip-rate': '40 drops/min'}",
     ]
+
+
+def test_the_pages_own_module_loads_no_question_and_no_pictures():
+    code = "import sys, cubital.study.page_kernel\nprint(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    loaded = set(done.stdout.split())
+    assert "cubital.handin.progress" in loaded
+    assert not {"cubital.items.worksheets", "PIL", "scipy", "pint"} & loaded

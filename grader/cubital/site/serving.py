@@ -3,10 +3,11 @@
 import contextlib
 import functools
 import http.server
+import sys
 import threading
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import ClassVar
+from typing import Any, ClassVar
 
 # All that a page of a site loads comes from the site: what each part of the policy is for.
 DIRECTIVES: Mapping[str, str] = {
@@ -78,11 +79,18 @@ class _Files(http.server.SimpleHTTPRequestHandler):
         pass
 
 
+class _Server(http.server.ThreadingHTTPServer):
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """Say nothing of a browser that has what it wants, or was closed."""
+        if not isinstance(sys.exception(), ConnectionError):
+            super().handle_error(request, client_address)
+
+
 @contextlib.contextmanager
 def served(folder: Path, port: int = 0) -> Iterator[str]:
     """Serve a site to this computer alone; the address of its first page."""
     handler = functools.partial(_Files, directory=str(folder))
-    with http.server.ThreadingHTTPServer(("127.0.0.1", port), handler) as server:
+    with _Server(("127.0.0.1", port), handler) as server:
         thread = threading.Thread(target=server.serve_forever, daemon=True)
         thread.start()
         try:

@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from PIL import Image
 
 from cubital.scene.files.atomic import write_atomically
 
@@ -37,6 +36,8 @@ def png_bytes(pixels: np.ndarray) -> bytes:
         raise ValueError(
             f"picture is {pixels.dtype} of shape {pixels.shape}: it must be uint8, rows by columns"
         )
+    from PIL import Image  # noqa: PLC0415 - on use: it is slow to load
+
     held = io.BytesIO()
     Image.fromarray(pixels).save(held, format="PNG", compress_level=STORED)
     return held.getvalue()
@@ -59,6 +60,8 @@ def jpeg_bytes(pixels: np.ndarray, *, quality: int, length: int) -> bytes:
     >>> [len(jpeg_bytes(one, quality=80, length=2000)) for one in (even, busy)]
     [2000, 2000]
     """
+    from PIL import Image  # noqa: PLC0415 - on use: it is slow to load
+
     for tried in range(quality, quality - 3 * LESS, -LESS):  # a grainy one takes more
         held = io.BytesIO()
         Image.fromarray(pixels).save(held, format="JPEG", quality=tried)
@@ -108,6 +111,8 @@ def frames_of(path: Path, frames: int = 1) -> np.ndarray:
     ...     frames_of(path, 3).shape
     (3, 4, 5)
     """
+    from PIL import Image  # noqa: PLC0415 - on use: it is slow to load
+
     with Image.open(path) as image:
         pixels = np.asarray(image)
     if frames < 1 or len(pixels) % frames:

@@ -10,7 +10,6 @@ from cubital.handin.made import FOLDER as HANDED_IN
 from cubital.handin.made import last_made
 from cubital.handin.progress import Progress, keep_progress, read_progress
 from cubital.handin.released.release import AT_ONCE, read_release
-from cubital.items import WORKSHEETS
 from cubital.study import folders
 from cubital.tables import course
 
@@ -28,7 +27,7 @@ class Sheet:
 def note_page(notebook: Path) -> None:
     """Note which lesson or worksheet was opened last; where that fails nothing is lost."""
     taught = {lesson.name for lesson in course.lessons()}
-    if notebook.stem in taught or notebook.stem in WORKSHEETS:
+    if notebook.stem in taught or notebook.stem in _worksheets():
         learner = notebook.resolve().parents[1]
         with contextlib.suppress(ValueError, OSError):
             keep_progress(learner / folders.LESSONS, page=f"{notebook.parent.name}/{notebook.name}")
@@ -60,8 +59,7 @@ def goes_on(folder: Path, progress: Progress, following: str) -> tuple[str, str]
     worksheet that joins the lessons.
     """
     titles = {lesson.name: lesson.title for lesson in course.lessons()}
-    sheets = {lesson.worksheet: lesson.title for lesson in course.with_worksheets()}
-    sheets[course.closing().name] = course.closing().title
+    sheets = _worksheets()
     last = Path(progress.page).stem
     if last in titles and last not in progress.finished:
         return f"{last}.ipynb", titles[last]
@@ -71,6 +69,12 @@ def goes_on(folder: Path, progress: Progress, following: str) -> tuple[str, str]
         return f"{following}.ipynb", titles[following]
     name = course.closing().name
     return f"../{name}/{name}.ipynb", f"Worksheet: {course.closing().title}"
+
+
+def _worksheets() -> dict[str, str]:
+    """Return the titles of all worksheets by their names, without loading a question of them."""
+    sheets = {lesson.worksheet: lesson.title for lesson in course.with_worksheets()}
+    return sheets | {course.closing().name: course.closing().title}
 
 
 def progress_of(folder: Path) -> Progress:
