@@ -30,7 +30,12 @@ AT_ONCE = ("--numprocesses", "2", "--dist", "loadfile", "--no-loadscope-reorder"
 LONG_AT_ONCE = ("--numprocesses", "2", "--dist", "worksteal", "--long", "-m", "long")
 LONG_CHECKS: tuple[tuple[str, ...], ...] = (("repeat_published.py",), ("mutants.py",))
 # What a test needs on the path -> who ships it.
-DEBIAN_PACKAGES = {"chromium": "chromium", "firefox-esr": "firefox-esr", "bwrap": "bubblewrap"}
+DEBIAN_PACKAGES = {
+    "bwrap": "bubblewrap",
+    "chromium": "chromium",
+    "firefox-esr": "firefox-esr",
+    "node": "nodejs",
+}
 
 
 def main(arguments: list[str]) -> int:

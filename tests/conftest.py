@@ -32,6 +32,7 @@ from cubital.handin.released.sealed import Sealed, folder_of, made, seed_of, wri
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
 from cubital.items import Item
 
+from .built import shared_site
 from .recording import Recorder
 
 WORKSHEET = "catheter-sizing"
@@ -209,6 +210,12 @@ def in_own_loop() -> Callable[[Callable[[], Coroutine[Any, Any, Any]]], Any]:
             return thread.submit(lambda: asyncio.run(function())).result()
 
     return run
+
+
+@pytest.fixture(scope="session")
+def site_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+    """A site, built once a run; Pyodide's files come from where the command finds them."""
+    return shared_site(tmp_path_factory.getbasetemp(), worker_id)
 
 
 @pytest.fixture(scope="session")
@@ -395,13 +402,3 @@ def all_right(row):
         return list(rows.values())
 
     return make
-
-
-@pytest.fixture(scope="session")
-def site_folder(tmp_path_factory):
-    """A site, built once; Pyodide's files come from where the command finds them."""
-    from cubital.site import building  # noqa: PLC0415 - few tests build one
-
-    folder = tmp_path_factory.mktemp("site") / "course"
-    building.build(folder)
-    return folder

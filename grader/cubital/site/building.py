@@ -11,6 +11,7 @@ from typing import Any
 import platformdirs
 
 from cubital.handin.released.release import read_release
+from cubital.refresh.reviews import WORKSHEET as REFRESH
 from cubital.site import archive, for_it, frozen, licences, lite, pyodide
 from cubital.site.bytecode import with_byte_code
 from cubital.study import folders
@@ -137,7 +138,8 @@ def _write_pages(folder: Path) -> dict[str, Any]:
     for page, one in shown.items():
         _write(folder / f"{page}.frozen.json", one.file)
     needs = {page: one.imported for page, one in drawn.items() if one.imported}
-    needs |= dict.fromkeys(with_pictures, _LATER[:1])  # where pictures are rendered and compared
+    # Where pictures are rendered and compared: a session to refresh may ask any question.
+    needs |= dict.fromkeys([*with_pictures, REFRESH], _LATER[:1])
     return {"pages": [*shown], "needs": needs}
 
 

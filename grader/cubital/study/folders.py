@@ -20,6 +20,7 @@ import platformdirs
 from cubital import tables
 from cubital.handin.files import own_folder, read_json, write_text
 from cubital.handin.ids import ROSTER_ID_FILE, answers_as, canonical_id
+from cubital.handin.loading import without_formats
 from cubital.handin.principles.retakes import is_retake
 from cubital.handin.released.department import keep_department, read_department
 from cubital.handin.released.papers import FILE as PAPERS_FILE
@@ -211,6 +212,7 @@ def cleared_worksheet(worksheet: str) -> str:
     exercises = tables.course_folder("exercises")
     if (cleared := exercises / CLEARED / f"{worksheet}.ipynb").is_file():
         return cleared.read_text(encoding="utf-8")
+    without_formats()
     import nbformat  # noqa: PLC0415 - they load long, and most starts lay nothing out
     from nbgrader.preprocessors import ClearSolutions  # noqa: PLC0415
 

@@ -12,21 +12,10 @@ from typing import Any
 
 from IPython.display import JSON
 
-from cubital.study import offered
+from cubital.study import locks_there, offered  # noqa: F401 - the locks first
 from cubital.study.learner import carrying
 
 ROOT = Path("/learners")
-
-
-def _without_locks() -> None:
-    """Let locks of files be taken at once: no other process is here that could hold one."""
-    import fcntl  # noqa: PLC0415 - the kernel's stand-in for it
-
-    for number, name in enumerate(("LOCK_SH", "LOCK_EX", "LOCK_NB", "LOCK_UN")):
-        setattr(fcntl, name, 1 << number)
-    fcntl.flock = lambda _file, _how: None  # type: ignore[assignment]
-
-
 _told: list[str] = []  # why the browser stores nothing, if it does not
 
 
@@ -38,7 +27,6 @@ async def begin(site: str) -> None:
     """
     import pyodide_js  # type: ignore[import-not-found] # noqa: PLC0415
 
-    _without_locks()
     offered.runs_from(site)
     files = pyodide_js.FS
     files.mkdirTree(str(ROOT))

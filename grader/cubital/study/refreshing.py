@@ -5,12 +5,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-
-import nbformat
-from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+from typing import Any
 
 from cubital import tables
-from cubital.handin.files import write_text
 from cubital.handin.ids import canonical_id
 from cubital.handin.released.release import (
     AT_ONCE,
@@ -34,6 +31,7 @@ from cubital.refresh.reviews import (
 from cubital.refresh.schedule import Standing, sensible_times
 from cubital.study import folders
 from cubital.study.edition import keep_as_given
+from cubital.study.notebooks import code_cell, text_cell, write_notebook
 from cubital.study.practice_pictures import few_pictures
 from cubital.tables.course import lessons
 
@@ -49,7 +47,6 @@ its unit, as you would write it in the notes: `2.5 mm` and `0.25 cm` are the sam
 
 Answer from memory, say how sure you are if you like, then press *This is my answer*: your **first \
 answer** counts for what is due when. After that, try as often as you like."""
-_KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
 
 
 def check_minutes(minutes: float) -> None:
@@ -99,7 +96,7 @@ def lay_out_refresh(
         name = f"{WORKSHEET}-{day}-{secrets.token_hex(4)}"
         release = new_release(name, WORKSHEET, feedback=AT_ONCE, listed=chosen)
         release = replace(release, pictures=few_pictures(release))
-        write_text(_notebook(target), nbformat.writes(session_notebook(chosen)))
+        write_notebook(_notebook(target), session_cells(chosen))
         keep_as_given(_notebook(target), target)
         write_release(target, release)
     names = dict.fromkeys(_objective(item).lesson for item in release.listed())
@@ -120,16 +117,16 @@ def learners_standings(workspace: Path, learner: str, now: datetime) -> tuple[St
     return standings_of(read_reviews(folder, learner), now, local_days(folder))
 
 
-def session_notebook(chosen: Sequence[Item]) -> nbformat.NotebookNode:
-    """Return the notebook that asks these items."""
+def session_cells(chosen: Sequence[Item]) -> list[dict[str, Any]]:
+    """Return the cells of a notebook that asks these items."""
     number = len(chosen)
     text = _INTRODUCTION.format(
         questions="One question" if number == 1 else f"{number} questions",
         minutes=sum(item.minutes for item in chosen),
     )
     cells = [
-        new_markdown_cell(text, id="title"),
-        _code(
+        text_cell("title", text),
+        code_cell(
             "setup",
             "from cubital.refresh.session import session\nfrom cubital.worksheet import ask",
         ),
@@ -141,14 +138,10 @@ def session_notebook(chosen: Sequence[Item]) -> nbformat.NotebookNode:
             f"## {place}. {item.title}\n\n"
             f"Lesson: [{titles[lesson]}](../{folders.LESSONS}/{lesson}.ipynb)."
         )
-        cells.append(new_markdown_cell(heading, id=f"{item.id}-heading"))
-        cells.append(_code(item.id, f'ask("{item.id}")'))
-    cells.append(_code("session", "session()"))
-    return new_notebook(cells=cells, metadata={"kernelspec": _KERNEL})
-
-
-def _code(cell_id: str, source: str) -> nbformat.NotebookNode:
-    return new_code_cell(source, id=cell_id, metadata={"jupyter": {"source_hidden": True}})
+        cells.append(text_cell(f"{item.id}-heading", heading))
+        cells.append(code_cell(item.id, f'ask("{item.id}")'))
+    cells.append(code_cell("session", "session()"))
+    return cells
 
 
 def _objective(item: Item) -> tables.Objective:

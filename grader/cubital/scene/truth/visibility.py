@@ -172,17 +172,18 @@ class TextureNoise:
         """Return how many times its noise a filter for a known shape answers to that shape.
 
         The filter compares the shape with what lies around it, within about `near_px`, as the eye
-        does, so that broad unevenness of the skin hardly disturbs it.
+        does, so that broad unevenness of the skin hardly disturbs it. Sums are of double precision:
+        in single precision their last digits differ between machines.
         """
-        coarse = shape[::COARSE_PX, ::COARSE_PX].astype(np.float32)
+        coarse = shape[::COARSE_PX, ::COARSE_PX].astype(float)
         own = coarse - ndimage.gaussian_filter(coarse, near_px / COARSE_PX, mode="constant")
         answer, power = float((own * coarse).sum()), float((own**2).sum())
         if answer <= 0:
             return 0.0
-        answers = signal.fftconvolve(self.relative, own[::-1, ::-1], mode="same")
+        answers = signal.fftconvolve(self.relative.astype(float), own[::-1, ::-1], mode="same")
         kept = ndimage.minimum_filter(self.limb, max(coarse.shape), mode="constant")
         texture = float(np.std(answers[kept])) if kept.any() else 0.0
-        pixel = self.noise_share / np.sqrt(max(float(background.mean()), TINY))
+        pixel = self.noise_share / np.sqrt(max(float(background.mean(dtype=float)), TINY))
         white = pixel / COARSE_PX * np.sqrt(power)  # a coarse pixel is the mean of several
         eye = eye_noise() * float(np.abs(own).sum()) / 2
         return answer / float(np.sqrt(texture**2 + white**2 + eye**2))

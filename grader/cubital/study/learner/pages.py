@@ -1,15 +1,14 @@
 """Pages beside the course's own: who somebody is, and finishing on a computer that others use."""
 
 from pathlib import Path
-from typing import Any
 
-from cubital.handin.files import own_folder, write_json
+from cubital.handin.files import own_folder
 from cubital.study import folders
 from cubital.study.edition import keep_as_given
+from cubital.study.notebooks import code_cell, text_cell, write_notebook
 
 FINISH = "finish"
 WELCOME = "_welcome"  # can be no learner's
-_KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
 _WELCOME = """\
 # A light shows where veins run. When can you trust it?
 
@@ -51,20 +50,7 @@ def lay_out_all(folder: Path) -> tuple[Path, ...]:
 
 
 def _page(path: Path, text: str, imports: str, form: str) -> Path:
-    title = {"cell_type": "markdown", "id": "title", "metadata": {}, "source": text}
-    cells = [title, _code("imports", imports), _code("form", form)]
-    metadata = {"kernelspec": _KERNEL}
-    write_json(path, {"cells": cells, "metadata": metadata, "nbformat": 4, "nbformat_minor": 5})
+    cells = [text_cell("title", text), code_cell("imports", imports), code_cell("form", form)]
+    write_notebook(path, cells)
     keep_as_given(path, path.parent)
     return path
-
-
-def _code(cell_id: str, source: str) -> dict[str, Any]:
-    return {
-        "cell_type": "code",
-        "id": cell_id,
-        "metadata": {"jupyter": {"source_hidden": True}},
-        "execution_count": None,
-        "outputs": [],
-        "source": source,
-    }
