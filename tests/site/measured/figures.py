@@ -4,7 +4,6 @@ import ast
 import contextlib
 import hashlib
 import json
-import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -26,25 +25,6 @@ def shown(lesson: str, top: str) -> dict[str, Any]:
     folder.mkdir(parents=True, exist_ok=True)
     with contextlib.chdir(folder):
         return {cell: _of_result(result) for cell, result in _results(lesson)}
-
-
-def timed(lesson: str) -> dict[str, float]:
-    """Return how long a further state of each figure takes, the slowest of those set [s]."""
-    took = {}
-    for cell, result in _results(lesson):
-        if isinstance(result, Explorer):
-            result.compute(result.state())
-            took[cell] = max(map(_seconds_of(result), _states(result).values()))
-    return took
-
-
-def _seconds_of(figure: Explorer) -> Any:
-    def seconds(state: Mapping[str, Any]) -> float:
-        begun = time.perf_counter()
-        figure.compute(state).message()
-        return time.perf_counter() - begun
-
-    return seconds
 
 
 def _results(lesson: str) -> Iterator[tuple[str, Any]]:
