@@ -54,7 +54,7 @@ const NEEDS = [
     name: "Permission to run them",
     also: "Content-Security-Policy, 'wasm-unsafe-eval'",
     there: () => Boolean(new WebAssembly.Module(EMPTY_PROGRAM)),
-    missing: "The browser has what the course needs, and was told not to use it: the web server's policy lacks 'wasm-unsafe-eval', or the browser is set to a strict mode.",
+    missing: "This browser may not run such programs, or cannot: the web server's policy lacks 'wasm-unsafe-eval', the browser is set to a strict mode, or it has no WebAssembly at all.",
     helps: `${TELL_IT} for-it.html has the policy.`,
   },
   {
