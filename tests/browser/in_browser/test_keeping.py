@@ -7,7 +7,10 @@ import zipfile
 import pytest
 from playwright.sync_api import expect
 
-from cubital.study.learner import carrying
+from cubital.handin.answers import read_answers
+from cubital.study import folders
+from cubital.study.learner import carrying, people
+from cubital.worksheet.sitting import sitting
 
 from ..conftest import READY_MS, expect_ready, picture
 
@@ -99,3 +102,116 @@ def without_store(route):
     reply = route.fetch()
     gone = "Object.defineProperty(self, 'indexedDB', { value: undefined });\n"
     route.fulfill(response=reply, body=gone + reply.text())
+
+
+SIZING = "catheter-sizing"
+NAME, LEARNER = "Ada Alder", "ada-alder"
+ITEMS = ("sizing-upper-diameter", "sizing-french", "sizing-ratio")
+WORDS = ("1.5 mm", "4 Fr", "34 %")
+
+
+def enter_in_study(folder, data, n):
+    """Take a file over with the installed course, answer a question; the file that is made."""
+    if data is None:
+        own = people.begin(folder, NAME).folder
+        folders.lay_out_course(own)
+    else:
+        own = carrying.take_over(folder, data).folder
+    if n is not None:
+        sitting(own / SIZING).store.save(ITEMS[n], WORDS[n])
+    return carrying.packed(own)
+
+
+def enter_on_site(browse, site, folder, data, n):
+    """Do the same in a browser that has stored nothing before."""
+    page = browse(f"{site}?course=_welcome/lessons/00-start-here.ipynb")
+    leave(page)
+    if data is None:
+        page.get_by_label("What is your name?").fill(NAME)
+        page.get_by_role("button", name="Begin", exact=True).click()
+    else:
+        mine = {"name": "cubital-ada.zip", "mimeType": "application/zip", "buffer": data}
+        page.locator("input[type=file]").set_input_files(mine)
+    expect(page.locator("h1")).to_have_text("Start here", timeout=READY_MS)
+    expect_ready(page)
+    page.goto(f"{site}?course={LEARNER}/{SIZING}/{SIZING}.ipynb")
+    expect_ready(page)
+    field = page.locator(f'.cubital-field[data-item="{ITEMS[n]}"]')
+    field.locator("input[type=text]").fill(WORDS[n])
+    field.locator("input[type=text]").press("Tab")
+    expect(field.locator(".cubital-status")).to_contain_text("Saved", timeout=READY_MS)
+    folder.mkdir()
+    data = saved_file(page, folder / "mine.zip")
+    page.context.close()
+    return data
+
+
+def entered(folder, data):
+    """Return how many answers a file holds, by item."""
+    rows = read_answers(carrying.take_over(folder, data).folder / SIZING).items
+    return {item: len(some) for item, some in rows.items()}
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("order", ["study, site, study", "site, study, site", "apart, together"])
+def test_a_file_goes_to_and_fro_and_nothing_is_lost_or_doubled(site, browse, tmp_path, order):
+    if order == "study, site, study":
+        data = enter_in_study(tmp_path / "1", None, 0)
+        data = enter_on_site(browse, site, tmp_path / "2", data, 1)
+        data = enter_in_study(tmp_path / "1", data, 2)
+    elif order == "site, study, site":
+        data = enter_on_site(browse, site, tmp_path / "1", None, 0)
+        data = enter_in_study(tmp_path / "2", data, 1)
+        data = enter_on_site(browse, site, tmp_path / "3", data, 2)
+    else:
+        begun = enter_in_study(tmp_path / "1", None, 0)
+        there = enter_on_site(browse, site, tmp_path / "2", begun, 1)
+        enter_in_study(tmp_path / "1", begun, 2)
+        data = enter_in_study(tmp_path / "1", there, None)
+        data = enter_in_study(tmp_path / "1", there, None)
+    assert entered(tmp_path / "last", data) == dict.fromkeys(ITEMS, 1)
+
+
+FULL = """
+new BroadcastChannel("full").onmessage = ({ data }) => (self.isFull = data);
+const put = IDBObjectStore.prototype.put;
+IDBObjectStore.prototype.put = function (...given) {
+  if (self.isFull) throw new DOMException("there is no room", "QuotaExceededError");
+  return put.apply(this, given);
+};
+"""
+
+
+def with_a_store_that_fills(route):
+    reply = route.fetch()
+    route.fulfill(response=reply, body=FULL + reply.text())
+
+
+@pytest.mark.long
+def test_a_full_store_is_told_and_saved_to_once_it_has_room(site, chromium):
+    context = chromium.new_context()
+    page = context.new_page()
+    leave(page)
+    page.route("**/pyodide.asm.js", with_a_store_that_fills)
+    page.goto(f"{site}{SHEET}")
+    expect_ready(page)
+    field = answer(page, "2.5 mm")
+    fill = "(full) => new BroadcastChannel('full').postMessage(full)"
+    page.evaluate(fill, True)
+    answer(page, "3.5 mm", told="this browser has stored nothing")
+    expect(page.locator(".cubital-saved")).to_have_text("Not saved yet")
+    page.evaluate(fill, False)
+    expect(field.locator(".cubital-status")).to_contain_text("Saved", timeout=READY_MS)
+    context.close()
+
+
+@pytest.mark.long
+def test_a_window_that_is_closed_while_something_is_only_in_it_asks(site, browse):
+    page = browse(f"{site}{SHEET}")
+    first_answer(page).press_sequentially("2.5")
+    asked = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.dismiss()))
+    page.close(run_before_unload=True)
+    page.wait_for_timeout(1)
+    expect(page.locator("h1")).to_be_visible()
+    assert asked == ["beforeunload"]

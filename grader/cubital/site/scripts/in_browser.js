@@ -46,6 +46,7 @@ const place = {
     keepWhatIsSent(kernel);
   },
   open: async (kernel, path, known) => {
+    if (soon || queued) await stored().catch(() => {}); // what cannot be stored is told by its part
     const needs = await place.early.needs(path);
     const opened = await ask(kernel, `open_page(${JSON.stringify(path)}, known=${known})`, {
       first: `await cubital_page.make_room(${JSON.stringify(path)}, ${JSON.stringify(needs)})`,

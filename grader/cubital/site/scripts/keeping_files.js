@@ -75,6 +75,12 @@ TOOLS.unshift((say) => {
 });
 
 // The browser asks before the window closes, as long as something is only in it.
+const onlyHere = new Set(); // parts with something that is not saved yet
+document.addEventListener("cubital-saving", ({ detail: { part: one, state } }) => {
+  if (["unsaved", "refused"].includes(state)) onlyHere.add(one);
+  else onlyHere.delete(one);
+});
 addEventListener("beforeunload", (event) => {
-  if (soon || queued || !inFile) event.preventDefault();
+  const isTyped = [...onlyHere].some((one) => one.isConnected);
+  if (soon || queued || isTyped || !inFile) event.preventDefault();
 });
