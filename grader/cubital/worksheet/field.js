@@ -205,9 +205,12 @@ function render({ model, el }) {
     const { state } = root.dataset;
     if (!["typing", "refused", "trying"].includes(state)) return null;
     const final = waiting?.final ?? state === "refused";
-    return { entered: last, final, sure: sure?.value() ?? null, over: model.get("entered") };
+    const question = model.get("question");
+    return { entered: last, final, sure: sure?.value() ?? null, over: model.get("entered"), question };
   };
-  const write = ({ entered, final, sure: share, over, isStored }) => {
+  // What was typed to another question, of a release that this one replaced, is no answer here.
+  const write = ({ entered, final, sure: share, over, question, isStored }) => {
+    if (question !== model.get("question")) return;
     if (isStored && JSON.stringify(over) !== JSON.stringify(model.get("entered"))) return;
     form.show(entered, true);
     sure?.show(share, true);
