@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from ..conftest import picture
+from ..conftest import READY_MS, expect_ready, picture
 
 pytestmark = pytest.mark.browser
 LESSON = "?course=ada/lessons/20-focal-geometry.ipynb"
@@ -19,3 +19,24 @@ def test_a_lesson_is_there_and_its_figures_answer_to_a_key(site, browse):
     slider.press("ArrowRight")
     expect(figure).not_to_have_js_property("innerHTML", before)
     picture(page, "site-lesson")
+
+
+def test_no_address_that_the_server_is_asked_for_says_who_learns(site, browse):
+    page = browse(f"{site}?course=_welcome/lessons/00-start-here.ipynb")
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.get_by_label("What is your name?").fill("Wanda Willow")
+    page.get_by_role("button", name="Begin", exact=True).click()
+    expect(page.locator("h1")).to_have_text("Start here", timeout=READY_MS)
+    expect_ready(page)
+    page.get_by_role("link", name="Focal geometry").first.click()
+    expect(page.locator("h1")).to_have_text("Focal geometry", timeout=READY_MS)
+    expect_ready(page)
+    page.reload()
+    expect_ready(page)
+    expect(page.locator(".cubital-who")).to_have_text("Wanda Willow")
+    expect(page.locator("h1")).to_have_text("Focal geometry")
+    page.go_back()
+    expect(page.locator("h1")).to_have_text("Start here", timeout=READY_MS)
+    expect_ready(page)
+    expect(page.locator(".cubital-who")).to_have_text("Wanda Willow")
+    assert [one for one in page.asked if "willow" in one.lower()] == []

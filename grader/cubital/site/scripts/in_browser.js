@@ -3,6 +3,9 @@
 
 const MODULE = "cubital.study.in_browser";
 const LAST = "cubital-last-page";
+const WHO = "cubital-who"; // whose pages are shown
+const WELCOME = "_welcome";
+const FIRST = `${WELCOME}/lessons/00-start-here.ipynb`;
 
 const siteFolder = () => new URL(".", location.href.split(/[?#]/)[0]);
 
@@ -12,7 +15,18 @@ const runningKernel = (services, id) => [...services.kernels.running()].find((on
 let asked = null;
 
 const place = {
-  course: () => named("course") ?? localStorage.getItem(LAST) ?? "_welcome/lessons/00-start-here.ipynb",
+  course: () => {
+    const said = named("course");
+    if (said === null) return localStorage.getItem(LAST) ?? FIRST;
+    return history.state?.path ?? place.meant(said);
+  },
+  // Addresses are sent to the server, which may keep a log: they do not say who learns.
+  said: (path) => (path.startsWith(`${WELCOME}/`) ? path : path.split("/").slice(1).join("/")),
+  meant: (said) => {
+    if (said.split("/").length > 2) return said;
+    const who = localStorage.getItem(WHO);
+    return who ? `${who}/${said}` : FIRST;
+  },
   parts: async () => {
     const { IKernelSpecs } = await part("@jupyterlite/kernel");
     const { ITranslator, nullTranslator } = await part("@jupyterlab/translation");
@@ -52,6 +66,9 @@ const place = {
       first: `await cubital_page.make_room(${JSON.stringify(path)}, ${JSON.stringify(needs)})`,
     });
     localStorage.setItem(LAST, path);
+    const [who] = path.split("/");
+    if (who !== WELCOME) localStorage.setItem(WHO, who);
+    else localStorage.removeItem(WHO);
     place.early.noteDepartment(path, opened.department);
     return opened;
   },

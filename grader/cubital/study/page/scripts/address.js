@@ -9,7 +9,7 @@ const named = (key) => new URLSearchParams(location.search).get(key);
 
 const addressOf = (path, hash = "") => {
   const address = new URL(location.href);
-  address.search = `?course=${encodeURIComponent(path).replaceAll("%2F", "/")}`;
+  address.search = `?course=${encodeURIComponent(place.said(path)).replaceAll("%2F", "/")}`;
   address.hash = hash;
   return address.href;
 };
@@ -21,14 +21,15 @@ const pageOf = (href, from) => {
   return isPage ? { path: decodeURIComponent(to.pathname.slice(1)), hash: to.hash } : null;
 };
 
-// How far down one has read stands in the entry, for a reload and for Back.
-const keepPlace = () => replace({ top: scrollY }, "", location.href);
+// How far down one has read stands in the entry, for a reload and for Back; with it the page.
+const keepPlace = () => replace({ top: scrollY, path: here.path }, "", location.href);
 
 const takeOverHistory = () => {
   history.pushState = () => {};
   history.replaceState = () => {};
   history.scrollRestoration = "manual";
-  replace(history.state, "", addressOf(place.course(), location.hash)); // no token, no kernel
+  const path = place.course();
+  replace({ ...history.state, path }, "", addressOf(path, location.hash)); // no token, no kernel
   addEventListener("pagehide", keepPlace);
 };
 
@@ -36,7 +37,8 @@ const takeOverHistory = () => {
 const leadsTo = (link) => {
   const to = new URL(link.href);
   const isHere = to.origin === location.origin && to.pathname === location.pathname;
-  const path = isHere ? to.searchParams.get("course") : null;
+  const said = isHere ? to.searchParams.get("course") : null;
+  const path = said && (link.dataset.course ?? place.meant(said));
   return path ? { path, hash: to.hash, href: to.href } : null;
 };
 
@@ -47,6 +49,7 @@ const mendLinks = (root) => {
     for (const link of node.querySelectorAll('a[href*=".ipynb"]')) {
       const to = pageOf(link.getAttribute("href"), here.path);
       if (to) link.href = addressOf(to.path, to.hash);
+      if (to) link.dataset.course = to.path;
       if (link.target && leadsTo(link)) link.removeAttribute("target");
     }
   };
@@ -71,11 +74,11 @@ const followLinks = (show) => {
       return;
     }
     keepPlace();
-    push({}, "", to.href);
+    push({ path: to.path }, "", to.href);
     show({ path: to.path, hash: to.hash, top: 0, stepped: true });
   });
   addEventListener("popstate", (event) => {
-    const path = named("course");
+    const path = event.state?.path ?? place.meant(named("course"));
     if (path === here.path) return; // a step inside the page
     show({ path, hash: location.hash, top: event.state?.top ?? 0, stepped: true });
   });

@@ -6,6 +6,9 @@ const MODULE = "cubital.study.page_kernel";
 const place = {
   // Which page the address names, or null for an address that is not ours.
   course: () => named("course"),
+  // How an address says a page, and which page it means by that.
+  said: (path) => path,
+  meant: (said) => said,
   // What JupyterLab is given beside the page.
   parts: async () => [],
   // A page's notebook.
