@@ -245,9 +245,11 @@ def told_by_the_course(marked):
 
 
 def without_mathjax(page):
-    """Pass over what nbgrader's pages say where MathJax cannot be loaded."""
+    """Pass over what nbgrader's pages say where MathJax cannot be loaded, and what any JupyterLab
+    says where the parts are installed that sites are built of."""
     page.errors[:] = [
         error
         for error in page.errors
         if error not in {"MathJax is not defined", "Failed to load resource: net::ERR_FAILED"}
+        and "Shared module @jupyterlite/" not in error
     ]

@@ -12,7 +12,7 @@ from cubital.site import serving
 
 from ..everywhere.looking import faults
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.long]
 
 FAST, ALLOWED = "A browser that runs programs fast", "Permission to run them"
 WORKER, PARTS = "Work in the background", "Scripts in parts"
@@ -196,9 +196,7 @@ def test_without_scripts_the_first_page_says_what_it_needs(site, chromium):
     context.close()
 
 
-@pytest.mark.parametrize(
-    "script", ["", pytest.param("delete window.WebAssembly", marks=pytest.mark.long)]
-)
+@pytest.mark.parametrize("script", ["", "delete window.WebAssembly"])
 def test_the_check_shows_whole_in_every_way(site, look, script):
     page = checked(look(f"{site}check.html", script))
     assert faults(page, f"site-check{'-red' if script else ''}") == ""

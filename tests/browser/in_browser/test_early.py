@@ -6,10 +6,10 @@ from playwright.sync_api import expect
 
 from cubital.tables import course
 
-from ..conftest import expect_ready, open_folds
+from ..conftest import READY_MS, expect_ready, open_folds
 from .conftest import HeldPython, wait_until_kept
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.long]
 LESSON = "?course=ada/lessons/20-focal-geometry.ipynb"
 WORKSHEET = "?course=ada/focal-geometry/focal-geometry.ipynb"
 KEPT = "ada/focal-geometry/focal-geometry.ipynb"
@@ -85,7 +85,7 @@ def test_an_answer_typed_before_python_is_up_is_saved_by_it(site, chromium):
     line.press_sequentially("m")  # where the caret was left
     line.press("Tab")
     expect(line).to_have_value("3.2 mm")
-    expect(field.locator(".cubital-status")).to_contain_text("Saved at")
+    expect(field.locator(".cubital-status")).to_contain_text("Saved at", timeout=READY_MS)
 
     python.hold()
     wait_until_kept(page, lambda kept: "3.2 mm" in kept[KEPT])
@@ -96,11 +96,10 @@ def test_an_answer_typed_before_python_is_up_is_saved_by_it(site, chromium):
     python.release()
     expect_ready(page)
     expect(line).to_have_value("3.2 mm")
-    expect(field.locator(".cubital-status")).to_contain_text("Saved at")
+    expect(field.locator(".cubital-status")).to_contain_text("Saved at", timeout=READY_MS)
     python.close()
 
 
-@pytest.mark.long
 @pytest.mark.parametrize(
     "name",
     [row.name for row in course.with_worksheets()],
@@ -120,7 +119,6 @@ def test_what_is_drawn_at_once_is_what_python_draws(site, chromium, name):
     python.close()
 
 
-@pytest.mark.long
 def test_nobody_sees_what_another_had_on_their_page(site, chromium):
     python = HeldPython(chromium)
     python.release()

@@ -14,7 +14,7 @@ from cubital.worksheet.sitting import sitting
 
 from ..conftest import READY_MS, expect_ready, picture
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.long]
 SHEET = "?course=ada/catheter-sizing/catheter-sizing.ipynb"
 FIELD = ".cubital-field:has(input[type=text])"
 
@@ -63,7 +63,6 @@ def test_an_answer_is_there_after_a_reload_and_in_the_file_that_another_computer
         assert "cubital-learner-file.json" in archive.namelist()
 
 
-@pytest.mark.long
 def test_a_second_window_is_told_and_may_go_on_with_what_the_first_has(site, browse, chromium):
     first = browse(f"{site}{SHEET}")
     leave(first)
@@ -80,7 +79,6 @@ def test_a_second_window_is_told_and_may_go_on_with_what_the_first_has(site, bro
     expect(first.locator(".cubital-aside")).to_contain_text("open in another window")
 
 
-@pytest.mark.long
 def test_a_browser_that_stores_nothing_is_told_of_and_the_file_has_all(site, chromium, tmp_path):
     context = chromium.new_context()
     context.add_init_script("delete window.indexedDB")
@@ -152,7 +150,6 @@ def entered(folder, data):
     return {item: len(some) for item, some in rows.items()}
 
 
-@pytest.mark.long
 @pytest.mark.parametrize("order", ["study, site, study", "site, study, site", "apart, together"])
 def test_a_file_goes_to_and_fro_and_nothing_is_lost_or_doubled(site, browse, tmp_path, order):
     if order == "study, site, study":
@@ -187,7 +184,6 @@ def with_a_store_that_fills(route):
     route.fulfill(response=reply, body=FULL + reply.text())
 
 
-@pytest.mark.long
 def test_a_full_store_is_told_and_saved_to_once_it_has_room(site, chromium):
     context = chromium.new_context()
     page = context.new_page()
@@ -205,7 +201,6 @@ def test_a_full_store_is_told_and_saved_to_once_it_has_room(site, chromium):
     context.close()
 
 
-@pytest.mark.long
 def test_a_window_that_is_closed_while_something_is_only_in_it_asks(site, browse):
     page = browse(f"{site}{SHEET}")
     first_answer(page).press_sequentially("2.5")

@@ -21,6 +21,7 @@ def test_a_lesson_is_there_and_its_figures_answer_to_a_key(site, browse):
     picture(page, "site-lesson")
 
 
+@pytest.mark.long
 def test_no_address_that_the_server_is_asked_for_says_who_learns(site, browse):
     page = browse(f"{site}?course=_welcome/lessons/00-start-here.ipynb")
     page.on("dialog", lambda dialog: dialog.accept())
