@@ -195,10 +195,11 @@ def test_a_release_is_marked_as_before_though_the_course_has_other_cases_and_way
         raise AssertionError("a case of today's course is looked up")
 
     before, page = marks(), course.feedback("ann", WORKSHEET)
-    returning.feedback(course, WORKSHEET)
-    told = page.read_text(encoding="utf-8")
     at = sitting.desk(course, "ben", sitting.home)
     at.answer({FIRST: wrong(at, FIRST)}).hand_in(moment(9))
+    assert collecting.collect(course, WORKSHEET) == []  # before anybody is told what is right
+    returning.feedback(course, WORKSHEET)
+    told = page.read_text(encoding="utf-8")
     monkeypatch.setattr(vignette_items, "_named", gone)
     now = [items.find(item) for item in (FIRST, SECOND, OTHER)]
     with items.knowing(replace(item, version=item.version + 1) for item in now):
