@@ -65,8 +65,8 @@ class Crowd:
 
     def __init__(self, task: Task, chance: np.random.Generator) -> None:
         self.task, self.chance = task, chance
-        self.photon, self.layer, self.steps = np.zeros((3, 0), np.intp)
-        self.x, self.z, self.ux, self.uy, self.uz = np.zeros((5, 0))
+        self.photon, self.layer, self.steps = np.zeros((3, 0), np.intp)  # three empty columns
+        self.x, self.z, self.ux, self.uy, self.uz = np.zeros((5, 0))  # five empty columns
 
     def launch(self, photons: np.ndarray) -> None:
         """Send more photons straight down."""
