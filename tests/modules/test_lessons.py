@@ -236,14 +236,17 @@ def test_ends_with_its_worksheet_then_the_next_page_then_the_references(lessons,
 
 
 @short_only
-def test_a_short_lesson_says_that_nobody_reviewed_it_and_that_nothing_of_it_is_asked(lessons, name):
+def test_a_short_lesson_says_that_nobody_reviewed_it_and_that_no_pass_mark_counts_it(lessons, name):
     question, *_ = lessons[name].cells
     assert "**No clinician has reviewed this yet.**" in question.source
     *_, done, last, end, references, sources = lessons[name].cells
     assert done.id == "what-we-have-done"
     assert last.source.startswith("## From here\n")
-    assert "nothing of it is asked or marked yet" in last.source
-    assert re.findall(r"\]\(([^)]+\.ipynb)\)", last.source) == ["00-start-here.ipynb"]
+    assert "three optional questions ask about it; no pass mark counts them" in last.source
+    assert re.findall(r"\]\(([^)]+\.ipynb)\)", last.source) == [
+        "../one-patient/one-patient.ipynb",
+        "00-start-here.ipynb",
+    ]
     assert end.source == f'LessonEnd("{name}")'
     assert references.source.startswith("## References\n")
     assert sources.source.startswith("sources(")

@@ -22,8 +22,8 @@ def lesson_title(item_id: str) -> str:
 def lesson_of(item_id: str) -> str:
     """Return the name of the lesson that teaches an item; empty where the course does not tell it.
 
-    An objective tells it, or the worksheet that an item of no objective stands in, or, where that
-    worksheet is of no lesson, what else is asked of the item's section.
+    The item itself tells it, or an objective, or the worksheet that an item of no objective stands
+    in, or, where that worksheet is of no lesson, what else is asked of the item's section.
     """
     return _lessons().get(item_id, "")
 
@@ -43,4 +43,5 @@ def _lessons() -> dict[str, str]:
     known = of_worksheets | of_objectives
     asked = [item for listed in items.WORKSHEETS.values() for item in listed]
     sections = {item.section: known[item.id] for item in asked if item.id in known}
-    return {item.id: sections.get(item.section, "") for item in asked} | known
+    found = {item.id: sections.get(item.section, "") for item in asked} | known
+    return found | {item.id: item.lesson for item in asked if item.lesson}

@@ -165,6 +165,7 @@ _LISTED: dict[str, tuple[Item, ...]] = {
         attempts.NONE_FAILED,
         dwelling.HALF_LEFT,
         dwelling.MORE_CATHETERS,
+        *by_topic.SHORT_LESSONS,
     ),
     "focal-geometry": (
         focusing.SHOWN_WIDTH,

@@ -8,6 +8,8 @@ import pytest
 
 from cubital import calc, tables
 from cubital.explore.complications.limb_swelling import forearm_mm
+from cubital.handin.mending import where_to_read
+from cubital.items.cases import short_lessons
 from cubital.items.cases.case import Case
 
 LESSONS = {
@@ -74,6 +76,45 @@ def test_neither_place_nor_length_gives_the_right_option_away(group):
         shortest += lengths[place] == min(lengths)
     assert [places.count(place) for place in range(4)] == [8, 8, 8, 8]
     assert max(longest, shortest) <= 16
+
+
+SHORT = {
+    case.key: (case, lesson)
+    for lesson, listed in (
+        (short_lessons.BLOOD_LESSON, short_lessons.BLOOD),
+        (short_lessons.CHILDREN_LESSON, short_lessons.CHILDREN),
+    )
+    for case in listed
+}
+
+
+@pytest.mark.parametrize("key", SHORT)
+def test_an_optional_case_of_a_short_lesson_keeps_to_the_form_and_its_lesson(key):
+    case, lesson = SHORT[key]
+    assert [*case.faults()] == []
+    page = json.loads((MODULES / f"{lesson}.ipynb").read_text(encoding="utf-8"))
+    text = "\n".join("".join(c["source"]) for c in page["cells"])
+    assert f"## {case.section}\n" in text
+    assert set(case.sources) <= set(tables.bibliography())
+    assert all(f"[{source}]" in text or f", {source}]" in text for source in case.sources)
+    assert 40 <= len(case.story.split()) <= 80
+    for options in (case.ways, case.reasons):
+        lengths = [len(option.text) for option in options]
+        assert max(lengths) <= 1.3 * min(lengths)
+    assert where_to_read(key, case.section).endswith(
+        {"84-blood-sampling": "Blood sampling", "86-children": "Children"}[lesson]
+    )
+
+
+@pytest.mark.parametrize("group", ["ways", "reasons"])
+def test_neither_place_nor_length_gives_the_right_option_of_a_short_lesson_away(group):
+    groups = [getattr(case, group) for case, _ in SHORT.values()]
+    places = [[option.right for option in options].index(True) for options in groups]
+    assert max(places.count(place) for place in range(4)) <= 2
+    for extreme in (min, max):
+        lengths = [[len(option.text) for option in options] for options in groups]
+        told = [one[place] == extreme(one) for one, place in zip(lengths, places, strict=True)]
+        assert sum(told) <= 3
 
 
 # ------------------------------------------------------------------ what decides, worked out anew

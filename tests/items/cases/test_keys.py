@@ -41,6 +41,13 @@ BY_HAND = {
     "patient-second-attempt": ("right-arm", "good-vein"),
     "patient-from-the-street": ("replace", "unclean"),
     "patient-fourth-day": ("leave", "no-sign"),
+    # of the short lessons: written down by their author, nobody else has read them yet
+    "blood-two-drips": ("below", "past"),
+    "blood-one-digit": ("settle", "differs"),
+    "blood-third-tube": ("out", "pale"),
+    "child-cream": ("wait", "time"),
+    "child-fights": ("pause", "can-wait"),
+    "child-hand-on": ("ask-now", "neither"),
 }
 ASKED = {
     item.id: item

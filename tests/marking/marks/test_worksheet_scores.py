@@ -39,8 +39,8 @@ POINTS = {
     "reaching-the-vein": Counted(48, 51, "reach-after-blood", 29),
     # Sixteen items of two points, the series four, three of trials six each, the text three.
     "reading-the-vein": Counted(54, 57, "read-more-gain", 21),
-    # Twenty-seven items of two points, the trials four, and three for the text.
-    "one-patient": Counted(58, 61, "patient-handed-over", 25),
+    # Thirty-three items of two points, the trials four, and three for the text.
+    "one-patient": Counted(70, 73, "patient-handed-over", 25),
     "readiness": Counted(36, 39, "ready-nobodys-picture", 32),
     # Twenty-seven of two points, the series four, two of trials eight each, the text three.
     "complications": Counted(74, 77, "comp-note", 24),

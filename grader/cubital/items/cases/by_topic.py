@@ -8,6 +8,7 @@ from cubital.items.cases import (
     reaching,
     readiness,
     reading,
+    short_lessons,
     sizing,
 )
 from cubital.items.cases.case import item_of
@@ -20,3 +21,7 @@ FOCUS = tuple(map(item_of, focus.CASES))
 COMPLICATIONS = tuple(map(item_of, complications.CASES))
 READINESS = tuple(map(item_of, readiness.CASES))
 PATIENT = tuple(map(item_of, patient.CASES))
+SHORT_LESSONS = (
+    *(item_of(one, optional_of=short_lessons.BLOOD_LESSON) for one in short_lessons.BLOOD),
+    *(item_of(one, optional_of=short_lessons.CHILDREN_LESSON) for one in short_lessons.CHILDREN),
+)

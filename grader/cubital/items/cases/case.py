@@ -78,11 +78,17 @@ class CaseItem(DecisionItem):
         )
 
 
-def item_of(case: Case) -> CaseItem:
-    """Return the item that asks a case; every learner sees its options in an order of their own."""
+def item_of(case: Case, *, optional_of: str = "") -> CaseItem:
+    """Return the item that asks a case; every learner sees its options in an order of their own.
+
+    ``optional_of`` makes it optional and names its lesson, where that is not its worksheet's.
+    """
+    title = f"Optional: {case.title[0].lower()}{case.title[1:]}" if optional_of else case.title
     return CaseItem(
         id=case.key,
-        title=case.title,
+        title=title,
+        lesson=optional_of,
+        optional=bool(optional_of),
         points=_POINTS,
         section=case.section,
         minutes=_MINUTES,

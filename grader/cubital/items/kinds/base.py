@@ -52,7 +52,7 @@ class Item:
     judging takes beside values and answer: nothing, a picture's ``truth``, the ``results`` of a
     learner's function, or a ``person``. ``leads`` is what a slip's misconception completes.
     Nobody has to answer an ``optional`` item: it gives evidence for no objective, and no pass mark
-    counts it.
+    counts it; its ``lesson`` is named where that is not its worksheet's.
     """
 
     id: str
@@ -65,6 +65,7 @@ class Item:
     critical: bool = False
     optional: bool = False
     minutes: float = 2.0
+    lesson: str = ""
 
     kind: ClassVar[str] = ""
     needs: ClassVar[str] = ""
