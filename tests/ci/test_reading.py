@@ -129,7 +129,7 @@ def test_agreement_beyond_chance_is_that_of_the_letters(script, a_choice):
     assert reading.agreement(gone) is None
     said = " ".join(reading._agreed(gone))
     assert "1 answers to values that are drawn anew and 1 to items that are not there" in said
-    assert "Of the 28 cases 0 were read so." in said
+    assert "Of the 34 cases 0 were read so." in said
 
 
 def test_an_answer_to_other_values_is_told_and_not_marked(a_choice):
