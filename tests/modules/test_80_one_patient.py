@@ -131,7 +131,7 @@ STATED = {
         "presses after 1 minute, and 2.9 mL after 5 minutes": (1, haematoma(5), 5),
     },
     "follow-up": {
-        "at 60 mL/h, looked at every 60 minutes": (HOUR.rate_ml_per_h, HOUR.look_every_min),
+        "at 60 mL/h, and you look every 60 minutes": (HOUR.rate_ml_per_h, HOUR.look_every_min),
         "at every 15 minutes": (QUARTER.look_every_min,),
     },
     "read-the-follow-up": {
@@ -151,13 +151,11 @@ STATED = {
         "any amount is grade 4": (followed(drug="noradrenaline", look_every_min=5).grade,),
         "120 mL would lie outside after as long again": (2 * HOUR.volume_ml,),
     },
-    "removal": {
-        # replacement-2015 (as quoted), replacement-2019 (opening of the abstract)
-        "replaced within 24 to 48 hours": (24, 48),  # replacement-page (read)
-    },
     "numbers-of-lasting": {
         "its edition of 2015 found no difference": (2015,),
+        # replacement-2015 (as quoted), replacement-2019 (opening of the abstract)
         "The edition of 2019 has nine trials with 7,412 people": (2019, 7412),
+        "replaced within 24 to 48 hours": (24, 48),  # replacement-page (read)
     },
     "read-the-table": {"the attempt to 3": (POLICY.attempt_limit + 1,)},
 }
@@ -212,7 +210,7 @@ def test_the_device_is_asked_for_before_the_first_needle(lessons):
     words = words_of(lessons[NAME])
     first = words["insertion"].partition("The order needs")[0]
     assert "A short catheter suits a few days" in first
-    assert "What harms tissue belongs in a central line" in first
+    assert "A drug that harms tissue belongs in a central line" in first
     assert "before the first needle" in first
 
 
