@@ -28,16 +28,16 @@ STATED = {
         "some 15 to 25 minutes, by an estimate": (min(MINUTES), max(MINUTES)),
         "two short ones take about 10": (SHORT[0].minutes,),
     },
-    "units-axes-signs": {"0 % is not there, 100 % is black": (0, 100)},
+    "units-axes-signs": {"at 0 % there is no band, at 100 % it is black": (0, 100)},
     "what-the-evidence-says": {
         "five trials with 690 patients": (690,),
-        "the light 1.08 times as many first attempts succeeded, but 0.69 to 1.70": (
+        "1.08 times as many first attempts succeeded. But anything from 0.69 to 1.70": (
             ADULTS.value,
             ADULTS.low,
             ADULTS.high,
         ),
-        "over 11 trials the risk of failing was 1.03 times that without it (0.89 to 1.20)": (
-            11,
+        "Over 11 trials": (11,),
+        "was 1.03 times the risk without it (0.89 to 1.20": (
             ALL.value,
             ALL.low,
             ALL.high,
