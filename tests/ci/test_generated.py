@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from cubital import calc
+from cubital import calc, items
+from cubital.items.principles.course import PRINCIPLES
 
 CHECKOUT = Path(__file__).resolve().parents[2]
 ASSETS = CHECKOUT / "assets"
@@ -32,6 +33,32 @@ def test_every_generated_file_is_listed_with_its_command_and_unchanged(name):
         assert told["command"]
         digest = hashlib.sha256((folder / file).read_bytes()).hexdigest()
         assert digest == told["sha256"], f"{file} differs: run {told['command']}"
+
+
+def test_the_pages_of_what_readers_found_are_what_their_lists_make(script):
+    readings = script("readings")
+    assert {page.path.name for page in readings.PAGES} == {
+        "readings.md",
+        "read-for-safety.md",
+        "corrections.md",
+    }
+    for page in readings.PAGES:
+        is_current = page.path.read_text(encoding="utf-8") == readings.text_of(page)
+        assert is_current, f"{page.path.name} is stale: run {readings.COMMAND}"
+
+
+def test_a_correction_says_whether_it_is_done_and_names_what_there_is(script):
+    readings = script("readings")
+    (page,) = (page for page in readings.PAGES if page.name == "corrections")
+    asked = {item.id for listed in items.WORKSHEETS.values() for item in listed}
+    asked |= {one.key for row in PRINCIPLES.values() for one in row.vignettes}
+    rows = [row for part in page.parts() for row in part["row"]]
+    for row in rows:
+        assert row["now"] in readings.NOW, row
+        names = re.findall(r"`([\w/.-]+)`", row["where"])
+        names += re.findall(r"vignettes? ([a-z]+(?:-[a-z]+)+)", row["where"])
+        for name in names:
+            assert name in asked or list(ASSETS.rglob(Path(name).name)), name
 
 
 def test_the_page_of_calculations_is_what_the_code_makes(script):
@@ -114,9 +141,3 @@ def test_the_points_are_balanced_as_the_page_says(script):
     assert balance.share("formula") <= balance.MOST_FORMULA
     assert balance.share("decision") >= balance.FEWEST_DECISIONS
     assert balance.share("recognition") >= balance.LEAST_RECOGNITION
-
-
-def test_the_page_of_readings_is_what_its_rows_make(script):
-    readings = script("readings")
-    is_current = readings.PAGE.read_text(encoding="utf-8") == readings.page()
-    assert is_current, f"{readings.PAGE.name} is stale: run {readings.COMMAND}"

@@ -308,5 +308,5 @@ def test_cautions_are_there(words):
     assert "Do not force it" in words["bifurcations-and-refill"]
     assert "*before* the tourniquet goes on" in words["look-feel-compare"]
     assert "**no agreed time**" in words["read-the-refill"]
-    for limb in ("fistula", "Lymphoedema", "weak or numb", "Infected"):
+    for limb in ("fistula", "Lymphoedema", "weak or numb", "central line in that arm", "Infected"):
         assert limb in words["which-limb"]

@@ -340,6 +340,12 @@ def test_cautions_are_there(words):
         in (words["always-recognised"])
     )
     assert "*Tourniquet off and needle out at once. Do not probe" in words["always-recognised"]
+    assert "A weak hand, or one that stays numb: a doctor now" in words["always-recognised"]
+    assert "weakness, or numbness that stays, is seen by a doctor now" in " ".join(
+        rows.complications()["nerve_contact"].first
+    )
+    assert "If the programme is the reason" in words["read-look-and-feel"]
+    assert "prevents most of it in this model" in words["read-haematoma"]
     assert "**After a vesicant it stays in, not flushed" in words["first-actions"]
     assert "A vein that stays is no reason to go on" in words["read-seen-and-unseen"]
     assert "A sign that cannot be seen has not been found absent" in words["where-colour-hides"]

@@ -62,6 +62,7 @@ STATED = {
     "question": {
         "an antibiotic, 100 mL in 30 minutes": (WHO.order_ml, WHO.order_min),
     },
+    "assessment": {"30 to 60 seconds": (30, 60)},  # sasaki-2012 (abstract), as lesson 30 has it
     "read-the-assessment": {
         "*Stop: 2 not acceptable*": (PatientAssessment().show().numbers.stops,),
         "it is 1.6 mm wide": (WHO.veins["A"].diameter_mm,),
@@ -226,6 +227,14 @@ def test_handing_on_early_is_right_and_the_ladder_is_named(lessons):
     assert "a team has a total as well" in words
     for rung in ("ultrasound", "midline", "central line", "bone"):
         assert rung in words, rung
+
+
+def test_each_attempt_has_a_new_catheter_above_the_failed_one_and_a_needlestick_is_reported(
+    lessons,
+):
+    words = words_of(lessons[NAME])["when-it-fails"]
+    assert "Take a new catheter, and another place, nearer to the heart" in words
+    assert "After a needlestick give first aid by local policy and report it" in words
 
 
 def test_uses_the_words_of_the_three_phases_and_says_that_the_patient_is_invented(lessons):

@@ -94,5 +94,12 @@ def test_order_colours_and_tourniquet_are_left_to_the_laboratory_and_local_polic
     assert "your laboratory decides" in words["whose-blood"]
 
 
+def test_cultures_come_first_and_the_elbow_is_a_place_for_a_sample_and_not_for_a_catheter(words):
+    assert "Bottles for blood cultures usually come before all tubes" in words["order-of-tubes"]
+    elbow = words["read-what-light-helps"]
+    assert "A catheter spares the crease of the elbow" in elbow
+    assert "Artery and nerves are near there, so feel for a pulse first" in elbow
+
+
 def test_what_to_do_in_a_faint_is_marked_as_common_practice(words):
     assert "*common practice, no source*" in words["fainting"]

@@ -6,7 +6,7 @@ from itertools import chain, pairwise
 
 import pytest
 
-from cubital import items
+from cubital import calc, items
 from cubital.handin.mending import lesson_of
 from cubital.items.principles.asked import VignetteItem
 from cubital.items.principles.course import PRINCIPLES
@@ -74,3 +74,10 @@ def test_how_many_ways_a_vignette_has_does_not_tell_whether_its_trigger_is_there
 def test_no_two_vignettes_of_the_course_are_told_in_the_same_words():
     stories = [one.story for row in PRINCIPLES.values() for one in row.vignettes]
     assert len(set(stories)) == len(stories)
+
+
+def test_a_band_looks_narrower_than_measured_where_the_device_hangs_too_far_away():
+    told = {one.key: one.story for row in PRINCIPLES.values() for one in row.vignettes}
+    assert "hangs too far away" in told["picture-looks-narrower"]
+    assert calc.camera_scale(40, reference_distance_mm=220) < 1
+    assert calc.camera_scale(-40, reference_distance_mm=220) > 1

@@ -223,7 +223,8 @@ CASES = (
         ),
         because=(
             "At 25 degrees 17.9 mm of the 25 mm catheter lie in band A, 71.6 %, and end before the "
-            "fork; of the 32 mm one it would be 24.9 mm. The price is a shorter hold."
+            "fork; of the 32 mm one it would be 24.9 mm. The price is a shorter hold, "
+            "and an end that stands near the fork."
         ),
         sources=("vialle-2001", "pandurangadu-2018"),
     ),

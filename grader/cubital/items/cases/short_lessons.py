@@ -58,9 +58,10 @@ BLOOD = (
         ),
         because=(
             "What runs in comes past a needle above it and gets into the sample. So whoever is "
-            "responsible pauses one infusion, and the needle goes below it. The price is the "
-            "pause; arm, fluid and pause go on the request. Sources disagree on how long to "
-            "pause: local policy says."
+            "responsible pauses one infusion, and the needle goes below it. The first blood is "
+            "discarded by the laboratory's rule. The price is the pause; arm, fluid and pause go "
+            "on the request, and the drip is started again. Sources disagree on how long to pause: "
+            "local policy says."
         ),
         sources=("same-arm-page", "iv-contamination-page"),
     ),

@@ -474,8 +474,8 @@ PRINCIPLE = Principle(
             story=(
                 "Ten minutes ago ultrasound, without a tourniquet, gave 3.0 mm for a vein at a "
                 "place that was marked. A 20 G was ordered; it takes 38 % of that, and the limit "
-                "is 45 %. Now the near-infrared device hangs too close, and at the mark the band "
-                "looks 2 mm wide. The vein feels as it did. What do you do?"
+                "is 45 %. Now the near-infrared device hangs too far away, and at the mark the "
+                "band looks 2 mm wide. The vein feels as it did. What do you do?"
             ),
             ways=(
                 Way(
@@ -509,7 +509,8 @@ PRINCIPLE = Principle(
                     "has shrunk.",
                     stops=True,
                     misconception=(
-                        "reports of the vein what is only the picture's: the device hangs too close"
+                        "reports of the vein what is only the picture's: the device hangs too far "
+                        "away"
                     ),
                 ),
             ),
