@@ -52,12 +52,12 @@ def stretch(**state):
 STATED = {
     "question": {"a 20 gauge catheter, 32 mm long": (20, LENGTH_MM)},
     "why-bands-fade": {
-        "a band is seen from 3 on": (tables.constant("contrast-to-noise-needed").value,)
+        "From 3 on a band is seen": (tables.constant("contrast-to-noise-needed").value,)
     },
     "read-the-arm": {
-        "to begin with, 13.6, 10.9 and 13.9": ratios(),
-        "at 80 %: 2.6, 2.2 and 2.4": (80, *ratios(room_light_percent=80)),
-        "at 20: 2.7, 2.0 and 2.7": (20, *ratios(hair_number=20)),
+        "the three bands have 13.6, 10.9 and 13.9. Room": ratios(),
+        "at 80 % leaves 2.6, 2.2 and 2.4": (80, *ratios(room_light_percent=80)),
+        "at 20 leaves 2.7, 2.0 and 2.7": (20, *ratios(hair_number=20)),
     },
     "arm-in-numbers": {
         "At 43 % melanin, the darkest skin here, the three bands have 9.9, 8.2 and 9.9": (
@@ -74,7 +74,7 @@ STATED = {
         "of 45 degrees it is 13.0, 10.8 and 13.9": (45, *ratios(tilt_deg=45)),
     },
     "read-the-valve": {
-        "at 0.4 mm the valve stands out of the noise by 9.0, at 1.0 mm by 3.3": (
+        "at 0.4 mm the valve stands out from the noise by 9.0, at 1.0 mm by 3.3": (
             0.4,
             valve(0.4).ratio,
             1,
@@ -290,7 +290,7 @@ def test_the_wrist_is_warned_of_with_its_sources(words):
 def test_a_swollen_arm_stays_barred_and_removed_nodes_alone_are_for_policy_and_patient(words):
     """ferguson-2016 (abstract): no link between punctures and a larger arm."""
     text = words["which-limb"]
-    assert "**Lymphoedema, an arm that is swollen already:** not that arm, and not by you" in text
+    assert "**Lymphoedema, an arm that is swollen already:** not that arm, and you do not" in text
     assert "local policy and the patient decide" in text
     assert "[ferguson-2016]" in text
 

@@ -79,7 +79,7 @@ STATED = {
             ratio_percent(20) / 100,
             ratio_percent(20),
         ),
-        "0.950 mm, it would come out as 36.5 %": (
+        "0.950 mm, the ratio would be 36.5 %": (
             calc.gauge(20).outer_lower_mm,
             100 * calc.gauge(20).outer_lower_mm / VEIN_MM,
         ),
@@ -117,7 +117,7 @@ STATED = {
     },
     "flow": {
         "a bore 10 % wider gives 46 % more": (10, 100 * (bore_change(1.1) - 1)),
-        "from a bore of 0.80 mm": (0.8,),
+        "the bore goes from 0.80 mm": (0.8,),
         "to 1.60 mm": (1.6,),
     },
     "read-the-flow": {
@@ -235,7 +235,7 @@ def test_the_answers_in_the_prose_are_the_packages(words):
     assert "24 gauge, not the 20 gauge that was offered" in words["what-we-have-done"]
     faster = sizing(80)
     assert (faster.gauge, faster.verdict) == (18, "too large for this vein")
-    assert "This vein cannot give you both" in words["when-nothing-fits"]
+    assert "In this vein you cannot have both" in words["when-nothing-fits"]
     assert sizing(3, measured_by="picture").verdict == "cannot be sized"
     assert "*cannot be sized*" in words["cannot-be-sized"]
 

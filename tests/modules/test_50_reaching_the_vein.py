@@ -141,13 +141,13 @@ STATED = {
             sure_room_mm(45),
             45,
         ),
-        "off by 0.5 mm and the width by 0.3 mm": (
+        "wrong by 0.5 mm and the width by 0.3 mm": (
             constant("vein-depth-error"),
             constant("vein-diameter-error"),
         ),
         "In 64 blood draws": (float(tables.constant("venepuncture-angle").note.split()[2]),),
         "a mean of 15.2 degrees": (constant("venepuncture-angle"),),
-        "At 15 degrees our vein is 23.2 mm away": (15, way_mm(angle=15)),
+        "At 15 degrees the way to our vein is 23.2 mm": (15, way_mm(angle=15)),
         "veins down to 7 mm, at best": (REACH_MM,),
         "Put the depth at 7.0 mm and choose the 25 mm catheter, at 25 degrees: 8.4 mm of it lie "
         "in the vein, 33.7 %": (
@@ -241,7 +241,7 @@ STATED = {
         ),
     },
     "blood-in-the-chamber": {
-        "Here it is 2 mm": (constant("needle-lead"),),
+        "here by 2 mm": (constant("needle-lead"),),
         "our vein, at 25 degrees": (ANGLE_DEG,),
         "The needle is 15.0 mm in": (15,),
         "Move the needle to 15.0 mm, then 16.5 mm, then 21.5 mm": (15, 16.5, 21.5),
@@ -317,10 +317,10 @@ def test_the_ladder_is_named_in_its_order_and_handing_on_early_is_right(words):
     text = words["attempts-and-ladder"]
     rungs = [text.index(rung) for rung in ("under ultrasound**", "**midline**", "**central line**")]
     assert rungs == sorted(rungs)
-    assert "**Bone** (intraosseous), in an emergency. It is not the last rung" in text
-    assert "a limit need not be used up" in text
+    assert "**Bone** (intraosseous), in an emergency. Do not keep bone for last" in text
+    assert "you need not use up the limit" in text
     assert "a total for the whole team" in text
-    assert "A barred arm is barred for every line that goes into it" in text
+    assert "A barred arm is barred for every kind of line" in text
     assert "A midline is not for drugs that harm tissue" in text
     assert "the renal team decides on any line in an arm" in text
     assert "it runs by a good vein, closely watched, while the central line is asked" in text

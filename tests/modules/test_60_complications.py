@@ -289,10 +289,10 @@ def test_numbers_in_words_are_what_the_package_computes(words):
     assert len(rows.complications()) == 7
     assert "ten times" in words["read-small-arm"]
     assert INFANT.volume_share / ADULT.volume_share == pytest.approx(10, abs=0.1)
-    assert "twice the width is eight times the volume" in words["small-arm"]
+    assert "a swelling twice as wide holds eight times the volume" in words["small-arm"]
     one, eight = (calc.swelling_diameter_mm(volume) for volume in (1, 8))
     assert eight == pytest.approx(2 * one)
-    assert "Taking off the tourniquet prevents most of it" in words["read-haematoma"]
+    assert "Taking off the tourniquet prevents most of the bleeding" in words["read-haematoma"]
     saved_by_taking_off = WORST.volume_ml - blood(OFF).volume_ml
     assert saved_by_taking_off > 0.5 * (WORST.volume_ml - BEST.volume_ml)
 
@@ -345,9 +345,9 @@ def test_cautions_are_there(words):
         rows.complications()["nerve_contact"].first
     )
     assert "If the programme is the reason" in words["read-look-and-feel"]
-    assert "prevents most of it in this model" in words["read-haematoma"]
+    assert "prevents most of the bleeding in this model" in words["read-haematoma"]
     assert "**After a vesicant it stays in, not flushed" in words["first-actions"]
     assert "A vein that stays is no reason to go on" in words["read-seen-and-unseen"]
-    assert "A sign that cannot be seen has not been found absent" in words["where-colour-hides"]
+    assert "A sign that you cannot see may still be there" in words["where-colour-hides"]
     for thing in ("**Temperature.**", "**Firmness.**", "**Swelling.**", "**Pain.**", "**Light.**"):
         assert thing in words["where-colour-hides"]

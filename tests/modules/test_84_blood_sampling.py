@@ -46,9 +46,9 @@ STATED = {
         "5 to 13 %, and calcium": (5, 13),
         # saleem-2009
         "Of 353 blood draws, 6.5 % gave haemolysis": (353, 6.5),
-        "the odds were 19.5 times as high (5.6 to 67.4)": (19.5, 5.6, 67.4),
+        "the odds were 19.5 times as high (5.6 to 67.4": (19.5, 5.6, 67.4),
     },
-    "what-light-helps": {"53 had the light as a routine and 62 had not": (53, 62)},
+    "what-light-helps": {"53 had the light as a routine and 62 did not": (53, 62)},
     "read-what-light-helps": {
         "in 10 of 80 without the light and in 1 of 45 with it": (10, 80, 1, 45),  # cuper-2011
     },

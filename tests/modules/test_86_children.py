@@ -67,8 +67,8 @@ STATED = {
             HAND.diameter_mm,
             100 * tables.profile().ratio_limit,
         ),
-        "found 1.5 mm on the back": (SMALL_HAND.diameter_mm,),
-        "it takes 49.9 %, and a 26 gauge 43.3 %": (
+        "found veins of 1.5 mm on the back": (SMALL_HAND.diameter_mm,),
+        "takes 49.9 % of those, and a 26 gauge 43.3 %": (
             taken(24, SMALL_HAND.diameter_mm),
             26,
             taken(26, SMALL_HAND.diameter_mm),

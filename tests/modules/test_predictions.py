@@ -49,7 +49,7 @@ ANSWERS = {
     ),
     ("20-focal-geometry", "larger-picture"): ("25 %, or 506 lx", None),
     ("20-focal-geometry", "holding"): (
-        "sharp 99 % of the time, but the line is on the vein only 74 % of it",
+        "sharp 99 % of the time, but the line is on the vein only 74 % of the time",
         "Registration",
     ),
     ("20-focal-geometry", "all-together"): ("Only the stand is steady enough", "The stand alone"),
@@ -62,7 +62,7 @@ ANSWERS = {
         "Room light and hair",
     ),
     ("30-reading-the-vein", "valves"): (
-        "At 1.5 mm it is 2.1: no longer seen",
+        "At 1.5 mm it is 2.1, so the valve is no longer seen",
         "The valve, within the first 2 mm",
     ),
     ("30-reading-the-vein", "bifurcations-and-refill"): (
@@ -119,7 +119,7 @@ ANSWERS = {
     ("70-readiness", "read-the-questions"): ("*do not use it*", "No, the device is not used so"),
     ("70-readiness", "batteries-and-chargers"): ("5.0 of the 12 h are without a device", None),
     ("70-readiness", "when-the-oldest-goes"): (
-        "the chance of loss is 48.4 %, about fifty-fifty",
+        "the chance that the oldest is gone is 48.4 %, about fifty-fifty",
         "About fifty-fifty",
     ),
     ("70-readiness", "eyes-and-light"): ("3.99 times, a quarter", None),
@@ -133,7 +133,10 @@ ANSWERS = {
     ),
     ("80-one-patient", "follow-up"): ("60 mL, a swelling 91 mm across", None),
     ("80-one-patient", "read-back"): ("the last names what was not acceptable", None),
-    ("84-blood-sampling", "whose-blood"): ("about 1 in 2,000, as the median", "About 1 in 2,000"),
+    ("84-blood-sampling", "whose-blood"): (
+        "about 1 in 2,000, as the median of the countries",
+        "About 1 in 2,000",
+    ),
     ("84-blood-sampling", "which-arm"): ("18.7 mmol/L", None),
     ("84-blood-sampling", "tourniquet"): ("5 to 13 %, and calcium rose too", "By 5 to 13 %"),
     ("84-blood-sampling", "what-light-helps"): (

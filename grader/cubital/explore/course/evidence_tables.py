@@ -9,9 +9,9 @@ from cubital.tables import course
 from cubital.tables.course import Finding
 
 _CAPTIONS = {
-    "children": "Children at large",
+    "children": "Children in general",
     "difficult": "Difficult veins",
-    "adults": "Adults at large",
+    "adults": "Adults in general",
     "ultrasound": "Ultrasound beside near-infrared light and the usual way",
 }
 _COLUMNS = ("Compared", "Found", "What that says", "What it could not say", "Source")

@@ -10,7 +10,7 @@ def profile_table() -> LessonTable:
     shown = tables.followed(tables.profile())
     return LessonTable(
         caption="The figures of ward, device and policy, by their names in local-profile.toml",
-        columns=("Name", "Value that ships"),
+        columns=("Name", "Value in the course"),
         rows=tuple((name, _plain(value)) for name, value in shown.items()),
         note=f"{tables.profile().notice} The file's sections are [place], [device] and [policy].",
     )
