@@ -323,7 +323,7 @@ def test_the_ladder_is_named_in_its_order_and_handing_on_early_is_right(words):
     assert "A barred arm is barred for every kind of line" in text
     assert "A midline is not for drugs that harm tissue" in text
     assert "the renal team decides on any line in an arm" in text
-    assert "it runs by a good vein, closely watched, while the central line is asked" in text
+    assert "it runs by a good vein, closely watched, while you ask for the central line" in text
     assert "go up the ladder" in words["read-the-choice"]
 
 

@@ -81,12 +81,6 @@ STATED = {
         "62.6 % at 25 degrees, below the 65 %": (share("24-19", 25), 25, 100 * max(BANDS)),
         "At 30 degrees it is 68.4 %": (30, share("24-19", 30)),
         "25 mm, at 25 degrees: 71.6 %": (dict(CATHETERS)[22], 25, share("22-25", 25)),
-        "48 mm, at 25 degrees 40.9 mm would lie in the vein, and only 40 mm": (
-            48,
-            25,
-            inserted("20-48").in_vein_mm,
-            WHO.veins["B"].straight_mm,
-        ),
         "a chance of 70 %, the second of 55 %": (chance(1), chance(2)),
         "ward allows, the chance is 87 %": (100 * inserted().chance_allowed,),
         "The third has 43 %": (chance(3),),
@@ -103,6 +97,12 @@ STATED = {
                 100 * tables.constant(f"first-attempt-{which}").value
                 for which in ("roomy", "tight")
             ),
+        ),
+        "48 mm, at 25 degrees 40.9 mm would lie in the vein, and only 40 mm": (
+            48,
+            25,
+            inserted("20-48").in_vein_mm,
+            WHO.veins["B"].straight_mm,
         ),
         "of 14 to 22 gauge": (14, 22),
         "with the 22 gauge it was 66 %, in veins of 2.0 mm": (22, 66, 2),
