@@ -52,7 +52,7 @@ CASES = (
             Option(
                 "go-on",
                 "The drug must go on without any long break in it.",
-                "asks for another good vein, and does not say what becomes of this catheter",
+                "says that another good vein is needed, but not what becomes of this catheter",
             ),
         ),
         because=(
@@ -92,20 +92,20 @@ CASES = (
             Option(
                 "pharmacist",
                 "Stop the infusion, leave the old one, and wait for the pharmacist.",
-                "would suit a drug outside the vein that can harm: nothing swells, and it may not "
-                "stop",
+                "would suit a harmful drug that has leaked: here nothing swells, and the "
+                "infusion may not stop",
             ),
         ),
         reasons=(
             Option(
                 "signs",
                 "The vein is sore, warm and red for 3 cm.",
-                "settles that the catheter comes out, and not in which order",
+                "says that the catheter comes out, but not in which order",
             ),
             Option(
                 "harmless",
                 "The drug is counted as harmless to the tissue.",
-                "allows the old one to come out, and does not say when",
+                "allows the old one to come out, but does not say when",
             ),
             Option(
                 "wish",
@@ -161,12 +161,12 @@ CASES = (
             Option(
                 "noon",
                 "The catheter is needed until noon tomorrow.",
-                "says that an access is wanted, and not that this one may stay",
+                "says that a catheter is needed, but not that this one may stay",
             ),
             Option(
                 "saline",
                 "The fluid is saline, which harms no tissue.",
-                "lowers the price of a leak, and after a leak it would come out under saline too",
+                ("makes a leak less harmful; but a catheter that leaks comes out under saline too"),
             ),
         ),
         because=(
@@ -190,7 +190,10 @@ CASES = (
             Option(
                 "finish",
                 "Let the last of it run in, with a hand on the arm all the while.",
-                "would suit an arm like the other one: what is left would go where the swelling is",
+                (
+                    "would suit an arm that is as soft as the other: here what is left would go "
+                    "into the swelling"
+                ),
             ),
             Option(
                 "half",
@@ -213,7 +216,7 @@ CASES = (
             Option(
                 "three",
                 "Three people were needed to put the catheter in.",
-                "values the work that it took, which a leak has already undone",
+                "counts the work that it took, but the leak has already undone that work",
             ),
             Option("arm", "The forearm is thicker and cooler than the other."),
             Option(

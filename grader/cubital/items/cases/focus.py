@@ -26,7 +26,10 @@ CASES = (
             Option(
                 "beside",
                 "Go on by aiming 2 mm beside the line, as it was shown.",
-                "carries a shift from one distance over to another: at the right one it is gone",
+                (
+                    "uses at one distance the shift of another: at the right distance the shift "
+                    "is gone"
+                ),
             ),
             Option(
                 "target",
@@ -51,13 +54,13 @@ CASES = (
             Option(
                 "waited",
                 "The patient has been kept waiting for an hour.",
-                "presses for going on, with a line that is off as much as with one that is right",
+                "is a reason to hurry, but it does not say whether the line is on the vein",
             ),
         ),
         because=(
-            "18 mm too far shifts the line of this device by 2.0 mm, and at the working distance "
-            "that shift is gone. The price is to stay there: from about 9 mm off the line is 1 mm "
-            "beside again."
+            "18 mm too far shifts the line of this device by 2.0 mm, and at the working "
+            "distance that shift is gone. The price is that you must stay at this distance: "
+            "about 9 mm off, the line is 1 mm beside the vein again."
         ),
         sources=("stereo-lecture",),
     ),
@@ -97,18 +100,21 @@ CASES = (
             Option(
                 "middle-fits",
                 "The middle mark fits, after the knock as before it.",
-                "reads the one place at which a turned picture shows nothing",
+                "looks at the one place where a turned picture still fits",
             ),
             Option("corners", "The corners are 1.5 mm off by two readings."),
             Option(
                 "few-veins",
                 "The child has few veins, and two attempts failed.",
-                "makes a true line worth more, and a false one worse",
+                (
+                    "makes a line in the right place more useful, and one in the wrong place "
+                    "more harmful"
+                ),
             ),
             Option(
                 "one-device",
                 "There is just the one device on the ward tonight.",
-                "asks for a device, and does not make this one true",
+                "says that a device is needed, but does not put this one right",
             ),
         ),
         because=(
@@ -152,18 +158,18 @@ CASES = (
             Option(
                 "whole",
                 "The large picture covers all of the forearm.",
-                "values more arm, and one vein is what is needed",
+                "shows more of the arm, but one vein is all that is needed",
             ),
             Option(
                 "ten-minutes",
                 "The lamp will be needed for ten more minutes.",
-                "tells how long the wait would be, and not whether one must wait",
+                "says how long the wait would be, but not whether one must wait",
             ),
             Option("area", "A quarter of the area gets four times the light."),
             Option(
                 "touch",
                 "By touch alone this vein cannot be found for sure.",
-                "tells that the picture is wanted, and not how large it should be",
+                "says that the picture is needed, but not how large it should be",
             ),
         ),
         because=(
@@ -206,18 +212,18 @@ CASES = (
             Option(
                 "agree",
                 "Line and finger agree while your hand rests.",
-                "lets the line be used for aiming, and stretches no skin",
+                "allows you to aim by the line, but nobody stretches the skin",
             ),
             Option("both-hands", "Skin and needle take up both of your hands."),
             Option(
                 "still",
                 "The patient can hold still for all of the time.",
-                "makes every way easier, and does not hold the vein",
+                "makes every way easier, but does not hold the vein",
             ),
             Option(
                 "due",
                 "The dose is due now, and not in forty minutes.",
-                "speaks against waiting, and not for any way of going in",
+                "speaks against waiting, but not for one of the ways of going in",
             ),
         ),
         because=(

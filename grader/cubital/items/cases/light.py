@@ -48,17 +48,18 @@ CASES = (
             Option(
                 "dark-skin",
                 "His skin takes up much of the light of the device.",
-                "explains the empty picture, and finds no vein",
+                "explains the empty picture, but finds no vein",
             ),
             Option(
                 "late",
                 "The dose is twenty minutes late by now and cannot wait.",
-                "presses for any vein, and for the one at the wrist just as much",
+                "is a reason to hurry, but just as much for the vein at the wrist",
             ),
         ),
         because=(
-            "Nothing seen is not nothing there: the finger has found an open vein, of which a 22 "
-            "gauge takes up 36.5 %. The price is to go in without the picture's line."
+            "That you see nothing does not mean that nothing is there: the finger has found "
+            "an open vein, of which a 22 gauge takes up 36.5 %. The price is to go in "
+            "without the picture's line."
         ),
         sources=("vialle-2001",),
     ),
@@ -96,17 +97,23 @@ CASES = (
             Option(
                 "clear",
                 "The line in the picture is broad and straight.",
-                "tells where the vein runs, and not what of the catheter reaches it",
+                "says where the vein runs, but not how much of the catheter lies in it",
             ),
             Option(
                 "wide",
                 "The vein is wide enough for a 20 gauge catheter.",
-                "is true, at 33.8 %, and says nothing of the share that lies in it",
+                (
+                    "is true, at 33.8 %, but says nothing of the share of the catheter that lies "
+                    "in the vein"
+                ),
             ),
             Option(
                 "stated",
                 "The device is stated to show veins to 7 mm.",
-                "takes a best case of seeing for a promise of reaching",
+                (
+                    "takes the depth at which a vein may be seen for a depth that the catheter "
+                    "reaches"
+                ),
             ),
             Option("depth", "By ultrasound its near wall is at 6.5 mm."),
         ),
@@ -153,17 +160,17 @@ CASES = (
             Option(
                 "broad",
                 "The dark line is the broader and the straighter.",
-                "names what is true of a good artery as well",
+                "says what is true of many an artery too",
             ),
             Option(
                 "none-now",
                 "No beat is felt in either with the tourniquet on.",
-                "rests on the one moment at which a beat can be hidden",
+                "goes by the one moment in which the tourniquet can hide a beat",
             ),
             Option(
                 "one-attempt",
                 "The patient hopes one attempt will be enough.",
-                "weighs a wish that either line might meet, and an artery would not",
+                "goes by a wish, and a wish does not tell a vein from an artery",
             ),
         ),
         because=(
@@ -208,17 +215,20 @@ CASES = (
             Option(
                 "skin",
                 "Brown skin takes up part of the device's light.",
-                "accounts for some brightness, and not for what the finger does not find",
+                "explains why the picture is darker, but not why the finger finds little",
             ),
             Option(
                 "free",
                 "The access team happens to be free just now.",
-                "goes by who is at hand, and warmth may make the team unnecessary",
+                "goes by who happens to be free, but after warming the team may not be needed",
             ),
             Option(
                 "oxygen",
                 "The blood carries less oxygen while it is cold.",
-                "takes colour for darkness in the picture: at 850 nm oxygen hardly matters",
+                (
+                    "takes the colour of blood for its darkness in the picture: at 850 nm oxygen "
+                    "hardly matters"
+                ),
             ),
             Option("cold", "The patient's arms are cold to the touch."),
         ),

@@ -40,7 +40,7 @@ CASES = (
             Option(
                 "ideal",
                 "Her vein is wide, near the skin, straight and soft.",
-                "names all that a good vein has, and a good vein does not shorten the therapy",
+                "says that the vein is good, but a good vein does not shorten the therapy",
             ),
             Option("fourteen", "Two full weeks of the antibiotic are planned."),
             Option(
@@ -51,7 +51,7 @@ CASES = (
             Option(
                 "bears",
                 "A peripheral vein bears the drug for her.",
-                "allows a midline as well as a short catheter",
+                "is true, but it would allow a midline as well as a short catheter",
             ),
         ),
         because=(
@@ -96,7 +96,7 @@ CASES = (
             Option(
                 "queue",
                 "The access team has a queue, and it is long.",
-                "would be just as true with no good vein left, and then she would be passed on",
+                ("would be just as true if no good vein were left, and then you would pass her on"),
             ),
             Option("good-vein", "The right vein is seen and felt, and wide enough."),
             Option(
@@ -151,17 +151,17 @@ CASES = (
             Option(
                 "quiet",
                 "The place is flat, is soft and is painless.",
-                "names what would keep any other catheter, and early infection need not show",
+                ("says what would keep any other catheter, but an early infection need not show"),
             ),
             Option(
                 "two-days",
                 "Two more days by vein have been ordered.",
-                "tells that an access is needed, and not that this one must go",
+                "says that a catheter is needed, but not that this one must go",
             ),
             Option(
                 "wish",
                 "The patient would rather keep what works.",
-                "weighs a wish that was given up after an explanation",
+                "goes by a wish that the patient gave up after your explanation",
             ),
             Option("unclean", "It was put in without any clean technique."),
         ),
@@ -213,12 +213,15 @@ CASES = (
             Option(
                 "few",
                 "The patient has few veins that are left.",
-                "would hold for a sore vein as well, which comes out all the same",
+                (
+                    "is just as true where a vein is sore, and there the catheter comes out all "
+                    "the same"
+                ),
             ),
             Option(
                 "clean",
                 "The catheter went in with clean technique.",
-                "is why it need not go early, and would not keep one that hurts",
+                "is why it need not go early, but it would not keep a catheter that hurts",
             ),
             Option("no-sign", "The place has shown no sign of trouble."),
         ),

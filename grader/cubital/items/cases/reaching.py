@@ -40,8 +40,7 @@ CASES = (
             Option(
                 "dark",
                 "How dark each of the bands is in the picture.",
-                "goes by darkness, which depth and width bring about and which is no merit of its "
-                "own",
+                "goes by darkness, which comes from depth and width and makes no vein better",
             ),
             Option(
                 "width",
@@ -51,7 +50,7 @@ CASES = (
             Option(
                 "days",
                 "How many days the therapy is going to last.",
-                "asks for a good hold, and does not say which vein gives it",
+                "says that the catheter must hold well, but not in which vein it does",
             ),
             Option("depth", "How deep each of the veins lies in the arm."),
         ),
@@ -106,13 +105,13 @@ CASES = (
             Option(
                 "smarts",
                 "The pain is felt at the skin and does not shoot.",
-                "allows the needle to stay, and would allow sliding at once just as well",
+                ("allows the needle to stay in, but it would just as well allow sliding at once"),
             ),
             Option("behind", "The catheter's end is 2 mm back from the opening."),
             Option(
                 "last",
                 "The ward leaves you no attempt after this one.",
-                "makes it matter more, and does not tell where the catheter's end is",
+                "makes success matter more, but does not tell where the catheter's end is",
             ),
         ),
         because=(
@@ -156,7 +155,7 @@ CASES = (
             Option(
                 "two-hours",
                 "The dose is due within two hours from now.",
-                "makes waiting easy, and would make it as easy with a good vein left",
+                "makes waiting easy, but it would do so with a good vein left as well",
             ),
             Option(
                 "limit",
@@ -167,7 +166,7 @@ CASES = (
             Option(
                 "trust",
                 "The patient knows you and wants you to do it.",
-                "weighs a trust that one more failure would cost",
+                "goes by the patient's trust, which one more failure would cost you",
             ),
         ),
         because=(
@@ -198,7 +197,10 @@ CASES = (
             Option(
                 "harder",
                 "Flush harder to clear the tip, and start the saline after that.",
-                "would meet a resistance by force, and there is none: a flush is never forced",
+                (
+                    "would use force against a resistance, and there is none: a flush is never "
+                    "forced"
+                ),
             ),
             Option("start", "Leave it in for the saline, and stay by it until it runs well."),
             Option(
@@ -217,7 +219,7 @@ CASES = (
             Option(
                 "last-vein",
                 "The forearm has no other good vein that could be used.",
-                "would keep any catheter there, and one that leaks as well",
+                "would be a reason to keep any catheter, even one that leaks",
             ),
             Option(
                 "empty",

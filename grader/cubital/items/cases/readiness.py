@@ -39,18 +39,18 @@ CASES = (
             Option(
                 "charging",
                 "A full charge takes two and a half hours.",
-                "tells how long a gap would be, and not whether one comes",
+                "says how long a gap would be, but not whether one comes",
             ),
             Option("quarter", "It has to be on for one hour out of four."),
             Option(
                 "next-door",
                 "A full unit can be had from the next ward.",
-                "goes by what can be had, and not by what is needed",
+                "goes by what you can get, and not by what you need",
             ),
             Option(
                 "poor-veins",
                 "The first patient's veins are known as poor.",
-                "tells why the device is wanted, and not how long it lasts",
+                "says why the device is wanted, but not how long it lasts",
             ),
         ),
         because=(
@@ -93,7 +93,10 @@ CASES = (
             Option(
                 "isolation",
                 "The device comes straight from an isolation room.",
-                "bars the device as it is, and for a hidden vein one would clean it",
+                (
+                    "is why you cannot use the device as it is, but if the vein were hidden, you "
+                    "would clean it"
+                ),
             ),
             Option("plain", "The vein stands out well without the light."),
             Option(
@@ -104,7 +107,10 @@ CASES = (
             Option(
                 "numb",
                 "The numbness of the skin is going to wear off soon.",
-                "presses for going on, and for a hidden vein one would numb the skin anew",
+                (
+                    "is a reason to hurry, but if the vein were hidden, you would numb the skin "
+                    "again"
+                ),
             ),
         ),
         because=(
@@ -134,12 +140,15 @@ CASES = (
             Option(
                 "class",
                 "Let the lecturer have it with the bar, for this class alone.",
-                "takes a bar for consent to teaching: what is rare is known without the tattoo",
+                (
+                    "takes a black bar for consent to teaching: so rare a picture is recognised "
+                    "without the tattoo"
+                ),
             ),
             Option(
                 "sign",
                 "Have the patient sign this afternoon, and copy it after that.",
-                "takes the signature of somebody who cannot weigh what is signed",
+                "takes the signature of a patient who cannot judge what he or she signs",
             ),
         ),
         reasons=(
@@ -147,17 +156,17 @@ CASES = (
             Option(
                 "bar",
                 "The tattoo can be hidden under a black bar.",
-                "hides one mark, and gives no consent",
+                "hides one mark on the skin, but is no consent",
             ),
             Option(
                 "overwritten",
                 "A new picture will overwrite this one tonight.",
-                "makes haste with a picture that may have to be deleted in any case",
+                "hurries to save a picture that may have to be deleted in any case",
             ),
             Option(
                 "class-learns",
                 "A class could learn a great deal from this.",
-                "weighs what others gain from a picture that is not theirs",
+                "goes by what others gain from a picture that is not theirs",
             ),
         ),
         because=(
@@ -193,7 +202,7 @@ CASES = (
             Option(
                 "guess",
                 "Leave the light off, and go in at the temple at a best guess.",
-                "keeps to the instructions, and spends a needle on a vein that nobody has found",
+                ("keeps to the instructions, but spends a needle on a vein that nobody has found"),
             ),
             Option("colleague", "Leave the light off, and leave the infant to the colleague."),
         ),
@@ -206,12 +215,12 @@ CASES = (
             Option(
                 "cloth-held",
                 "The mother would hold a cloth before the eyes.",
-                "lowers one risk of a use that is excluded",
+                "makes one risk smaller, but the use is still excluded",
             ),
             Option(
                 "hour",
                 "The antibiotic is due within the hour.",
-                "presses, and fifteen minutes fit into the hour",
+                "is a reason to hurry, but fifteen minutes fit into the hour",
             ),
             Option("excluded", "The device's instructions exclude the head."),
         ),

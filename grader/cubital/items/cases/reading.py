@@ -39,12 +39,12 @@ CASES = (
             Option(
                 "springs",
                 "The forearm band is long and springs back.",
-                "speaks for the very vein that he may need later",
+                "speaks for the vein, but it is the very one that he may need for a fistula",
             ),
             Option(
                 "single",
                 "A single dose by a thin catheter is all there is.",
-                "would make any vein do, and the forearm's as well",
+                "would allow any vein, also the one in the forearm",
             ),
             Option(
                 "dislikes",
@@ -75,14 +75,14 @@ CASES = (
             Option(
                 "above-plaster",
                 "Go in at the right upper arm, by a window in the plaster.",
-                "goes into a limb that is broken and swelling, to spare one that the rule and the "
-                "patient have opened",
+                "goes into a limb that is broken and swelling, to spare one that the rule "
+                "and the patient allow",
             ),
             Option(
                 "foot",
                 "Go in at a foot, which leaves both of her arms in peace.",
-                "goes past an arm that the ward's own rule opens; a foot is not yours to choose "
-                "alone",
+                "passes by an arm that the ward's own rule allows; and you do not choose a "
+                "foot alone",
             ),
             Option(
                 "central",
@@ -94,14 +94,14 @@ CASES = (
             Option(
                 "no-swelling",
                 "The left arm has not swollen in all four years.",
-                "is a comfort, and the ward keeps such a side free all the same while the other "
-                "arm will do",
+                "is good news, but the ward keeps such a side free all the same as long as "
+                "the other arm will do",
             ),
             Option("plaster", "The right arm is in plaster up to the shoulder."),
             Option(
                 "good-vein",
                 "The left vein springs back and is 2.8 mm wide.",
-                "names a good vein, and a good vein opens no side",
+                "says that the vein is good, but a good vein does not lift the rule",
             ),
             Option(
                 "two-days",
@@ -153,17 +153,17 @@ CASES = (
             Option(
                 "stays",
                 "One of the bands stays in place when the device moves.",
-                "tells a thing on the skin from noise, and not a vein from a crease",
+                "tells a band on the skin from noise, but not a vein from a crease",
             ),
             Option(
                 "hair",
                 "Hair lies across the forearm and makes lines.",
-                "accounts for some of the bands, and the rest would need a finger as well",
+                ("explains some of the bands, but the finger would still have to confirm the rest"),
             ),
             Option(
                 "hour",
                 "The antibiotic can be given an hour from now.",
-                "makes the wait easy, and does not tell band from vein",
+                "makes the wait easy, but does not say which band is a vein",
             ),
         ),
         because=(
@@ -212,13 +212,16 @@ CASES = (
             Option(
                 "width",
                 "Both of the bands are 2.8 mm wide by ultrasound.",
-                "lets either take the catheter, and does not choose between them",
+                "allows either band, so it does not choose between them",
             ),
             Option("fork", "Band A is straight for 20 mm before its fork."),
             Option(
                 "days",
                 "The catheter is to stay in for three days.",
-                "asks for a firm hold, and the fork says how much can be had",
+                (
+                    "says that the catheter must hold well, but the fork limits how much of it "
+                    "can lie in the vein"
+                ),
             ),
         ),
         because=(

@@ -29,8 +29,8 @@ CASES = (
             Option(
                 "usual-elbow",
                 "Put the 22 gauge into the elbow vein, which has room enough for it.",
-                "would suit an order that no thin catheter can carry: here a joint that bends at "
-                "every step is taken for a flow that nobody ordered",
+                "would suit an order that no thin catheter can give: here the catheter would "
+                "lie in a joint that bends at every step, for more flow than was ordered",
             ),
             Option(
                 "upper-arm",
@@ -44,7 +44,7 @@ CASES = (
             Option(
                 "wider-elbow",
                 "The vein at the elbow is wider by 0.9 mm.",
-                "names a true finding that would decide if the forearm vein were too narrow for "
+                "is true, but it would decide only if the forearm vein were too narrow for "
                 "every catheter that gives the flow",
             ),
             Option(
@@ -55,7 +55,7 @@ CASES = (
             Option(
                 "habit",
                 "The ward puts in the 22 gauge most often.",
-                "weighs a habit, which says nothing of this vein or of this order",
+                "goes by a habit, which says nothing of this vein or of this order",
             ),
         ),
         because=(
@@ -101,14 +101,14 @@ CASES = (
             Option(
                 "straight",
                 "The forearm vein is straight for all of 60 mm.",
-                "tells where a catheter would lie best, and none that this vein takes gives the "
-                "flow",
+                "says where a catheter would lie best, but no catheter that fits this vein "
+                "gives the flow",
             ),
             Option(
                 "bend",
                 "A bent elbow can slow the drip at any time.",
-                "counts against the elbow, and in a man who lies still for two hours it is the "
-                "smaller loss",
+                "counts against the elbow, but in a man who lies still for two hours it "
+                "matters less than the flow",
             ),
             Option("flow", "The flow that is wanted is 80 mL a minute."),
             Option(
@@ -162,18 +162,18 @@ CASES = (
             Option(
                 "springs",
                 "The band is soft under a finger and springs back.",
-                "tells that a vein is open here, and not which catheter it takes",
+                "says that a vein is open here, but not which catheter it takes",
             ),
             Option(
                 "one-failed",
                 "One attempt has already failed this morning.",
-                "makes the next attempt count for more, and says nothing of the width",
+                "makes the next attempt more important, but says nothing of the width",
             ),
             Option("unknown-width", "The width of the vein itself is still unknown."),
             Option(
                 "wants-it-over",
                 "The patient wants to have the matter over with.",
-                "weighs a wish that a failed catheter would serve worst of all",
+                "goes by his wish to be done, and a failed catheter would take longest of all",
             ),
         ),
         because=(
@@ -217,7 +217,7 @@ CASES = (
             Option(
                 "days",
                 "The catheter went in the day before yesterday.",
-                "counts days, and neither the ward's rule nor the place asks for a change",
+                "counts days, but neither the ward's rule nor the place asks for a change",
             ),
             Option(
                 "narrow",
@@ -228,14 +228,14 @@ CASES = (
             Option(
                 "thick-fluid",
                 "Blood is thicker than water and slower.",
-                "is true of blood, and leaves flow to spare at this rate",
+                ("is true of blood, but even so the catheter gives more flow than this rate needs"),
             ),
             Option("flow", "The blood is to run in at 1.7 mL a minute."),
         ),
         because=(
-            "300 mL in three hours are 1.7 mL a minute. Even with blood's thickness the sum for a "
-            "22 gauge alone gives 10.7 mL a minute from a bag 800 mm up. The price is that little "
-            "is in reserve if blood must run fast."
+            "300 mL in three hours are 1.7 mL a minute. Even with blood's thickness the sum "
+            "for a 22 gauge alone gives 10.7 mL a minute from a bag 800 mm up. The price is "
+            "that the catheter gives little more if blood must suddenly run fast."
         ),
     ),
 )

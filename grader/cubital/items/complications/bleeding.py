@@ -163,8 +163,8 @@ BLEEDING_ORDER = OrderItem(
             "hand-left-out-of-notes",
             "hand",
             "write",
-            "closes the notes before checking what a swelling can press on: nerves and vessels of "
-            "the hand",
+            "finishes the notes before checking the nerves and vessels of the hand, which a "
+            "swelling can press on",
         ),
     ),
 )

@@ -59,8 +59,8 @@ OUTSIDE = NumberItem(
         f"A pump runs sodium chloride 0.9 % at {v['rate_ml_per_h']:.0f} mL/h. At "
         f"{_clock(v['felt_at_min'])} you felt the site, and it was well. At "
         f"{_clock(_found_at(v))} it is swollen and cool, and you stop the pump, which has not "
-        "alarmed. For the notes: how much can have run outside the vein since you last felt the "
-        "site, at most? Whole millilitres will do, to the nearest or rounded up."
+        "alarmed. You write it down. At most, how much can have run outside the vein since "
+        "you last felt the site? Whole millilitres will do, to the nearest or rounded up."
     ),
     unit="mL",
     quantity="answered_outside_ml",
@@ -142,12 +142,12 @@ TIMES_AS_MUCH = NumberItem(
         ),
         Slip(
             "tripled-for-cubed",
-            "the width is taken times three: multiply width by width by width",
+            "the width is multiplied by three: multiply width by width by width",
             lambda v: 3 * _times_as_wide(v),
         ),
         Slip(
             "more-for-times",
-            "what has been added is given: tell how many times as much there is",
+            "only what has been added is given: say how many times as much there is in all",
             lambda v: _times_as_much(v) - 1,
         ),
     ),

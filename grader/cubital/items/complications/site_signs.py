@@ -62,7 +62,7 @@ _ROWS = (
         "Warm, and a firm cord can be felt along the vein.",
         PHLEBITIS,
         {
-            LEAK: "takes any firmness for fluid: a cord along the vein is the vein itself",
+            LEAK: "takes anything firm for fluid: a cord along the vein is the vein itself",
             HAEMATOMA: "takes a firm cord for a lump of blood: that lies at the puncture, not "
             "along the vein",
             OCCLUSION: "takes a hard vein for a blocked catheter: whether it runs has not been "
@@ -159,8 +159,8 @@ SIGNS_TABLE = TableItem(
     section=SIGNS,
     draw_values=_draw_signs,
     ask=lambda _v: (
-        "Which complication do you think of first at each of these sites? More than one can be of "
-        "the same kind."
+        "Which complication do you think of first at each of these sites? Several sites can "
+        "have the same complication."
     ),
     columns=lambda _v: _COLUMNS,
     rows=_shown,
@@ -195,9 +195,9 @@ NOTE = TextItem(
         "arm, and what you would write instead."
     ),
     mark_scheme=(
-        "Redness and blanching can be there unseen on this skin, so not seen is not found absent, "
-        "and a scale that needs them grades too low; an unchanged picture rules out neither "
-        "infiltration nor extravasation (1 point).",
+        "Redness and blanching can be there unseen on this skin, so a sign that is not seen "
+        "may still be there, and a scale that needs it grades too low; an unchanged picture "
+        "rules out neither infiltration nor extravasation (1 point).",
         "Names at least three checks that hold on any skin: temperature against the other arm, "
         "firmness or a cord, swelling or girth against the other arm, pain asked for, light from "
         "the side; and looks more often, as this patient may not say (1 point).",

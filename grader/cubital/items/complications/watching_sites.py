@@ -49,10 +49,11 @@ COOL = NumberItem(
     section=SIGNS,
     draw_values=_draw_cool,
     ask=lambda v: (
-        f"A ward has felt every site at which a patient complained. Of {v['leaked']:.0f} sites "
-        f"that leaked, {v['cool_leaked']:.0f} were cooler than the other arm. Of "
-        f"{v['well']:.0f} that did not leak, {v['cool_well']:.0f} were. How many times as often is "
-        "the skin cool with a leak as without one? Type the number alone, with one decimal."
+        f"A ward has felt every site at which a patient complained. Of {v['leaked']:.0f} "
+        f"sites that leaked, {v['cool_leaked']:.0f} were cooler than the other arm. Of "
+        f"{v['well']:.0f} that did not leak, {v['cool_well']:.0f} were. Skin is cool more "
+        "often with a leak than without one. How many times as often? Type the number alone, "
+        "with one decimal."
     ),
     unit="",
     quantity="answered_times",
@@ -120,10 +121,10 @@ NEEDED = NumberItem(
     draw_values=_draw_needed,
     ask=lambda v: (
         f"A ward begins to feel each site {_every(v['every_h'])}. Infiltration goes down from "
-        f"{v['before_percent']:.1f} % of the catheters to {v['after_percent']:.1f} %. Suppose that "
-        "this is why. How many catheters must be looked after in this way for one "
-        "infiltration fewer? Type the number alone. Whole catheters will do, to the nearest or "
-        "rounded up."
+        f"{v['before_percent']:.1f} % of the catheters to {v['after_percent']:.1f} %. Suppose "
+        "that this is why. How many catheters must be looked after in this way so that there "
+        "is one infiltration fewer? Type the number alone. Whole catheters will do, to the "
+        "nearest or rounded up."
     ),
     unit="",
     quantity="answered_number_needed",
@@ -186,11 +187,12 @@ KAPPA = NumberItem(
     section=SCALES,
     draw_values=_draw_kappa,
     ask=lambda v: (
-        f"Two nurses score the same {_agreement(v).n} sites by the phlebitis scale that your ward "
-        f"uses. Grade 2 or more: both at {v['both']:.0f} sites, only the first at "
-        f"{v['first_only']:.0f}, only the second at {v['second_only']:.0f}, neither at "
-        f"{v['neither']:.0f}. How far do they agree beyond chance? Work out kappa as the lesson "
-        "says. Type the number alone, with two decimals."
+        f"Two nurses look at the same {_agreement(v).n} sites and score each by your ward's "
+        f"phlebitis scale. Both give grade 2 or more to {v['both']:.0f} of the sites. The "
+        f"first nurse alone does so at {v['first_only']:.0f} more sites, the second alone at "
+        f"{v['second_only']:.0f}, and neither at {v['neither']:.0f}. Kappa says how far two "
+        "people agree beyond chance; the lesson's fold on scales shows how to work it out. "
+        "What is kappa here? Type the number alone, with two decimals."
     ),
     unit="",
     quantity="answered_kappa",

@@ -153,11 +153,12 @@ SMEAR = NumberItem(
     section=DISTANCE,
     draw_values=_draw_smear,
     ask=lambda v: (
-        f"At the end of the window, {window_mm(v):.0f} mm beyond the working distance, the lens "
-        f"smears each point to a spot {_smear_at_window_mm(v):.2f} mm across. The spot grows in "
-        "step with the distance off. Someone moves away from the arm and goes by sharpness alone: "
-        f"they notice the blur when the spot is {v['smear_mm']:.2f} mm across. How far beyond the "
-        "working distance is the skin by then? Whole millimetres will do."
+        f"At the end of the window, {window_mm(v):.0f} mm beyond the working distance, the "
+        f"lens smears each point to a spot {_smear_at_window_mm(v):.2f} mm across. The spot "
+        "grows in step with the distance off. Someone moves away from the arm and watches "
+        f"for blur alone. They notice it when the spot is {v['smear_mm']:.2f} mm across. How "
+        "far beyond the working distance is the skin at that moment? Whole millimetres will "
+        "do."
     ),
     unit="mm",
     quantity="answered_length_mm",

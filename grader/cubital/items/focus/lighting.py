@@ -139,10 +139,11 @@ ROOM_LIMIT = NumberItem(
     draw_values=_draw_size,
     ask=lambda v: (
         f"Our device puts {_own_light(v):,.0f} lx on the skin when its picture is "
-        f"{device(v).picture_width_mm:.0f} mm wide, along the long side. You make the long side "
-        f"{v['picture_width_mm']:.0f} mm, in the same shape and with the same lumens. "
-        "This course calls a picture easily seen while picture light over room light is at least "
-        f"{_needed():g}. Up to what room light is this one easily seen? Whole lux will do."
+        f"{device(v).picture_width_mm:.0f} mm wide, along the long side. You make the long "
+        f"side {v['picture_width_mm']:.0f} mm, in the same shape and with the same lumens. "
+        "This course calls a picture easily seen as long as picture light ÷ room light is at "
+        f"least {_needed():g}. Up to what room light is this one easily seen? Whole lux will "
+        "do."
     ),
     unit="lx",
     quantity="answered_light_lx",
@@ -214,13 +215,13 @@ def _lamp_options(v: Values) -> list[Option]:
             "half-distance": (
                 f"Bring the device to {working_mm(v) / 2:.0f} mm, where its light is four times as "
                 "strong. No line even there is no proof: feel for a vein.",
-                "buys light with sharpness and fit: half the working distance is far outside the "
-                "window, and the line would fall far beside the vein",
+                "gains light but loses sharpness and place: half the working distance is far "
+                "outside the window, and the line would fall far beside the vein",
             ),
             "tighter": (
                 "Tighten the tourniquet until the vein stands out enough to show. If it does not, "
                 "loosen it and feel for one.",
-                "treats the arm for what is wrong with the light",
+                "changes the arm, though it is the light that is wrong",
             ),
             "eyes-adapt": (
                 "Look for half a minute, until the eyes are used to the lamp and the line comes "
@@ -231,8 +232,8 @@ def _lamp_options(v: Values) -> list[Option]:
             "low-ratio": (
                 f"Look for a very faint line: picture light over room light is {ratio:.2f}, so "
                 "something must show. Go by what you can make out.",
-                "goes by a line at the limit of what is seen: a faint line tempts to see what is "
-                "not there",
+                "goes by a line that can hardly be seen: a faint line tempts the eye to see "
+                "what is not there",
             ),
         },
     )
@@ -300,7 +301,10 @@ def _line_options(v: Values) -> list[Option]:
             "shown-twice": (
                 "The dark line is a second look: where a line shows both ways, no doubt is left. "
                 "Go by both of them.",
-                "takes the same picture for a second proof: turned round it holds nothing new",
+                (
+                    "takes the same picture for a second proof: with light and dark changed over "
+                    "it shows nothing new"
+                ),
             ),
         },
     )

@@ -21,7 +21,9 @@ _ROWS = (
         ALL_OVER,
         {
             ONE_END: "takes a wrong distance for a tilt: square to the skin, both ends go along",
-            DIRECTION: "thinks of a turn: with the distance the size of the shift changes",
+            DIRECTION: (
+                "thinks of a turn: when the distance changes, the size of the shift changes too"
+            ),
             STANDING_OUT: "counts the light only, which thins out: the line moves as well",
         },
     ),
@@ -133,11 +135,11 @@ MOVEMENTS = TableItem(
     section=TILT,
     draw_values=_draw_rows,
     ask=lambda _v: (
-        "A device is held over flat skin, square to it and 10 mm too far. Its line is sharp and "
-        "falls about 1 mm beside its vein: that is the shift. Then one of these things happens. "
-        "What does it change? In a slope or a dip, the middle of the picture stays at its "
-        "distance. Leave aside that light weakens with distance. Two rows may have the same "
-        "answer."
+        "A device is held over flat skin, square to it and 10 mm too far. Its line is sharp "
+        "and falls about 1 mm beside its vein: that is the shift. Then one of these things "
+        "happens. What does it change? In a slope or a dip, the middle of the picture stays "
+        "at its distance. Do not count that light weakens with distance. Two rows may have "
+        "the same answer."
     ),
     columns=lambda _v: _COLUMNS,
     rows=_rows,

@@ -123,13 +123,13 @@ def _failed_options(v: Values) -> list[Option]:
             ),
             "target-turned": (
                 "Turn the target until all marks fit, report it, and write down a pass.",
-                "fits the truth to the picture: on an arm nothing can be turned to fit",
+                "moves the target to fit the picture: on an arm nothing can be turned to fit",
             ),
             "wide-veins": (
                 f"Use it for veins wider than {2 * v['corner_mm']:.1f} mm, where the line "
                 "stays over the vein, and do the others by touch.",
-                "sets a limit of their own on a device that has failed: the check decides, not the "
-                "vein",
+                "makes up a limit for a device that has failed: the check decides, not the "
+                "width of the vein",
             ),
             "written-down": (
                 f"Label it with the {v['corner_mm']:.1f} mm, report it, go on with it for "
@@ -200,8 +200,8 @@ def _line_options(v: Values) -> list[Option]:
             "turn-to-fit": (
                 "Believe the finger: what is wrong with the line is put right by a turn of "
                 "the device, until it is on the vein that you feel.",
-                "turns the shift out of sight: it now lies along the vein, and forks and valves "
-                "are shown beside their place",
+                "hides the shift: it now lies along the vein, so forks and valves are shown "
+                "beside their place",
             ),
             "two-veins": (
                 "Go in at the line: the finger feels one vein and the device shows another, "

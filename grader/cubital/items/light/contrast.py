@@ -64,8 +64,7 @@ CONTRAST = NumberItem(
         ),
         Slip(
             "sum-for-background",
-            "the difference is divided by the sum of both, as for stripes: divide it by the "
-            "skin's brightness",
+            "the difference is divided by the sum of both: divide it by the skin's brightness",
             _michelson,
         ),
         Slip(
@@ -107,11 +106,11 @@ PENETRATION = NumberItem(
     section=SHADOW,
     draw_values=_draw_penetration,
     ask=lambda v: (
-        "Deep in skin, light falls to 37 % over each penetration depth, "
-        "1 / √(3 × a × (a + s)), where a stands for absorption and s for reduced scattering. One "
-        f"skin has a = {v['absorption_per_mm']:.3f} per mm and "
-        f"s = {v['reduced_scattering_per_mm']:.1f} per mm. What is its penetration depth? Give two "
-        "decimals. (It is no depth to which a vein is seen: that takes contrast as well.)"
+        "Deep in skin, light falls to 37 % over each penetration depth, 1 / √(3 × a × (a + "
+        "s)), where a stands for absorption and s for reduced scattering. One skin has a = "
+        f"{v['absorption_per_mm']:.3f} per mm and s = {v['reduced_scattering_per_mm']:.1f} "
+        "per mm. What is its penetration depth? Give two decimals. (This is not how deep a "
+        "vein can be seen: that depends on contrast as well.)"
     ),
     unit="mm",
     quantity="answered_path_mm",
@@ -126,7 +125,7 @@ PENETRATION = NumberItem(
         ),
         Slip(
             "attenuation-for-depth",
-            "the loss per millimetre is given for a depth: take 1 over it",
+            "the loss per millimetre is given as the depth: divide 1 by it",
             lambda v: calc.effective_attenuation_per_mm(
                 v["absorption_per_mm"], reduced_scattering_per_mm=v["reduced_scattering_per_mm"]
             ),
@@ -181,13 +180,14 @@ BLOOD = NumberItem(
     draw_values=_draw_blood,
     ask=lambda v: (
         f"At {v['wavelength_nm']} nm, blood with a haematocrit of 45 % absorbs "
-        f"{_absorption(v, 1, _TABLE_HAEMATOCRIT):.2f} per mm when fully saturated with oxygen, and "
-        f"{_absorption(v, 0, _TABLE_HAEMATOCRIT):.2f} per mm without any. In a mixture each "
-        "counts by its share; and with a third fewer red cells, blood absorbs a third less. A "
-        f"patient with anaemia has a haematocrit of {100 * v['haematocrit']:.0f} %; the blood in "
-        f"the vein has a saturation of {100 * v['saturation']:.0f} %. What does this blood absorb "
-        "per mm, and over what length does that alone take light down to 37 % (1 over what it "
-        "absorbs)? Give this length, with two decimals."
+        f"{_absorption(v, 1, _TABLE_HAEMATOCRIT):.2f} per mm when fully saturated with "
+        f"oxygen, and {_absorption(v, 0, _TABLE_HAEMATOCRIT):.2f} per mm without any. In a "
+        "mixture each of the two counts by its share. With a third fewer red cells, blood "
+        "absorbs a third less. A patient with anaemia has a haematocrit of "
+        f"{100 * v['haematocrit']:.0f} %; the blood in the vein has a saturation of "
+        f"{100 * v['saturation']:.0f} %. What does this blood absorb per mm? Over what length "
+        "does that alone bring light down to 37 %? (That length is 1 divided by the "
+        "absorption.) Give this length, with two decimals."
     ),
     unit="mm",
     quantity="answered_path_mm",
@@ -236,10 +236,11 @@ SURFACE = NumberItem(
     section=SHADOW,
     draw_values=lambda draw: {"refractive_index": draw.step(1.39, 1.45, 0.001)},
     ask=lambda v: (
-        "Some light never gets in: the skin's smooth surface mirrors it, as gloss. Straight down, "
-        "the mirrored share is ((n − m) / (n + m))², with n the refractive index of the skin's "
-        f"outermost layer, here {v['refractive_index']:.3f}, and m that of air, 1. What share is "
-        "mirrored? Give it in per cent with two decimals, or as a decimal number with four."
+        "Some light never gets in: the skin's smooth surface mirrors it, as gloss. Of light "
+        "that comes straight down, the mirrored share is ((n − m) / (n + m))², with n the "
+        f"refractive index of the skin's outermost layer, here {v['refractive_index']:.3f}, "
+        "and m that of air, 1. What share is mirrored? Give it in per cent with two "
+        "decimals, or as a decimal number with four."
     ),
     unit="",
     quantity="answered_share",
@@ -319,11 +320,11 @@ MELANIN = NumberItem(
     section=TONE,
     draw_values=_draw_melanin,
     ask=lambda v: (
-        "In a model of skin, melanin lies in an outermost layer "
-        f"{v['epidermis_mm']:.2f} mm thick. At {_MELANIN_NM:.0f} nm each {_STEP_MM:.2f} mm of it "
-        f"lets through {100 * _let_through(v, _STEP_MM):.2f} % of the light that comes to it. "
-        "Light that shows a vein has come in through the whole layer and out again, straight up "
-        "and down. What share of it has the layer let through? Give two decimals, or per cent."
+        f"In a model of skin, melanin lies in an outermost layer {v['epidermis_mm']:.2f} mm "
+        f"thick. At {_MELANIN_NM:.0f} nm each {_STEP_MM:.2f} mm of it lets through "
+        f"{100 * _let_through(v, _STEP_MM):.2f} % of the light that comes to it. The light "
+        "that shows a vein goes straight in through the whole layer, and straight out again. "
+        "What share of this light does the layer let through? Give two decimals, or per cent."
     ),
     unit="",
     quantity="answered_share",

@@ -47,10 +47,10 @@ OVER_NOISE = NumberItem(
     draw_values=_draw_over_noise,
     ask=lambda v: (
         f"In a picture with brightness from 0 to 255, plain skin has {v['skin_level']:.0f} on "
-        f"average, and its noise (the standard deviation) is {v['noise_level']:.1f} of the same "
-        f"steps. A band's darkest part has {v['vein_level']:.0f}. To be seen, a band must stand "
-        f"out by at least {_times_needed():.0f} times the noise. By how many times does this one? "
-        "Type the number alone, with one decimal."
+        f"average, and its noise, as a standard deviation, is {v['noise_level']:.1f} of these "
+        f"steps. The darkest part of a band has {v['vein_level']:.0f}. To be seen, a band "
+        f"must stand out by at least {_times_needed():.0f} times the noise. By how many times "
+        "does this one? Type the number alone, with one decimal."
     ),
     unit="",
     quantity="answered_times",
@@ -155,9 +155,9 @@ DEEPEST = NumberItem(
         ),
     ),
     route=lambda v: (
-        f"in the figure, with {v['lumen_diameter_mm']:.1f} mm, {v['melanin_percent']} % melanin "
-        f"and {v['noise_percent']:.1f} % noise, the contrast falls below what must stand out of "
-        f"the noise at {_deepest(v):.1f} mm"
+        f"in the figure, with {v['lumen_diameter_mm']:.1f} mm, {v['melanin_percent']} % "
+        f"melanin and {v['noise_percent']:.1f} % noise, the contrast is no longer enough to "
+        f"stand out from the noise at {_deepest(v):.1f} mm"
     ),
 )
 
@@ -311,11 +311,12 @@ DEEPER = NumberItem(
     section=REACH,
     draw_values=_draw_deeper,
     ask=lambda v: (
-        f"From a dark line you took a vein to be {v['thought_depth_mm']:.1f} mm deep, and reckoned "
-        f"with a 20 G catheter {v['length_mm']:.0f} mm long, at {v['insertion_angle_deg']:.0f} "
-        "degrees to the skin. Ultrasound, done before you go in, finds the vein's upper wall "
-        f"{v['upper_wall_depth_mm']:.1f} mm deep. How many millimetres less of the catheter come "
-        "to lie in the vein than you had reckoned? Take straight lines, and give one decimal."
+        f"From a dark line you took a vein to be {v['thought_depth_mm']:.1f} mm deep, and "
+        f"planned with a 20 G catheter {v['length_mm']:.0f} mm long, at "
+        f"{v['insertion_angle_deg']:.0f} degrees to the skin. Ultrasound, done before you go "
+        f"in, finds the vein's upper wall {v['upper_wall_depth_mm']:.1f} mm deep. How many "
+        "millimetres less of the catheter come to lie in the vein than you had planned? Take "
+        "all lines as straight, and give one decimal."
     ),
     unit="mm",
     quantity="answered_way_mm",
@@ -377,12 +378,12 @@ BEST_CASE_REASONS = TextItem(
         "a stated greatest depth is a best case, and what to do where the picture shows nothing."
     ),
     mark_scheme=(
-        "A vein is seen only while its contrast stands out of the noise, and contrast falls fast "
-        "with depth; the stated depth is for the best of everything: a wide vein, light skin, "
-        "little noise (1 point).",
+        "A vein is seen only as long as its contrast stands out from the noise, and contrast "
+        "falls fast with depth; the stated depth is for the best of everything: a wide vein, "
+        "light skin, little noise (1 point).",
         "Names at least two things that make it less here: a thinner vein, more melanin and so "
         "less light, room light, a hand that moves (1 point).",
-        "Nothing seen is not nothing there: look, feel, change the arm's position, dim the room "
-        "or hold still, or use ultrasound (1 point).",
+        "That you see nothing does not mean that nothing is there: look, feel, change the "
+        "arm's position, dim the room or hold still, or use ultrasound (1 point).",
     ),
 )

@@ -127,13 +127,13 @@ def _depth_options(v: Values) -> list[Option]:
             "read-off-curve": (
                 f"About {v['depth_mm']:.1f} mm: there the lesson's curve has {contrast}, or "
                 "near it, and it tells how deep it is.",
-                "reads depth off the curve of one vein in one skin: a thinner vein is as dark "
-                "nearer the surface, a wider one deeper down",
+                "reads depth off the curve of one vein in one skin: a thinner vein nearer "
+                "the surface is as dark, and so is a wider vein deeper down",
             ),
             "dark-is-shallow": (
                 f"Less than 1 mm: a line as dark as {contrast} must lie close under the skin, "
                 "so no ultrasound is needed.",
-                "takes dark for shallow: a wide vein is as dark, deeper down",
+                "takes dark for shallow: a wide vein deeper down is as dark",
             ),
             "half-of-width": (
                 "The contrast is no measure of that: it is the width of the band, or half of "
@@ -143,8 +143,8 @@ def _depth_options(v: Values) -> list[Option]:
             "half-of-stated": (
                 f"The picture is a rough measure of that: the device sees {stated:.0f} mm "
                 f"deep, and it is half-way to being lost, so about {stated / 2:.1f} mm.",
-                "scales the device's stated depth: that is a best case for another vein in "
-                "another skin",
+                "works from the depth that the maker states: that is a best case, for "
+                "another vein in another skin",
             ),
             "light-for-depth": (
                 "One picture is no measure of that: it is the light, turned up until the vein "
@@ -196,7 +196,10 @@ def _open_options(v: Values) -> list[Option]:
             "dark-is-full": (
                 f"Yes: a contrast of {v['contrast_percent']:.0f} % means that it is full, and the "
                 "blood in a full vein flows.",
-                "takes dark for flowing: blood that stands still or has clotted absorbs as well",
+                (
+                    "takes a dark line for flowing blood: blood that stands still or has clotted "
+                    "absorbs light as well"
+                ),
             ),
             "clot-is-pale": (
                 "The number is no proof of that: a vein that is blocked is pale along the "

@@ -46,8 +46,8 @@ WITHIN_TWO = NumberItem(
     slips=(
         Slip(
             "same-chance-again",
-            "the second attempt is given the chance of the first: use its own, since those "
-            "left are harder",
+            "the second attempt is given the chance of the first: use its own, since the "
+            "patients who are left are harder",
             lambda v: within(v["first_share"], v["first_share"]),
         ),
         Slip(
@@ -96,10 +96,11 @@ NONE_FAILED = NumberItem(
     section=INSERTION,
     draw_values=lambda draw: {"insertions": draw.choose(_INSERTIONS)},
     ask=lambda v: (
-        f"A colleague reads of {v['insertions']:.0f} catheters with enough of their length in the "
-        "vein. None failed, and she writes “cannot fail” into the ward's guide. Up to what share "
-        "of failures is not ruled out, at a confidence of 95 %? The lesson's rule will do. Give "
-        "per cent with one decimal, or a decimal number with three."
+        f"A colleague reads of {v['insertions']:.0f} catheters with enough of their length in "
+        "the vein. None failed, and she writes “cannot fail” into the ward's guide. How "
+        "large may the true share of failures still be, at a confidence of 95 %? The "
+        "lesson's rule is exact enough. Give per cent with one decimal, or a decimal number "
+        "with three."
     ),
     unit="",
     quantity="answered_share",
@@ -110,12 +111,12 @@ NONE_FAILED = NumberItem(
     slips=(
         Slip(
             "none-for-never",
-            "none in a few is taken for never: reckon with three over the number",
+            ("no failure among a few is taken for never: reckon with three divided by the number"),
             lambda _v: 0.0,
         ),
         Slip(
             "one-for-three",
-            "one over the number is taken: use three over it, as the rule says",
+            "one divided by the number is taken: divide three by it, as the rule says",
             lambda v: 1 / v["insertions"],
         ),
         Slip(

@@ -156,12 +156,15 @@ HALF_LEFT = NumberItem(
     slips=(
         Slip(
             "chances-added",
-            "the days' shares are added up to half: take each day's share of those that are left",
+            (
+                "the daily shares are added up until they make half: take each day's share of "
+                "the catheters that are left"
+            ),
             lambda v: _added_up_to(v, 0.5),
         ),
         Slip(
             "one-day-early",
-            "it is stopped a day early: go on until fewer than half are left",
+            "the count stops a day early: go on until fewer than half are left",
             lambda v: _half_left(v) - 1,
         ),
     ),

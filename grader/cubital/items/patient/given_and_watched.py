@@ -98,10 +98,11 @@ LEAST_DOSE = NumberItem(
     draw_values=_draw_least,
     ask=lambda v: (
         f"{v['dose_mg']:,.0f} mg of an antibiotic in {v['bag_ml']:.0f} mL run evenly over "
-        f"{v['whole_min']:.0f} minutes. At minute {v['last_look_min']:.0f} you looked and felt, "
-        f"and all was well. At minute {v['stopped_min']:.0f} it is swollen, and you stop. The "
-        "prescriber asks how much of the drug the patient has had. If your look was right, how "
-        "much is it at the least? Give whole milligrams."
+        f"{v['whole_min']:.0f} minutes. At minute {v['last_look_min']:.0f} you looked and "
+        f"felt, and all was well. At minute {v['stopped_min']:.0f} it is swollen, and you "
+        "stop. The prescriber asks how much of the drug the patient has had. Suppose that "
+        "you saw rightly at that last look. How much is it at the least? Give whole "
+        "milligrams."
     ),
     unit="mg",
     quantity="answered_least_dose_mg",
@@ -179,12 +180,13 @@ LOOKING_TIME = NumberItem(
     section=FOLLOW_UP,
     draw_values=_draw_looking,
     ask=lambda v: (
-        f"You plan a shift of {v['shift_h']:.0f} hours. The policy of a ward asks for a look at "
-        f"each catheter every {v['quiet_every_h']:.0f} hours, and every "
-        f"{v['watched_every_min']:.0f} minutes where a vesicant runs. {_patients(v['quiet'])} have "
-        f"a catheter without a vesicant, and in {_patients(v['watched'])} a vesicant runs all the "
-        f"time. The look as you take over is not counted, but the one at the end of the shift is. "
-        f"A look takes {v['look_min']:g} minutes. How many minutes of the shift go into looking?"
+        f"You plan a shift of {v['shift_h']:.0f} hours. The policy of a ward asks for a look "
+        f"at each catheter every {v['quiet_every_h']:.0f} hours, and every "
+        f"{v['watched_every_min']:.0f} minutes where a vesicant runs. {_patients(v['quiet'])} "
+        f"have a catheter without a vesicant, and in {_patients(v['watched'])} a vesicant "
+        "runs all the time. Do not count the look as you take over, but count the one at the "
+        f"end of the shift. A look takes {v['look_min']:g} minutes. How many minutes of the "
+        "shift do you spend on looking?"
     ),
     unit="min",
     quantity="answered_looking_min",

@@ -54,8 +54,8 @@ ORDER = OrderItem(
             "asks-before-who",
             "who",
             "ask",
-            "asks and looks up before it is clear who the patient is: the answers may go with "
-            "another's order",
+            "asks and looks things up before it is clear who the patient is: the answers may "
+            "be matched with another patient's order",
         ),
         Before(
             "touches-before-consent",
@@ -155,7 +155,7 @@ def _rows(v: Values) -> dict[str, Row]:
             MEND,
             {
                 GOOD: "takes an antiseptic to work at once: it works while it dries",
-                STOP: "turns down for good what a short wait mends",
+                STOP: "refuses altogether what a short wait puts right",
             },
         ),
         Row(
@@ -164,7 +164,7 @@ def _rows(v: Values) -> dict[str, Row]:
             MEND,
             {
                 GOOD: "takes gloves for clean hands",
-                STOP: "turns down for good what clean hands and new gloves mend",
+                STOP: "refuses altogether what clean hands and new gloves put right",
             },
         ),
         Row(
@@ -174,7 +174,7 @@ def _rows(v: Values) -> dict[str, Row]:
             MEND,
             {
                 GOOD: "lets a little over the limit pass: less blood flows beside the catheter",
-                STOP: "turns down for good what a thinner catheter or a wider vein mends",
+                STOP: "refuses altogether what a thinner catheter or a wider vein puts right",
             },
         ),
         Row(
@@ -273,9 +273,9 @@ TABLE = TableItem(
     section=JUDGED,
     draw_values=_draw_judged,
     ask=lambda _v: (
-        "What do you make of each of these? “Mend this first” means that it is put right "
-        "before going on; “not acceptable” means that it must not happen at all, whatever else "
-        "goes well. The patient has agreed, and it is not an emergency."
+        "What do you make of each of these? “Mend this first” means that you put it right "
+        "before you go on. “Not acceptable” means that it must not happen at all, however "
+        "well the rest goes. The patient has agreed, and it is not an emergency."
     ),
     columns=lambda _v: (
         Column(GOOD, "as it should be"),

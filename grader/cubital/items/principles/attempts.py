@@ -39,7 +39,7 @@ PRINCIPLE = Principle(
                     "considered tonight.",
                     stops=True,
                     misconception=(
-                        "goes up the ladder past a colleague who may still try twice on easy "
+                        "goes up the ladder, though a colleague may still try twice on easy "
                         "veins, and the dose comes late"
                     ),
                 ),
@@ -100,8 +100,8 @@ PRINCIPLE = Principle(
                     "everything written down.",
                     stops=True,
                     misconception=(
-                        "lets the night wipe out the count, and nobody who may choose another way "
-                        "hears of it"
+                        "starts a new count in the morning, and nobody who may choose "
+                        "another way hears of it"
                     ),
                 ),
                 Way(
@@ -109,7 +109,9 @@ PRINCIPLE = Principle(
                     "Make one attempt at his best vein, and have the prescriber told if that does "
                     "not go in.",
                     stops=False,
-                    misconception="counts its own attempts alone: the total for all is reached",
+                    misconception=(
+                        "counts one person's attempts alone: the total for all is reached"
+                    ),
                 ),
             ),
             because=(
@@ -140,7 +142,8 @@ PRINCIPLE = Principle(
                     "try twice by touch.",
                     stops=True,
                     misconception=(
-                        "hands on to the same way: a sure hand does not feel what nobody feels"
+                        "hands on to the same method: a more experienced hand does not feel "
+                        "a vein that nobody feels"
                     ),
                 ),
                 Way(
@@ -168,8 +171,7 @@ PRINCIPLE = Principle(
                     "Keep the needle in its wrapper, and have the prescriber order a central line.",
                     stops=True,
                     misconception=(
-                        "climbs past the access team, which is on call and finds veins that nobody "
-                        "feels"
+                        "skips the access team, which is on call and finds veins that nobody feels"
                     ),
                 ),
             ),
@@ -200,8 +202,8 @@ PRINCIPLE = Principle(
                     "before she sleeps.",
                     stops=True,
                     misconception=(
-                        "takes for urgent what has until ten tomorrow: who is on call is kept for "
-                        "what cannot wait"
+                        "takes for urgent what has time until ten tomorrow: the anaesthetist "
+                        "on call is there for what cannot wait"
                     ),
                 ),
                 Way(
@@ -210,8 +212,8 @@ PRINCIPLE = Principle(
                     "tried.",
                     stops=True,
                     misconception=(
-                        "passes by the way that local policy names after two, for needles that "
-                        "nobody needs tonight"
+                        "does not take the way that local policy names after two, and uses "
+                        "needles that nobody needs tonight"
                     ),
                 ),
                 Way(
@@ -282,8 +284,8 @@ PRINCIPLE = Principle(
                     "attempt.",
                     stops=False,
                     misconception=(
-                        "adds a third attempt of its own, and takes a minute for the hour that "
-                        "policy gives"
+                        "adds a third attempt by the same person, and takes a minute for the "
+                        "hour that policy gives"
                     ),
                 ),
                 Way(
@@ -353,7 +355,7 @@ PRINCIPLE = Principle(
                     "Leave her arms alone, and have a doctor put a central line into her neck.",
                     stops=True,
                     misconception=(
-                        "climbs past bone access, which policy names and which is in more quickly"
+                        "skips bone access, which policy names and which is in more quickly"
                     ),
                 ),
             ),
@@ -366,11 +368,11 @@ PRINCIPLE = Principle(
             key="drawn-back-in-time",
             present=False,
             story=(
-                "You have made one attempt at a man's left forearm. For another, your needle was "
-                "near his right arm when he sneezed; you drew back, and it brushed his sleeve. "
-                "Local policy: two attempts by one person, and one counts once the skin is "
-                "pierced. The vein on the right is felt and measured, the skin clean and dry. What "
-                "do you do?"
+                "You have made one attempt at a man's left forearm. For a second one, your "
+                "needle was near his right arm when he sneezed. You drew back, and the "
+                "needle brushed his sleeve. Local policy: two attempts by one person, and "
+                "one counts once the skin is pierced. The vein on the right is felt and "
+                "measured, the skin clean and dry. What do you do?"
             ),
             ways=(
                 Way(
@@ -393,8 +395,8 @@ PRINCIPLE = Principle(
                     "second.",
                     stops=True,
                     misconception=(
-                        "counts needles that were unwrapped: no skin was pierced, so one attempt "
-                        "is left"
+                        "counts needles that were only unwrapped: no skin was pierced, so "
+                        "one attempt is left"
                     ),
                 ),
                 Way(
@@ -403,8 +405,8 @@ PRINCIPLE = Principle(
                     "second.",
                     stops=True,
                     misconception=(
-                        "writes down an attempt that was none, and hands on a vein with good "
-                        "chances"
+                        "writes down an attempt that was not made, and hands on a vein with "
+                        "good chances"
                     ),
                 ),
                 Way(
@@ -412,8 +414,8 @@ PRINCIPLE = Principle(
                     "Leave the vein on the right to the day team, and count this as your second.",
                     stops=True,
                     misconception=(
-                        "writes down an attempt that was none, and has him wait although one is "
-                        "left"
+                        "writes down an attempt that was not made, and lets him wait "
+                        "although one is left"
                     ),
                 ),
             ),
@@ -468,7 +470,7 @@ PRINCIPLE = Principle(
                     "as-long-as-it-is-good",
                     "Try the right forearm, and go on there for as long as the vein stays good.",
                     stops=False,
-                    misconception="counts no further: two are left, and then the total is reached",
+                    misconception=("stops counting: two are left, and then the total is reached"),
                 ),
             ),
             because=(
@@ -518,8 +520,8 @@ PRINCIPLE = Principle(
                     "tablets.",
                     stops=True,
                     misconception=(
-                        "stops at attempts that were none, and changes what was ordered for a vein "
-                        "that is there"
+                        "stops for attempts that were not made, and changes the order "
+                        "although there is a vein"
                     ),
                 ),
             ),

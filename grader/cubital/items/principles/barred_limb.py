@@ -6,10 +6,10 @@ _FISTULA = Vignette(
     "fistula-and-infection",
     present=True,
     story=(
-        "A man on dialysis is to have one dose by vein; it can wait an hour. His left arm has the "
-        "fistula. The right one is red, hot and infected around its last catheter, up to the "
-        "elbow. On the left hand a straight vein stands out. Where both arms are barred, your "
-        "policy leaves it to the renal team. What do you do?"
+        "A man on dialysis is to have one dose by vein; it can wait an hour. His left arm "
+        "has the fistula. The right one is red, hot and infected around its last catheter, "
+        "up to the elbow. On the left hand a straight vein stands out. Where both arms are "
+        "barred, your policy lets the renal team decide. What do you do?"
     ),
     ways=(
         Way(
@@ -63,8 +63,8 @@ _NODES = Vignette(
             "doctor-decides",
             "Thank her, and leave both arms alone until the ward doctor has chosen between them.",
             stops=True,
-            misconception="hands on what needs no deciding: the policy keeps one arm free, and "
-            "the other has a vein that will do",
+            misconception="asks for a decision that nobody has to make: the policy keeps one "
+            "arm free, and the other has a vein that will do",
         ),
         Way(
             "central-line-for-her",
@@ -76,8 +76,8 @@ _NODES = Vignette(
             "her-wish",
             "Thank her, and use the right arm, as she knows it and has chosen it.",
             stops=False,
-            misconception="takes habit and a friendly offer for leave: the policy asks whether "
-            "the other arm will do, and it will",
+            misconception="takes habit and a friendly offer for permission: the policy asks "
+            "whether the other arm will do, and it will",
         ),
         Way(
             "foot-for-her",
@@ -89,8 +89,8 @@ _NODES = Vignette(
         ),
     ),
     because=(
-        "The policy keeps the right arm free while the left will do, and the left has a vein that "
-        "fits the catheter. Her offer would count only if there were nothing on the left."
+        "The policy keeps the right arm free while the left will do, and the left has a vein "
+        "that fits the catheter. Her offer would count only if the left arm had no vein."
     ),
 )
 
@@ -136,8 +136,8 @@ _PALSY = Vignette(
             "Put the drug off until the doctor has said which arm gets the second catheter.",
             stops=True,
             misconception=(
-                "hands on what needs no deciding: one arm is barred, and the other has a second "
-                "vein"
+                "asks for a decision that nobody has to make: one arm is barred, and the "
+                "other has a second vein"
             ),
         ),
     ),
@@ -174,8 +174,8 @@ _TRAUMA = Vignette(
             "Leave the arms, and have the ultrasound brought over to find a deep vein in the "
             "thigh.",
             stops=True,
-            misconception="sends for a machine to look for a vein, where seconds count and the "
-            "policy names bone",
+            misconception="has a machine brought to look for a vein, where seconds count and "
+            "the policy names bone",
         ),
         Way(
             "hand-below-crush",
@@ -263,8 +263,8 @@ _SLEEVE = Vignette(
             "surgeon-chooses",
             "Let the tourniquet off, and wait until the surgeon has said which arm is to be used.",
             stops=True,
-            misconception="hands on what needs no deciding: the arm itself shows what bars it, "
-            "and the other is free",
+            misconception="asks for a decision that nobody has to make: the arm itself shows "
+            "what bars it, and the other is free",
         ),
         Way(
             "foot-to-spare-both",
@@ -277,8 +277,8 @@ _SLEEVE = Vignette(
             "no-tourniquet",
             "Let the tourniquet off, and go in without it, as the skin is clean and dry.",
             stops=False,
-            misconception="takes the tourniquet for all that is barred: needle and infusion are "
-            "as well in an arm with lymphoedema",
+            misconception="thinks that only the tourniquet is barred: in an arm with "
+            "lymphoedema needle and infusion are barred too",
         ),
         Way(
             "central-to-spare-both",
@@ -350,10 +350,11 @@ _PLATE = Vignette(
     "old-fracture",
     present=False,
     story=(
-        "A gardener broke her left forearm as a girl; the scar of a plate, long removed, runs "
-        "along it. She lifts, grips and feels with it as with the right. She needs a second "
-        "catheter. On the right are the first and the cuff that squeezes every few minutes; on "
-        "the left, away from the scar, a vein bounces. How do you go on?"
+        "A gardener broke her left forearm as a girl; the scar of a plate, long removed, "
+        "runs along it. She lifts, grips and feels with it as with the right. She needs a "
+        "second catheter. On the right are the first catheter and the blood-pressure cuff, "
+        "which squeezes every few minutes; on the left, away from the scar, a vein bounces. "
+        "How do you go on?"
     ),
     ways=(
         Way(
@@ -373,8 +374,8 @@ _PLATE = Vignette(
             "film-of-the-bone",
             "Put the second catheter off until an X-ray has shown that the left forearm is sound.",
             stops=True,
-            misconception="has a healed bone proved by a film: an arm that lifts, grips and feels "
-            "like the other is sound",
+            misconception="wants an X-ray to prove that a bone has healed: an arm that "
+            "lifts, grips and feels like the other is sound",
         ),
         Way(
             "until-the-cuff-is-off",

@@ -21,10 +21,10 @@ PRINCIPLE = Principle(
             key="three-by-the-ruler",
             present=True,
             story=(
-                "The projected near-infrared picture shows a straight band on a woman's forearm, "
-                "three millimetres wide by the ruler. Her scan at four needs an 18 G. Nobody has "
-                "used ultrasound; a nurse on the next ward has a probe, and it is three. The local "
-                "limit is 45 % of the vein. What do you do?"
+                "The projected near-infrared picture shows a straight band on a woman's "
+                "forearm, three millimetres wide by the ruler. Her scan at four needs an 18 "
+                "G. It is three o'clock now. Nobody has used ultrasound; a nurse on the next "
+                "ward has a probe. The local limit is 45 % of the vein. What do you do?"
             ),
             ways=(
                 Way(
@@ -39,7 +39,8 @@ PRINCIPLE = Principle(
                     "G.",
                     stops=True,
                     misconception=(
-                        "says of the vein what nobody knows: an hour is enough to have it measured"
+                        "says that no vein is wide enough, which nobody knows: an hour is "
+                        "enough to have it measured"
                     ),
                 ),
                 Way(
@@ -58,8 +59,8 @@ PRINCIPLE = Principle(
                     "blur.",
                     stops=False,
                     misconception=(
-                        "guards against an unknown error with one size less: the band can be wider "
-                        "than the vein by more"
+                        "takes one size less for safety, but nobody knows the error: the "
+                        "band can be wider than the vein by more"
                     ),
                 ),
                 Way(
@@ -82,10 +83,11 @@ PRINCIPLE = Principle(
             key="half-of-the-flow",
             present=True,
             story=(
-                "A man is to have fluid fast. He is awake, his pressure holds, and the prescriber "
-                "is on the ward. Ultrasound without a tourniquet has been over both arms, and the "
-                "widest vein is 2.2 mm. A 22 G is the most that the local limit allows in it, and "
-                "that lets half of the ordered flow through. What comes next?"
+                "A man is to have fluid fast. He is awake, his pressure holds, and the "
+                "prescriber is on the ward. Both arms have been scanned by ultrasound, "
+                "without a tourniquet, and the widest vein is 2.2 mm. A 22 G is the largest "
+                "catheter that the local limit allows in it, and a 22 G lets half of the "
+                "ordered flow through. What comes next?"
             ),
             ways=(
                 Way(
@@ -100,8 +102,8 @@ PRINCIPLE = Principle(
                     "for this flow.",
                     stops=True,
                     misconception=(
-                        "measures what the tourniquet makes of the vein: it is narrower again when "
-                        "fluid is to run"
+                        "measures a vein that the tourniquet has widened: it is narrower "
+                        "again when fluid is to run"
                     ),
                 ),
                 Way(
@@ -181,14 +183,14 @@ PRINCIPLE = Principle(
                     "has filled it.",
                     stops=True,
                     misconception=(
-                        "hopes that a full vein comes nearer: its near wall lies too deep all the "
-                        "same"
+                        "hopes that a full vein lies less deep: its near wall is too deep "
+                        "all the same"
                     ),
                 ),
             ),
             because=(
-                "At 12 mm too little of a short catheter comes to lie in the vein, and a longer "
-                "one can be had within the hour."
+                "With a near wall at 12 mm, too little of a short catheter comes to lie in "
+                "the vein, and a longer one can be had within the hour."
             ),
         ),
         Vignette(
@@ -222,7 +224,8 @@ PRINCIPLE = Principle(
                     "band's depth.",
                     stops=True,
                     misconception=(
-                        "hands on what is solved: a vein was measured for this order an hour ago"
+                        "asks for help that is not needed: a vein was measured for this "
+                        "order an hour ago"
                     ),
                 ),
                 Way(
@@ -289,8 +292,8 @@ PRINCIPLE = Principle(
                     "the limit.",
                     stops=False,
                     misconception=(
-                        "sizes by what the tourniquet made of the vein: when it is off the share "
-                        "can be over the limit"
+                        "sizes a vein that the tourniquet has widened: when it is off, the "
+                        "catheter's share can be over the limit"
                     ),
                 ),
             ),
@@ -322,8 +325,8 @@ PRINCIPLE = Principle(
                     "filled more.",
                     stops=True,
                     misconception=(
-                        "hopes for width from warmth: the vein must take the catheter for ten "
-                        "days, also when it is cold"
+                        "hopes that warmth makes the vein wider: it must take the catheter "
+                        "for ten days, also when it is cold"
                     ),
                 ),
                 Way(
@@ -382,8 +385,8 @@ PRINCIPLE = Principle(
                     "Have the student see where the sharp one runs, and put the 22 G into it.",
                     stops=False,
                     misconception=(
-                        "takes sharp in the picture for fit for the catheter: nobody has measured "
-                        "or felt that one"
+                        "takes a vein that is sharp in the picture for one that the catheter "
+                        "fits: nobody has measured or felt that one"
                     ),
                 ),
                 Way(
@@ -391,8 +394,8 @@ PRINCIPLE = Principle(
                     "Lay the 22 G aside, and have the access team judge why the band is faint.",
                     stops=True,
                     misconception=(
-                        "doubts what was measured because of the picture: faint says neither "
-                        "narrow nor too deep"
+                        "doubts the measurement because of the picture: a faint band need "
+                        "not be too narrow or too deep"
                     ),
                 ),
                 Way(
@@ -408,8 +411,8 @@ PRINCIPLE = Principle(
                     "Lay the 22 G aside, and have both bands scanned again under a tourniquet.",
                     stops=True,
                     misconception=(
-                        "measures anew what was measured, and makes the veins wider than they will "
-                        "be"
+                        "measures again what was measured, and under a tourniquet, which "
+                        "makes the veins wider than they will be"
                     ),
                 ),
             ),
@@ -509,8 +512,8 @@ PRINCIPLE = Principle(
                     "has shrunk.",
                     stops=True,
                     misconception=(
-                        "reports of the vein what is only the picture's: the device hangs too far "
-                        "away"
+                        "reports a change in the vein, but only the picture has changed: the "
+                        "device hangs too far away"
                     ),
                 ),
             ),

@@ -72,8 +72,8 @@ PRINCIPLE = Principle(
                 ),
             ),
             because=(
-                "Wristband and man agree, and the order does not: who wrote it finds out whose "
-                "order it is, before any needle."
+                "Wristband and man agree, and the order does not. The doctor who wrote it "
+                "finds out whose order it is, before any needle."
             ),
         ),
         Vignette(
@@ -97,7 +97,7 @@ PRINCIPLE = Principle(
                     "birthday.",
                     stops=True,
                     misconception=(
-                        "hopes for an answer to somebody close: he says yes to every name"
+                        "hopes that he gives his wife a true answer: he says yes to every name"
                     ),
                 ),
                 Way(
@@ -116,7 +116,8 @@ PRINCIPLE = Principle(
                     "meanwhile.",
                     stops=False,
                     misconception=(
-                        "takes a bed, and a wife who was not asked, for the two who must name him"
+                        "lets a bed and a wife who was not asked stand for the two people "
+                        "who must name him"
                     ),
                 ),
                 Way(
@@ -167,7 +168,8 @@ PRINCIPLE = Principle(
                     "you are back.",
                     stops=True,
                     misconception=(
-                        "leaves her no to somebody who wants to turn it: she has decided for today"
+                        "leaves her refusal to somebody who wants to change it: she has "
+                        "decided for today"
                     ),
                 ),
                 Way(
@@ -205,8 +207,8 @@ PRINCIPLE = Principle(
                     "balloons do.",
                     stops=True,
                     misconception=(
-                        "puts off what need not wait: without latex the cannula can go in, tested "
-                        "or not"
+                        "puts off a cannula that need not wait: without latex it can go in, "
+                        "tested or not"
                     ),
                 ),
                 Way(
@@ -239,19 +241,20 @@ PRINCIPLE = Principle(
                 ),
             ),
             because=(
-                "Lips that swell from balloons speak for latex: it goes, what is free of it is in "
-                "the store, and the record is put right. Dressing, catheter and line are looked at "
-                "for latex too."
+                "Lips that swell from balloons speak for an allergy to latex. So the latex "
+                "goes, the store has things without it, and the record is put right. "
+                "Dressing, catheter and line are looked at for latex too."
             ),
         ),
         Vignette(
             key="welts-where-painted",
             present=True,
             story=(
-                "A woman tells you of welts on her belly, wherever the skin had been painted for "
-                "an operation. The report names the antiseptic: it is the one on your swab. For "
-                "such patients local policy names another, which is in the cupboard. You have "
-                "found and felt a good vein. Her drip is due now. What do you do?"
+                "A woman tells you of welts on her belly, wherever the skin had been painted "
+                "for an operation. The report names the antiseptic: it is the one on your "
+                "swab. For such patients local policy names another antiseptic, which is in "
+                "the cupboard. You have found and felt a good vein. Her drip is due now. "
+                "What do you do?"
             ),
             ways=(
                 Way(
@@ -275,8 +278,8 @@ PRINCIPLE = Principle(
                     "skin bear.",
                     stops=True,
                     misconception=(
-                        "hands on what is settled: policy names another, it is at hand, and the "
-                        "drip is due"
+                        "asks what is already settled: policy names another antiseptic, it "
+                        "is at hand, and the drip is due"
                     ),
                 ),
                 Way(
@@ -321,7 +324,7 @@ PRINCIPLE = Principle(
                     "consent to her in person.",
                     stops=True,
                     misconception=(
-                        "hands the same gap to somebody who speaks her language no better"
+                        "gives the same problem to somebody who speaks her language no better"
                     ),
                 ),
                 Way(
@@ -385,7 +388,9 @@ PRINCIPLE = Principle(
                     "other-bay",
                     "Wait with this woman, and have the other put into a bay of her own.",
                     stops=True,
-                    misconception="moves beds to settle what is settled: all her identifiers agree",
+                    misconception=(
+                        "moves beds, though nothing is unclear: all her identifiers agree"
+                    ),
                 ),
                 Way(
                     "third-identifier",

@@ -47,8 +47,8 @@ PRINCIPLE = Principle(
                     "to go by.",
                     stops=True,
                     misconception=(
-                        "gives up for a moment's touch, which cleaning puts right, and tells "
-                        "nobody of the touch"
+                        "gives up because of a moment's touch, which cleaning puts right, "
+                        "and tells nobody of the touch"
                     ),
                 ),
                 Way(
@@ -118,8 +118,8 @@ PRINCIPLE = Principle(
                     "Close the clamp, put a cap on the end, and keep this line for later.",
                     stops=True,
                     misconception=(
-                        "caps in what the sheet left on it: an open end that was touched is thrown "
-                        "away"
+                        "keeps under the cap what the sheet left on the end: an open end "
+                        "that was touched is thrown away"
                     ),
                 ),
             ),
@@ -150,8 +150,8 @@ PRINCIPLE = Principle(
                     "the porter sent off.",
                     stops=True,
                     misconception=(
-                        "starts anew what was done rightly: nothing has touched it, and it needs "
-                        "the rest of its time alone"
+                        "starts again what was done rightly: nothing has touched the place, "
+                        "and it only needs the rest of its time"
                     ),
                 ),
                 Way(
@@ -159,21 +159,23 @@ PRINCIPLE = Principle(
                     "Loosen the tourniquet, and put the scan off to another day, with the porter "
                     "sent off.",
                     stops=True,
-                    misconception="puts off a scan for what is dry in a moment",
+                    misconception="puts off a scan for a place that is dry in a moment",
                 ),
                 Way(
                     "fan-it",
                     "Leave the tourniquet tight, and fan the place until it is dry, with the "
                     "porter kept waiting.",
                     stops=False,
-                    misconception="dries by hand what must dry by itself, and cuts its time short",
+                    misconception="fans dry what must dry by itself, and cuts its time short",
                 ),
                 Way(
                     "dab-it-dry",
                     "Loosen the tourniquet, and dab the place dry with sterile gauze, with the "
                     "porter sent off.",
                     stops=True,
-                    misconception="wipes off what has not worked yet: it dries by itself",
+                    misconception=(
+                        "wipes off the antiseptic before it has worked: it dries by itself"
+                    ),
                 ),
             ),
             because=(
@@ -202,9 +204,7 @@ PRINCIPLE = Principle(
                     "Stop the fluid, mark the end of the cord now, and take the cannula out if it "
                     "grows.",
                     stops=True,
-                    misconception=(
-                        "waits for more of what is there: warmth, pain and a cord are enough"
-                    ),
+                    misconception=("waits for more signs: warmth, pain and a cord are enough"),
                 ),
                 Way(
                     "out-when-replaced",
@@ -221,8 +221,7 @@ PRINCIPLE = Principle(
                     "it changes.",
                     stops=False,
                     misconception=(
-                        "waits for colour or a picture to show it: on brown skin warmth, pain and "
-                        "the cord tell"
+                        "waits until the picture shows it: warmth, pain and the cord tell"
                     ),
                 ),
                 Way(
@@ -245,10 +244,11 @@ PRINCIPLE = Principle(
             key="put-in-at-the-roadside",
             present=True,
             story=(
-                "A man's only cannula was put in at the roadside, through dirty skin, and was "
-                "marked so. What holds up his pressure runs through it and must not pause. The "
-                "site looks well. Local policy: such a cannula is out within 24 hours; 22 have "
-                "passed. In the other arm a good vein has been found and measured. What do you do?"
+                "A man's only cannula was put in at the roadside, through dirty skin, and "
+                "was marked so. The drug that holds up his pressure runs through it and must "
+                "not pause. The site looks well. Local policy: such a cannula is out within "
+                "24 hours; 22 have passed. In the other arm a good vein has been found and "
+                "measured. What do you do?"
             ),
             ways=(
                 Way(
@@ -263,7 +263,8 @@ PRINCIPLE = Principle(
                     "there.",
                     stops=True,
                     misconception=(
-                        "lets pause what must not pause: the clean one comes before this one goes"
+                        "lets the infusion pause, which it must not: the clean cannula goes "
+                        "in before this one comes out"
                     ),
                 ),
                 Way(
@@ -324,7 +325,8 @@ PRINCIPLE = Principle(
                     "prescriber now.",
                     stops=True,
                     misconception=(
-                        "tells who should know, and leaves in what the germs may come from"
+                        "tells the prescriber, but leaves in the cannula from which the "
+                        "germs may come"
                     ),
                 ),
                 Way(
@@ -332,9 +334,7 @@ PRINCIPLE = Principle(
                     "Clean the place, run this dose in, and report pus and shivering to the "
                     "prescriber now.",
                     stops=False,
-                    misconception=(
-                        "takes an easy flush for a clean site, and washes in what is there"
-                    ),
+                    misconception=("takes an easy flush for a clean site, and washes the germs in"),
                 ),
             ),
             because=(
@@ -381,8 +381,8 @@ PRINCIPLE = Principle(
                     "site.",
                     stops=True,
                     misconception=(
-                        "asks for a look at what is no longer there: the site is flat, cool and "
-                        "painless"
+                        "asks somebody to look at a ring that is gone: the site is flat, "
+                        "cool and painless"
                     ),
                 ),
                 Way(
@@ -390,7 +390,9 @@ PRINCIPLE = Principle(
                     "Start the drip at the rate ordered, and cool the place for as long as it "
                     "drips.",
                     stops=False,
-                    misconception="treats a mark that has gone by itself",
+                    misconception=(
+                        "cools a place where nothing is wrong: the ring has gone by itself"
+                    ),
                 ),
             ),
             because=(
@@ -492,7 +494,7 @@ PRINCIPLE = Principle(
                     "Keep the antibiotic back for now, and mark the place to see whether the "
                     "redness grows.",
                     stops=True,
-                    misconception="waits for a redness to grow that went with the device's light",
+                    misconception="waits for a redness that was only the device's light",
                 ),
             ),
             because=(

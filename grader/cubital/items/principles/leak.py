@@ -99,8 +99,8 @@ _VESICANT = Vignette(
             "Stop the pump, draw back on the line yourself, and start it again if blood comes.",
             stops=True,
             misconception=(
-                "tries once more what proves nothing: blood can come back while the drug runs out "
-                "beside the vein"
+                "repeats a test that proves nothing: blood can come back while the drug runs "
+                "out beside the vein"
             ),
         ),
     ),
@@ -180,7 +180,7 @@ _CHILD = Vignette(
             "stop-and-raise",
             "Stop the pump, raise the whole arm, and compare it at the next round.",
             stops=True,
-            misconception="takes a stopped pump for all that is needed: under the bandage nobody "
+            misconception="thinks that stopping the pump is enough: under the bandage nobody "
             "has seen how tight the hand is",
         ),
         Way(
@@ -225,8 +225,7 @@ _SYRINGE = Vignette(
             "nearer-the-hand",
             "Shut the clamp, feel for a vein nearer the hand, and let the drip run there.",
             stops=True,
-            misconception="moves the drip below the leak: what runs in there comes past the same "
-            "hole",
+            misconception="moves the drip below the leak: there the fluid comes past the same hole",
         ),
         Way(
             "shut-rest-open",
@@ -239,7 +238,7 @@ _SYRINGE = Vignette(
             "ask-while-it-runs",
             "Leave the clamp open, feel both arms, and ask the pharmacist if it may run.",
             stops=False,
-            misconception="lets it run into a tight arm until somebody answers",
+            misconception="lets the fluid run into a tight arm until somebody answers",
         ),
     ),
     because=(
@@ -326,7 +325,7 @@ _COLD_ROOM = Vignette(
             "shut-until-warmer",
             "Shut the clamp, warm the hand, and open it again if it feels warmer.",
             stops=True,
-            misconception="stops for a coolness that the other hand has as well",
+            misconception="stops because the hand is cool, but the other hand is as cool",
         ),
         Way(
             "shut-and-out",
@@ -366,7 +365,9 @@ _SHUT_CLAMP = Vignette(
             "open-and-raise-limit",
             "Open the clamp, start the pump again, and set its pressure limit higher for tonight.",
             stops=False,
-            misconception="blames the alarm, which was right, and has the next one come later",
+            misconception=(
+                "blames the alarm, which was right, and makes the pump alarm later the next time"
+            ),
         ),
         Way(
             "off-and-out",

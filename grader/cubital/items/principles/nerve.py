@@ -136,8 +136,8 @@ _FLUSH = Vignette(
             "slow-flush",
             "Flush it again more slowly, look at the place, and use it if nothing swells.",
             stops=False,
-            misconception="looks for a leak where a nerve was met: what is injected beside a nerve "
-            "does harm of its own, with or without a swelling",
+            misconception="looks for a leak where a nerve was met: whatever is injected "
+            "beside a nerve can harm it, with or without a swelling",
         ),
         Way(
             "leave-and-other-arm",
@@ -379,8 +379,8 @@ _OLD_TINGLING = Vignette(
             "still-for-a-doctor",
             "Hold the needle still, loosen the tourniquet, and ask a doctor about the fingers.",
             stops=True,
-            misconception="has known fingers looked at with a needle in the arm, although nothing "
-            "in them is new",
+            misconception="has a doctor look at fingers whose tingling is known, with a "
+            "needle in the arm",
         ),
         Way(
             "slide-and-bandage",
@@ -417,14 +417,14 @@ _LAST_YEAR = Vignette(
             "quick-and-distract",
             "Go on quickly, talk of other things, and take it out if she asks for it.",
             stops=False,
-            misconception="talks her past the moment in which she could say that it shoots",
+            misconception="keeps her talking, so that she may not say when it shoots",
         ),
         Way(
             "out-and-explain",
             "Take the needle out, explain it to her, and try elsewhere later if she agrees.",
             stops=True,
-            misconception="gives up a needle that has met nothing, for what another one did last "
-            "year",
+            misconception="takes out a needle that has met no nerve, because of what another "
+            "needle did last year",
         ),
         Way(
             "hold-and-explain",

@@ -40,8 +40,8 @@ _SHARP_BAND = Vignette(
             "sharp-unless-beats",
             "Take the sharp band if its measured width will do, and watch for beating blood.",
             stops=False,
-            misconception="leaves the answer to the blood, which need not beat in an artery, when "
-            "the finger has already given it",
+            misconception="waits for the blood to tell, which need not beat in an artery: "
+            "the finger has told already",
         ),
     ),
     because=(
@@ -228,7 +228,9 @@ _BOTH_BEAT = Vignette(
             "thinnest-then-team",
             "Use the left band now with the thinnest catheter, and tell the team if it beats.",
             stops=False,
-            misconception="makes an artery's puncture smaller instead of sparing it",
+            misconception=(
+                "makes the hole in an artery smaller, instead of leaving the artery alone"
+            ),
         ),
         Way(
             "darker-of-the-two",
@@ -271,7 +273,9 @@ _LUMP = Vignette(
             "cool-and-mark",
             "Stop him, cool the lump on the right arm, and have somebody mark its edge.",
             stops=True,
-            misconception="measures and cools what still bleeds: pressing comes before both",
+            misconception=(
+                "measures and cools a place that still bleeds: pressing comes before both"
+            ),
         ),
         Way(
             "left-arm-then-press",

@@ -37,8 +37,8 @@ _BLOCK = Vignette(
             "Run the line more slowly, raise the arm, and find out by tape whether it gets "
             "thicker.",
             stops=False,
-            misconception="measures on while fluid runs into the arm: the tape has spoken once, "
-            "and the picture has nothing to set against it",
+            misconception="goes on measuring while fluid runs into the arm: the tape has "
+            "already shown a leak, and the picture proves nothing against it",
         ),
         Way(
             "kept-for-the-pharmacist",
@@ -85,7 +85,7 @@ _SPLINT = Vignette(
             "small-flush",
             "Stop the pump, and flush by hand to see whether the fingers or the picture change.",
             stops=True,
-            misconception="tries a tight hand out with more fluid, and asks the picture again",
+            misconception="tests a tight hand with more fluid, and asks the picture again",
         ),
         Way(
             "looser",
@@ -182,7 +182,9 @@ _SCANNER = Vignette(
             "plain-scan",
             "Hold the contrast back, and have the scan done without it, as this one aches.",
             stops=True,
-            misconception="gives up what the scan is for, though the other arm has veins",
+            misconception=(
+                "does without the contrast that the scan needs, though the other arm has veins"
+            ),
         ),
         Way(
             "machine-slower",
@@ -197,7 +199,7 @@ _SCANNER = Vignette(
             "Hold the contrast back until the ache has gone, and then give it here.",
             stops=True,
             misconception=(
-                "waits to see whether it aches on: the stiff flush has spoken as well, and the "
+                "waits to see whether the ache goes: the flush went in stiffly too, and the "
                 "other arm has veins"
             ),
         ),
@@ -245,8 +247,8 @@ _GLOVE = Vignette(
             "Run it here as ordered until the bag is through, with one of you watching the "
             "forearm.",
             stops=False,
-            misconception="waits to see a swelling, where she, the drip and the hand have told of "
-            "one",
+            misconception="waits to see a swelling, though the patient, the drip and the "
+            "hand speak for a leak already",
         ),
     ),
     because=(
@@ -337,8 +339,8 @@ _STAND = Vignette(
             "Clamp the line, take it off the hub, and keep the catheter in until the pictures "
             "match.",
             stops=True,
-            misconception="makes the picture judge of the site: if it matched, that would prove "
-            "nothing either",
+            misconception="lets the picture judge the site: even a picture that matches "
+            "would prove nothing",
         ),
         Way(
             "slower-until-four",
@@ -353,7 +355,9 @@ _STAND = Vignette(
             "Clamp the line, flush the catheter by hand, and open it again if the picture stays as "
             "it is.",
             stops=True,
-            misconception="stops a line that runs well, to try the picture with more fluid",
+            misconception=(
+                "stops a line that runs well, to test it with more fluid and the picture"
+            ),
         ),
     ),
     because=(
@@ -381,8 +385,8 @@ _GAP = Vignette(
             "dose-by-the-band",
             "Run the dose in slowly by this catheter, and let the student call if the band pales.",
             stops=False,
-            misconception="makes the band the watchman: it pales with what runs in, and a leak "
-            "need not change it",
+            misconception="relies on the band: it pales with what runs in, and a leak need "
+            "not change it",
         ),
         Way(
             "new-one-for-gap",
@@ -444,8 +448,8 @@ _NO_DEVICE = Vignette(
             "out-since-noon",
             "Leave the bag closed, and take the catheter out, as no picture vouches for it.",
             stops=True,
-            misconception="takes the picture for what vouches for a site: hand, patient and line "
-            "do, and they are well",
+            misconception="thinks that the picture tells that a site is well: hand, patient "
+            "and line tell it, and they are well",
         ),
     ),
     because=(

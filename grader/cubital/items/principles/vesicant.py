@@ -70,8 +70,8 @@ _MIDLINE = Vignette(
             "Leave the bag closed until an X-ray has shown the prescriber where the midline's tip "
             "lies.",
             stops=True,
-            misconception="hopes for a midline that turns out central: it ends in the upper arm, "
-            "wherever its tip lies there",
+            misconception="hopes that the midline turns out to be a central line: it ends in "
+            "the upper arm, wherever its tip lies there",
         ),
         Way(
             "second-nurse",
@@ -92,11 +92,13 @@ _MIDLINE = Vignette(
             "second-midline",
             "Leave the bag closed until a second midline has been put in for this drug.",
             stops=True,
-            misconception="gives the drug a midline of its own: that is no central line either",
+            misconception=(
+                "has a second midline put in for the drug: that is no central line either"
+            ),
         ),
     ),
     because=(
-        "The list wants a central line, and a midline is none: it ends in a vein of the arm, "
+        "The list wants a central line. A midline is not one: it ends in a vein of the arm, "
         "however well it works. The patient can wait, so that the line comes before the drug."
     ),
 )
@@ -106,9 +108,10 @@ _PRESSURE = Vignette(
     present=True,
     story=(
         "In the resuscitation room a drug on the list of vesicants holds up a woman's blood "
-        "pressure. It runs into the left forearm, where a firm swelling now rises. In the right "
-        "forearm lies a second catheter, an hour old, free and painless; the list allows it until "
-        "she has a central line, in half an hour. What do you do?"
+        "pressure. It runs into the left forearm, where a firm swelling now rises. In the "
+        "right forearm lies a second catheter. It is an hour old, runs freely and does not "
+        "hurt. The list allows it until she has a central line, in half an hour. What do you "
+        "do?"
     ),
     ways=(
         Way(
@@ -178,16 +181,16 @@ _PUNCTURE = Vignette(
             "Keep the syringe capped until blood has come back and saline has run in without a "
             "swelling.",
             stops=True,
-            misconception="tries the puncture out with saline: that it holds for a minute does "
-            "not make the vein whole",
+            misconception="tests the puncture with saline: if it holds for a minute, the "
+            "vein is still not whole",
         ),
         Way(
             "slowly-by-hand",
             "Give it slowly through the left arm, and keep a finger beside the plaster all the "
             "time.",
             stops=False,
-            misconception="counts on noticing a leak under the finger: by then the drug is in the "
-            "tissue",
+            misconception="relies on feeling a leak with the finger: by then the drug is in "
+            "the tissue",
         ),
         Way(
             "until-it-has-closed",
@@ -268,9 +271,9 @@ _HAND = Vignette(
     present=True,
     story=(
         "A drug on your department's list of vesicants is due this evening. The list wants a "
-        "forearm, and a catheter put in the same day. The patient, tired of needles, has one in "
-        "the back of the hand from the day before yesterday: painless, free, and in a vein that "
-        "stands out. How do you go on?"
+        "forearm, and a catheter put in the same day. The patient, tired of needles, has one "
+        "in the back of the hand from the day before yesterday. It does not hurt, runs "
+        "freely, and lies in a vein that stands out. How do you go on?"
     ),
     ways=(
         Way(
@@ -307,7 +310,7 @@ _HAND = Vignette(
             "new-in-other-hand",
             "Hold the drug back until a new catheter is in the other hand, and give it there.",
             stops=True,
-            misconception="has a catheter of the day in the wrong place: the list wants a forearm",
+            misconception="puts a new catheter into the wrong place: the list wants a forearm",
         ),
     ),
     because=(
@@ -320,10 +323,11 @@ _NAME = Vignette(
     "name-that-sounds-alike",
     present=False,
     story=(
-        "At the bedside a new colleague stops you: the drug in your hand sounds like one on your "
-        "department's list of vesicants. You read the list together, and neither it nor its group "
-        "is there; the pharmacist confirms forearm, strength and the slow rate that is ordered. "
-        "The catheter is of today, free, the skin soft, the patient without pain. What do you do?"
+        "At the bedside a new colleague stops you: the drug in your hand sounds like one on "
+        "your department's list of vesicants. You read the list together, and neither it nor "
+        "its group is there; the pharmacist confirms forearm, strength and the slow rate "
+        "that is ordered. The catheter was put in today and runs freely, the skin is soft, "
+        "and the patient has no pain. What do you do?"
     ),
     ways=(
         Way(
@@ -335,15 +339,15 @@ _NAME = Vignette(
             "central-line-anyway",
             "Leave the bag closed until the prescriber has had a central line put in for the drug.",
             stops=True,
-            misconception="goes by the sound of a name: the list and the pharmacist have said "
-            "that it is another drug",
+            misconception="goes by a name that sounds alike: the list and the pharmacist "
+            "have said that it is another drug",
         ),
         Way(
             "doctor-reads-list",
             "Leave the bag closed until the doctor on call has come and read the list as well.",
             stops=True,
-            misconception="has settled what is settled once more, and a drug that is due comes "
-            "late",
+            misconception="has somebody settle again what is settled, and a drug that is due "
+            "comes late",
         ),
         Way(
             "slower-to-be-safe",
@@ -358,13 +362,14 @@ _NAME = Vignette(
             "rate.",
             stops=True,
             misconception=(
-                "has settled what is settled once more, and a drug that is due comes late"
+                "has somebody settle again what is settled, and a drug that is due comes late"
             ),
         ),
     ),
     because=(
-        "Names mislead; the list decides, and where it is silent the pharmacist. Both have "
-        "spoken, and the site is well, so the drug runs as ordered and is looked at as any other."
+        "Names mislead. The list decides, and where it says nothing, the pharmacist does. "
+        "Both agree, and the site is well, so the drug runs as ordered and you look at it as "
+        "at any other."
     ),
 )
 
@@ -458,7 +463,7 @@ _SCAR = Vignette(
             "Hold the drug back today, and have the doctors settle on their round what the scar "
             "means for it.",
             stops=True,
-            misconception="hands on what the list has settled: the scar is on the other arm, and "
+            misconception="asks what the list has settled: the scar is on the other arm, and "
             "the drug is due",
         ),
     ),

@@ -44,12 +44,13 @@ WIPES = NumberItem(
     section=CLEAN,
     draw_values=_draw_wipes,
     ask=lambda v: (
-        "Your ward wipes the device before and after each patient; the cleaning after one does not "
-        "stand for the one before the next. The label of the wipe says: "
-        f"surface wet for {v['wet_min']:.0f} minutes. In your rooms the film of one wipe has dried "
-        f"after {v['dry_after_s']:.0f} seconds, and you take a new wipe at once each time it has "
-        f"dried, until the surface has been wet for the whole time. How many wipes does a shift "
-        f"with {v['patients']:.0f} patients take?"
+        "On your ward you clean the device twice for each patient: before and after. "
+        "Cleaning it after one patient does not replace cleaning it before the next. The "
+        f"label of the wipes says that the surface must stay wet for {v['wet_min']:.0f} "
+        f"minutes. In your rooms the surface is dry {v['dry_after_s']:.0f} seconds after a "
+        "wipe. Each time it is dry, you take a new wipe at once, until the surface has been "
+        "wet for the whole time. How many wipes do you need for a shift with "
+        f"{v['patients']:.0f} patients?"
     ),
     unit="wipes",
     quantity="answered_wipes",
@@ -59,18 +60,24 @@ WIPES = NumberItem(
     slips=(
         Slip(
             "rounded-down",
-            "the number for each time is rounded down: round up, so that the surface stays wet"
-            " to the end",
+            "the number of wipes for one cleaning is rounded down: round up, so that the "
+            "surface stays wet to the end",
             lambda v: _wipes(v, floor(_each_time(v))),
         ),
         Slip(
             "only-after-the-patient",
-            "one time for each patient is counted: wipe before and after, as the ward's rule says",
+            (
+                "one cleaning for each patient is counted: clean before and after, as the ward's "
+                "rule says"
+            ),
             lambda v: _wipes(v, ceil(_each_time(v)), times=1),
         ),
         Slip(
             "dry-for-done",
-            "one wipe is taken to do each time: wipe again when it dries before the time is full",
+            (
+                "one wipe is taken to be enough for one cleaning: wipe again when the surface "
+                "dries before the time is over"
+            ),
             lambda v: _wipes(v, 1),
         ),
     ),
@@ -138,7 +145,10 @@ def _numb_skin_options(v: Values) -> list[Option]:
             "looks-afterwards": (
                 f"Let it rest on the skin for the {minutes}, and look at the skin well when you "
                 "have finished.",
-                "looks when it is over: eyes have to warn in time where feeling cannot",
+                (
+                    "looks only when it is over: where the patient feels nothing, your eyes have "
+                    "to warn in time"
+                ),
             ),
             "eye-limit-for-skin": (
                 "Let it rest on the skin if, by its instructions, the light is well below the "
@@ -149,7 +159,10 @@ def _numb_skin_options(v: Values) -> list[Option]:
             "tried-on-a-glove": (
                 "Touch its window with your gloved hand first: if that does not feel warm, let it "
                 "rest on the skin.",
-                "tries for a moment, through a glove, what rests on bare skin for minutes",
+                (
+                    "tests for a moment, through a glove, a device that will rest on bare skin "
+                    "for minutes"
+                ),
             ),
         },
     )

@@ -154,7 +154,10 @@ BEFORE_LIST = NumberItem(
         ),
         Slip(
             "minute-for-minute",
-            "a minute on charge is taken to give a minute of use: convert by both times of its own",
+            (
+                "a minute on charge is taken to give a minute of use: work with both times, the "
+                "run time and the time to charge"
+            ),
             _minute_for_minute,
         ),
         Slip(
@@ -253,8 +256,8 @@ HOURS_WITHOUT = NumberItem(
     slips=(
         Slip(
             "long-run-share",
-            "the share of the long run is taken: follow this shift hour by hour, since it "
-            "starts full",
+            "the average over a long time is taken: follow this shift hour by hour, since it "
+            "starts with a full charge",
             lambda v: (
                 v["shift_h"]
                 * (1 - calc.charge_availability(v["run_time_h"], charge_time_h=v["charge_time_h"]))

@@ -189,7 +189,7 @@ END_OF_SHIFT = OrderItem(
             "looks-before-copying",
             "copy",
             "look",
-            "looks before there are copies: what is seen then is the device's own store",
+            "looks before there are copies: what you see then is the device's own store",
         ),
         Before(
             "deletes-on-trust",
@@ -207,8 +207,8 @@ END_OF_SHIFT = OrderItem(
             "charged-uncleaned",
             "wipe",
             "charge",
-            "hangs it up before it is clean: whoever takes it next finds it charged and takes it "
-            "for ready",
+            "hangs it up before it is clean: the next user finds it charged and believes "
+            "that it is ready",
         ),
         Before(
             "light-before-charging",

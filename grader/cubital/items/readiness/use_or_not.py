@@ -236,8 +236,9 @@ USE_OR_NOT = TableItem(
     section=OFF,
     draw_values=_draw_rows,
     ask=lambda _v: (
-        "What happens to the device? In each row only what is said there stands in its way; "
-        "everything else is in order, and it is not an emergency. Choose one answer for each row."
+        "What happens to the device? In each row, only what the row says speaks against "
+        "using the device. Everything else is in order, and it is not an emergency. Choose "
+        "one answer for each row."
     ),
     columns=lambda _v: _COLUMNS,
     rows=_rows,

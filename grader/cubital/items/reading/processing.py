@@ -42,13 +42,13 @@ AVERAGED = NumberItem(
     section=FADE,
     draw_values=_draw_average,
     ask=lambda v: (
-        f"A band is {v['contrast_percent']:.1f} % darker than the skin. In one frame the camera's "
-        f"noise is {v['noise_percent']:.1f} %, and hair and blotches make another "
-        f"{v['still_percent']:.1f} %. The device shows the average of {v['frames']} frames. The "
-        "camera's noise differs from frame to frame and falls with the square root of their "
-        "number; hair and blotches are the same in all of them. Two noises a and b together "
-        "make √(a² + b²). How many times the noise does the band stand out of the average? Type "
-        "the number alone, with one decimal."
+        f"A band is {v['contrast_percent']:.1f} % darker than the skin. In one frame the "
+        f"camera's noise is {v['noise_percent']:.1f} %, and hair and blotches make another "
+        f"{v['still_percent']:.1f} %. The device shows the average of {v['frames']} frames. "
+        "The camera's noise differs from frame to frame and falls with the square root of "
+        "their number; hair and blotches are the same in all of them. Two noises a and b "
+        "together make √(a² + b²). How many times the noise does the band stand out from the "
+        "average? Type the number alone, with one decimal."
     ),
     unit="",
     quantity="answered_over_noise",
@@ -155,7 +155,7 @@ GAIN = NumberItem(
         ),
         Slip(
             "lost-for-left",
-            "the share that the filter takes is used: use the share that it leaves",
+            "the share that the filter removes is used: use the share that it leaves",
             lambda v: _gain(v, _FULL - v["kept_percent"]),
         ),
         Slip(

@@ -126,7 +126,10 @@ def _move_options(v: Values) -> Sequence[Option]:
         ),
         "artery": (
             "It is an artery: a vein would not move.",
-            "takes a move for a pulse: the picture shows no pulse, and veins lie loose in fat",
+            (
+                "takes a band that moves for a pulse: the picture shows no pulse, and veins lie "
+                "loose in fat"
+            ),
         ),
         "blocked": (
             "It is hard with clot: an open vein would stay where it is.",

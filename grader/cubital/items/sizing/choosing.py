@@ -59,8 +59,8 @@ def _picture_options(v: Values) -> list[Option]:
             "take-the-thinner",
             f"Take {thinner} G: that is one size thinner than what the picture tells, and it "
             "is safe on this alone.",
-            "guards against an unknown error with a fixed step: the band can be wider than the "
-            "vein by more than one size",
+            "takes one size off for safety, but nobody knows the error: the band can be "
+            "wider than the vein by more than one size",
         ),
         Option(
             "zoom-in",

@@ -44,9 +44,9 @@ BORE_FLOW = NumberItem(
     draw_values=_draw_bore,
     ask=lambda v: (
         f"A slow infusion runs at {v['flow_ml_per_min']:.1f} mL/min through a bore of "
-        f"{v['inner_diameter_mm']:.2f} mm. Flow this slow is laminar and only the bore changes: "
-        f"what would run through {v['new_inner_diameter_mm']:.2f} mm, with length, fluid and "
-        "driving pressure the same? Give one decimal."
+        f"{v['inner_diameter_mm']:.2f} mm. Flow this slow is laminar, and only the bore "
+        f"changes. How much would run through {v['new_inner_diameter_mm']:.2f} mm, with "
+        "length, fluid and driving pressure the same? Give one decimal."
     ),
     unit="mL/min",
     quantity="flow_ml_per_min",
@@ -127,9 +127,9 @@ GRAVITY_FLOW = NumberItem(
         f"A catheter is tested: water at {_TEMPERATURE_C:.0f} °C runs from a bag "
         f"{v['height_mm']:.0f} mm above it. It is {with_article(v['gauge'])}, of "
         f"{v['inner_diameter_mm']:.2f} mm bore and {v['length_mm']:.0f} mm length. Set the "
-        "lesson's figure “Bore and flow” to these, the fluid and its temperature too, and read: "
-        "what flow does the catheter alone let through, with its entry and exit losses? "
-        "Whole mL/min will do."
+        "lesson's figure “Bore and flow” to these values, and to this fluid at this "
+        "temperature. Then read off the flow that the catheter alone lets through, with its "
+        "entry and exit losses. Whole mL/min will do."
     ),
     unit="mL/min",
     quantity="flow_ml_per_min",
@@ -265,8 +265,8 @@ INFUSION_TIME = NumberItem(
     slips=(
         Slip(
             "decimals-as-minutes",
-            "the decimals of an hour are read as minutes: multiply them by 60, so that 0.50 h "
-            "are 30 min",
+            "the decimals of an hour are read as minutes: multiply them by 60, so that 0.50 "
+            "h is 30 min",
             _decimals_as_minutes,
         ),
         Slip(

@@ -58,10 +58,11 @@ UPPER_DIAMETER = NumberItem(
     version=2,
     draw_values=lambda draw: {"gauge": draw.choose(_TABLE)},
     ask=lambda v: (
-        f"A label says {v['gauge']} G and nothing more. Its gauge allows a range of outer "
-        "diameters. To be safe you size by the largest. What is the largest outer diameter that "
-        f"{with_article(v['gauge'])} peripheral catheter may have? Give three decimals, as the "
-        "table does; two decimals will do."
+        f"The packet of a peripheral catheter says {v['gauge']} G and gives no diameter. A "
+        f"gauge is a range: the outer diameter of {with_article(v['gauge'])} catheter may lie "
+        "anywhere in it. To be safe, you take the largest. Look in the lesson's table: what "
+        f"is the largest outer diameter that {with_article(v['gauge'])} catheter may have? "
+        "Type it as the table gives it, or rounded to two decimals."
     ),
     unit="mm",
     quantity="outer_diameter_mm",
@@ -130,7 +131,7 @@ FRENCH = NumberItem(
         ),
         Slip(
             "circumference-for-french",
-            "French is taken for the way round the catheter: take three times the way across",
+            "French is taken for the length round the catheter: take three times the diameter",
             lambda v: calc.french_size(v["outer_diameter_mm"] * pi / 3),
         ),
     ),

@@ -54,8 +54,8 @@ def _short_options(v: Values) -> list[Option]:
             "careful-watch": (
                 "Start it, tell those whom local policy names that it needs an eye on the "
                 "place, and stop at any swelling.",
-                "lets watching make up for a catheter that lies badly: with such a drug the harm "
-                "is done by the time that it is seen",
+                "trusts watching, though the catheter lies badly: with such a drug the harm "
+                "is done before anybody sees it",
             ),
             "blood-back": (
                 "Not here before blood comes back once more: it tells that the tip is in the "
@@ -76,7 +76,10 @@ def _short_options(v: Values) -> list[Option]:
             "flush-first": (
                 "Not yet: tell the prescriber that it needs a flush of 10 mL first; when that "
                 "is in and you feel no swelling, start it.",
-                "takes one good flush for a catheter that will hold: it says how it lies now",
+                (
+                    "takes one good flush for proof that the catheter will stay: the flush says "
+                    "only how it lies now"
+                ),
             ),
             "clear-band": (
                 "Not here before there is a picture that shows the band sharp to beyond the "
@@ -96,15 +99,14 @@ VESICANT_SHORT = ChoiceItem(
     version=6,
     draw_values=_draw_short,
     ask=lambda v: (
-        "This is ordered for today, can wait for some hours, and stands on your department's list "
-        f"of vesicants: {v['drug']}. Nothing is urgent. "
-        f"{sentence_case(with_article(v['gauge']))} catheter, "
-        f"{v['length_mm']:.0f} mm long, has just gone in to the hub at "
-        f"{v['insertion_angle_deg']:.0f} degrees, for other drugs; the near wall is "
-        f"{v['near_wall_depth_mm']:.1f} mm deep. So the way takes up "
-        f"{way(v['near_wall_depth_mm'], v['insertion_angle_deg']):.1f} mm, and "
-        f"about {per_cent(_short_share(v))} of it lies in the vein. Blood came back. What do "
-        "you do?"
+        f"{sentence_case(v['drug'])} is ordered for today. It stands on your department's "
+        "list of vesicants. It can wait for some hours, and nothing else is urgent. "
+        f"{sentence_case(with_article(v['gauge']))} catheter, {v['length_mm']:.0f} mm long, "
+        f"has just gone in to the hub at {v['insertion_angle_deg']:.0f} degrees, for other "
+        f"drugs; the near wall is {v['near_wall_depth_mm']:.1f} mm deep. So the way takes up "
+        f"{way(v['near_wall_depth_mm'], v['insertion_angle_deg']):.1f} mm, and about "
+        f"{per_cent(_short_share(v))} of the catheter lies in the vein. Blood came back. What "
+        "do you do?"
     ),
     options=_short_options,
 )

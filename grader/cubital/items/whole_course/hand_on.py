@@ -61,17 +61,20 @@ UNTIL_IN = NumberItem(
     slips=(
         Slip(
             "failed-for-succeeded",
-            "the colleague is reckoned for the share that succeeds: count the call for the rest",
+            (
+                "the colleague's time is counted for the attempts that succeed: count it for "
+                "those that fail"
+            ),
             lambda v: v["attempt_min"] + (1 - _fails(v)) * _colleague_min(v),
         ),
         Slip(
             "colleague-every-time",
-            "the colleague is reckoned every time: count the call only when the attempt fails",
+            "the colleague's time is counted every time: count it only when the attempt fails",
             lambda v: v["attempt_min"] + _colleague_min(v),
         ),
         Slip(
             "own-time-only-if-it-fails",
-            "the own attempt is counted only when it fails: count its time always",
+            "your own attempt is counted only when it fails: always count its time",
             lambda v: _fails(v) * (v["attempt_min"] + _colleague_min(v)),
         ),
         Slip(

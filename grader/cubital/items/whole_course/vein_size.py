@@ -187,11 +187,11 @@ TIMES_FILLED = NumberItem(
     section=MEASURE,
     draw_values=_draw_believed,
     ask=lambda v: (
-        f"A colleague measured a band of {v['band_mm']:.1f} mm in the picture, took it "
-        f"for the vein, and put in {with_article(v['gauge'])} catheter. Then the vein is measured "
-        f"by ultrasound, without a tourniquet: {v['vein_diameter_mm']:.1f} mm. How many times as "
-        "large a share of the vein's cross-section does the catheter fill as the colleague "
-        "believed? Type the number alone, with two decimals."
+        f"A colleague measured a band of {v['band_mm']:.1f} mm in the picture, took it for "
+        f"the vein, and put in {with_article(v['gauge'])} catheter. Then the vein is measured "
+        f"by ultrasound, without a tourniquet: {v['vein_diameter_mm']:.1f} mm. The catheter "
+        "fills a larger share of the vein's cross-section than the colleague believed. How "
+        "many times as large is this share? Type the number alone, with two decimals."
     ),
     unit="",
     quantity="answered_times_filled",
@@ -206,7 +206,7 @@ TIMES_FILLED = NumberItem(
         ),
         Slip(
             "more-for-times",
-            "how much more is filled is given: tell how many times as much",
+            "how much more is filled is given: say how many times as much",
             lambda v: _times_filled(v) - 1,
         ),
     ),
@@ -263,12 +263,12 @@ DROPS_LEFT = NumberItem(
     draw_values=_draw_caught_up,
     ask=lambda v: (
         f"A bag of {v['volume_ml']:,.0f} mL began at {_clock(v, 0)} and was to last "
-        f"{v['whole_h']:.0f} hours, evenly. At {_clock(v, v['ran_min'])} the place is swollen, and "
-        "you stop it; it has run evenly until then. A new catheter is in the other arm, and at "
-        f"{_clock(v, v['ran_min'] + v['stood_min'])} the drip can go on. The prescriber wants what "
-        "is left in the bag, and no more, to be in by the time that was set at first. The set "
-        f"gives {v['drop_factor_per_ml']:.0f} drops/mL. How many drops per minute? A whole "
-        "number will do."
+        f"{v['whole_h']:.0f} hours, evenly. At {_clock(v, v['ran_min'])} the place is "
+        "swollen, and you stop it; it has run evenly until then. A new catheter is in the "
+        f"other arm, and at {_clock(v, v['ran_min'] + v['stood_min'])} the drip can go on. "
+        "The prescriber wants only what is left in the bag to run in, and by the time that "
+        f"was set at first. The set gives {v['drop_factor_per_ml']:.0f} drops/mL. How many "
+        "drops per minute? A whole number will do."
     ),
     unit="drops/min",
     quantity="answered_drip_rate",
