@@ -80,7 +80,7 @@ def test_too_little_of_the_catheter_lies_in_the_vein_for_a_drug_that_harms(drawn
         way = v["near_wall_depth_mm"] / math.sin(math.radians(v["insertion_angle_deg"]))
         share = 1 - way / v["length_mm"]
         assert 0.15 < share < 0.5
-        assert f"{100 * share:.0f} % of it lies in the vein" in item.ask(v)
+        assert f"{100 * share:.0f} % of the catheter lies in the vein" in item.ask(v)
 
 
 def test_nothing_but_the_place_speaks_for_starting_a_drug_that_harms(drawn):

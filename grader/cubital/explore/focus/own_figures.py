@@ -243,8 +243,9 @@ def _lines(device: calc.ViewDevice) -> Iterator[Said]:
     )
     yield Said(
         "read-the-lines",
-        f"it is {at_night[0]:,.0f} times and {at_night[1]:,.0f} times",
-        "it is 4,879 times and 44 times",
+        f"the light line stands out {at_night[0]:,.0f} times and the dark line "
+        f"{at_night[1]:,.0f} times",
+        "the light line stands out 4,879 times and the dark line 44 times",
     )
     yield Said(
         "eye-in-numbers",

@@ -72,7 +72,8 @@ def _choice(limit: float, stated: str, of: str, wide: float) -> list[Said]:
                 "when-nothing-fits",
                 f"Under the limit of {of}, {stated}, this vein still takes it, by a hair's breadth "
                 "beside the three figures; under a lower one: find a wider one by ultrasound",
-                "This vein cannot give you both: find a wider one by ultrasound",
+                "In this vein you cannot have both the flow and the limit: find a wider one by "
+                "ultrasound",
             )
         )
     return found

@@ -44,13 +44,12 @@ WIPES = NumberItem(
     section=CLEAN,
     draw_values=_draw_wipes,
     ask=lambda v: (
-        "On your ward you clean the device twice for each patient: before and after. "
-        "Cleaning it after one patient does not replace cleaning it before the next. The "
-        f"label of the wipes says that the surface must stay wet for {v['wet_min']:.0f} "
-        f"minutes. In your rooms the surface is dry {v['dry_after_s']:.0f} seconds after a "
-        "wipe. Each time it is dry, you take a new wipe at once, until the surface has been "
-        "wet for the whole time. How many wipes do you need for a shift with "
-        f"{v['patients']:.0f} patients?"
+        "On your ward you clean the device before and after each patient. Cleaning it after "
+        "one patient does not replace cleaning it before the next. The label of the wipes "
+        f"says that the surface must stay wet for {v['wet_min']:.0f} minutes. In your rooms "
+        f"the surface is dry {v['dry_after_s']:.0f} seconds after a wipe. Each time it is "
+        "dry, you take a new wipe at once, until the surface has been wet for the whole "
+        f"time. How many wipes do you need for a shift with {v['patients']:.0f} patients?"
     ),
     unit="wipes",
     quantity="answered_wipes",
