@@ -207,7 +207,12 @@ def test_catheter_sizing_goes_by_the_departments_limit(folder, monkeypatch):
     [
         (0.26, "over it too", "Nor does the 24 gauge", "you cannot have both"),
         (0.45, "A tenth of a millimetre decided it", "also fits", "you cannot have both"),
-        (0.5, "still within the limit; it is over it below 2.30 mm", "also fits", "cannot have both"),
+        (
+            0.5,
+            "still within the limit; it is over it below 2.30 mm",
+            "also fits",
+            "cannot have both",
+        ),
         (
             0.55,
             "still within the limit; it is over it below 2.09 mm",
