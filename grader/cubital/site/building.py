@@ -188,11 +188,7 @@ def _write_start(folder: Path, page: dict[str, str], told: dict[str, Any]) -> No
         "licensesUrl": "",
         "litePluginSettings": {},
         "cubitalFrozen": {"edition": _edition(folder), **told},
-        "cubitalPython": {
-            "url": f"{_PYTHON}/pyodide.js",
-            "packages": packages,
-            "worker": lite.worker(),
-        },
+        "cubitalPython": {"url": f"{_PYTHON}/pyodide.js", "packages": packages},
     }
     _write(folder / "site.json", json.dumps(config, indent=1).encode())
     for path in sorted(_SCRIPTS.iterdir()):

@@ -3,7 +3,6 @@
 import importlib.metadata
 import importlib.resources
 import json
-import re
 import sys
 import tarfile
 from collections.abc import Iterator
@@ -22,11 +21,6 @@ _EXTENSIONS = (
 _KERNEL = _EXTENSIONS[0]
 # The page gives its own: these ask a server for languages, and compile schemas to scripts.
 _INSTEAD = ("@jupyterlab/translation-extension", "@jupyterlab/apputils-extension:settings")
-# How the kernel starts its worker on a page that is not isolated from other sites.
-_WORKER = re.compile(
-    r"initWorker\(\w+\)\{return crossOriginIsolated\?[^:]+:[^:]+:"
-    r"new Worker\(new URL\(\w+\.p\+\w+\.u\((\d+)\)"
-)
 _SERVICES = "@jupyterlite/services-extension"
 _WHEELS = ("pyodide_kernel", "ipykernel")
 
@@ -105,14 +99,6 @@ def left_out() -> list[str]:
     about = json.loads(_of_application("package/lab/package.json"))["jupyterlab"]
     parts = [*about["extensions"], *about["mimeExtensions"]]
     return [*_INSTEAD, *left_out_of_a_page(parts, needed={_SERVICES}), f"{_KERNEL}:kernel"]
-
-
-def worker() -> str:
-    """Return the script that the kernel starts as a worker, by its path in a site."""
-    static = _extension(_KERNEL) / "static"
-    texts = [path.read_text(encoding="utf-8") for path in static.glob("*.js")]
-    chunk = next(filter(None, map(_WORKER.search, texts)))[1]
-    return f"extensions/{_KERNEL}/static/{next(static.glob(f'{chunk}.*.js')).name}"
 
 
 def kernel_wheels() -> list[Path]:

@@ -22,25 +22,6 @@ def test_a_lesson_is_there_and_its_figures_answer_to_a_key(site, browse):
 
 
 @pytest.mark.long
-def test_python_starts_while_jupyterlab_is_still_loaded_and_only_once(site, chromium):
-    context = chromium.new_context()
-    page, held, workers = context.new_page(), [], []
-    page.on("worker", lambda worker: workers.append(worker.url))
-
-    def hold(route):
-        held.append(route)
-
-    page.route("**/build/lab/bundle.js", hold)
-    with page.expect_request("**/python/*.wasm"):
-        page.goto(f"{site}{LESSON}", wait_until="commit")
-    assert len(held) == 1
-    held[0].continue_()
-    expect_ready(page)
-    assert len([url for url in workers if "pyodide-kernel" in url]) == 1
-    context.close()
-
-
-@pytest.mark.long
 def test_no_address_that_the_server_is_asked_for_says_who_learns(site, browse):
     page = browse(f"{site}?course=_welcome/lessons/00-start-here.ipynb")
     page.on("dialog", lambda dialog: dialog.accept())

@@ -1,6 +1,6 @@
 // The first script of a site: it asks the browser for what the course cannot do without, gives
 // JupyterLab what it is told, with full addresses, since a site may lie in any folder of a server,
-// starts Python, and loads JupyterLab. What is missing is told on the page.
+// and loads it. What is missing is told on the page.
 
 "use strict";
 
@@ -59,7 +59,6 @@ const tellUnloaded = (what) =>
     told[key] = new URL(told[key], root).pathname.replace(/\/$/, "");
   }
   document.getElementById("jupyter-config-data").textContent = JSON.stringify(told);
-  await startPython(told.cubitalPython, root).catch(() => {}); // the kernel starts it then
   const script = document.createElement("script");
   script.src = full("build/lab/bundle.js");
   script.main = "index";

@@ -99,34 +99,11 @@ const givePython = async (front, kernelspecs) => {
   };
   kernelspecs.register({
     spec: { name: "python", display_name: "Python", language: "python", argv: [], resources: {} },
-    create: async (given) => new (await kernelOfPage())({ ...given, ...options }),
+    create: async (given) => {
+      const { PyodideKernel } = await part("@jupyterlite/pyodide-kernel");
+      return new PyodideKernel({ ...given, ...options });
+    },
   });
-};
-
-// The first kernel takes the worker that `starting.js` has started.
-const kernelOfPage = async () => {
-  const { PyodideKernel } = await part("@jupyterlite/pyodide-kernel");
-  return class extends PyodideKernel {
-    initWorker(options) {
-      const started = window.cubitalStarted;
-      window.cubitalStarted = null;
-      return started ? handedOver(started) : super.initWorker(options);
-    }
-  };
-};
-
-// What asks the worker to begin is answered as soon as it has.
-const handedOver = ({ worker, begun }) => {
-  const send = worker.postMessage.bind(worker);
-  worker.postMessage = (message, ...rest) => {
-    if (String(message.path) !== "initialize") {
-      send(message, ...rest);
-      return;
-    }
-    const answer = (reply) => new MessageEvent("message", { data: { ...reply, id: message.id } });
-    begun.then((reply) => worker.dispatchEvent(answer(reply)));
-  };
-  return worker;
 };
 
 // Ask the kernel by one expression of the course's own module, after what is to be done `first`;
