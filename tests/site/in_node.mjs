@@ -4,14 +4,17 @@
 import { createRequire } from "node:module";
 import fs from "node:fs";
 import readline from "node:readline";
+import zlib from "node:zlib";
 
 const [, , site, tests, ...more] = process.argv;
 const { loadPyodide } = createRequire(import.meta.url)(`${site}/python/pyodide.js`);
 const told = JSON.parse(fs.readFileSync(`${site}/site.json`));
+const { started, packages } = told.cubitalPython;
 const python = await loadPyodide({
+  _loadSnapshot: zlib.gunzipSync(fs.readFileSync(`${site}/python/${started}`)),
   indexURL: `${site}/python/`,
   lockFileURL: `${site}/python/pyodide-lock.json`,
-  packages: [...told.cubitalPython.packages, ...more],
+  packages: [...packages, ...more],
   stdout: (line) => console.error(line),
 });
 

@@ -109,8 +109,8 @@ def _is_wanted(path: PurePosixPath) -> bool:
     for folder, modules in _USED_OF.items():
         if path.as_posix().startswith(folder):
             return path.stem in modules
-    if path.parent.name.endswith(".dist-info"):
-        return path.name in {"METADATA", "entry_points.txt"}
+    if path.parts[0].endswith(".dist-info"):
+        return path.parts[1:] in {("METADATA",), ("entry_points.txt",)}
     return path.suffix in {".py", ".json", ".txt", ".js", ".css", ".typed"}
 
 

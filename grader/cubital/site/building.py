@@ -12,7 +12,7 @@ import platformdirs
 
 from cubital.handin.released.release import read_release
 from cubital.refresh.reviews import WORKSHEET as REFRESH
-from cubital.site import archive, for_it, frozen, licences, lite, pyodide
+from cubital.site import archive, for_it, frozen, licences, lite, pyodide, started
 from cubital.site.bytecode import with_byte_code
 from cubital.study import folders
 from cubital.study.learner import pages
@@ -68,6 +68,10 @@ def build(
         for path, offer in releases.items():
             _write(folder / offer.file, path.read_bytes())
         _write_python(folder / _PYTHON, taken, pinned, [*releases.values()], say)
+        core = {one.file.name: one.data for one in taken if not one.file.package}
+        memory = started.memory(core, pinned, say)
+        if memory is not None:
+            _write(folder / _PYTHON / _named("started", memory, "bin"), memory)
         for path, data in lite.application():
             _write(folder / path, data)
         for path, data in lite.extensions():
@@ -113,12 +117,17 @@ def _write_python(
         **{one.file.package: _of_library(one.file) for one in libraries},
         **{name.replace("_", "-"): _row(name, "nothing.zip", empty) for name in _KNOWN},
     }
-    course_name = f"course-{hashlib.sha256(course).hexdigest()[:16]}.zip"
+    course_name = _named("course", course, "zip")
     _write(folder / "nothing.zip", empty)
     _write(folder / course_name, course)
     rows["course"] = _row("course", course_name, course)
     lock = {"info": {**pinned.info}, "packages": rows}
     _write(folder / "pyodide-lock.json", json.dumps(lock, indent=1).encode())
+
+
+def _named(what: str, data: bytes, ending: str) -> str:
+    """Return a file's name that changes with what is in it."""
+    return f"{what}-{hashlib.sha256(data).hexdigest()[:16]}.{ending}"
 
 
 def _write_pages(folder: Path) -> dict[str, Any]:
@@ -188,7 +197,11 @@ def _write_start(folder: Path, page: dict[str, str], told: dict[str, Any]) -> No
         "licensesUrl": "",
         "litePluginSettings": {},
         "cubitalFrozen": {"edition": _edition(folder), **told},
-        "cubitalPython": {"url": f"{_PYTHON}/pyodide.js", "packages": packages},
+        "cubitalPython": {
+            "url": f"{_PYTHON}/pyodide.js",
+            "packages": packages,
+            "started": next((path.name for path in (folder / _PYTHON).glob("started-*")), None),
+        },
     }
     _write(folder / "site.json", json.dumps(config, indent=1).encode())
     for path in sorted(_SCRIPTS.iterdir()):

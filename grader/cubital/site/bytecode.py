@@ -5,7 +5,6 @@ installed Python of the same version. Without either the sources go out, and a p
 second longer to be live.
 """
 
-import json
 import shutil
 import subprocess
 import sys
@@ -13,6 +12,7 @@ import tempfile
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from cubital.site import in_node
 from cubital.site.pyodide import Edition
 
 _COMPILE = """\
@@ -65,9 +65,7 @@ def with_byte_code(
                 "sources, and takes about a second longer to start"
             )
             return dict(files)
-        done = subprocess.run(how, check=False, capture_output=True, text=True)
-        if done.returncode:
-            raise RuntimeError(f"no byte code could be made:\n{_told(done.stderr)}")
+        in_node.run(how, "no byte code could be made")
         compiled = {
             path.relative_to(work).as_posix(): path.read_bytes() for path in work.rglob("*.pyc")
         }
@@ -79,29 +77,12 @@ def _runs(python: str) -> bool:
     return not subprocess.run([python, "-c", ""], check=False, capture_output=True).returncode
 
 
-def _told(errors: str) -> str:
-    """Return what was said of an error, without the lines of minified code."""
-    return "\n".join(line for line in errors.splitlines() if len(line) < 300)[-2000:]
-
-
 def _how(
     folder: Path, work: Path, script: Path, core: Mapping[str, bytes], pinned: Edition
 ) -> list[str] | None:
     if f"{sys.version_info.major}.{sys.version_info.minor}" == pinned.python:
         return [sys.executable, str(script), str(work)]
     python = shutil.which(f"python{pinned.python}")
-    if (
-        python
-        and not subprocess.run([python, "-c", ""], check=False, capture_output=True).returncode
-    ):
+    if python and _runs(python):
         return [python, str(script), str(work)]
-    if node := shutil.which("node"):
-        (folder / "core").mkdir()
-        for name, data in core.items():
-            (folder / "core" / name).write_bytes(data)
-        lock = {"info": {**pinned.info}, "packages": {}}
-        (folder / "core" / "pyodide-lock.json").write_text(json.dumps(lock))
-        (folder / "run.mjs").write_text(_IN_NODE)
-        words = [str(folder / "core"), str(work), script.read_text()]
-        return [node, str(folder / "run.mjs"), *words]
-    return None
+    return in_node.command(folder, core, pinned, _IN_NODE, str(work), script.read_text())

@@ -27,6 +27,7 @@ _BY_FOLDER = {
 FROM_INSTALLED = tuple(name for name, _what in _BY_FOLDER.values())
 _PYTHON = "python/"
 _ARCHIVE = f"{_PYTHON}course-"
+_STARTED = f"{_PYTHON}started-"
 
 
 class Part(NamedTuple):
@@ -62,10 +63,11 @@ def parts(folder: Path) -> list[Part]:
             package = Package(file.package, _version(file.name), file.licence)
             found.append(part(package, "a compiled library of Python's", [path]))
     core = [path for path in left if path.removeprefix(_PYTHON) in pinned.files]
+    memory = [path for path in left if path.startswith(_STARTED)]
     named = [one for path in core for one in pinned.files[Path(path).name].licence.split("; ")]
     licences = "; ".join(dict.fromkeys(named))
     one = Package("Pyodide", f"{pinned.version}, Python {pinned.info['python']}", licences)
-    found.insert(0, part(one, "Python for the browser", core))
+    found.insert(0, part(one, "Python for the browser", [*core, *memory]))
     for place, (name, what) in _BY_FOLDER.items():
         found.append(
             part(of_installed(name), what, [path for path in left if path.startswith(place)])

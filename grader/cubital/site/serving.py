@@ -42,6 +42,7 @@ WHY: Mapping[str, str] = {
 }
 # Every ending that a file of a site has.
 TYPES: Mapping[str, str] = {
+    ".bin": "application/octet-stream",
     ".css": "text/css",
     ".eot": "application/vnd.ms-fontobject",
     ".html": "text/html",

@@ -7,6 +7,7 @@ from the browser's store when Python starts, and into it whenever something was 
 import asyncio
 import base64
 import os
+import random
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from cubital.study import locks_there, offered  # noqa: F401 - the locks first
 from cubital.study.learner import carrying
 
 ROOT = Path("/learners")
+random.seed()  # every page begins with the same memory, and this generator would go on alike
 _told: list[str] = []  # why the browser stores nothing, if it does not
 
 

@@ -85,9 +85,10 @@ const noSettings = {
 // Give JupyterLab the Python that the site carries, all of it asked for from the site.
 const givePython = async (front, kernelspecs) => {
   const { PageConfig } = await part("@jupyterlab/coreutils");
-  const { url, packages } = JSON.parse(PageConfig.getOption("cubitalPython"));
+  const { url, packages, started } = JSON.parse(PageConfig.getOption("cubitalPython"));
   const python = new URL(url, siteFolder()).href;
   const folder = new URL(".", python);
+  const memory = started ? unpacked(new URL(started, folder)) : null;
   const options = {
     pyodideUrl: python,
     pipliteWheelUrl: "",
@@ -101,9 +102,21 @@ const givePython = async (front, kernelspecs) => {
     spec: { name: "python", display_name: "Python", language: "python", argv: [], resources: {} },
     create: async (given) => {
       const { PyodideKernel } = await part("@jupyterlite/pyodide-kernel");
+      options.loadPyodideOptions._loadSnapshot = await memory;
       return new PyodideKernel({ ...given, ...options });
     },
   });
+};
+
+// Python's memory just after its start; without it Python starts by itself, which takes longer.
+const unpacked = async (url) => {
+  try {
+    const reply = await fetch(url);
+    if (!reply.ok) return null;
+    return await new Response(reply.body.pipeThrough(new DecompressionStream("gzip"))).arrayBuffer();
+  } catch {
+    return null;
+  }
 };
 
 // Ask the kernel by one expression of the course's own module, after what is to be done `first`;
