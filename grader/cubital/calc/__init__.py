@@ -326,7 +326,9 @@ TOPICS = {
         "simulated_consistency",
     ),
     "statistics.detection": (
+        "CohortDetection",
         "Detection",
+        "cohort_detection",
         "criterion",
         "d_prime",
         "detection_from_counts",

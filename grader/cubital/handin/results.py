@@ -48,7 +48,8 @@ class ItemResult:
     is ``refused`` for an answer that was saved and cannot be taken; ``message`` says why, and
     ``action`` what to do. ``route`` says how the right answer comes about; ``confidence`` how sure
     the learner was, and never counts. ``described`` tells that the item was asked in the described
-    version, ``optional`` that nobody had to answer it.
+    version, ``optional`` that nobody had to answer it. ``tally`` counts the answers to short trials
+    by band, as `cubital.items.kinds.on_pictures.tally` writes them, and never counts for a mark.
     """
 
     item: str
@@ -67,6 +68,7 @@ class ItemResult:
     is_text: bool = False
     described: bool = False
     optional: bool = False
+    tally: str = ""
 
     @property
     def state(self) -> str:
@@ -151,6 +153,7 @@ def item_result(
         action=action,
         is_text=form.by_hand,
         optional=form.optional,
+        tally=judgement.tally,
     )
 
 

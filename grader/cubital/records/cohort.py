@@ -27,6 +27,7 @@ from cubital.handin.results import (
 from cubital.handin.standard import Standard, standard_of
 from cubital.items import Item
 from cubital.records.calibration import Level, calibration
+from cubital.records.recognition import Recognition, recognition
 from cubital.records.statistics import (
     ItemStatistics,
     SlipCount,
@@ -127,6 +128,7 @@ class Cohort:
     statistics: tuple[ItemStatistics, ...]
     slips: tuple[SlipCount, ...]
     calibration: tuple[Level, ...]
+    recognition: Recognition
     standard: Standard | None
     sums: Sums
     options: tuple[Options, ...]
@@ -212,6 +214,7 @@ def gather(
         statistics=item_statistics(found, order),
         slips=slip_counts(found, curriculum),
         calibration=calibration(found),
+        recognition=recognition(found),
         standard=standard,
         sums=sums_of(found, standard, order),
         options=options_of(found, [find(key) for key in order]),

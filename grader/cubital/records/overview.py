@@ -15,6 +15,7 @@ from cubital.handin.principles.standing import since
 from cubital.handin.results import MARKED, MISSING, NOTHING, REFUSED, SubmissionResult
 from cubital.handin.standard import Standard
 from cubital.records import report
+from cubital.records.recognition import recognition
 from cubital.tables import Objective
 
 
@@ -164,6 +165,7 @@ def render(
         caution=report.CAUTION,
         competence=COMPETENCE_NOTE,
         rule=passing.rule(),
+        recognition=recognition(row for sheet in sheets for row in sheet.results),
     )
 
 

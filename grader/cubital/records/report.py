@@ -23,6 +23,7 @@ from cubital.records import picture
 from cubital.records.cohort import Cohort, Problem, gather
 from cubital.records.figures import Figure
 from cubital.records.marks_table import marks_csv
+from cubital.records.recognition import FEWEST_ANSWERS, FEWEST_LEARNERS, NO_PASS
 from cubital.records.statistics import SMALL_COHORT
 from cubital.tables import Curriculum
 from cubital.tables.files import style
@@ -51,6 +52,7 @@ _SOURCES = (
     "feldt-1965",
     "huynh-1976",
 )
+_OF_RECOGNITION = ("hautus-1995", "miller-1974", "gourevitch-galanter-1967")
 _PLOT_LEFT, _PLOT_LENGTH = 4, 112  # the dot-and-interval picture is 120 units wide
 _NOT_IN_HTML = dict.fromkeys((*range(9), 11, 12, *range(14, 32), *range(127, 160)))
 
@@ -137,6 +139,7 @@ def render(
 ) -> str:
     """Return the report's page; every word from outside is escaped."""
     bibliography = tables.bibliography()
+    sources = (*_SOURCES, *(_OF_RECOGNITION if cohort.recognition.told else ()))
     return page(
         "report.html.j2",
         cohort=cohort,
@@ -157,8 +160,7 @@ def render(
         counts=[(state, n) for state, n in cohort.counts.items() if n or state == MARKED],
         small=SMALL_COHORT,
         many=MANY,
-        confidence=f"{CONFIDENCE:.0%}".replace("%", " %"),
-        sources=[bibliography[key] for key in _SOURCES],
+        sources=[bibliography[key] for key in sources],
         marks_file=MARKS,
     )
 
@@ -183,7 +185,14 @@ def page(template: str, **told: Any) -> str:
         "figure": lambda level: Figure(level.share, level.low, level.high),
         "code": lambda state: state.partition(":")[0].replace(" ", "-").replace("_", "-"),
     }
-    environment.globals |= {"on_share": on_share, "on_correlation": on_correlation}
+    environment.globals |= {
+        "on_share": on_share,
+        "on_correlation": on_correlation,
+        "confidence": f"{CONFIDENCE:.0%}".replace("%", " %"),
+        "no_pass": NO_PASS,
+        "few_learners": FEWEST_LEARNERS,
+        "few_answers": FEWEST_ANSWERS,
+    }
     css = Markup(style("sheet.css", "report.css"))
     return environment.get_template(template).render(css=css, **told).translate(_NOT_IN_HTML)
 

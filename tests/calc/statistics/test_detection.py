@@ -85,6 +85,51 @@ def test_sensitivity_and_specificity_are_one_thing_seen_from_two_sides():
     assert type(here.n) is int
 
 
+def test_a_cohorts_figures_are_those_of_its_sums():
+    found = calc.cohort_detection(
+        [5, 0, 3], misses=[1, 0, 3], false_alarms=[1, 0, 0], correct_rejections=[5, 0, 6]
+    )
+    sums = calc.detection_from_counts(8, misses=4, false_alarms=1, correct_rejections=11)
+    assert (found.hit_rate, found.false_alarm_rate) == (sums.hit_rate, sums.false_alarm_rate)
+    values = (found.d_prime.value, found.criterion.value, found.area.value)
+    assert values == (sums.d_prime, sums.criterion, sums.area)
+    assert found.d_prime.n == found.criterion.n == 2, "who answered nothing is nobody"
+
+
+@given(st.lists(st.tuples(*[st.integers(1, 6)] * 4), min_size=2, max_size=12))
+def test_turning_yes_and_no_about_turns_a_cohorts_criterion_alone(rows):
+    hits, misses, alarms, rejections = map(np.array, zip(*rows, strict=True))
+    found = calc.cohort_detection(
+        hits, misses=misses, false_alarms=alarms, correct_rejections=rejections
+    )
+    turned = calc.cohort_detection(
+        rejections, misses=alarms, false_alarms=misses, correct_rejections=hits
+    )
+    assert turned.d_prime == pytest.approx(found.d_prime, abs=1e-9)
+    assert turned.criterion[:3] == pytest.approx(
+        (-found.criterion.value, -found.criterion.high, -found.criterion.low), abs=1e-9
+    )
+    assert 0 <= found.area.low <= found.area.value <= found.area.high <= 1
+
+
+def test_learners_who_all_do_alike_still_leave_chance():
+    """Gourevitch and Galanter by hand: p 20.5/21, phi 0.05607; t of 9 degrees 2.2622."""
+    found = calc.cohort_detection(
+        [2] * 10, misses=0, false_alarms=0, correct_rejections=[2] * 10
+    ).d_prime
+    p, density = 20.5 / 21, 0.05607
+    half = 2.2622 * np.sqrt(2 * p * (1 - p) / (20 * density**2))
+    assert found.high - found.value == pytest.approx(half, rel=2e-3)
+
+
+def test_learners_who_differ_more_leave_more_open():
+    alike = {"misses": [3] * 12, "false_alarms": [1] * 12, "correct_rejections": [5] * 12}
+    even = calc.cohort_detection([3] * 12, **alike).d_prime
+    apart = calc.cohort_detection([6, 0] * 6, **alike | {"misses": [0, 6] * 6}).d_prime
+    assert apart.value == even.value
+    assert apart.high - apart.low > 1.2 * (even.high - even.low)
+
+
 def test_arrays_give_what_single_numbers_give():
     hits = np.array([1, 8])
     together = calc.sensitivity(hits, misses=2)
@@ -108,6 +153,22 @@ def test_arrays_give_what_single_numbers_give():
         (
             lambda: calc.detection_from_counts(1, misses=1, false_alarms=0, correct_rejections=0),
             "number of trials is 0",
+        ),
+        (
+            lambda: calc.cohort_detection(
+                [1, 0], misses=0, false_alarms=[0, 0], correct_rejections=[1, 0]
+            ),
+            "learners who answered a trial is 1: it must be 2 or more",
+        ),
+        (
+            lambda: calc.cohort_detection(
+                [1, 0], misses=0, false_alarms=[0, 1], correct_rejections=1
+            ),
+            "number of trials is 0",
+        ),
+        (
+            lambda: calc.cohort_detection([[1, 2]], misses=1, false_alarms=1, correct_rejections=1),
+            "more than one number a learner",
         ),
     ],
 )

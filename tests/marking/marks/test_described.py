@@ -23,6 +23,7 @@ from cubital.handin.released.sealed import DESCRIBED as DESCRIBED_PAPER
 from cubital.handin.released.sealed import folder_of, read_sealed, write_sealed
 from cubital.handin.results import MARKED
 from cubital.items import WORKSHEETS
+from cubital.items.kinds.on_pictures.tally import Tally, read
 from cubital.marking.cohort import collecting, course, releasing
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook
@@ -330,6 +331,12 @@ def test_who_was_asked_in_the_described_version_is_marked_by_its_pictures(play: 
         == play.results["sees"].points
         == computed_points(WORKSHEET)
     )
+
+
+def test_answers_to_trials_are_counted_by_band_from_paper_to_store(play: Play) -> None:
+    for item in TRIALS:
+        counts = read(rows(play, "sees")[item].tally)
+        assert counts == dict.fromkeys(planning.bands(), Tally(2, 0, 0, 2))
 
 
 def test_results_say_who_was_asked_in_the_described_version(play: Play) -> None:

@@ -85,6 +85,31 @@ def test_what_cannot_be_put_in_leaves_all_as_it_was(tmp_path: Path) -> None:
     assert len(attempts(tmp_path, "id")) == 1
 
 
+def test_a_store_from_before_answers_to_trials_were_counted_is_read_and_written(
+    tmp_path: Path,
+) -> None:
+    store = Store(tmp_path)
+    store.put([(attempt(ANN), ANN)], arrived=NOON)
+    with closing(sqlite3.connect(store.path)) as db:
+        db.executescript("ALTER TABLE item_result DROP COLUMN tally; PRAGMA user_version = 1;")
+    assert store.results(WORKSHEET) == {"ann": ANN}
+    assert attempts(tmp_path, "arrived_at") == [("2021-03-04T12:00:00.000000+00:00",)]
+    counted = replace(ANN, items=(replace(ITEMS[0], tally='{"clear": [2, 0, 1, 1]}'),))
+    store.put([(attempt(counted), counted)])
+    assert store.results(WORKSHEET) == {"ann": counted}
+
+
+def test_counts_that_are_none_are_named_and_the_learner_is_to_be_marked_again(
+    tmp_path: Path,
+) -> None:
+    store = Store(tmp_path)
+    odd = replace(ANN, items=(replace(ITEMS[0], tally='{"clear": "two"}'),))
+    store.put([(attempt(odd), odd)])
+    found = store.results(WORKSHEET)["ann"]
+    assert found.state == SYSTEM_ERROR
+    assert "holds no counts by band" in found.reason
+
+
 def test_one_seen_again_keeps_the_time_of_its_arrival(tmp_path: Path) -> None:
     store = Store(tmp_path)
     store.add([attempt(ANN)], arrived=NOON)

@@ -22,6 +22,7 @@ class Judgement:
     ``outcome`` is ``right``, ``slip`` (a known mistake), ``wrong``, ``blank``, ``refused``
     (an answer that is not in the form of this item) or ``waiting`` (for hand-marking).
     ``misconception`` says what the slip rests on: presumed, until learners say so themselves.
+    ``tally`` counts what was said of short trials, as `on_pictures.tally` writes it.
     """
 
     outcome: str
@@ -29,6 +30,7 @@ class Judgement:
     message: str
     slip: str | None = None
     misconception: str = ""
+    tally: str = ""
 
 
 class MissingTruthError(ValueError):

@@ -21,12 +21,16 @@ from typing import Any, get_args, get_type_hints
 
 from cubital.handin.files import OWNERS_FILE
 from cubital.handin.results import STATES, SYSTEM_ERROR, ItemResult, SubmissionResult
+from cubital.items.kinds.on_pictures import tally
 from cubital.marking.counting.rule import Seen
 from cubital.marking.errors import CourseError
 from cubital.marking.marks.attempts import Attempt
 
 FILE = "results.db"
-_EDITION = 1  # of the tables below; it changes with them
+_EDITION = 2  # of the tables below; it changes with them
+_FROM_BEFORE = {  # what makes the tables of an earlier edition those below
+    1: "ALTER TABLE item_result ADD COLUMN tally TEXT NOT NULL DEFAULT ''",
+}
 _WAIT_S = 20.0  # for another program that holds the file
 _OF_THE_DISK = {
     sqlite3.SQLITE_CANTOPEN,
@@ -232,12 +236,18 @@ class Store:
             raise CourseError(self._said(error)) from error
 
     def _prepare(self, db: sqlite3.Connection) -> None:
-        """Make the tables of a new file; refuse one that has others."""
+        """Make the tables of a new file, bring on an earlier one's; refuse one that has others."""
         if not db.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]:
             db.executescript(f"BEGIN IMMEDIATE;{_TABLES}COMMIT;")
-        (edition,) = db.execute("PRAGMA user_version").fetchone()
+        if _edition(db) in _FROM_BEFORE:
+            db.execute("BEGIN IMMEDIATE")
+            edition = _edition(db)
+            if edition in _FROM_BEFORE:  # else another program was quicker
+                db.execute(_FROM_BEFORE[edition])
+                db.execute(f"PRAGMA user_version = {_EDITION}")
+            db.execute("COMMIT")
         columns = tuple(row[1] for row in db.execute("PRAGMA table_info(item_result)"))
-        if edition != _EDITION or columns != ("attempt", "place", *_COLUMNS):
+        if _edition(db) != _EDITION or columns != ("attempt", "place", *_COLUMNS):
             raise CourseError(f"{self.path} was not made by this edition of the course: {_ANEW}")
 
     def _said(self, error: Exception) -> str:
@@ -248,6 +258,11 @@ class Store:
             todo = "see that it can be read and written and that the disk has room, and try again"
             return f"{self.path} cannot be used: {error}: {todo}"
         return f"{self.path} is damaged: {error}: {_ANEW}"
+
+
+def _edition(db: sqlite3.Connection) -> int:
+    (edition,) = db.execute("PRAGMA user_version").fetchone()
+    return int(edition)
 
 
 def _add(db: sqlite3.Connection, attempts: Iterable[Attempt], arrived: datetime | None) -> None:
@@ -280,4 +295,6 @@ def _item_result(told: Sequence[Any]) -> ItemResult:
     for name, value, kinds in zip(_COLUMNS, values, _KINDS, strict=True):
         if type(value) not in kinds:
             raise ValueError(f"{name} of “{values[0]}” is {value!r:.60}")
-    return ItemResult(*values)
+    found = ItemResult(*values)
+    tally.read(found.tally)
+    return found

@@ -23,6 +23,7 @@ from cubital.items.kinds.on_pictures.pictured import (
     Told,
     known,
 )
+from cubital.items.kinds.on_pictures.tally import Tally, tallied, written
 from cubital.items.kinds.plain import Offered
 from cubital.items.typed.quantity import UnreadableAnswerError
 from cubital.scene.files import planning
@@ -213,8 +214,27 @@ class TrialsKey(PictureKey):
         """Count hits and false alarms; a trial left open counts as answered wrong."""
         return counted(self.rights(form, truth), answer["said"], yes=self.always or self.yes)
 
+    def tally(self, form: TrialsForm, answer: Answer, truth: Truth) -> dict[str, Tally]:
+        """Count the trials that were answered, by band."""
+        rights, said = self.rights(form, truth), answer["said"]
+        return tallied(
+            (
+                truth[name]["trial"]["band"],
+                rights[number] == self.yes,
+                said[number] == self.yes,
+            )
+            for number, name in zip(form.numbers(), form.trials, strict=True)
+            if number in said
+        )
+
     def _judge(self, form: TrialsForm, answer: Answer, truth: Truth | None) -> Judgement:
         given, told = form.read(answer), known(truth)
+        found = self._judged(form, given, told)
+        if self.always:  # nothing in the picture tells it
+            return found
+        return replace(found, tally=written(self.tally(form, given, told)))
+
+    def _judged(self, form: TrialsForm, given: Answer, told: Truth) -> Judgement:
         count = self.count(form, given, told)
         closes = not form.closing or given["way"] == self.way
         rest = CLOSING_SHARE if form.closing else 0.0
