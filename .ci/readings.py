@@ -19,6 +19,7 @@ FOUND = {
     "severity": "severity",
     "done": "what was done",
 }
+WORDED = {"place": "where", "says": "sentence", "done": "what it says now, or why it stayed"}
 ASKED = {"number": "no.", "asked": "what was asked for", "now": "now", "where": "how and where"}
 NOW = ("done", "in part", "not done")
 
@@ -48,7 +49,8 @@ PAGES = (
         "Readings of all pages",
         "Readers who had not written a page read all of them, and each kept a list of what was "
         "found. A row says where it stood, what was wrong with it, and what was changed or why it "
-        "was left. [A later reading](read-for-safety.md) looked for what can harm alone; "
+        "was left. [A later reading](read-for-safety.md) looked for what can harm alone, "
+        "[another](read-for-language.md) for what has to be read twice; "
         "[an examiner's corrections](corrections.md) have a page too.",
         FOUND,
     ),
@@ -59,6 +61,14 @@ PAGES = (
         "whoever treats one. A row says where it stood, what was found, and what was done, or why "
         "not.",
         FOUND,
+    ),
+    Page(
+        "read-for-language",
+        "Read for language",
+        "A reader who had not seen the course read it as a bedside nurse, and marked each sentence "
+        "that had to be read twice. A row says where it stood, what it said, and what it says now "
+        "or why it stayed.",
+        WORDED,
     ),
     Page(
         "corrections",

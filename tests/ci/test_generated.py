@@ -39,6 +39,7 @@ def test_the_pages_of_what_readers_found_are_what_their_lists_make(script):
     readings = script("readings")
     assert {page.path.name for page in readings.PAGES} == {
         "readings.md",
+        "read-for-language.md",
         "read-for-safety.md",
         "corrections.md",
     }

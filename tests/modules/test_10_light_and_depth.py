@@ -161,7 +161,7 @@ STATED = {
         ),
     },
     "skin-tone": {
-        "from 2 % to 40 % melanin, the light that comes back falls from 58 % to 12 %": (
+        "From 2 % to 40 % melanin, the light that comes back falls from 58 % to 12 %": (
             2,
             40,
             brightness(0.02),

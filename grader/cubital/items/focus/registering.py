@@ -217,10 +217,10 @@ REST = NumberItem(
     },
     ask=lambda v: (
         f"A colleague holds the device for you for {v['hold_time_s']:.0f} seconds, set "
-        f"{v['setting_error_mm']:.0f} mm too far. Set the lesson's figure of hand and stand to "
-        "this, for the free hand and for a rested hand, and read the time with the line on the "
-        "vein in long holds. How many more seconds is the line on the vein when the hand is "
-        "rested? Whole seconds will do."
+        f"{v['setting_error_mm']:.0f} mm too far. Set the lesson's figure of hand and stand "
+        "to this, first for the free hand and then for a rested hand. Each time read the "
+        "time with the line on the vein in long holds. How many more seconds is the line on "
+        "the vein when the hand is rested? Whole seconds will do."
     ),
     unit="s",
     quantity="answered_seconds",

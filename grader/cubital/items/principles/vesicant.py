@@ -213,10 +213,11 @@ _PULLED = Vignette(
     "about-to-be-pulled",
     present=True,
     story=(
-        "Back from your break you find a colleague at a bedside. A drug on the list of vesicants "
-        "ran into the tissue of the forearm; she has stopped it, taken the line off and loosened "
-        "the dressing, to pull the catheter. A new set lies open for a vein beside the swelling. "
-        "The pain is mild, the skin unbroken. The drug can pause. What do you do?"
+        "Back from your break you find a colleague at a bedside. A drug on the list of "
+        "vesicants ran into the tissue of the forearm; she has stopped it, taken the line "
+        "off and loosened the dressing. Now she is about to pull the catheter. A new set "
+        "lies open for a vein beside the swelling. The pain is mild, the skin unbroken. The "
+        "drug can pause. What do you do?"
     ),
     ways=(
         Way(

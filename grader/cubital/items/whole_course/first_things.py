@@ -99,8 +99,8 @@ VESICANT_SHORT = ChoiceItem(
     version=6,
     draw_values=_draw_short,
     ask=lambda v: (
-        f"For today {v['drug']} is ordered, a drug on your department's list of vesicants. It "
-        "can wait for some hours. Nothing is urgent. "
+        f"Your order for today is to give {v['drug']}. Your department's list of vesicants "
+        "names this drug. It can wait for some hours. Nothing is urgent. "
         f"{sentence_case(with_article(v['gauge']))} catheter, {v['length_mm']:.0f} mm long, "
         f"has just gone in to the hub at {v['insertion_angle_deg']:.0f} degrees, for other "
         f"drugs; the near wall is {v['near_wall_depth_mm']:.1f} mm deep. So the way takes up "

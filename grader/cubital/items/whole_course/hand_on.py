@@ -46,12 +46,11 @@ UNTIL_IN = NumberItem(
     draw_values=_draw_until_in,
     ask=lambda v: (
         "Your first attempt has failed. Suppose that policy allows you one more. It takes "
-        f"{v['attempt_min']:.0f} minutes, and on your ward {per_cent(v['success_share'])} of such "
-        "attempts succeed. If it fails, you call the colleague with ultrasound there and then; "
-        f"{v['comes_min']:.0f} minutes after that call the colleague is there, takes "
-        f"{v['needs_min']:.0f} minutes, "
-        "and, let us suppose, succeeds. How many minutes from now is the catheter in, on average? "
-        "Give one decimal."
+        f"{v['attempt_min']:.0f} minutes, and on your ward {per_cent(v['success_share'])} of "
+        "such attempts succeed. If it fails, you call the colleague with ultrasound there "
+        f"and then. The colleague comes {v['comes_min']:.0f} minutes after that call and "
+        f"takes {v['needs_min']:.0f} minutes. Suppose that the colleague succeeds. How many "
+        "minutes from now is the catheter in, on average? Give one decimal."
     ),
     unit="min",
     quantity="answered_until_in_min",
