@@ -117,12 +117,12 @@ def test_below_so_many_learners_or_answers_it_says_that_there_is_too_little(told
 @pytest.mark.parametrize(
     ("hits", "alarms", "tells", "leans"),
     [
-        (2, 1, "would pick the right one about", "They lean to yes"),
-        (1, 0, "would pick the right one about", "They lean to no"),
-        (2, 0, "would pick the right one about", "neither to yes nor to no"),
+        (2, 1, "would pick the right one of two", "They lean to yes"),
+        (1, 0, "would pick the right one of two", "They lean to no"),
+        (2, 0, "would pick the right one of two", "No lean to yes or to no"),
         (2, 2, "guessing may give such answers", "They lean to yes"),
-        (1, 1, "guessing may give such answers", "neither to yes nor to no"),
-        (0, 2, "the wrong way round", "neither to yes nor to no"),
+        (1, 1, "guessing may give such answers", "No lean to yes or to no"),
+        (0, 2, "the wrong way round", "No lean to yes or to no"),
     ],
 )
 def test_words_tell_how_well_and_which_way(told, hits, alarms, tells, leans):

@@ -162,8 +162,8 @@ def _tells(found: CohortDetection) -> str:
         return "They tell the two the wrong way round: see whether yes and no were mixed up."
     worst, best = (100 * end for end in _ends(found.area))
     return (
-        "Of two trials, one that shows it and one that does not, they would pick the right one "
-        f"about {100 * (found.area.value or 0):.0f} times in 100 ({worst:.0f} to {best:.0f})."
+        f"They would pick the right one of two {100 * (found.area.value or 0):.0f} times in 100 "
+        f"({worst:.0f} to {best:.0f})."
     )
 
 
@@ -173,4 +173,4 @@ def _leans(criterion: Estimate) -> str:
         return "They lean to no: they rather miss it than see it where it is not."
     if high < 0:
         return "They lean to yes: they rather see it where it is not than miss it."
-    return "They lean neither to yes nor to no, as far as these answers tell."
+    return "No lean to yes or to no shows."

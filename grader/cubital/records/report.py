@@ -52,7 +52,12 @@ _SOURCES = (
     "feldt-1965",
     "huynh-1976",
 )
-_OF_RECOGNITION = ("hautus-1995", "miller-1974", "gourevitch-galanter-1967")
+_OF_RECOGNITION = (
+    "hautus-1995",
+    "stanislaw-todorov-1999",
+    "miller-1974",
+    "gourevitch-galanter-1967",
+)
 _PLOT_LEFT, _PLOT_LENGTH = 4, 112  # the dot-and-interval picture is 120 units wide
 _NOT_IN_HTML = dict.fromkeys((*range(9), 11, 12, *range(14, 32), *range(127, 160)))
 

@@ -1,11 +1,13 @@
 """What an educator reads as one file shows whole: report, overview of worksheets, a question."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
 
 from cubital import items
 from cubital.handin.objectives import objectives_of
+from cubital.items.kinds.on_pictures.tally import Tally, written
 from cubital.records import overview, report
 from cubital.records.bank import page as bank
 from cubital.records.bank.space import Count, Space, Spread
@@ -35,6 +37,8 @@ def results(row, sheet, all_right, unmarked):
         key = known[n % len(known)]
         outcome = ("slip", "wrong", "blank", "refused")[n % 4]
         wrong = row(key, 0.0, outcome, slip="radius-for-diameter", message="A slip.")
+        counted = written(dict.fromkeys(("clear", "middling", "faint"), Tally(2, 0, n % 2, 1)))
+        wrong = replace(wrong, tally=counted)
         waits = {"sizing_reasons": row("sizing-reasons", None, full=3.0)} if n % 5 == 0 else {}
         found.append(sheet(f"learner.{n:02}", all_right(**waits, **{key.replace("-", "_"): wrong})))
     return found
