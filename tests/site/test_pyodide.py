@@ -87,6 +87,25 @@ def test_a_kept_file_that_was_changed_is_taken_no_more(tmp_path):
     with pytest.raises(ValueError, match=r"core\.js"):
         pyodide.take(None, tmp_path / "cache")
 
+    other = folder_of(tmp_path / "other", FILES)
+    pyodide.take(other, tmp_path / "cache")
+    assert (tmp_path / "cache" / "core.js").read_bytes() == FILES["core.js"]
+
+
+def test_a_damaged_archive_is_as_good_as_none(tmp_path):
+    given = tmp_path / "given"
+    given.mkdir()
+    whole = zip_of(given / "b.zip", FILES).read_bytes()
+    at = whole.index(FILES["core.js"])
+    (given / "a.zip").write_bytes(whole[:at] + b"?" + whole[at + 1 :])
+    packed = tar_of(tmp_path / "whole.tgz", FILES).read_bytes()
+    (given / "a.tgz").write_bytes(packed[: len(packed) // 2])
+    taken = pyodide.take(given, tmp_path / "cache")
+    assert {one.file.name: one.data for one in taken} == FILES
+    for damaged in ("a.zip", "a.tgz"):
+        with pytest.raises(ValueError, match=r"lacks .* of Pyodide 9\.9"):
+            pyodide.take(given / damaged, tmp_path / "none")
+
 
 def test_what_is_nowhere_is_named_with_what_to_do(tmp_path):
     with pytest.raises(ValueError, match=r"core\.js, part-1\.whl .* Give them by --pyodide"):

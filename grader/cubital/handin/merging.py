@@ -20,6 +20,8 @@ from cubital.handin.files import write_json
 def merged(one: Answers, other: Answers) -> Answers:
     """Return every try of both, each once, by time: in whichever order, it is the same.
 
+    Tries of one second stay in the order in which they were saved.
+
     Raises
     ------
     ValueError
@@ -51,5 +53,13 @@ def latest(answers: Answers | None) -> str:
 
 
 def _tries(one: tuple[Entry, ...], other: tuple[Entry, ...]) -> tuple[Entry, ...]:
-    each = {repr((row.at, row.answer, row.confidence)): row for row in (*one, *other)}
-    return tuple(each[key] for key in sorted(each))[-ENTRIES_KEPT:]
+    found: dict[str, tuple[str, int, str]] = {}
+    rows: dict[str, Entry] = {}
+    for tries in (one, other):
+        count, second = 0, ""
+        for row in tries:
+            count, second = count + 1 if row.at == second else 0, row.at
+            key = repr((row.at, row.answer, row.confidence))
+            found[key] = max((row.at, count, key), found.get(key, ("", 0, "")))
+            rows[key] = row
+    return tuple(rows[key] for _at, _count, key in sorted(found.values()))[-ENTRIES_KEPT:]

@@ -5,14 +5,15 @@ registry gives out the core with that lock. A file is taken from wherever it is 
 its sum is the one of the pinned edition, in `assets/site/pyodide.toml`.
 """
 
+import contextlib
 import hashlib
+import http.client
 import io
 import subprocess
 import sys
 import tarfile
 import tempfile
 import tomllib
-import urllib.error
 import urllib.request
 import zipfile
 from collections.abc import Callable, Iterator, Mapping
@@ -20,6 +21,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import NamedTuple
 
+from cubital.scene.files.atomic import write_atomically
 from cubital.tables.files import course_folder
 
 _CONNECT_SECONDS = 20
@@ -96,7 +98,7 @@ def take(
     pinned = edition()
     missing = dict(pinned.files)
     found: dict[str, Taken] = {}
-    wrong: list[str] = []
+    wrong: dict[str, str] = {}
 
     def look(source: str, offered: Iterator[tuple[str, Callable[[], bytes]]]) -> None:
         before = len(found)
@@ -104,9 +106,9 @@ def take(
             file = missing.get(name)
             if file is None:
                 continue
-            data = read()
+            data = _whole(read)
             if hashlib.sha256(data).hexdigest() != file.sha256:
-                wrong.append(f"{name} in {source}")
+                wrong[name] = source
                 continue
             found[name] = Taken(missing.pop(name), source, data)
         if len(found) > before:
@@ -128,8 +130,8 @@ def take(
             )
     cache.mkdir(parents=True, exist_ok=True)
     for name, one in found.items():
-        if not (cache / name).is_file():
-            (cache / name).write_bytes(one.data)
+        if one.source != str(cache):  # one that is there is missing, or not what it should be
+            write_atomically(cache / name, one.data)
     return [found[name] for name in pinned.files]
 
 
@@ -148,7 +150,21 @@ def _offered(place: Path) -> Iterator[tuple[str, Callable[[], bytes]]]:
         raise ValueError(f"there is no folder or archive {place}")
 
 
+def _whole(read: Callable[[], bytes]) -> bytes:
+    """Return what is read; nothing where it is damaged, which is no file's sum."""
+    try:
+        return read()
+    except Exception:  # the kinds of zipfile, tarfile and what unpacks are many
+        return b""
+
+
 def _inside(archive: Path) -> Iterator[tuple[str, Callable[[], bytes]]]:
+    """Give each file in an archive, up to where it is damaged."""
+    with contextlib.suppress(Exception):  # as above; of what is asked for, the rest is missing then
+        yield from _members(archive)
+
+
+def _members(archive: Path) -> Iterator[tuple[str, Callable[[], bytes]]]:
     if zipfile.is_zipfile(archive):
         with zipfile.ZipFile(archive) as opened:
             for info in opened.infolist():
@@ -166,7 +182,7 @@ def _downloads(release: str, names: list[str]) -> Iterator[tuple[str, Callable[[
         try:
             with urllib.request.urlopen(f"{release}{name}", timeout=_CONNECT_SECONDS) as reply:
                 data = reply.read()
-        except (urllib.error.URLError, OSError):
+        except (http.client.HTTPException, OSError):
             return  # what is missing is told by whoever asked
         yield name, lambda data=data: data
 
@@ -179,10 +195,13 @@ def _carried(carrier: str, folder: Path) -> Iterator[tuple[str, Callable[[], byt
         yield from _offered(folder)
 
 
-def _told(pinned: Edition, missing: Mapping[str, File], wrong: list[str], begin: str) -> str:
+def _told(
+    pinned: Edition, missing: Mapping[str, File], wrong: Mapping[str, str], begin: str
+) -> str:
     first = ", ".join(list(missing)[:3])
     rest = f" and {len(missing) - 3} more" if len(missing) > 3 else ""
-    other = f"; with another sum than Pyodide's own: {', '.join(wrong[:3])}" if wrong else ""
+    named = [f"{name} in {wrong[name]}" for name in missing if name in wrong][:3]
+    other = f"; with another sum than Pyodide's own: {', '.join(named)}" if named else ""
     carriers = " or ".join(pinned.carriers)
     return (
         f"{begin} {first}{rest} of Pyodide {pinned.version}{other}. Give them by --pyodide: a "

@@ -92,6 +92,105 @@ def test_nothing_is_written_outside_the_folder_and_a_strange_file_is_refused(tmp
         carrying.take_over(workspace, empty.getvalue())
 
 
+def answered(folder):
+    return sorted(read_answers(folder).items)
+
+
+def test_of_a_practice_that_is_kept_on_both_computers_all_answers_stay(tmp_path, two):
+    one, other = two
+    later = people.begin(tmp_path / "three", "Maria Schmidt").folder
+    folders.lay_out_course(later)
+    work(one, "10-light-and-depth", "34 %", "a")
+    sitting(later / SHEET).store.save("sizing-ratio", "45 %", now=datetime(2027, 4, 1, tzinfo=UTC))
+    carrying.take_over(other.parent, carrying.packed(one))
+    for folder, item, words in ((one, "sizing-french", "4 Fr"), (other, "sizing-ratio", "20 %")):
+        sitting(folder / SHEET).store.save(item, words, now=datetime(2027, 3, 20, tzinfo=UTC))
+    begun = carrying.packed(one)
+    for folder in (one, other):
+        carrying.take_over(folder.parent, carrying.packed(later))
+    carrying.take_over(other.parent, carrying.packed(one))  # kept there, and kept here
+    (kept,) = (other / folders.KEPT).glob(f"{SHEET}-*")
+    assert answered(kept) == ["sizing-french", "sizing-ratio"]
+    assert len(read_answers(kept).items["sizing-ratio"]) == 2
+    carrying.take_over(later.parent, begun)
+    carrying.take_over(later.parent, carrying.packed(other))
+    (kept,) = (later / folders.KEPT).glob(f"{SHEET}-*")
+    assert len(read_answers(kept).items["sizing-ratio"]) == 2
+
+
+def test_of_two_answers_within_a_second_the_later_counts_however_often_a_file_is_taken_over(two):
+    one, _ = two
+    now = datetime(2027, 3, 1, tzinfo=UTC)
+    store = sitting(one / SHEET).store
+    for words in ("45 %", "34 %"):
+        store.save("sizing-ratio", words, now=now)
+    store.save("sizing-french", "4 Fr", now=now)
+    store.save("sizing-french", "4 Fr", confidence=0.75, now=now)
+    before = read_answers(one / SHEET)
+    carrying.take_over(one.parent, carrying.packed(one))
+    assert read_answers(one / SHEET) == before
+
+
+def test_a_retake_is_taken_over(tmp_path, two):
+    one, _ = two
+    work(one, "10-light-and-depth", "34 %", "a")
+    (one / SHEET).rename(one / "retake-nerve-2")
+    there = carrying.take_over(tmp_path / "new", carrying.packed(one)).folder
+    assert answered(there / "retake-nerve-2") == ["sizing-ratio"]
+
+
+def changed(data, name, old, new):
+    """Return a zip in one of whose files some words were put in the place of others."""
+    made = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as archive, zipfile.ZipFile(made, "w") as other:
+        for entry in archive.infolist():
+            held = archive.read(entry)
+            if entry.filename == name:
+                assert old in held
+                held = held.replace(old, new)
+            other.writestr(entry.filename, held)
+    return made.getvalue()
+
+
+BROKEN = {
+    "a log that is cut off": ("refresh.json", b"}", b"", "not whole"),
+    "a log of somebody else": ("refresh.json", b"maria-schmidt", b"ben", "is of learner “ben”"),
+    "answers of somebody else": (
+        f"{SHEET}/answers.json",
+        b"maria-schmidt",
+        b"ben",
+        "are of learner “ben”",
+    ),
+    "a release that leads elsewhere": (
+        f"{SHEET}/release.json",
+        b'"practice-',
+        b'"x/../../../../out-',
+        "no name of a release",
+    ),
+}
+
+
+@pytest.mark.parametrize("broken", BROKEN.values(), ids=BROKEN)
+def test_of_a_file_with_anything_broken_nothing_is_taken(tmp_path, two, broken):
+    one, _ = two
+    name, old, new, told = broken
+    work(one, "10-light-and-depth", "34 %", "a")
+    data = changed(carrying.packed(one), name, old, new)
+    fresh = people.begin(tmp_path / "in" / "three", "Maria Schmidt").folder
+    folders.lay_out_course(fresh)
+    for workspace in (fresh.parent, tmp_path / "in" / "four"):
+        before = sorted((path, path.stat().st_mtime_ns) for path in tmp_path.rglob("*"))
+        with pytest.raises(ValueError, match=told):
+            carrying.take_over(workspace, data)
+        assert sorted((path, path.stat().st_mtime_ns) for path in tmp_path.rglob("*")) == before
+
+
+def test_a_file_that_unpacks_to_more_than_anybody_has_is_refused(tmp_path, two, monkeypatch):
+    monkeypatch.setattr(carrying, "_MOST_BYTES", 10_000)
+    with pytest.raises(ValueError, match="more than are taken"):
+        carrying.take_over(tmp_path / "four", carrying.packed(two[0]))
+
+
 def press(form, name, value=True):
     form._handle_custom_msg({"name": name, "value": value}, [])
 

@@ -17,9 +17,9 @@ from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import read_answers
 from cubital.handin.bundle import opened_zip, read_entry
 from cubital.handin.files import loads_json, write_text
-from cubital.handin.ids import canonical_id
+from cubital.handin.ids import answers_as, canonical_id
 from cubital.handin.made import FOLDER as HANDED_IN
-from cubital.handin.merging import latest, merge_answers
+from cubital.handin.merging import latest, merge_answers, merged
 from cubital.handin.principles.retakes import PATTERN as RETAKE_NAME
 from cubital.handin.progress import FILE as PROGRESS_FILE
 from cubital.handin.progress import Progress, merge_progress, read_progress
@@ -29,7 +29,7 @@ from cubital.handin.released.papers import LARGEST
 from cubital.handin.released.release import AT_ONCE, Release, read_release
 from cubital.items import WORKSHEETS
 from cubital.refresh.reviews import FILE as REVIEWS_FILE
-from cubital.refresh.reviews import merge_file
+from cubital.refresh.reviews import merge_file, read_reviews
 from cubital.study import folders
 from cubital.study.learner.people import FILE as PERSON_FILE
 from cubital.study.learner.people import Person, called, person
@@ -39,6 +39,7 @@ FORMAT = "cubital-learner-file/1"
 _IN_FILE = ".in-file"
 _NOTHING = ""
 _MOST_FILES = 5_000
+_MOST_BYTES = 400_000_000  # unpacked; worksheets with all their pictures are some 60 MB
 _IN_WORKSHEET = r"(?!\.\.?/)[\w.-]+(/[\w.-]+)?"
 _TAKEN = re.compile(
     rf"{PERSON_FILE}|{REVIEWS_FILE}|{DEPARTMENT_FILE}|"
@@ -132,7 +133,7 @@ def take_over(workspace: Path, data: bytes) -> Person:
     """Merge a learner's file into what this computer has of them; return who it is.
 
     Of a worksheet that lies here with other questions the one that was answered last stays, a
-    released one before a practice; the other is kept beside.
+    released one before a practice; the other is kept beside, with all that was answered in it.
 
     Raises
     ------
@@ -143,7 +144,7 @@ def take_over(workspace: Path, data: bytes) -> Person:
     with tempfile.TemporaryDirectory(prefix="cubital-") as where:
         there = Path(where) / learner
         _unpack(data, there)
-        _check(there)
+        _check(there, workspace / learner)
         is_new = not (workspace / learner).exists()
         who = called(workspace, learner, name or learner)
         folder = who.folder
@@ -152,11 +153,12 @@ def take_over(workspace: Path, data: bytes) -> Person:
         merge_department(folder, there)
         if (there / REVIEWS_FILE).is_file():
             merge_file(folder, learner, there / REVIEWS_FILE)
-        for worksheet in WORKSHEETS:
-            if (there / worksheet).is_dir():
-                _merge_worksheet(folder, there / worksheet)
-        for kept in (folders.KEPT, HANDED_IN):
-            _copy_missing(there / kept, folder / kept)
+        for worksheet in _worksheets(there):
+            _merge_worksheet(folder, worksheet)
+        for kept in _kept(there):
+            _merge_kept(kept, folder / folders.KEPT / kept.name)
+        for rest in (folders.KEPT, HANDED_IN):
+            _copy_missing(there / rest, folder / rest)
         folders.lay_out_course(folder)
         if is_new:
             note_file(folder)  # all that is here came out of it
@@ -184,6 +186,9 @@ def _unpack(data: bytes, to: Path) -> None:
         entries = archive.infolist()
         if len(entries) > _MOST_FILES:
             raise ValueError(f"the file holds {len(entries)} files, more than are taken")
+        size = sum(entry.file_size for entry in entries)
+        if size > _MOST_BYTES:
+            raise ValueError(f"the file unpacks to {size} bytes, more than are taken")
         for entry in entries:
             if not _is_taken(entry.filename):
                 continue
@@ -192,13 +197,46 @@ def _unpack(data: bytes, to: Path) -> None:
             path.write_bytes(read_entry(archive, entry, "the file", largest=LARGEST))
 
 
-def _check(there: Path) -> None:
-    """Read all that will be merged, so that what is broken is said before anything is changed."""
+def _worksheets(folder: Path) -> list[Path]:
+    """Return the worksheets in a learner's folder, retakes among them."""
+    return [path for path in sorted(folder.iterdir()) if path.is_dir() and _is_worksheet(path.name)]
+
+
+def _is_worksheet(name: str) -> bool:
+    return name in WORKSHEETS or re.fullmatch(RETAKE_NAME, name) is not None
+
+
+def _kept(folder: Path) -> list[Path]:
+    """Return the worksheets that were kept beside, as far as something was answered in them."""
+    return sorted(path.parent for path in (folder / folders.KEPT).glob(f"*/{ANSWERS_FILE}"))
+
+
+def _check(there: Path, here: Path) -> None:
+    """Read all that will be merged, and merge it, so that what is broken, or another learner's, is
+    said before anything is changed."""
     read_progress(there / folders.LESSONS)
-    for worksheet in WORKSHEETS:
-        if (there / worksheet).is_dir():
-            read_release(there / worksheet)
-            read_answers(there / worksheet)
+    if (there / REVIEWS_FILE).is_file():
+        read_reviews(there, there.name)
+    for worksheet in _worksheets(there):
+        release, answers = read_release(worksheet), read_answers(worksheet)
+        if answers is not None and answers.learner != answers_as(worksheet):
+            raise ValueError(f"the answers in {worksheet.name} are of learner “{answers.learner}”")
+        _check_mergeable(worksheet, _kept_folder(here, worksheet, release))
+        mine = here / worksheet.name
+        if mine.exists():
+            own = read_release(mine)
+            _check_mergeable(mine, _kept_folder(here, mine, own))
+            if own.name == release.name:
+                _check_mergeable(worksheet, mine)
+    for kept in _kept(there):
+        _check_mergeable(kept, here / folders.KEPT / kept.name)
+
+
+def _check_mergeable(one: Path, other: Path) -> None:
+    """Check that the answers in two folders are of one learner, release and paper."""
+    answers, others = read_answers(one), read_answers(other)
+    if answers is not None and others is not None:
+        merged(others, answers)
 
 
 def _merge_worksheet(folder: Path, theirs: Path) -> None:
@@ -225,10 +263,30 @@ def _rank(release: Release, answered: str) -> tuple[bool, str, str]:
 
 def _keep(folder: Path, worksheet: Path, release: Release) -> None:
     """Move a worksheet aside under its release's name, unless nothing was answered in it."""
-    to = folder / folders.KEPT / f"{worksheet.name}-{release.name}"
     if (worksheet / ANSWERS_FILE).exists():
-        _copy_missing(worksheet, to)
+        _merge_kept(worksheet, _kept_folder(folder, worksheet, release))
     shutil.rmtree(worksheet)
+
+
+def _kept_folder(folder: Path, worksheet: Path, release: Release) -> Path:
+    """Return where a learner's worksheet is kept once another stands in its place.
+
+    Raises
+    ------
+    ValueError
+        The release's name is none that a folder can have.
+    """
+    if not re.fullmatch(r"[\w.-]+", release.name):
+        raise ValueError(f"{release.name!r:.60} in {worksheet.name} is no name of a release")
+    return folder / folders.KEPT / f"{worksheet.name}-{release.name}"
+
+
+def _merge_kept(worksheet: Path, kept: Path) -> None:
+    """Copy what is not there yet, and merge the answers with those that are."""
+    _copy_missing(worksheet, kept)
+    answers = read_answers(worksheet)
+    if answers is not None:
+        merge_answers(kept, answers)
 
 
 def _copy_missing(source: Path, to: Path) -> None:
