@@ -19,14 +19,17 @@ from cubital.study.learner import carrying
 ROOT = Path("/learners")
 random.seed()  # every page begins with the same memory, and this generator would go on alike
 _told: list[str] = []  # why the browser stores nothing, if it does not
+_begun: list[str] = []  # the site that the course was begun from
 
 
 async def begin(site: str) -> None:
     """Take what the browser stores, and make the folder of all learners the working folder.
 
     Where the browser stores nothing, the folder is in memory alone, and `begun` says so. The
-    address of the ``site`` ends in a slash.
+    address of the ``site`` ends in a slash. Where it was begun already, nothing is done.
     """
+    if _begun:
+        return
     import pyodide_js  # type: ignore[import-not-found] # noqa: PLC0415
 
     offered.runs_from(site)
@@ -38,6 +41,7 @@ async def begin(site: str) -> None:
     except OSError as error:
         _told[:] = [str(error)]
     os.chdir(ROOT)
+    _begun[:] = [site]
 
 
 async def keep() -> None:
@@ -48,6 +52,8 @@ async def keep() -> None:
     OSError
         The browser did not take it: it says why.
     """
+    if not _begun:
+        raise OSError("Python was started again, and has not read yet what the browser stores")
     if _told:
         raise OSError(_told[0])
     await _copied(from_store=False)

@@ -4,9 +4,14 @@
 
 "use strict";
 
+const BEGIN_STYLE = document.getElementById("begin-style");
+const NO_PAGE = element("style", ".cubital-page { display: none; }"); // what others still add
+
 const tell = (title, children) => {
   const main = element("main", "", [element("h1", title), ...children]);
-  document.getElementById("begin").replaceWith(main);
+  main.dataset.cubital = "";
+  document.body.replaceChildren(main);
+  document.head.append(BEGIN_STYLE, NO_PAGE);
   document.title = `${title} – Cubital`;
 };
 
@@ -39,6 +44,21 @@ const tellUnloaded = (what) =>
     toCheck(),
   ]);
 
+// On a page that is isolated from other sites the kernel would take another kind of worker, by which
+// its messages come to nothing.
+Object.defineProperty(window, "crossOriginIsolated", { value: false });
+
+// A script that was not given out, whoever asked for it, before the page was once ready.
+const tellOfMissingScripts = () =>
+  addEventListener(
+    "error",
+    ({ target }) => {
+      const isReady = document.querySelector(".cubital-page main:not([aria-busy])");
+      if (target instanceof HTMLScriptElement && !isReady) tellUnloaded(new URL(target.src).pathname);
+    },
+    { capture: true },
+  );
+
 (async () => {
   const there = await Promise.all(NEEDS.map(isThere));
   const missing = NEEDS.filter((need, at) => !there[at] && !need.begins);
@@ -59,10 +79,10 @@ const tellUnloaded = (what) =>
     told[key] = new URL(told[key], root).pathname.replace(/\/$/, "");
   }
   document.getElementById("jupyter-config-data").textContent = JSON.stringify(told);
+  tellOfMissingScripts();
   const script = document.createElement("script");
   script.src = full("build/lab/bundle.js");
   script.main = "index";
-  script.onerror = () => tellUnloaded("build/lab/bundle.js");
   script.onload = () => document.querySelectorAll("#begin, #begin-style").forEach((one) => one.remove());
   document.head.append(script);
 })();

@@ -52,10 +52,9 @@ const place = {
   alone: () => aloneInBrowser(),
   ready: async (kernel) => {
     asked = null;
-    const { stored } = await ask(kernel, "begun()", {
-      first: `await cubital_page.begin(${JSON.stringify(siteFolder().href)})`,
-    });
+    const { stored } = await ask(kernel, "begun()", { first: begin() });
     asked = kernel;
+    tellUp(kernel);
     if (!stored) tellAside(NOTHING_STORED);
     keepWhatIsSent(kernel);
   },
@@ -63,7 +62,7 @@ const place = {
     if (soon || queued) await stored().catch(() => {}); // what cannot be stored is told by its part
     const needs = await place.early.needs(path);
     const opened = await ask(kernel, `open_page(${JSON.stringify(path)}, known=${known})`, {
-      first: `await cubital_page.make_room(${JSON.stringify(path)}, ${JSON.stringify(needs)})`,
+      first: `${begin()}\nawait cubital_page.make_room(${JSON.stringify(path)}, ${JSON.stringify(needs)})`,
     });
     localStorage.setItem(LAST, path);
     const [who] = path.split("/");
@@ -73,6 +72,9 @@ const place = {
     return opened;
   },
 };
+
+// A kernel that was restarted has read nothing of what is stored.
+const begin = () => `await cubital_page.begin(${JSON.stringify(siteFolder().href)})`;
 
 const nothing = { schema: { type: "object" }, data: { composite: {}, user: {} }, raw: "{}", version: "1" };
 const noSettings = {
@@ -102,8 +104,13 @@ const givePython = async (front, kernelspecs) => {
     spec: { name: "python", display_name: "Python", language: "python", argv: [], resources: {} },
     create: async (given) => {
       const { PyodideKernel } = await part("@jupyterlite/pyodide-kernel");
+      const start = tellOfStart();
       options.loadPyodideOptions._loadSnapshot = await memory;
-      return new PyodideKernel({ ...given, ...options });
+      const logger = ({ payload }) => payload.level === "critical" && start.failed();
+      const kernel = new PyodideKernel({ ...given, ...options, logger });
+      kernel._worker.addEventListener("error", start.failed); // its script is missing
+      kernel.ready.then(start.done);
+      return kernel;
     },
   });
 };
@@ -117,6 +124,35 @@ const unpacked = async (url) => {
   } catch {
     return null;
   }
+};
+
+const NOT_STARTED =
+  "Python could not be started: the web server did not give out all of it, or something on the way has changed it. " +
+  "What you set or type now is not saved. Load the page again; if that does not help, open check.html at this address, " +
+  "and show it to your IT department.";
+const STARTS_LATE =
+  "Python is not up after a minute. On a slow line it may take longer. If this stays, load the page again; if that does " +
+  "not help, open check.html at this address, and show it to your IT department.";
+const LATE_MS = 60_000;
+
+// What is said of a kernel until it is up.
+const tellOfStart = () => {
+  let isUp = false;
+  let said = null;
+  const tell = (words) => {
+    if (!isUp) said = tellAside(words).told;
+  };
+  const late = setTimeout(() => tell(STARTS_LATE), LATE_MS);
+  const failed = () => {
+    clearTimeout(late);
+    tell(NOT_STARTED);
+  };
+  const done = () => {
+    isUp = true;
+    clearTimeout(late);
+    said?.remove();
+  };
+  return { failed, done };
 };
 
 // Ask the kernel by one expression of the course's own module, after what is to be done `first`;

@@ -8,6 +8,7 @@ let entered = false; // whether the learner has entered anything
 let inFile = true; // whether all that is the learner's is in the file that they saved last
 let queued = null;
 let storing = Promise.resolve();
+let isStoring = false;
 
 // Store what there is now; resolves when the browser has it.
 const stored = () => {
@@ -15,7 +16,8 @@ const stored = () => {
     await storing.catch(() => {});
     queued = null;
     const kept = `kept(${JSON.stringify(here.path)})`;
-    storing = ask(here.kernel, kept, { first: KEEP });
+    isStoring = true;
+    storing = ask(here.kernel, kept, { first: KEEP }).finally(() => (isStoring = false));
     try {
       tellInFile(await storing);
     } catch (error) {
@@ -82,5 +84,5 @@ document.addEventListener("cubital-saving", ({ detail: { part: one, state } }) =
 });
 addEventListener("beforeunload", (event) => {
   const isTyped = [...onlyHere].some((one) => one.isConnected);
-  if (soon || queued || isTyped || !inFile) event.preventDefault();
+  if (soon || queued || isStoring || isTyped || !inFile) event.preventDefault();
 });

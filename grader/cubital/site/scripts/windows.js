@@ -8,6 +8,9 @@ const HERE_MS = 1000; // where the browser has no locks, another window says wit
 const channel = new BroadcastChannel(OURS);
 
 let letGo = null; // how to give it to another window, while this one has it
+let isGiving = false;
+let up = null; // this window's kernel, once it has begun
+let tellUp = null; // and how to say so
 
 const claim = (options) =>
   new Promise((resolve) => {
@@ -16,43 +19,79 @@ const claim = (options) =>
       resolve(lock !== null);
       return lock && new Promise((release) => (letGo = release));
     };
-    return navigator.locks.request(OURS, options, held).catch(() => resolve(false));
+    return navigator.locks.request(OURS, options, held).catch(() => {
+      resolve(false);
+      endAtOnce();
+    });
   });
 
-// Browsers have locks for https and for this computer only; elsewhere windows ask each other.
-const claimByAsking = async ({ ifAvailable }) => {
+// Another window has taken it: what this one would store now would be written over the other's.
+const endAtOnce = async () => {
+  if (!letGo && !isGiving) return;
+  letGo = null;
+  isGiving = false;
+  const kernel = here.kernel ?? (await up);
+  await kernel.shutdown().catch(() => {});
+};
+
+// Browsers have locks for https and for this computer only; elsewhere windows ask each other. Of two
+// that ask at once one has it: that whose name sorts last.
+let asking = null;
+const claimByAsking = async ({ steal }) => {
+  if (steal) {
+    channel.postMessage("taken");
+    letGo = () => {};
+    return true;
+  }
+  asking = unique();
   const isThere = new Promise((resolve) => {
-    const heard = ({ data }) => data === "here" && resolve(true);
+    const heard = ({ data }) => (data === "here" || data.who > asking) && resolve(true);
     channel.addEventListener("message", heard);
     setTimeout(() => {
       channel.removeEventListener("message", heard);
       resolve(false);
     }, HERE_MS);
   });
-  channel.postMessage("who");
-  if ((await isThere) && ifAvailable) return false;
-  letGo = () => {};
-  return true;
+  channel.postMessage({ who: asking });
+  const isFree = !(await isThere);
+  asking = null;
+  if (isFree) letGo = () => {};
+  return isFree;
 };
 
-channel.addEventListener("message", async ({ data }) => {
-  if (!letGo) return;
-  if (data === "who") channel.postMessage("here");
-  if (data !== "give") return;
+const giveUp = async () => {
   const release = letGo;
   letGo = null;
+  isGiving = true;
+  const kernel = await up; // one that is still being started would go on here
   await stored().catch(() => {}); // what could not be stored is in no window's power
-  await here.kernel?.shutdown().catch(() => {});
+  await kernel.shutdown().catch(() => {});
+  isGiving = false;
   release();
+};
+
+channel.addEventListener("message", ({ data }) => {
+  if (data.who && (letGo || isGiving || data.who < asking)) channel.postMessage("here");
+  if (data === "give" && letGo) giveUp();
+  if (data === "taken") endAtOnce();
 });
+
+const isGiven = async (signal) => {
+  if (navigator.locks) return claim({ signal });
+  while (!signal.aborted) if (await claimByAsking({})) return true;
+  return false;
+};
 
 // Wait until this window may have Python.
 const aloneInBrowser = async () => {
+  up = new Promise((resolve) => (tellUp = resolve));
   if (letGo || (await claim({ ifAvailable: true }))) return;
   const { told, pressed } = tellAside(ELSEWHERE, "Go on here");
   await new Promise((resolve) => pressed.addEventListener("click", resolve, { once: true }));
   told.remove();
   channel.postMessage("give");
-  const isGiven = navigator.locks ? await within(claim({}), GIVEN_MS) : (await pause(HERE_MS), await claim({}));
-  if (isGiven !== true) await claim({ steal: true });
+  const waiting = new AbortController();
+  if ((await within(isGiven(waiting.signal), GIVEN_MS)) === true) return;
+  waiting.abort();
+  await claim({ steal: true });
 };
