@@ -26,10 +26,8 @@ async def begin(site: str) -> None:
     """Take what the browser stores, and make the folder of all learners the working folder.
 
     Where the browser stores nothing, the folder is in memory alone, and `begun` says so. The
-    address of the ``site`` ends in a slash. Where it was begun already, nothing is done.
+    address of the ``site`` ends in a slash.
     """
-    if _begun:
-        return
     import pyodide_js  # type: ignore[import-not-found] # noqa: PLC0415
 
     offered.runs_from(site)

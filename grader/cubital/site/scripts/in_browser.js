@@ -52,7 +52,9 @@ const place = {
   alone: () => aloneInBrowser(),
   ready: async (kernel) => {
     asked = null;
-    const { stored } = await ask(kernel, "begun()", { first: begin() });
+    const { stored } = await ask(kernel, "begun()", {
+      first: `await cubital_page.begin(${JSON.stringify(siteFolder().href)})`,
+    });
     asked = kernel;
     tellUp(kernel);
     if (!stored) tellAside(NOTHING_STORED);
@@ -62,7 +64,7 @@ const place = {
     if (soon || queued) await stored().catch(() => {}); // what cannot be stored is told by its part
     const needs = await place.early.needs(path);
     const opened = await ask(kernel, `open_page(${JSON.stringify(path)}, known=${known})`, {
-      first: `${begin()}\nawait cubital_page.make_room(${JSON.stringify(path)}, ${JSON.stringify(needs)})`,
+      first: `await cubital_page.make_room(${JSON.stringify(path)}, ${JSON.stringify(needs)})`,
     });
     localStorage.setItem(LAST, path);
     const [who] = path.split("/");
@@ -72,9 +74,6 @@ const place = {
     return opened;
   },
 };
-
-// A kernel that was restarted has read nothing of what is stored.
-const begin = () => `await cubital_page.begin(${JSON.stringify(siteFolder().href)})`;
 
 const nothing = { schema: { type: "object" }, data: { composite: {}, user: {} }, raw: "{}", version: "1" };
 const noSettings = {
