@@ -39,7 +39,7 @@ class Worked(NamedTuple):
 
 ADA = {
     # 14 G: band 1.850 to 2.249 mm; the upper end.
-    "sizing-upper-diameter": Worked(("a 14 G peripheral",), "2.249 mm", 2),
+    "sizing-upper-diameter": Worked(("outer diameter of a 14 G",), "2.249 mm", 2),
     # 3 x 2.13 = 6.39
     "sizing-french": Worked(("2.13 mm",), "6.39 Fr", 2),
     # No vein of the lower arms takes even the thinnest.
@@ -84,7 +84,7 @@ ADA = {
 
 BO = {
     # 16 G begins at 1.550 mm. Right: it goes up to 1.849 mm.
-    "sizing-upper-diameter": Worked(("a 16 G peripheral",), "1.55 mm", 0, "lower-end"),
+    "sizing-upper-diameter": Worked(("outer diameter of a 16 G",), "1.55 mm", 0, "lower-end"),
     # Radius 1.65 / 2 = 0.825; 3 x 0.825 = 2.475. Right: 4.95.
     "sizing-french": Worked(("1.65 mm",), "2.48 Fr", 0, "radius-for-diameter"),
     # No vein that was measured takes what the flow needs, and no picture measures another.
@@ -138,7 +138,7 @@ BO = {
 
 CY = {
     # 20 G: band 0.950 to 1.149 mm; 1.149 mm = 0.1149 cm
-    "sizing-upper-diameter": Worked(("a 20 G peripheral",), "0.1149 cm", 2),
+    "sizing-upper-diameter": Worked(("outer diameter of a 20 G",), "0.1149 cm", 2),
     # 3 x 0.84 = 2.52
     "sizing-french": Worked(("0.84 mm",), "2,52 Fr", 2),
     # Sharp says nothing of the depth, and no finger finds the band.
