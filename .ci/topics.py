@@ -94,9 +94,9 @@ Each topic with the lesson and section that teaches it, the cells that show it (
 a picture or a table), the questions that ask for it, and what is practised at the bench or \
 watched at the bedside. Other sections and questions touch it too; these are the first to look at.
 
-No question is about blood sampling or about children's catheters as such: what stands in these \
-rows asks for what every needle needs. Order of tubes, haemolysis, fainting, pain relief and \
-holding are taught in words, with predictions, and are marked nowhere.
+Three optional questions are about blood sampling and three about children's catheters; no pass \
+mark counts them. What else stands in these rows asks for what every needle needs. Haemolysis is \
+taught in words, with a prediction, and no question asks about it.
 
 | topic | lesson and section | shown in | asked by | practice |
 |---|---|---|---|---|
