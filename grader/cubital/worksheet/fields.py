@@ -29,7 +29,7 @@ from cubital.worksheet.reviewing import keep_review, waiting_words
 from cubital.worksheet.sitting import Sitting
 
 _HERE = Path(__file__).parent
-_SCRIPTS = ("placing.js", "trials.js", "writing.js", "field.js")
+_SCRIPTS = ("looking.js", "placing.js", "trials.js", "writing.js", "field.js")
 _SAID = ("state", "status", "told_wrong", "meant", "stamp")
 _TRIES = 3  # in practice, the way to the answer is told after as many that are not right
 

@@ -2,7 +2,9 @@
 
 const NEAR_PX = 6; // a press so near to a mark takes it away
 const FAST_PX = 10; // a step with Shift held
-const FRAME_MS = 250; // a frame of a series that plays
+const NUMBER_PX = 24; // the room that a mark's number takes
+const CROSS = "M-7 0h5m4 0h5M0 -7v5m0 4v5";
+const SQUARE = "M-9.5 -9.5h19v19h-19z";
 const SVG = "http://www.w3.org/2000/svg";
 
 function shape(tag, attributes) {
@@ -11,18 +13,21 @@ function shape(tag, attributes) {
   return node;
 }
 
-function outlined(layer, d) {
-  for (const [colour, width] of [["#1d2b33", 5], ["#fbfaf6", 2]]) {
-    layer.append(shape("path", { d, fill: "none", stroke: colour, "stroke-width": width }));
+// A mark on the picture; it is as large on the screen however far somebody zooms in.
+function mark([column, row], d, { width }, number) {
+  const group = shape("g", { class: "cubital-mark" });
+  group.style.setProperty("--cubital-column", `${column + 0.5}px`);
+  group.style.setProperty("--cubital-row", `${row + 0.5}px`);
+  for (const [colour, thick] of [["#1d2b33", 5], ["#fbfaf6", 2]]) {
+    group.append(shape("path", { d, fill: "none", stroke: colour, "stroke-width": thick }));
   }
-}
-
-function cross(layer, column, row, number) {
-  outlined(layer, `M${column - 7} ${row}h5m4 0h5M${column} ${row - 7}v5m0 4v5`);
-  if (number === undefined) return;
-  const words = shape("text", { x: column + 9, y: row - 6, class: "cubital-mark-number" });
+  if (number === undefined) return group;
+  const isRight = column > width - NUMBER_PX; // its number stands within the picture
+  const words = shape("text", { x: isRight ? -9 : 9, y: row < NUMBER_PX ? 16 : -6, class: "cubital-mark-number" });
+  if (isRight) words.setAttribute("text-anchor", "end");
   words.textContent = String(number);
-  layer.append(words);
+  group.append(words);
+  return group;
 }
 
 // The picture with its marks. `most` 1 lets a new mark take the place of the old one.
@@ -30,22 +35,30 @@ function stage(model, id, changed) {
   const { width, height, frames, grey, most } = model.get("parts");
   const bytes = new Uint8Array(grey.buffer ?? grey, grey.byteOffset ?? 0);
   const root = element("div", "cubital-marking");
-  const box = element("div", "cubital-stage");
-  box.tabIndex = 0;
+  const canvas = element("canvas", "cubital-frame");
+  const layer = shape("svg", { class: "cubital-layer", "aria-hidden": "true" });
+  layer.setAttribute("viewBox", `0 0 ${width} ${height}`);
+  const pressed = (across, down) => {
+    const column = clamp(across * width - 0.5, width);
+    const row = clamp(down * height - 0.5, height);
+    Object.assign(cursor, { column, row });
+    const near = nearest(column, row);
+    if (near && away(near, column, row) <= NEAR_PX / picture.zoom()) take(near);
+    else put(column, row);
+  };
+  const picture = view(id, { width, height }, [canvas, layer], { pressed, zoomed: () => bringCursor() });
+  const { box } = picture;
+  box.classList.add("cubital-stage");
   box.setAttribute("role", "application");
   box.setAttribute(
     "aria-label",
     `${frames > 1 ? "Series" : "Picture"} of dark bands on grey, simulated, not clinically validated`,
   );
   box.setAttribute("aria-describedby", `${id}-help`);
-  const canvas = element("canvas", "cubital-frame");
-  const layer = shape("svg", { class: "cubital-layer", "aria-hidden": "true" });
-  layer.setAttribute("viewBox", `0 0 ${width} ${height}`);
-  box.append(canvas, layer);
-  const note = element("p", "cubital-help", "Simulated, not clinically validated.");
+  const note = element("p", "cubital-hint", "Simulated, not clinically validated.");
   const help = element(
     "p",
-    "cubital-help",
+    "cubital-hint",
     "Press on the picture to place a mark, and on a mark to take it away. By keyboard: arrow keys " +
       "move the cross (with Shift by ten), Enter places a mark, Delete takes the nearest away.",
   );
@@ -65,7 +78,7 @@ function stage(model, id, changed) {
   const list = element("ul", "cubital-mark-list");
   const said = element("p", "cubital-said");
   said.setAttribute("role", "status");
-  root.append(note, box, help, typing, list, said);
+  root.append(note, box, picture.looks, help, typing, list, said);
 
   let marks = [];
   let shown = 0;
@@ -75,6 +88,8 @@ function stage(model, id, changed) {
   const away = (mark, column, row) => Math.hypot(mark[0] - column, mark[1] - row);
   const nearest = (column, row) =>
     [...marks].sort((a, b) => away(a, column, row) - away(b, column, row))[0];
+  const bring = ([column, row]) => picture.bring((column + 0.5) / width, (row + 0.5) / height);
+  const bringCursor = () => bring([cursor.column, cursor.row]);
 
   const change = (next, words) => {
     if (disabled) return;
@@ -93,25 +108,29 @@ function stage(model, id, changed) {
     change(next, `Mark at column ${column}, row ${row} taken away; ${next.length} left`);
   };
 
-  const draw = () => {
-    layer.replaceChildren();
-    for (const [column, row] of model.get("there")) {
-      outlined(layer, `M${column - 9} ${row - 9}h19v19h-19z`);
-    }
-    marks.forEach(([column, row], n) => cross(layer, column + 0.5, row + 0.5, most === 1 ? undefined : n + 1));
+  const drawPicture = () => {
+    layer.replaceChildren(
+      ...model.get("there").map((one) => mark(one, SQUARE, { width })),
+      ...marks.map((one, n) => mark(one, CROSS, { width }, most === 1 ? undefined : n + 1)),
+    );
     if (document.activeElement === box) {
       const { column, row } = cursor;
-      for (const [colour, dash] of [["#1d2b33", "none"], ["#fbfaf6", "4 4"]]) {
-        const d = `M0 ${row + 0.5}H${width}M${column + 0.5} 0V${height}`;
-        layer.append(shape("path", { d, stroke: colour, "stroke-dasharray": dash, fill: "none" }));
+      const d = `M0 ${row + 0.5}H${width}M${column + 0.5} 0V${height}`;
+      for (const part of ["cubital-cursor", "cubital-cursor cubital-dashes"]) {
+        layer.append(shape("path", { d, class: part }));
       }
     }
+  };
+  // The list is made anew only when marks change: a button that is about to be pressed must stay.
+  const draw = () => {
+    drawPicture();
     list.replaceChildren(
-      ...marks.map((mark, n) => {
-        const item = element("li", "", `Mark ${n + 1}: column ${mark[0]}, row ${mark[1]} `);
+      ...marks.map((one, n) => {
+        const item = element("li", "", `Mark ${n + 1}: column ${one[0]}, row ${one[1]} `);
         const button = element("button", "cubital-plain", `Take mark ${n + 1} away`);
         Object.assign(button, { type: "button", disabled });
-        button.addEventListener("click", () => take(mark));
+        button.addEventListener("click", () => take(one));
+        button.addEventListener("focus", () => bring(one));
         item.append(button);
         return item;
       }),
@@ -122,17 +141,12 @@ function stage(model, id, changed) {
     paint(canvas, { width, height, grey: bytes.slice(from, from + width * height) });
   };
 
-  box.addEventListener("pointerdown", (event) => {
-    const area = canvas.getBoundingClientRect();
-    const column = clamp(((event.clientX - area.left) / area.width) * width - 0.5, width);
-    const row = clamp(((event.clientY - area.top) / area.height) * height - 0.5, height);
-    Object.assign(cursor, { column, row });
-    const mark = nearest(column, row);
-    if (mark && away(mark, column, row) <= NEAR_PX) take(mark);
-    else put(column, row);
+  // By keyboard the cross comes into the window; by mouse nothing moves under a press.
+  box.addEventListener("focus", () => {
+    if (box.matches(":focus-visible")) bringCursor();
+    drawPicture();
   });
-  box.addEventListener("focus", draw);
-  box.addEventListener("blur", draw);
+  box.addEventListener("blur", drawPicture);
   const moves = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
   box.addEventListener("keydown", (event) => {
     const step = moves[event.key];
@@ -140,26 +154,30 @@ function stage(model, id, changed) {
       const by = event.shiftKey ? FAST_PX : 1;
       cursor.column = clamp(cursor.column + by * step[0], width);
       cursor.row = clamp(cursor.row + by * step[1], height);
+      bringCursor();
       said.textContent = `Cross at column ${cursor.column}, row ${cursor.row}`;
-      draw();
+      drawPicture();
     } else if (event.key === "Enter") put(cursor.column, cursor.row);
     else if (event.key === "Delete" || event.key === "Backspace") {
-      const mark = nearest(cursor.column, cursor.row);
-      if (mark) take(mark);
+      const near = nearest(cursor.column, cursor.row);
+      if (near) take(near);
     } else return;
     event.preventDefault();
   });
   place.addEventListener("click", () => {
     const [column, row] = inputs.map((input) => Number(input.value.trim() || NaN));
     const whole = (value, size) => Number.isInteger(value) && value >= 0 && value < size;
-    if (whole(column, width) && whole(row, height)) put(column, row);
-    else {
+    if (whole(column, width) && whole(row, height)) {
+      Object.assign(cursor, { column, row });
+      put(column, row);
+      bringCursor();
+    } else {
       said.textContent =
         `No mark placed: the column must be a whole number from 0 to ${width - 1}, ` +
         `the row one from 0 to ${height - 1}.`;
     }
   });
-  model.on("change:there", draw);
+  model.on("change:there", drawPicture);
   paintFrame();
   draw();
   return {
@@ -310,38 +328,7 @@ function series(model, id, send) {
   };
   const picture = stage(model, id, hand);
 
-  const steps = element("div", "cubital-typing");
-  const slider = element("input", "cubital-slider");
-  Object.assign(slider, { type: "range", min: 0, max: last, step: 1, value: 0, id: `${id}-frame` });
-  const label = element("label", "", "Frame");
-  label.htmlFor = slider.id;
-  const shown = element("output", "", `0 of ${last}`);
-  const go = (number) => {
-    const next = Math.min(Math.max(number, 0), last);
-    slider.value = String(next);
-    slider.setAttribute("aria-valuetext", `frame ${next} of ${last}`);
-    shown.textContent = `${next} of ${last}`;
-    picture.frame(next);
-  };
-  slider.addEventListener("input", () => go(Number(slider.value)));
-  let playing = 0;
-  const play = element("button", "cubital-plain", "Play once");
-  const stop = () => {
-    clearInterval(playing);
-    playing = 0;
-    play.textContent = "Play once";
-  };
-  play.type = "button";
-  play.addEventListener("click", () => {
-    if (playing) return stop();
-    go(0);
-    play.textContent = "Stop";
-    playing = setInterval(() => {
-      if (Number(slider.value) >= last) stop();
-      else go(Number(slider.value) + 1);
-    }, FRAME_MS);
-  });
-  steps.append(label, slider, shown, play);
+  const moving = reel(id, parts.frames, (number) => picture.frame(number));
 
   const group = element("fieldset", "cubital-choices");
   const list = options(parts.options, id, choose);
@@ -355,7 +342,7 @@ function series(model, id, send) {
   const take = element("button", "cubital-plain", "Take the frame shown");
   take.type = "button";
   take.addEventListener("click", () => {
-    from.value = slider.value;
+    from.value = String(moving.value());
     hand();
   });
   when.append(fromLabel, from, take);
@@ -365,7 +352,7 @@ function series(model, id, send) {
   const whole = element("div");
   whole.setAttribute("role", "group");
   whole.setAttribute("aria-labelledby", `${id}-question`);
-  whole.append(...asked(model, id), steps, where, picture.root, group, when, told, ...below(model));
+  whole.append(...asked(model, id), moving.row, where, picture.root, group, when, told, ...below(model));
   return {
     nodes: [whole],
     show: (entered, isForced) => {

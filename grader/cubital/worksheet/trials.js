@@ -1,27 +1,5 @@
-// A form of short trials: one shown at a time, by number; its frames, and the reader's own contrast
-// and zoom. What is said of each is one answer of the whole.
-
-const LOOKS = [
-  { name: "Contrast", unit: "%", min: 50, max: 400, step: 25, usual: 100 },
-  { name: "Zoom", unit: "%", min: 100, max: 400, step: 50, usual: 100 },
-];
-
-// A slider with its words, its number and its unit.
-function dial(id, { name, unit, min, max, step, usual }, changed) {
-  const input = element("input", "cubital-slider");
-  Object.assign(input, { type: "range", min, max, step, value: usual, id: `${id}-${name.toLowerCase()}` });
-  const label = element("label", "", name);
-  label.htmlFor = input.id;
-  const output = element("output");
-  const set = (value) => {
-    input.value = String(Math.min(Math.max(value, min), max));
-    output.textContent = `${input.value}${unit ? ` ${unit}` : ""}`;
-    input.setAttribute("aria-valuetext", output.textContent);
-    changed(Number(input.value));
-  };
-  input.addEventListener("input", () => set(Number(input.value)));
-  return { nodes: [label, input, output], set, value: () => Number(input.value) };
-}
+// A form of short trials: one shown at a time, by number, and its frames. What is said of each is one
+// answer of the whole.
 
 // The frames of one file lie below each other. A file is decoded when its trial is shown.
 function film(width, height, files) {
@@ -40,7 +18,7 @@ function trials(model, id, send) {
   const parts = model.get("parts");
   const { width, height, frames, files, closing } = parts;
   const numbers = parts.trials;
-  const reel = film(width, height, files);
+  const decode = film(width, height, files);
   let said = {};
   let shown = 0;
   const value = () => ({ said, way: closing ? ways.chosen() : null });
@@ -49,62 +27,24 @@ function trials(model, id, send) {
   question.id = `${id}-question`;
   const hint = element("p", "cubital-hint", model.get("hint"));
   hint.id = `${id}-hint`;
-  const note = element("p", "cubital-help", "Simulated, not clinically validated.");
+  const note = element("p", "cubital-hint", "Simulated, not clinically validated.");
 
-  const box = element("div", "cubital-trial");
   const canvas = element("canvas", "cubital-frame");
   Object.assign(canvas, { width, height });
   canvas.setAttribute("role", "img");
-  box.tabIndex = 0;
-  box.append(canvas);
+  const picture = view(id, parts, [canvas]);
   let drawing = 0;
   const draw = async () => {
     const turn = ++drawing;
     const [trial, frame] = [shown, moving ? moving.value() : 0];
     canvas.setAttribute("aria-label", `Trial ${trial + 1}, frame ${frame}: dark bands on grey, simulated`);
-    const image = await reel(trial);
+    const image = await decode(trial);
     if (turn !== drawing) return;
     canvas.getContext("2d").drawImage(image, 0, frame * height, width, height, 0, 0, width, height);
     canvas.dataset.drawn = `${trial + 1}/${frame}`;
   };
 
-  const controls = element("div", "cubital-looks");
-  const looks = LOOKS.map((look) => dial(id, look, () => applyLooks()));
-  const applyLooks = () => {
-    if (looks.length < LOOKS.length) return;
-    canvas.style.filter = `contrast(${looks[0].value()}%)`;
-    canvas.style.width = `${looks[1].value()}%`;
-    canvas.style.maxWidth = "none";
-  };
-  const reset = element("button", "cubital-plain", "As recorded");
-  reset.type = "button";
-  reset.addEventListener("click", () => looks.forEach((look, n) => look.set(LOOKS[n].usual)));
-  controls.append(...looks.flatMap(({ nodes }) => nodes), reset);
-
-  let moving = null;
-  let playing = 0;
-  const steps = element("div", "cubital-typing");
-  const play = element("button", "cubital-plain", "Play once");
-  const stop = () => {
-    clearInterval(playing);
-    playing = 0;
-    play.textContent = "Play once";
-  };
-  if (frames > 1) {
-    moving = dial(id, { name: "Frame", unit: "", min: 0, max: frames - 1, step: 1, usual: 0 }, () => moving && draw());
-    play.type = "button";
-    play.addEventListener("click", () => {
-      if (playing) return stop();
-      moving.set(0);
-      play.textContent = "Stop";
-      playing = setInterval(() => {
-        if (moving.value() >= frames - 1) stop();
-        else moving.set(moving.value() + 1);
-      }, FRAME_MS);
-      return undefined;
-    });
-    steps.append(...moving.nodes, play);
-  }
+  const moving = frames > 1 ? reel(id, frames, () => draw()) : null;
 
   const list = element("div", "cubital-trial-list");
   list.setAttribute("role", "group");
@@ -141,7 +81,7 @@ function trials(model, id, send) {
     choices.choose(said[numbers[shown]] ?? null);
   };
   const go = (number) => {
-    stop();
+    moving?.stop();
     shown = number;
     mark();
     const text = parts.words[number];
@@ -160,9 +100,8 @@ function trials(model, id, send) {
   whole.setAttribute("role", "group");
   whole.setAttribute("aria-labelledby", `${id}-question`);
   whole.setAttribute("aria-describedby", `${id}-hint ${id}-status`);
-  whole.append(question, hint, note, list, box, ...(moving ? [steps] : []), controls, group, next, words);
+  whole.append(question, hint, note, list, picture.box, ...(moving ? [moving.row] : []), picture.looks, group, next, words);
   if (closing) whole.append(last);
-  looks.forEach((look, n) => look.set(LOOKS[n].usual));
   go(0);
   return {
     nodes: [whole],
