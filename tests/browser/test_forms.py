@@ -400,12 +400,19 @@ def is_in_the_window(one, part):
     )
 
 
-@pytest.mark.parametrize("width", [1280, 320])
-def test_marks_stay_where_they_were_put_and_are_placed_in_a_zoomed_picture(
-    practice, open_page, width
-):
+def in_the_middle(one):
+    """Scroll the page so that the whole window on the picture is seen."""
+    one.root.locator(".cubital-view").evaluate("e => e.scrollIntoView({ block: 'center' })")
+
+
+@pytest.fixture(params=[1280, 320])
+def zoomed(request, practice, open_page):
+    """The question on forks with one mark, at column 160 and row 120, zoomed in to twice its size.
+
+    Beside it stands how large the mark was on the screen before.
+    """
     page = open_page(practice[0])
-    page.set_viewport_size({"width": width, "height": 900})
+    page.set_viewport_size({"width": request.param, "height": 900})
     one = Form(page, SHEET["place"])
     none = one.root.get_by_role("checkbox")
     none.check()
@@ -415,53 +422,61 @@ def test_marks_stay_where_they_were_put_and_are_placed_in_a_zoomed_picture(
     where, large = mark_at(one, 0)
     assert where == (160.5 / 640, 120.5 / 480)
     zoom_in(one)
+    in_the_middle(one)
+    yield one, large
+    one.root.get_by_role("checkbox").check()  # as the next test expects it
+    one.is_saved("there is none")
+
+
+def test_a_zoomed_picture_takes_marks_by_mouse_where_it_is_pressed(zoomed):
+    one, large = zoomed
     where, as_large = mark_at(one, 0)
     assert where == (160.5 / 640, 120.5 / 480)
     assert as_large == pytest.approx(large, abs=0.5)
-    one.root.locator(".cubital-view").evaluate("e => e.scrollIntoView({ block: 'center' })")
-    # By mouse, near it: what is too near for one mark more is not at this size.
-    sheet = one.root.locator(".cubital-sheet").bounding_box()
     assert is_in_the_window(one, one.root.locator(".cubital-mark").first)
-    right = sheet["x"] + (166 + 0.5) / 640 * sheet["width"]
-    one.page.mouse.click(right, sheet["y"] + 120.5 / 480 * sheet["height"])
+    sheet = one.root.locator(".cubital-sheet").bounding_box()
+    pixel = sheet["width"] / 640  # on the screen
+    beside = round(160 + 8 / pixel)  # 8 on the screen: no press on the mark that is there
+    column, row = (sheet[way] + (at + 0.5) * pixel for way, at in (("x", beside), ("y", 120)))
+    one.page.mouse.click(column, row)
     one.is_saved("2 marks")
-    assert abs(int(re.search(r"column (\d+)", marks(one)[1])[1]) - 166) <= 1
-    # A drag moves the picture and places nothing.
-    low = sheet["y"] + 150.5 / 480 * sheet["height"]
-    one.page.mouse.move(right, low)
+    assert abs(int(re.search(r"column (\d+)", marks(one)[1])[1]) - beside) <= 1
+    one.page.mouse.click(column, row)
+    one.is_saved("1 mark")
+    one.page.mouse.move(column, row + 30)  # a drag moves the picture and places nothing
     one.page.mouse.down()
-    one.page.mouse.move(right + 40, low)
+    one.page.mouse.move(column + 40, row + 30)
     one.page.mouse.up()
     moved = one.root.locator(".cubital-sheet").bounding_box()
     assert moved["x"] == pytest.approx(sheet["x"] + 40, abs=1)
-    assert len(marks(one)) == 2
-    # By keys: the cross comes into the window and stays in it, to the last column.
+    assert len(marks(one)) == 1
+    again = one.again()
+    again.is_saved("1 mark")
+    assert mark_at(again, 0)[0] == (160.5 / 640, 120.5 / 480)
+
+
+def test_a_zoomed_picture_takes_marks_by_keys_and_axe_finds_nothing(zoomed):
+    one, _ = zoomed
     one.root.locator(".cubital-stage").focus()
     one.press(*["Shift+ArrowRight"] * 60, *["Shift+ArrowDown"] * 50, "Enter")
-    one.is_saved("3 marks")
-    assert marks(one)[2] == "Mark 3: column 639, row 479"
-    assert mark_at(one, 2)[0] == (639.5 / 640, 479.5 / 480)
+    one.is_saved("2 marks")
+    assert marks(one)[1] == "Mark 2: column 639, row 479"
+    assert mark_at(one, 1)[0] == (639.5 / 640, 479.5 / 480)
     box, sheet = (one.root.locator(f".cubital-{part}").bounding_box() for part in ("view", "sheet"))
-    assert sheet["x"] + sheet["width"] == pytest.approx(box["x"] + box["width"], abs=20)
-    # A mark that is to be taken away comes into the window.
+    for way, size in (("x", "width"), ("y", "height")):
+        assert sheet[way] + sheet[size] == pytest.approx(box[way] + box[size], abs=20)
     one.root.get_by_role("button", name="Take mark 1 away").focus()
     assert is_in_the_window(one, one.root.locator(".cubital-mark").first)
-    one.root.locator(".cubital-view").evaluate("e => e.scrollIntoView({ block: 'center' })")
-    picture(one.page, f"form-marks-zoomed-{width}")
-    where = f'.cubital-field[data-item="{one.item.id}"]'
+    in_the_middle(one)
+    picture(one.page, f"form-marks-zoomed-{one.page.viewport_size['width']}")
     wide = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
-    assert page.evaluate(wide) == 0
+    assert one.page.evaluate(wide) == 0
+    where = f'.cubital-field[data-item="{one.item.id}"]'
     for told in COLOURS.values():
-        page.emulate_media(**told)
-        found = Axe().run(page, context={"include": [[where]]})
+        one.page.emulate_media(**told)
+        found = Axe().run(one.page, context={"include": [[where]]})
         assert [(v["id"], v["nodes"][0]["html"]) for v in found.response["violations"]] == []
-    page.emulate_media(**COLOURS["light"])
-    again = one.again()
-    again.is_saved("3 marks")
-    assert mark_at(again, 0)[0] == (160.5 / 640, 120.5 / 480)
-    assert marks(again)[2] == "Mark 3: column 639, row 479"
-    again.root.get_by_role("checkbox").check()
-    again.is_saved("there is none")
+    one.page.emulate_media(**COLOURS["light"])
 
 
 def test_trials_by_mouse_and_keys_with_ones_own_zoom(form):

@@ -80,9 +80,14 @@ function view(id, { width, height }, layers, { pressed, zoomed } = {}) {
   const reset = element("button", "cubital-plain", "As recorded");
   reset.type = "button";
   reset.addEventListener("click", () => [contrast, zoom].forEach((one, n) => one.set(LOOKS[n].usual)));
+  const dials = [contrast, zoom].map(({ nodes }) => {
+    const row = element("div", "cubital-dial");
+    row.append(...nodes);
+    return row;
+  });
   const looks = element("div", "cubital-looks");
   const help = element("p", "cubital-hint", "Contrast and zoom change what you see, never your answer.");
-  looks.append(...contrast.nodes, ...zoom.nodes, reset, go, help);
+  looks.append(...dials, reset, go, help);
 
   let from = { x: 0, y: 0, left: 0, top: 0 };
   sheet.addEventListener("pointerdown", ({ clientX, clientY }) => {
@@ -100,10 +105,13 @@ function view(id, { width, height }, layers, { pressed, zoomed } = {}) {
 
   const kept = (scrolled, place, size) => Math.min(Math.max(scrolled, place + ROOM_PX - size), place - ROOM_PX);
   go.hidden = true;
+  // What is drawn over the picture in its own pixels is as large on the screen at every size of it.
+  const scale = () => width / (sheet.offsetWidth || width);
+  new ResizeObserver(() => box.style.setProperty("--cubital-scale", scale())).observe(sheet);
   return {
     box,
     looks,
-    zoom: () => last / 100,
+    scale,
     // Bring a place, in shares of width and height, into the window.
     bring: (across, down) => {
       box.scrollLeft = kept(box.scrollLeft, across * sheet.offsetWidth, box.clientWidth);

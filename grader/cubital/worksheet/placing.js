@@ -1,6 +1,6 @@
 // Forms on pictures: marks by mouse, by touch, by arrow keys, or typed; a series frame by frame.
 
-const NEAR_PX = 6; // a press so near to a mark takes it away
+const NEAR_PX = 6; // on the screen: a press so near to a mark takes it away
 const FAST_PX = 10; // a step with Shift held
 const NUMBER_PX = 24; // the room that a mark's number takes
 const CROSS = "M-7 0h5m4 0h5M0 -7v5m0 4v5";
@@ -13,7 +13,7 @@ function shape(tag, attributes) {
   return node;
 }
 
-// A mark on the picture; it is as large on the screen however far somebody zooms in.
+// A mark on the picture; it is as large on the screen at every zoom.
 function mark([column, row], d, { width }, number) {
   const group = shape("g", { class: "cubital-mark" });
   group.style.setProperty("--cubital-column", `${column + 0.5}px`);
@@ -43,7 +43,7 @@ function stage(model, id, changed) {
     const row = clamp(down * height - 0.5, height);
     Object.assign(cursor, { column, row });
     const near = nearest(column, row);
-    if (near && away(near, column, row) <= NEAR_PX / picture.zoom()) take(near);
+    if (near && away(near, column, row) <= NEAR_PX * picture.scale()) take(near);
     else put(column, row);
   };
   const picture = view(id, { width, height }, [canvas, layer], { pressed, zoomed: () => bringCursor() });
