@@ -31,6 +31,7 @@ INSTALLED = (
 _DATA_FOLDERS = ("modules", "exercises", "assets")
 _LEFT_OUT = {
     "tests",
+    "testsuite",
     "__pycache__",
     "labextension",
     "nbextension",
@@ -44,7 +45,7 @@ _USED_OF = {
     "IPython/testing/": ("__init__", "skipdoctest"),
 }
 _NOT_IN_THE_BROWSER = ("site", "marking", "educator", "demo", "records")
-_NOT_GIVEN = {"docs", "answers.json"}  # as in the wheel
+_NOT_GIVEN = {"docs", "answers.json", "visibility-runs.npz"}  # the last is what a fit was made of
 _COMPILED = {".so", ".pyd", ".dylib"}
 # What the kernel and IPython ask for by name, and the course has no use for.
 _STANDS_IN = {
@@ -81,7 +82,7 @@ def course_files(wheels: Iterable[bytes], kernel_wheels: Iterable[Path]) -> dict
 def _of_wheel(data: bytes) -> dict[str, bytes]:
     with zipfile.ZipFile(io.BytesIO(data)) as wheel:
         return {
-            name: _headed(name, wheel.read(name))
+            name: headed(name, wheel.read(name))
             for name in wheel.namelist()
             if not name.endswith("/") and _is_wanted(PurePosixPath(name))
         }
@@ -90,13 +91,13 @@ def _of_wheel(data: bytes) -> dict[str, bytes]:
 def _of_installed(name: str) -> dict[str, bytes]:
     found = importlib.metadata.distribution(name)
     return {
-        str(path): _headed(str(path), found.locate_file(path).read_bytes())  # type: ignore[attr-defined]
+        str(path): headed(str(path), found.locate_file(path).read_bytes())  # type: ignore[attr-defined]
         for path in found.files or ()
         if not path.as_posix().startswith("..") and _is_wanted(PurePosixPath(path))
     }
 
 
-def _headed(name: str, data: bytes) -> bytes:
+def headed(name: str, data: bytes) -> bytes:
     """Return a file; of a package's metadata the head alone, without its long description."""
     return data.partition(b"\n\n")[0] + b"\n" if name.endswith("/METADATA") else data
 
@@ -144,6 +145,12 @@ def _of_course() -> dict[str, bytes]:
 def of_assets(files: Mapping[str, bytes]) -> dict[str, bytes]:
     """Return files under the paths that they have in the archive as assets of the course."""
     return {f"cubital/course/assets/{path}": data for path, data in files.items()}
+
+
+def of_part(files: Mapping[str, bytes], part: Iterable[str]) -> dict[str, bytes]:
+    """Return of files, whose sources may have become byte code, those that a part has."""
+    own = {*part}
+    return {path: data for path, data in files.items() if {path, path.removesuffix("c")} & own}
 
 
 def zipped(files: Mapping[str, bytes]) -> bytes:

@@ -12,7 +12,7 @@ import platformdirs
 
 from cubital.handin.released.release import read_release
 from cubital.refresh.reviews import WORKSHEET as REFRESH
-from cubital.site import archive, for_it, frozen, licences, lite, pyodide, started
+from cubital.site import archive, for_it, frozen, libraries, licences, lite, pyodide, started
 from cubital.site.bytecode import with_byte_code
 from cubital.study import folders
 from cubital.study.learner import pages
@@ -25,8 +25,6 @@ from cubital.tables.files import style
 _SCRIPTS = Path(__file__).parent / "scripts"
 _OF_PAGE = ("in_browser.js", "aside.js", "windows.js", "keeping_files.js", "frozen.js")
 _PYTHON = "python"
-_COMPILED = ("numpy", "pillow", "sqlite3")
-_LATER = ("scipy", "openblas")
 # What the kernel looks for by name before it would fetch it: all of it is in the course's archive.
 _KNOWN = ("micropip", "piplite", "ssl", "ipykernel", "comm", "pyodide_kernel", "jedi", "ipython")
 
@@ -80,7 +78,7 @@ def build(
         page = _page(folder)
         _write_start(folder, page, told)
         _write(folder / for_it.LICENCES, _licences(taken).encode())
-        for_it.write(folder, _LATER)
+        for_it.write(folder, libraries.LATER)
         _open_to_servers(folder)
         if to.exists():
             shutil.rmtree(to)
@@ -103,24 +101,32 @@ def _write_python(
 ) -> None:
     """Write Python, the compiled libraries, and one archive of all that is pure Python."""
     core = {one.file.name: one.data for one in taken if not one.file.package}
-    libraries = [one for one in taken if one.file.package in {*_COMPILED, *_LATER}]
-    kept = {*core, *(one.file.name for one in libraries)}
-    files = archive.course_files(
-        [one.data for one in taken if one.file.name not in kept], lite.kernel_wheels()
-    )
-    files |= archive.of_assets({f"site/{OFFERED}": json.dumps(as_data(releases)).encode()})
-    course = archive.zipped(with_byte_code(files, core, pinned, say))
-    for name, data in (*core.items(), *((one.file.name, one.data) for one in libraries)):
-        _write(folder / name, data)
+    compiled = [one for one in taken if one.file.package in libraries.NAMES]
+    pure = [one.data for one in taken if one.file.package not in {"", *libraries.NAMES}]
+    course = archive.course_files(pure, lite.kernel_wheels())
+    course |= archive.of_assets({f"site/{OFFERED}": json.dumps(as_data(releases)).encode()})
+    parts = {**libraries.files(taken, course, core, pinned, say), "course": course}
+    every = {path: data for part in parts.values() for path, data in part.items()}
+    ready = with_byte_code(every, core, pinned, say)
+    packed = {name: archive.zipped(archive.of_part(ready, part)) for name, part in parts.items()}
+    named = {name: _named(name, data, "zip") for name, data in packed.items()}
     empty = archive.zipped({})
-    rows: dict[str, Any] = {
-        **{one.file.package: _of_library(one.file) for one in libraries},
-        **{name.replace("_", "-"): _row(name, "nothing.zip", empty) for name in _KNOWN},
+    made = {named[name]: data for name, data in packed.items()}
+    for name, data in {**core, **made, "nothing.zip": empty}.items():
+        _write(folder / name, data)
+    rows = {
+        **{
+            one.file.package: libraries.row(
+                one.file, named[one.file.package], packed[one.file.package]
+            )
+            for one in compiled
+        },
+        **{
+            name.replace("_", "-"): pyodide.package_row(name, "nothing.zip", empty)
+            for name in _KNOWN
+        },
+        "course": pyodide.package_row("course", named["course"], packed["course"]),
     }
-    course_name = _named("course", course, "zip")
-    _write(folder / "nothing.zip", empty)
-    _write(folder / course_name, course)
-    rows["course"] = _row("course", course_name, course)
     lock = {"info": {**pinned.info}, "packages": rows}
     _write(folder / "pyodide-lock.json", json.dumps(lock, indent=1).encode())
 
@@ -142,34 +148,14 @@ def _write_pages(folder: Path) -> dict[str, Any]:
             _write(folder / f"{page}.ipynb", path.read_bytes())
         worksheets = {name: laid_out.pop(name) for name in folders.worksheet_names()}
         with_pictures = [n for n, path in worksheets.items() if read_release(path.parent).pictures]
-        drawn = frozen.drawn(laid_out, _LATER[:1])
+        drawn = frozen.drawn(laid_out, libraries.LATER[:1])
     shown = {page: one for page, one in drawn.items() if not one.is_empty}
     for page, one in shown.items():
         _write(folder / f"{page}.frozen.json", one.file)
     needs = {page: one.imported for page, one in drawn.items() if one.imported}
     # Where pictures are rendered and compared: a session to refresh may ask any question.
-    needs |= dict.fromkeys([*with_pictures, REFRESH], _LATER[:1])
+    needs |= dict.fromkeys([*with_pictures, REFRESH], libraries.LATER[:1])
     return {"pages": [*shown], "needs": needs}
-
-
-def _row(name: str, file_name: str, data: bytes) -> dict[str, Any]:
-    return {
-        "name": name,
-        "version": "1",
-        "file_name": file_name,
-        "install_dir": "site",
-        "sha256": hashlib.sha256(data).hexdigest(),
-        "package_type": "package",
-        "imports": [],
-        "depends": [],
-        "unvendored_tests": False,
-    }
-
-
-def _of_library(file: pyodide.File) -> dict[str, Any]:
-    own = {name: getattr(file, name) for name in ("sha256", "package_type", "install_dir")}
-    depends = _LATER[1:] if file.package == _LATER[0] else ()
-    return {**_row(file.package, file.name, b""), **own, "depends": [*depends]}
 
 
 def _page(folder: Path) -> dict[str, str]:
@@ -183,7 +169,7 @@ def _page(folder: Path) -> dict[str, str]:
 
 def _write_start(folder: Path, page: dict[str, str], told: dict[str, Any]) -> None:
     """Write the page that loads all else, and what JupyterLab is told."""
-    packages = [*_COMPILED, "course", *_KNOWN]
+    packages = [*libraries.AT_FIRST, "course", *_KNOWN]
     config = {
         "appName": "Cubital",
         "appUrl": ".",

@@ -4,14 +4,14 @@ to be set to, what stays where. It is drawn of the site's own files."""
 import hashlib
 import io
 import zipfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from cubital import __version__
-from cubital.site import pyodide, serving
+from cubital.site import libraries, pyodide, serving
 from cubital.site.licences import Package, normal, of_installed, of_metadata
 
 FOR_IT = "for-it.html"
@@ -57,11 +57,9 @@ def parts(folder: Path) -> list[Part]:
         return Part(package, what, tuple(paths), sum(left.pop(path) for path in paths))
 
     found = []
-    for file in pinned.files.values():
-        path = f"{_PYTHON}{file.name}"
-        if path in left and file.package:
-            package = Package(file.package, _version(file.name), file.licence)
-            found.append(part(package, "a compiled library of Python's", [path]))
+    for path, file in packed(sizes).items():
+        package = Package(file.package, _version(file.name), file.licence)
+        found.append(part(package, "a compiled library of Python's", [path]))
     core = [path for path in left if path.removeprefix(_PYTHON) in pinned.files]
     memory = [path for path in left if path.startswith(_STARTED)]
     named = [one for path in core for one in pinned.files[Path(path).name].licence.split("; ")]
@@ -75,6 +73,13 @@ def parts(folder: Path) -> list[Part]:
     own = Package("Cubital", __version__, of_installed("cubital").licence)
     found.insert(0, part(own, "the course, with the packages below in its archive", [*left]))
     return found
+
+
+def packed(paths: Iterable[str]) -> dict[str, pyodide.File]:
+    """Return which of a site's files are libraries, and what of Pyodide's each is packed from."""
+    known = {one.package: one for one in pyodide.edition().files.values()}
+    by_name = {path: path.removeprefix(_PYTHON).rpartition("-")[0] for path in paths}
+    return {path: known[name] for path, name in by_name.items() if name in libraries.NAMES}
 
 
 def _version(name: str) -> str:
@@ -146,6 +151,7 @@ def page(folder: Path, later: Sequence[str]) -> str:
         packages=in_archive(folder),
         python=python,
         pinned={f"{_PYTHON}{name}": file.sha256 for name, file in pinned.files.items()},
+        packed=packed(row.path for row in python),
         pyodide=pinned,
         total=sum(row.size for row in rows),
         count=len(rows),

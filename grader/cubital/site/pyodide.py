@@ -19,7 +19,7 @@ import zipfile
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from cubital.scene.files.atomic import write_atomically
 from cubital.tables.files import course_folder
@@ -73,6 +73,21 @@ def edition() -> Edition:
         data["info"],
         files,
     )
+
+
+def package_row(name: str, file_name: str, data: bytes) -> dict[str, Any]:
+    """Return what Pyodide's list of packages says of one that is made here."""
+    return {
+        "name": name,
+        "version": "1",
+        "file_name": file_name,
+        "install_dir": "site",
+        "sha256": hashlib.sha256(data).hexdigest(),
+        "package_type": "package",
+        "imports": [],
+        "depends": [],
+        "unvendored_tests": False,
+    }
 
 
 def take(

@@ -53,7 +53,6 @@ TYPES: Mapping[str, str] = {
     ".ttf": "font/ttf",
     ".txt": "text/plain",
     ".wasm": "application/wasm",
-    ".whl": "application/zip",
     ".woff": "font/woff",
     ".woff2": "font/woff2",
     ".zip": "application/zip",

@@ -10,7 +10,7 @@ const NARROWEST = 320; // CSS pixels across
 
 const PROGRAM = "python/pyodide.asm.wasm";
 // Kinds of file that the course asks for, some of which a web server gives out only once it is told.
-const ENDINGS = ["ipynb", "js", "json", "wasm", "whl", "zip"];
+const ENDINGS = ["ipynb", "js", "json", "wasm", "zip"];
 
 // What the server says of a file, without its content, also where it answers to no HEAD.
 const headOf = async (path) => {
