@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from cubital.handin.results import LATE, MARKED, MISSING, NOT_RUN, SubmissionResult
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.problems import LOOK, NO_HAND_IN, Problem, read_problems
-from cubital.marking.counting.looking import to_look_at, to_mark_again
+from cubital.marking.counting.looking import odd
 
 
 @dataclass(frozen=True)
@@ -41,12 +41,15 @@ def passed_over(problems: Iterable[Problem]) -> tuple[Left, ...]:
 
 
 def unmarked(
-    course: Course, worksheet: str, results: Iterable[SubmissionResult]
+    course: Course,
+    worksheet: str,
+    results: Iterable[SubmissionResult],
+    found_odd: Iterable[Problem] | None = None,
 ) -> tuple[Left, ...]:
     """Return who handed in and is not marked, whose code was not run, and what was not taken.
 
     What was not taken is told here where it has nobody's result, and so is whose result is not of
-    the hand-in that counts now.
+    the hand-in that counts now. ``found_odd`` is what `looking.odd` found, if it was asked already.
     """
     results = [*results]
     learners = (
@@ -55,8 +58,8 @@ def unmarked(
         if row.state not in {MARKED, MISSING}
     )
     nobodys = (row for row in read_problems(course, worksheet) if row.learner is None)
-    odd = [*to_mark_again(course, worksheet), *to_look_at(course, worksheet)]
-    return (*learners, *_not_run(results), *left_files((*nobodys, *odd)))
+    looks_odd = odd(course, worksheet) if found_odd is None else found_odd
+    return (*learners, *_not_run(results), *left_files((*nobodys, *looks_odd)))
 
 
 def _not_run(results: Iterable[SubmissionResult]) -> tuple[Left, ...]:

@@ -20,8 +20,10 @@ from cubital.items import knowing
 from cubital.marking.cohort.changed import Changes, changes_since
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.parallel import first_of, form_of
+from cubital.marking.cohort.problems import Problem as NotTaken
 from cubital.marking.cohort.problems import read_problems
-from cubital.marking.counting.looking import to_look_at, to_mark_again
+from cubital.marking.counting.looking import odd
+from cubital.marking.counting.standings import standings
 from cubital.marking.errors import CourseError
 from cubital.marking.marks import gradebook
 from cubital.marking.marks.principles import principle_standings
@@ -79,16 +81,18 @@ def report(
             f"“{home_of(str(principle_of(worksheet)))}”"
         )
     with course.at_work(f"reporting on “{worksheet}”"):
-        results = gradebook.results(course, worksheet)
+        standing = standings(course, worksheet)
+        results = gradebook.results(course, worksheet, standing)
+        looks_odd = odd(course, worksheet, standing)
         page, marks, overview = _written(
-            course, worksheet, results, made_at or datetime.now(UTC), invented=invented
+            course, worksheet, results, looks_odd, made_at or datetime.now(UTC), invented=invented
         )
     return Reported(
         page=page,
         marks=marks,
         overview=overview,
         changes=changes_since(course, worksheet),
-        left=unmarked(course, worksheet, results),
+        left=unmarked(course, worksheet, results, looks_odd),
     )
 
 
@@ -96,6 +100,7 @@ def _written(
     course: Course,
     worksheet: str,
     results: list[SubmissionResult],
+    looks_odd: Sequence[NotTaken],
     made_at: datetime,
     *,
     invented: bool,
@@ -110,11 +115,7 @@ def _written(
         "notice": release.policy["notice"],
         "invented": invented,
     }
-    problems = [
-        *read_problems(course, worksheet),
-        *to_mark_again(course, worksheet),
-        *to_look_at(course, worksheet),
-    ]
+    problems = [*read_problems(course, worksheet), *looks_odd]
     sheets = [
         _sheet(
             course,

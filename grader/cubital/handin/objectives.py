@@ -67,7 +67,8 @@ def knowledge(
     if result.state != MARKED:
         words = result.state.replace("_", " ")
         return Knowledge(result.learner, objective, NO_EVIDENCE, f"submission is {words}")
-    rows = {row.item: row for row in result.items if row.item in objective.left}
+    left = objective.left
+    rows = {row.item: row for row in result.items if row.item in left}
     points = sum(row.points or 0.0 for row in rows.values())
     full = sum(row.max_points for row in rows.values())
     wrong = tuple(

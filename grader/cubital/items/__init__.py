@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from functools import lru_cache
 from importlib import import_module
 from typing import TYPE_CHECKING
 
@@ -117,11 +118,20 @@ def knowing(more: Iterable[Item]) -> Iterator[None]:
 
 def find(item_id: str) -> Item:
     """Return the item of that id; an unknown one raises with the ids there are."""
-    known = {item.id: item for worksheet in _worksheets().values() for item in worksheet}
-    known |= _MORE.get() or {}
+    more = _MORE.get() or {}
+    if item_id in more:
+        return more[item_id]
+    known = _by_id(tuple(_worksheets()))
     if item_id not in known:
-        raise ValueError(f"there is no item “{item_id}”; there are: {', '.join(known)}")
+        there = dict.fromkeys((*known, *more))
+        raise ValueError(f"there is no item “{item_id}”; there are: {', '.join(there)}")
     return known[item_id]
+
+
+@lru_cache(maxsize=1)
+def _by_id(_names: tuple[str, ...]) -> Mapping[str, Item]:
+    """Return the items of the worksheets of these names, which are all that there are, by id."""
+    return {item.id: item for worksheet in _worksheets().values() for item in worksheet}
 
 
 def __getattr__(name: str) -> object:

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import NamedTuple
 
 from cubital import tables
@@ -94,12 +95,12 @@ class Learner:
         """Whether there are marks to show."""
         return self.result.state == MARKED
 
-    @property
+    @cached_property
     def rows(self) -> dict[str, ItemResult]:
         """The marked items by id; none unless marked."""
         return {row.item: row for row in self.result.items} if self.marked else {}
 
-    @property
+    @cached_property
     def not_reached(self) -> frozenset[str]:
         """The items after the last one that was answered; none unless marked."""
         return not_reached(self.result) if self.marked else frozenset()

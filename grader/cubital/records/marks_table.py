@@ -4,6 +4,7 @@ import csv
 import io
 import re
 import unicodedata
+from functools import lru_cache
 
 from cubital.handin.principles.standing import OPEN
 from cubital.handin.results import ItemResult
@@ -32,8 +33,9 @@ def marks_csv(cohort: Cohort) -> str:
     file = io.StringIO()
     writer = csv.writer(file, quoting=csv.QUOTE_ALL, lineterminator="\r\n")
     writer.writerow([safe(name) for name in _header(cohort)])
+    principles = _principles(cohort)
     for learner in cohort.learners:
-        writer.writerow([safe(text) for text in _row(cohort, learner)])
+        writer.writerow([safe(text) for text in _row(cohort, learner, principles)])
     return BYTE_ORDER_MARK + file.getvalue()
 
 
@@ -60,11 +62,11 @@ def _header(cohort: Cohort) -> list[str]:
     ]
 
 
-def _row(cohort: Cohort, learner: Learner) -> list[str]:
+def _row(cohort: Cohort, learner: Learner, principles: list[str]) -> list[str]:
     result, rows = learner.result, learner.rows
     start = [learner.id, learner.name, result.state, result.reason, result.submitted_at]
     number = "" if result.attempt is None else str(result.attempt)
-    stands = _stands(cohort, learner)
+    stands = _stands(learner, principles)
     end = [number, str(result.hand_ins), result.counts, result.action, *stands, *_course(learner)]
     states = [row.state for row in learner.knowledge]
     if not learner.marked:
@@ -96,10 +98,10 @@ def _principles(cohort: Cohort) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-def _stands(cohort: Cohort, learner: Learner) -> list[str]:
+def _stands(learner: Learner, principles: list[str]) -> list[str]:
     by_key = {one.principle: one for one in learner.principles}
     told: list[str] = []
-    for key in _principles(cohort):
+    for key in principles:
         one = by_key.get(key)
         if one is None:  # who is not on the roster stands on none
             told += [""] * len(_STANDING)
@@ -118,6 +120,7 @@ def _course(learner: Learner) -> list[str]:
     return [decision.state, decision.reason, *points, *bounds]
 
 
+@lru_cache(maxsize=4096)  # most fields are one of a few words and numbers
 def safe(text: str) -> str:
     """Return text that no spreadsheet takes for a formula: an apostrophe goes before it.
 

@@ -3,12 +3,13 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
 
 from cubital.handin import passing
 from cubital.handin.files import write_text
-from cubital.handin.objectives import COMPETENCE_NOTE, SHOWN, is_right, knowledge_of
+from cubital.handin.objectives import COMPETENCE_NOTE, SHOWN, Knowledge, is_right, knowledge_of
 from cubital.handin.passing import Decision, Part
 from cubital.handin.principles.standing import Standing as PrincipleStanding
 from cubital.handin.principles.standing import since
@@ -41,6 +42,14 @@ class Sheet:
         """Return how a learner stands on the principles that the worksheet asks for."""
         return (self.principles or {}).get(learner, ())
 
+    @cached_property
+    def knowledge(self) -> Mapping[str, tuple[Knowledge, ...]]:
+        """What each result shows of each objective, by learner."""
+        return {
+            row.learner: knowledge_of(row, self.objectives, since(self.stands(row.learner)))
+            for row in self.results
+        }
+
     @property
     def title(self) -> str:
         """The worksheet's name in words."""
@@ -65,7 +74,7 @@ def cell(sheet: Sheet, result: SubmissionResult) -> Cell:
             words = "not handed in" if result.reason in {"", NOTHING} else "no hand-in was read"
         return Cell(kind, words)
     stands = sheet.stands(result.learner)
-    known = knowledge_of(result, sheet.objectives, since(stands))
+    known = sheet.knowledge[result.learner]
     shown = sum(row.state == SHOWN for row in known)
     refused = sum(row.outcome == REFUSED and not row.manual for row in result.items)
     critical = {key for row in known for key in row.critical_wrong}
@@ -117,10 +126,12 @@ def _parts(sheets: Sequence[Sheet]) -> Callable[[str, str], Part]:
         sheet = released.get(worksheet)
         if sheet is None:
             return Part(worksheet)
+        result = by_sheet[worksheet].get(learner)
+        if result is not None:
+            return Part(worksheet, sheet.standard, result, sheet.knowledge[learner])
         missing = SubmissionResult(learner, worksheet, sheet.release, MISSING)
-        result = by_sheet[worksheet].get(learner, missing)
-        known = knowledge_of(result, sheet.objectives, since(sheet.stands(learner)))
-        return Part(worksheet, sheet.standard, result, known)
+        known = knowledge_of(missing, sheet.objectives)
+        return Part(worksheet, sheet.standard, missing, known)
 
     return part
 

@@ -104,21 +104,24 @@ def recognition(results: Iterable[SubmissionResult]) -> Recognition:
         *((f"{band.capitalize()} ones", pooled) for band, pooled in bands.items()),
         *((title_of(item), pooled) for item, pooled in questions.items() if len(questions) > 1),
     ]
+    trials = _trials({row.item for _, row in marked})
+    of_trials = [(learner, row) for learner, row in marked if row.item in trials]
     return Recognition(
         tuple(_row(what, pooled) for what, pooled in rows if pooled),
-        len({learner for learner, row in marked if _is_uncounted(row)}),
-        len({learner for learner, row in marked if row.described and _is_trials(row)}),
+        len({learner for learner, row in of_trials if _is_uncounted(row)}),
+        len({learner for learner, row in of_trials if row.described}),
     )
 
 
-def _is_trials(row: ItemResult) -> bool:
-    item = find(row.item)
-    return isinstance(item, TrialsItem) and not item.always
+def _trials(asked: Iterable[str]) -> set[str]:
+    """Return which of the questions are trials that are counted."""
+    found = {key: find(key) for key in asked}
+    return {key for key, item in found.items() if isinstance(item, TrialsItem) and not item.always}
 
 
 def _is_uncounted(row: ItemResult) -> bool:
     answered = row.outcome in {"right", "slip", "wrong"}
-    return answered and not row.tally and not row.described and _is_trials(row)
+    return answered and not row.tally and not row.described
 
 
 def _row(what: str, pooled: Pooled) -> Row:

@@ -42,10 +42,23 @@ def late_only(course: Course, worksheet: str) -> list[Problem]:
     ]
 
 
-def to_look_at(course: Course, worksheet: str) -> list[Problem]:
+def odd(
+    course: Course, worksheet: str, found: Mapping[str, Standing] | None = None
+) -> list[Problem]:
+    """Return whose result is to be replaced, and what looks wrong with hand-ins.
+
+    ``found`` is how the hand-ins stand, if that was read already.
+    """
+    found = standings(course, worksheet) if found is None else found
+    return [*to_mark_again(course, worksheet, found), *to_look_at(course, worksheet, found)]
+
+
+def to_look_at(
+    course: Course, worksheet: str, found: Mapping[str, Standing] | None = None
+) -> list[Problem]:
     """Return what looks wrong with hand-ins and that nobody has decided on since."""
     roster = course.roster()
-    found = standings(course, worksheet)
+    found = standings(course, worksheet) if found is None else found
     rows = [
         Problem(
             f"{learner}, hand-in {row.attempt.id[:SHOWN]}",
@@ -63,12 +76,15 @@ def to_look_at(course: Course, worksheet: str) -> list[Problem]:
     return [*rows, *_strangers(course, worksheet, roster)]
 
 
-def to_mark_again(course: Course, worksheet: str) -> list[Problem]:
+def to_mark_again(
+    course: Course, worksheet: str, found: Mapping[str, Standing] | None = None
+) -> list[Problem]:
     """Return whose result is of a hand-in that does not count now, so that it is to be replaced.
 
     A due date, an extension, a choice or what was collected can have changed since the marking.
     """
-    found, again = standings(course, worksheet), command(course, "mark", worksheet)
+    found = standings(course, worksheet) if found is None else found
+    again = command(course, "mark", worksheet)
     return [
         Problem(learner, None, LOOK, _BEFORE.format(why=found[learner].why), f"Mark again: {again}")
         for learner in course.roster()

@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from nbgrader.api import MissingEntry
+from nbgrader.api import Assignment, MissingEntry, SubmittedAssignment
+from sqlalchemy import select
 
 from cubital.handin.files import read_json
 from cubital.handin.results import HELD, MARKED, MISSING, NOTHING, SubmissionResult
@@ -26,16 +27,19 @@ EARLIER_STAY = (
 )
 
 
-def results(course: Course, worksheet: str) -> list[SubmissionResult]:
+def results(
+    course: Course, worksheet: str, standing: Mapping[str, Standing] | None = None
+) -> list[SubmissionResult]:
     """Return one result for each learner of the roster, hand-given marks and comments included.
 
-    Who handed in nothing is `missing`; nobody gets marks that were not given.
+    Who handed in nothing is `missing`; nobody gets marks that were not given. ``standing`` is how
+    the hand-ins stand, if that was read already.
     """
     cells = _comment_cells(course, worksheet)
     with course.gradebook() as book:
         given, written = hands(book, worksheet), comments(book, worksheet)
     kept = Store(course.workspace).results(worksheet)
-    standing = standings(course, worksheet)
+    standing = standings(course, worksheet) if standing is None else standing
     release, booked = course.release(worksheet).name, marked(course, worksheet)
     unread = problems.unread(course, worksheet)
     found = []
@@ -159,10 +163,12 @@ def set_manual(  # noqa: PLR0917 - the fields of a form, in its order
 def marked(course: Course, worksheet: str) -> set[str]:
     """Return whose hand-in has marks in the gradebook."""
     with course.gradebook() as book:
-        try:
-            return {row.student_id for row in book.assignment_submissions(worksheet)}
-        except MissingEntry:
-            return set()
+        handed_in = (
+            select(SubmittedAssignment.student_id)
+            .join(Assignment, SubmittedAssignment.assignment_id == Assignment.id)
+            .where(Assignment.name == worksheet)
+        )
+        return {*book.db.scalars(handed_in)}
 
 
 def _comment_cells(course: Course, worksheet: str) -> dict[str, str]:
