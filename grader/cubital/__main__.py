@@ -16,7 +16,9 @@ def start() -> int:
     except KeyboardInterrupt:
         print("\nStopped. Nothing was begun.")
         return 130  # as `cubital.cli.main`
-    return main()
+    code = main()
+    gc.freeze()  # else Python looks through all that was loaded for circles once more as it ends
+    return code
 
 
 if __name__ == "__main__":
