@@ -4,7 +4,7 @@ import contextlib
 import json
 import os
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -12,6 +12,7 @@ from cubital.scene.files.atomic import write_atomically
 
 LARGEST_LOG = 20_000_000  # bytes: some ten thousand rows
 _DEEPEST = 100  # a notebook has some 10
+_HOLDING = {dict, list}  # as JSON is read
 _HALF = re.compile(r"\\u[dD][89a-fA-F]")  # may be one: looked at more closely
 OWNERS_FOLDER, OWNERS_FILE = 0o700, 0o600
 Row = TypeVar("Row")
@@ -47,6 +48,42 @@ def close_folder(folder: Path) -> None:
                 if not path.is_symlink():
                     with contextlib.suppress(PermissionError):  # somebody else's
                         path.chmod(mode)
+
+
+def entries(
+    folder: Path | str, *, left_out: Callable[[str], bool] = lambda _: False, within: str = ""
+) -> Iterator[tuple[str, os.DirEntry[str]]]:
+    """Yield what lies in a folder and below it, by its path from there; no link is followed.
+
+    A folder comes before what is in it, and folders before files. One that cannot be listed is
+    passed over. What an entry is, it knows without another look at the disk.
+
+    Parameters
+    ----------
+    left_out
+        Tells by its name whether a file or a folder with all in it is left out.
+    within
+        What stands before the paths.
+    """
+    try:
+        with os.scandir(folder) as found:
+            listed = [entry for entry in found if not left_out(entry.name)]
+    except OSError:
+        return
+    listed.sort(key=_is_folder, reverse=True)
+    for entry in listed:
+        yield within + entry.name, entry
+    for entry in filter(_is_folder, listed):
+        if not os.path.islink(entry.path):  # asked now: it may have been put there since
+            inside = f"{within}{entry.name}/"
+            yield from entries(entry.path, left_out=left_out, within=inside)
+
+
+def _is_folder(entry: os.DirEntry[str]) -> bool:
+    try:
+        return entry.is_dir()
+    except OSError:  # a link that leads in a circle
+        return False
 
 
 def write_text(path: Path, text: str) -> None:
@@ -134,16 +171,16 @@ def loads_json(data: bytes, name: str) -> Any:
 
 
 def _depth(data: Any, most: int) -> int:
-    """Return how many lists and objects stand within each other, counted up to ``most``."""
-    level = [data] if isinstance(data, dict | list) else []
+    """Return how many lists and objects of JSON stand within each other, up to ``most``."""
+    level = [data] if type(data) in _HOLDING else []
     for depth in range(most):
         if not level:
             return depth
         level = [
             inner
             for outer in level
-            for inner in (outer.values() if isinstance(outer, dict) else outer)
-            if isinstance(inner, dict | list)
+            for inner in (outer.values() if type(outer) is dict else outer)
+            if type(inner) in _HOLDING
         ]
     return most
 

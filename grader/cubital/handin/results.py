@@ -237,15 +237,17 @@ def where_marked(question: Question, result: ItemResult) -> list[Row]:
     return rows
 
 
-def as_text(question: Question, result: ItemResult) -> str:
-    """Write what a marked notebook shows of one item as plain text."""
-    return "\n".join(f"{label}: {words}" for label, words in where_marked(question, result))
+def as_shown(question: Question, result: ItemResult) -> dict[str, str]:
+    """Return what a marked notebook shows of one item, as a cell's output holds it.
 
-
-def as_html(question: Question, result: ItemResult) -> str:
-    """Write what a marked notebook shows of one item as HTML, with everything escaped."""
-    rows = "".join(
+    That is plain text, and the same as HTML with everything escaped.
+    """
+    rows = where_marked(question, result)
+    told = "".join(
         f"<dt>{escape(label)}</dt>" + "".join(f"<dd>{escape(row.words)}</dd>" for row in under)
-        for label, under in groupby(where_marked(question, result), key=lambda row: row.label)
+        for label, under in groupby(rows, key=lambda row: row.label)
     )
-    return f'<dl class="cubital-feedback cubital-{escape(result.outcome)}">{rows}</dl>'
+    return {
+        "text/plain": "\n".join(f"{label}: {words}" for label, words in rows),
+        "text/html": f'<dl class="cubital-feedback cubital-{escape(result.outcome)}">{told}</dl>',
+    }

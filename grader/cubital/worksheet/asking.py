@@ -14,7 +14,7 @@ from IPython.display import display
 
 from cubital.handin import trial
 from cubital.handin.marks import mark, mark_cell, mark_code
-from cubital.handin.results import as_html, as_text
+from cubital.handin.results import as_shown
 from cubital.handin.trial import RUN_TYPE, run_as_data, try_function
 from cubital.items import UnreadableAnswerError
 from cubital.items.kinds.code import CodeForm, CodeKey
@@ -49,8 +49,7 @@ def _autograde(here: Marking, item_id: str, function: Callable[..., Any] | None)
         result = mark_cell(question, code)
     else:
         result = mark(question, entry, here.truths)
-    shown = {"text/plain": as_text(question, result), "text/html": as_html(question, result)}
-    display(shown | data, raw=True)
+    display(as_shown(question, result) | data, raw=True)
     return None if question.form.by_hand else float(result.points or 0.0)
 
 

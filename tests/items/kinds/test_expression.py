@@ -5,7 +5,7 @@ import pytest
 from cubital import items
 from cubital.handin.marks import mark_cell
 from cubital.handin.released.release import new_release
-from cubital.handin.results import as_text
+from cubital.handin.results import as_shown
 
 ITEM = items.find("sizing-ratio-code")
 RELEASE = new_release("autumn", "catheter-sizing")
@@ -97,7 +97,7 @@ def test_a_cell_is_marked_by_its_text(cell, outcome, words):
     assert (found.outcome, found.optional) == (outcome, True)
     assert words in found.message
     assert bool(found.action) == (outcome == "refused")
-    told = as_text(QUESTION, found)
+    told = as_shown(QUESTION, found)["text/plain"]
     assert "Mark: 2 of 2, optional" in told or "Mark: 0 of 2" in told
     assert ("Your answer: no line written" in told) == (outcome == "blank")
     assert ("Read again" in told) == (outcome == "wrong")

@@ -7,11 +7,12 @@ and the place of its keys among the ``shapes``, where that of a list is null. Th
 place of theirs. What is read back is shared in the same way: it is not to be changed.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
 _DEEPEST, _MOST = 50, 100_000  # of one paper: objects within each other, and values in all
 _LIST = 0  # the shape of lists
+_HOLDING = {dict, list}  # as JSON is read
 
 
 class OtherFormatError(ValueError):
@@ -74,32 +75,33 @@ def unpacked(told: Mapping[str, Any]) -> dict[str, Any]:
     ValueError, TypeError, KeyError, AttributeError
         It is not as `packed` writes it, or a paper is nested too deeply or too large.
     """
-    shapes, found = [shape and [*map(str, shape)] for shape in told["shapes"]], list[Any]()
-    deep, sizes = list[int](), list[int]()
-    for part in told["parts"]:
-        value, depth, size = part, 0, 1
-        if isinstance(part, dict) or part == []:
-            raise ValueError("a part of a paper is not as it is written")
-        if isinstance(part, list):
-            places = [_checked(place, len(found)) for place in part[1:]]
-            inside = [found[place] for place in places]
-            if part[0] != _LIST:
-                keys = shapes[_checked(part[0], len(shapes))]
-                value = dict(zip(keys, inside, strict=True))
-            else:
-                value = inside
-            depth += 1 + max((deep[place] for place in places), default=0)
-            size += sum(sizes[place] for place in places)
-            if depth > _DEEPEST or size > _MOST:
-                raise ValueError("a paper is nested too deeply or too large")
-        found.append(value)
-        deep.append(depth)
-        sizes.append(size)
-    return {paper: found[_checked(place, len(found))] for paper, place in told["papers"].items()}
+    shapes, parts = [shape and [*map(str, shape)] for shape in told["shapes"]], told["parts"]
+    _check([place for part in parts if isinstance(part, list) for place in part])
+    _check(told["papers"].values())
+    found, deep, sizes = list[Any](), list[int](), list[int]()
+    try:
+        for part in parts:
+            value, depth, size = part, 0, 1
+            if type(part) is list and part:
+                shape, *places = part
+                value = [*map(found.__getitem__, places)]
+                if shape != _LIST:
+                    value = dict(zip(shapes[shape], value, strict=True))
+                depth += 1 + max(map(deep.__getitem__, places), default=0)
+                size += sum(map(sizes.__getitem__, places))
+                if depth > _DEEPEST or size > _MOST:
+                    raise ValueError("a paper is nested too deeply or too large")
+            elif type(part) in _HOLDING:
+                raise ValueError("a part of a paper is not as it is written")
+            found.append(value)
+            deep.append(depth)
+            sizes.append(size)
+        return {paper: found[place] for paper, place in told["papers"].items()}
+    except IndexError as error:
+        raise ValueError("a paper names a part that there is not") from error
 
 
-def _checked(place: object, before: int) -> int:
-    """Return a place that is among those before it, or raise ValueError."""
-    if type(place) is not int or not 0 <= place < before:
-        raise ValueError(f"a paper names a part that there is not: {place!r:.20}")
-    return place
+def _check(places: Collection[Any]) -> None:
+    """Hold that all of these can be places, from 0 on, or raise ValueError."""
+    if not {*map(type, places)} <= {int} or min(places, default=0) < 0:
+        raise ValueError("a paper names a part by what is no place")

@@ -78,7 +78,11 @@ class Sealed:
         An answer on a paper that is not theirs comes with other values than the question's, so
         that it is refused as a copy.
         """
-        own = self.papers_for(learner)
+        return self._asked(item_id, self.papers_for(learner), answers)
+
+    def _asked(
+        self, item_id: str, own: tuple[str, ...], answers: Answers | None
+    ) -> tuple[Question, Entry | None]:
         is_own = answers is not None and answers.paper in own
         paper = answers.paper if answers is not None and is_own else own[0]
         question = self.question(paper, item_id)
@@ -86,12 +90,15 @@ class Sealed:
         if entry is None:
             return question, None
         values = question.values if is_own else {"paper": answers.paper if answers else ""}
-        return question, replace(entry, values=values, answer=question.answer(entry.answer))
+        answer = question.answer(entry.answer)
+        return question, Entry(entry.at, values, answer, entry.confidence)
 
     def all_asked(self, learner: str, answers: Answers | None) -> AllAsked:
         """Return the same of all questions, in the order of the paper."""
-        listed = self.papers.listed(self.papers_for(learner)[0])
-        return {item_id: self.asked(item_id, learner, answers) for item_id in listed}
+        own = self.papers_for(learner)
+        return {
+            item_id: self._asked(item_id, own, answers) for item_id in self.papers.listed(own[0])
+        }
 
 
 def folder_of(workspace: Path, worksheet: str, release: str) -> Path:

@@ -42,9 +42,12 @@ class Plain:
         if odd := sorted(readers.keys() ^ (data.keys() - {"kind"})):
             raise ValueError(f"not {cls.called} of kind {cls.kind}: {odd[0]} is missing or unknown")
         try:
-            return cls(**{name: read(name, data[name]) for name, read in readers.items()})
+            parts = {name: read(name, data[name]) for name, read in readers.items()}
         except ValueError as error:
             raise ValueError(f"not {cls.called}: {error}") from error
+        made = cls.__new__(cls)
+        vars(made).update(parts)  # all there are: a frozen class sets them one by one, slowly
+        return made
 
 
 @cache
@@ -115,9 +118,12 @@ def _named(kind: Any) -> _Reader:
     readers = _readers(kind)
 
     def read(name: str, value: Any) -> Any:
-        if isinstance(value, Mapping) and value.keys() == readers.keys():
+        if not isinstance(value, Mapping) or value.keys() != readers.keys():
+            raise _refused(name, value)
+        try:
+            return kind._make([one(name, value[part]) for part, one in parts])
+        except ValueError:  # again, to name the part
             return kind(**{part: one(f"{name}.{part}", value[part]) for part, one in parts})
-        raise _refused(name, value)
 
     parts = tuple(readers.items())
     return read
@@ -127,6 +133,8 @@ def _single(hint: Any) -> _Reader:
     wanted = (int, float) if hint is float else hint
 
     def read(name: str, value: Any) -> Any:
+        if type(value) is hint:
+            return value
         if isinstance(value, wanted) and (hint is bool or not isinstance(value, bool)):
             return value
         raise _refused(name, value)

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path, PurePosixPath
 
 from cubital.handin.bundle import opened_zip, read_entry
-from cubital.handin.files import own_folder
+from cubital.handin.files import entries, own_folder
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.marking.marks.attempts import Attempt, sum_of_files
 from cubital.scene.files.atomic import begin, finish
@@ -32,6 +32,7 @@ class Kept:
         self._workspace = workspace
         self.folder = workspace / FOLDER / worksheet
         self._there = {path.stem for path in self.folder.glob("*/*.zip")}
+        self._are_closed = False
 
     def has(self, attempt: Attempt) -> bool:
         """Tell whether the files of an attempt are here."""
@@ -68,13 +69,13 @@ class Kept:
                     entry.compress_type = zipfile.ZIP_DEFLATED
                     archive.writestr(entry, data)
         own = self.folder / attempt.learner
-        have = sum(path.stat().st_size for path in own.glob("*.zip"))
+        have = sum(row.stat().st_size for name, row in entries(own) if name.endswith(".zip"))
         if have + packed.tell() > MOST:
             raise TooMuchError(
                 f"all hand-ins of “{attempt.learner}” together have more than {MOST // 10**6} MB"
             )
-        for folder in (self._workspace / FOLDER, self.folder, own):
-            own_folder(folder)
+        self._close_folders()
+        own_folder(own)
         path = self._path(attempt)
         part = begin(path, packed.getvalue())
 
@@ -108,6 +109,13 @@ class Kept:
         if sum_of_files(files) != attempt.sha256:
             raise ValueError(f"{where} is not what was handed in: its check sum is another")
         return files
+
+    def _close_folders(self) -> None:
+        """Close the folders of all hand-ins, and of those to the worksheet, once."""
+        if not self._are_closed:
+            for folder in (self._workspace / FOLDER, self.folder):
+                own_folder(folder)
+            self._are_closed = True
 
     def _sound(self, attempt: Attempt) -> bool:
         try:

@@ -4,16 +4,15 @@ What lies there is kept first, whether it was collected, put there by hand or ch
 Whenever this is cut off, doing it again ends with the same.
 """
 
-import os
 import shutil
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
 from cubital.handin.bundle import TIMESTAMP_FILE
-from cubital.handin.files import printable
+from cubital.handin.files import entries, printable
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.handin.released.release import Release
 from cubital.handin.results import SYSTEM_ERROR
@@ -140,18 +139,14 @@ def _small(path: Path) -> bytes:
 
 def _files(folder: Path) -> dict[str, bytes]:
     """Read a folder's files, but for the papers that everybody was given and what was added."""
-    paths = {name: path for name, path in _walked(folder) if not is_added(name)}
-    if sum(path.stat().st_size for path in paths.values()) > LARGEST:
+    found = {
+        name: entry
+        for name, entry in entries(folder)
+        if not entry.is_dir() and entry.name != PAPERS_FILE and not is_added(name)
+    }
+    if sum(entry.stat().st_size for entry in found.values()) > LARGEST:
         raise TooMuchError(f"its files have more than {LARGEST // 10**6} MB")
-    return {name: path.read_bytes() for name, path in paths.items()}
-
-
-def _walked(folder: Path) -> Iterator[tuple[str, Path]]:
-    for where, _, names in os.walk(folder):
-        for name in names:
-            if name != PAPERS_FILE:
-                path = Path(where) / name
-                yield path.relative_to(folder).as_posix(), path
+    return {name: Path(entry.path).read_bytes() for name, entry in found.items()}
 
 
 def place(folder: Path, files: dict[str, bytes]) -> None:

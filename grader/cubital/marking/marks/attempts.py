@@ -1,18 +1,18 @@
 """A hand-in that was seen, known again by what it says and what its files hold."""
 
 import hashlib
-import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from pathlib import Path, PurePosixPath
+from pathlib import Path
 from uuid import UUID, uuid5
 
 from cubital.handin.bundle import TIMESTAMP_FILE
-from cubital.handin.files import is_clutter
+from cubital.handin.files import entries, is_clutter
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 
 _NAMESPACE = UUID("0d3c1b5e-8a52-5f0e-b6a7-53c1d6b0a7f4")  # of attempts alone
+_AT_ONCE = 65_536  # bytes of a file: most are read at a time
 
 
 @dataclass(frozen=True)
@@ -58,25 +58,30 @@ def sum_of_files(files: Mapping[str, bytes]) -> str:
 
 def is_added(name: str) -> bool:
     """Tell whether a file of a hand-in, or a folder around it, was added by a computer."""
-    return any(map(is_clutter, PurePosixPath(name).parts))
+    return any(map(is_clutter, name.split("/")))
 
 
 def sum_of_folder(folder: Path) -> str:
     """Return the same of a submitted folder; empty if it cannot be read as plain files."""
     digests = {}
     try:
-        for where, folders, files in os.walk(folder):
-            for path in (Path(where) / name for name in (*folders, *files)):
-                if path.is_symlink() or not (path.is_file() or path.is_dir()):
-                    return ""
-                name = path.relative_to(folder).as_posix()
-                if path.is_file() and not is_added(name):
-                    with path.open("rb") as file:
-                        digest = hashlib.file_digest(file, "sha256").digest()
-                    digests[name] = digest
+        for name, entry in entries(folder):
+            is_file = entry.is_file(follow_symlinks=False)
+            if not is_file and (entry.is_symlink() or not entry.is_dir()):
+                return ""
+            if is_file and not is_added(name):
+                digests[name] = _sum_of_file(entry.path)
         return _sum(digests) if digests else ""
     except (OSError, UnicodeError):
         return ""
+
+
+def _sum_of_file(path: str) -> bytes:
+    told = hashlib.sha256()
+    with open(path, "rb", buffering=0) as file:
+        while data := file.read(_AT_ONCE):
+            told.update(data)
+    return told.digest()
 
 
 def _sum(digests: Mapping[str, bytes]) -> str:

@@ -180,8 +180,8 @@ class _Changes:
     def apply(self, db: Any) -> None:
         """Have the database make the changes, with one statement for all rows that are alike."""
         for table in (Student, SubmittedAssignment, SubmittedNotebook, Grade, Comment):
-            if rows := self._added[table]:
-                db.execute(insert(table), rows)
+            if rows := self._added[table]:  # as rows: none of them becomes an object
+                db.execute(insert(table.__table__), rows)
             alike: defaultdict[tuple[str, ...], list[_Values]] = defaultdict(list)
             for row in self._changed[table]:
                 alike[tuple(row)].append(row)

@@ -1,8 +1,6 @@
 """Look at one submission before it is marked: can it be read, and is it this learner's?"""
 
-import os
 import re
-import stat
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -11,7 +9,7 @@ from pathlib import Path
 from cubital.handin.answers import FILE as ANSWERS_FILE
 from cubital.handin.answers import Answers, BrokenAnswersError, read_answers
 from cubital.handin.bundle import TIMESTAMP_FILE
-from cubital.handin.files import printable, read_json
+from cubital.handin.files import entries, printable, read_json
 from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.handin.released.release import Release, read_release
 from cubital.handin.results import HELD, UNREADABLE
@@ -125,24 +123,23 @@ def _check_files(folder: Path, worksheet: str) -> None:
     for name in (f"{worksheet}.ipynb", ANSWERS_FILE, RELEASE_FILE, TIMESTAMP_FILE):
         if (folder / name).is_dir():
             raise _Refused(UNREADABLE, f"{name} is a folder, not a file")
-    count = 0
-    for where, folders, files in os.walk(folder):
-        for name in (*folders, *files):
-            mode = (Path(where) / name).lstat().st_mode
-            count += 1
-            if not name.isprintable():
-                raise _Refused(
-                    UNREADABLE, f"“{printable(name):.100}” is not a file's name in readable letters"
-                )
-            if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
-                kind = "a link" if stat.S_ISLNK(mode) else "not a plain file"
-                raise _Refused(
-                    UNREADABLE,
-                    f"{name!r:.60} in the submission is {kind}, which is not taken",
-                    "Find out why it is there; " + AGAIN[0].lower() + AGAIN[1:],
-                )
-    if count > _MOST_FILES:
-        raise _Refused(UNREADABLE, f"the submission holds {count} files; {_MOST_FILES} are taken")
+    found = [entry for _, entry in entries(folder)]
+    for entry in found:
+        name, is_link = entry.name, entry.is_symlink()
+        if not name.isprintable():
+            raise _Refused(
+                UNREADABLE, f"“{printable(name):.100}” is not a file's name in readable letters"
+            )
+        if is_link or not (entry.is_file() or entry.is_dir()):
+            raise _Refused(
+                UNREADABLE,
+                f"{name!r:.60} in the submission is {'a link' if is_link else 'not a plain file'}, "
+                "which is not taken",
+                "Find out why it is there; " + AGAIN[0].lower() + AGAIN[1:],
+            )
+    if len(found) > _MOST_FILES:
+        told = f"the submission holds {len(found)} files; {_MOST_FILES} are taken"
+        raise _Refused(UNREADABLE, told)
 
 
 def _time(folder: Path) -> datetime | None:

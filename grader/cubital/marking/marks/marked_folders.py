@@ -10,11 +10,12 @@ import fnmatch
 import os
 import shutil
 from collections.abc import Iterator, Sequence
+from functools import partial
 from pathlib import Path
 
 from nbgrader.coursedir import CourseDirectory
 
-from cubital.handin.files import OWNERS_FILE, OWNERS_FOLDER, own_folder
+from cubital.handin.files import OWNERS_FILE, OWNERS_FOLDER, entries, own_folder
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.marking.cohort.course import Course
 from cubital.scene.files.atomic import put_in_place
@@ -43,20 +44,21 @@ class MarkedFolders:
         """Replace a learner's folder by the marked notebook and what was handed in beside it."""
         folder = self._course.autograded(learner, self._worksheet)
         part, old = (folder.with_name(f".{folder.name}.{end}") for end in (_PART, _OLD))
-        files = {name: submitted / name for name in self._files(submitted)}
-        contents = {name: path.read_bytes() for name, path in files.items()}
+        contents = {name: (submitted / name).read_bytes() for name in self._files(submitted)}
         contents |= self._source | {f"{self._worksheet}.ipynb": notebook}
         own_folder(folder.parent)
         part.mkdir(mode=OWNERS_FOLDER)
         for name, data in contents.items():
-            for outer in reversed(Path(name).parents[:-1]):
+            for outer in reversed(Path(name).parents[:-1] if "/" in name else ()):
                 (part / outer).mkdir(mode=OWNERS_FOLDER, exist_ok=True)
             with open(part / name, "xb", opener=_owners) as file:
                 file.write(data)
-        if folder.exists():
+        was_there = folder.exists()
+        if was_there:
             put_in_place(folder, old)
         put_in_place(part, folder)
-        shutil.rmtree(old, ignore_errors=True)
+        if was_there:
+            shutil.rmtree(old, ignore_errors=True)
 
     def remove(self, learner: str) -> None:
         """Take a learner's folder out, as nbgrader does where its own marking failed."""
@@ -64,11 +66,10 @@ class MarkedFolders:
 
     def _files(self, folder: Path) -> Iterator[str]:
         """Name the files of a folder but its notebooks."""
-        for where, folders, files in os.walk(folder):
-            folders[:] = [name for name in folders if not _matches(name, self._ignored)]
-            for name in files:
-                if not _matches(name, (*self._ignored, "*.ipynb")):
-                    yield (Path(where) / name).relative_to(folder).as_posix()
+        ignored = partial(_matches, patterns=self._ignored)
+        for name, entry in entries(folder, left_out=ignored):
+            if not (entry.is_dir() or _matches(entry.name, ("*.ipynb",))):
+                yield name
 
 
 def _owners(path: str, flags: int) -> int:

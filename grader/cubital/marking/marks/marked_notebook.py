@@ -8,7 +8,7 @@ from nbgrader.utils import compute_checksum
 
 from cubital.handin.released.pictures import Shown
 from cubital.handin.released.questions import Question
-from cubital.handin.results import NOT_RUN, ItemResult, as_html, as_text
+from cubital.handin.results import NOT_RUN, ItemResult, as_shown
 from cubital.marking import notebooks
 from cubital.marking.feedback import kept
 
@@ -20,10 +20,10 @@ def outputs(question: Question, row: ItemResult, shown: Shown | None) -> list[Ou
 
     That is its picture, if it has one, and its result; of a text the question and the mark scheme.
     """
-    told = {"text/plain": as_text(question, row), "text/html": as_html(question, row)}
     seen = [] if shown is None else [shown.bundle]
     return [
-        {"output_type": "display_data", "metadata": {}, "data": bundle} for bundle in (*seen, told)
+        {"output_type": "display_data", "metadata": {}, "data": bundle}
+        for bundle in (*seen, as_shown(question, row))
     ]
 
 
