@@ -16,9 +16,10 @@ def start() -> int:
     except KeyboardInterrupt:
         print("\nStopped. Nothing was begun.")
         return 130  # as `cubital.cli.main`
-    code = main()
-    gc.freeze()  # else Python looks through all that was loaded for circles once more as it ends
-    return code
+    try:
+        return main()
+    finally:  # else Python looks through all that was loaded for circles once more as it ends
+        gc.freeze()
 
 
 if __name__ == "__main__":

@@ -34,7 +34,10 @@ def write_feedback(
     """
     course = opened(workspace)
     pages = returning.feedback(
-        course, worksheet, progress=progress, decided=lambda: course_decisions(course)
+        course,
+        worksheet,
+        progress=progress,
+        decided=lambda found: course_decisions(course, found={worksheet: found}),
     )
     results = gradebook.results(course, worksheet)
     return Returned(

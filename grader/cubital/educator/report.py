@@ -1,9 +1,10 @@
 """Report on a worksheet, and on one page over all that are released."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from types import MappingProxyType
 from typing import TypedDict
 
 from cubital import tables
@@ -149,25 +150,35 @@ def _written(
     return written.page, written.marks, overview
 
 
-def course_decisions(course: Course, sheets: Sequence[Sheet] | None = None) -> dict[str, Decision]:
+def course_decisions(
+    course: Course,
+    sheets: Sequence[Sheet] | None = None,
+    *,
+    found: Mapping[str, Sequence[SubmissionResult]] = MappingProxyType({}),
+) -> dict[str, Decision]:
     """Return what the course decides on each learner of a folder, by both forms where two are.
 
-    ``sheets`` are those of the folder, if they were read already.
+    ``sheets`` are those of the folder, or ``found`` the results of some of its worksheets, if they
+    were read already.
     """
     first = first_of(course)
     form = form_of(first)
-    if sheets is None or first is not course:
+    if first is not course:
         sheets = _sheets(first)
+    elif sheets is None:
+        sheets = _sheets(course, found)
     return decisions(sheets, course.roster(), _sheets(form) if form is not None else ())
 
 
-def _sheets(course: Course) -> list[Sheet]:
+def _sheets(
+    course: Course, found: Mapping[str, Sequence[SubmissionResult]] = MappingProxyType({})
+) -> list[Sheet]:
     bank = read_bank(course.workspace, drafts=False)
     return [
         _sheet(
             course,
             name,
-            gradebook.results(course, name),
+            found[name] if name in found else gradebook.results(course, name),
             bank,
             course.workspace / "report",
             has_report=False,
@@ -180,7 +191,7 @@ def _sheets(course: Course) -> list[Sheet]:
 def _sheet(
     course: Course,
     worksheet: str,
-    results: list[SubmissionResult],
+    results: Sequence[SubmissionResult],
     bank: Bank,
     folder: Path,
     *,

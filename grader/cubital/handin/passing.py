@@ -153,6 +153,7 @@ def rule(path: course.Path | None = None) -> str:
     )
 
 
+@cache
 def consistency(standard: Standard) -> Consistency:
     """Return how alike two forms would decide by a pass mark, on learners as supposed."""
     supposed = _bounds()["supposed"]

@@ -1,7 +1,7 @@
 """Hand marks back: one page for each marked learner, where nbgrader's own step puts it too."""
 
 import shutil
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -10,7 +10,7 @@ from cubital.handin.files import own_folder, write_text
 from cubital.handin.passing import Decision
 from cubital.handin.principles.records import add_records
 from cubital.handin.principles.standing import told_now
-from cubital.handin.results import MARKED
+from cubital.handin.results import MARKED, SubmissionResult
 from cubital.marking.cohort.course import Course, Progress
 from cubital.marking.counting.told import note_told
 from cubital.marking.errors import CourseError
@@ -24,7 +24,8 @@ BEFORE = "feedback-before"  # pages of who is not marked any more
 _BESIDE = (TIMESTAMP_FILE, "submission_secret.txt")
 
 
-Decided = Callable[[], Mapping[str, Decision]]
+# Gives what the course decides by learner, for the results of the worksheet that were read.
+Decided = Callable[[Sequence[SubmissionResult]], Mapping[str, Decision]]
 
 
 def feedback(
@@ -48,8 +49,8 @@ def feedback(
     with course.at_work(f"writing feedback on “{worksheet}”"):
         with course.gradebook() as book:
             found = results(course, worksheet)
-            decisions = decided() if decided is not None else {}
-            principles = principle_standings(course, worksheet)
+            decisions = decided(found) if decided is not None else {}
+            principles = principle_standings(course, worksheet, found)
             made = Pages(
                 course.workspace, worksheet, book, decisions=decisions, principles=principles
             )
