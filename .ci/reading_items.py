@@ -59,8 +59,8 @@ def frames_of(worksheet: str, item: Item, values: Values) -> np.ndarray | None:
 def drawn(item: Item, values: Values, frames: np.ndarray | None) -> str:
     """Return a check sum of what was drawn for a learner: it stays when only words are mended.
 
-    `frames` are those that the camera recorded, not brightened for a screen; trials, which are
-    compressed, go by their names.
+    `frames` are those that the camera recorded, not those of a file, which may be compressed;
+    trials go by their names.
     """
     keys = [_columns(item, values), _rows(item, values)]
     told = json.dumps([values, keys], sort_keys=True).encode()

@@ -16,7 +16,7 @@ import nbformat
 import numpy as np
 from PIL import Image, ImageDraw
 from playwright.sync_api import Browser, Page, expect, sync_playwright
-from reading_items import LEARNERS, NAME, drawn, pool_seed, release_of
+from reading_items import LEARNERS, NAME, drawn, frames_of, pool_seed, release_of
 
 from cubital.handin.released import pictures
 from cubital.handin.released.papers import write_papers
@@ -226,11 +226,7 @@ def template(source: Path, learner: str, listed: Iterable[Item]) -> str:
     lines = ['# Leave "" where you have no answer. Leave `drawn` as it is.']
     for item in listed:
         values = release.values(item, learner)
-        pictured = isinstance(item, PictureItem)
-        form = item.form(values)
-        names = form.pictures if pictured else ()
-        frames = [pictures.recorded(source, form, name) for name in names]
-        frames = np.concatenate(frames) if frames else None
+        frames = frames_of(source.name, item, values)
         lines += ["", f"[{item.id}]  # {FORMS.get(item.kind, item.form(values).hint)}"]
         lines += [f'drawn = "{drawn(item, values, frames)}"', 'answer = ""', 'doubt = ""']
     return "\n".join(lines) + "\n"

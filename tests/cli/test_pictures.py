@@ -7,7 +7,7 @@ import pytest
 
 from cubital import cli
 from cubital.scene.files import picture_files, pools
-from cubital.scene.files.planning import Rendered
+from cubital.scene.files.planning import SUFFIXES, Rendered
 
 
 @pytest.fixture
@@ -81,7 +81,7 @@ def test_real_pictures_are_made_by_two_processes_as_by_one(tmp_path):
         {
             str(path.relative_to(tmp_path / processes)): path.read_bytes()
             for path in (tmp_path / processes).rglob("*.*")
-            if path.suffix in (".png", ".json")
+            if path.suffix in (*SUFFIXES, ".json")
         }
         for processes in ("1", "2")
     )

@@ -307,7 +307,7 @@ def _parts(here: Sitting, form: Form) -> dict[str, Any]:
 
 def _trials(here: Sitting, form: TrialsForm) -> dict[str, Any]:
     """Return the files of a form's trials as they are, for the page to decode, with their words."""
-    files = [pictures.file_of(here.folder, name, form.suffix) for name in form.trials]
+    files = [pictures.file_of(here.folder, name) for name in form.trials]
     return {
         "width": form.width_px,
         "height": form.height_px,

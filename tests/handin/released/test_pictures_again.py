@@ -46,3 +46,17 @@ def test_a_picture_is_read_anew_when_its_file_changes_and_nobody_writes_into_it(
         assert (found == grey).all()
         with pytest.raises(ValueError, match="read-only"):
             found[:] = 0
+
+
+def test_a_compressed_series_is_shown_as_it_is_and_one_of_an_earlier_edition_brightened(tmp_path):
+    form = items.find("read-series").form({"picture": "abc"})
+    frames = np.full((form.frames, form.height_px, form.width_px), 100, np.uint8)
+    strip = picture_files.strip(frames)
+    write(
+        tmp_path / "pictures" / "abc.jpg",
+        picture_files.jpeg_bytes(strip, qualities=range(90, 91), length=256_000),
+    )
+    assert (pictures.frames(tmp_path, form) == 100).all()
+    (tmp_path / "pictures" / "abc.jpg").unlink()
+    write(tmp_path / "pictures" / "abc.png", picture_files.png_bytes(strip))
+    assert (pictures.frames(tmp_path, form) == 190).all()

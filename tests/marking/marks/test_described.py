@@ -28,7 +28,7 @@ from cubital.marking.cohort import collecting, course, releasing
 from cubital.marking.feedback import returning
 from cubital.marking.marks import gradebook
 from cubital.scene.files import picture_files, planning, pools, rendering
-from cubital.scene.files.planning import Job, Rendered, Size
+from cubital.scene.files.planning import SUFFIXES, TRIAL, Job, Rendered, Size, size_name
 from cubital.study import folders
 from cubital.worksheet import fields
 from cubital.worksheet.sitting import marking, sitting
@@ -291,9 +291,11 @@ def test_sizes_times_and_order_of_its_files_tell_no_kind(play: Play) -> None:
     assert {entry.date_time for entry in entries} == {(1980, 1, 1, 0, 0, 0)}
     assert [entry.filename for entry in entries] == sorted(entry.filename for entry in entries)
     sizes = {
-        (kinds[Path(e.filename).stem][:6], e.file_size) for e in entries if ".png" in e.filename
+        (size_name(kinds[Path(e.filename).stem]), e.file_size)
+        for e in entries
+        if Path(e.filename).suffix in SUFFIXES
     }
-    assert len(sizes) == 2  # a picture's and a series'
+    assert len(sizes) == len({name for name, _ in sizes})  # one for each size of picture
     for names in play.version.pictures.values():
         assert list(names) == sorted(names)
 
@@ -431,4 +433,7 @@ def test_a_release_whose_seed_suits_no_scene_of_its_difficulty_is_made(
     monkeypatch.setattr(pools.secrets, "token_hex", lambda _: "seed-104")
     made = course.create(tmp_path / "workspace")
     handout = releasing.release(made, WORKSHEET, "tryout1")
-    assert sum(name.endswith(".png") for name in inside(handout)) == 14
+    names = {Path(name).stem for name in inside(handout) if Path(name).suffix in SUFFIXES}
+    truths = pictures.pool_folder(made.workspace, WORKSHEET, "tryout1") / "sealed" / "truth"
+    kinds = [picture_files.read_json(truths / f"{name}.json")["job"]["kind"] for name in names]
+    assert sum(not kind.startswith(TRIAL) for kind in kinds) == 14

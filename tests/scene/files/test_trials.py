@@ -1,23 +1,18 @@
-"""Trials show what they are said to, as the frames alone tell, also once they are compressed."""
+"""Trials show what they are said to, as the frames alone tell."""
 
 import functools
-import io
 from dataclasses import replace
 
 import numpy as np
 import pytest
-from PIL import Image
 from scipy import ndimage
 
 from cubital import items
 from cubital.handin.released import pictures
-from cubital.scene.files import picture_files, planning, rendering, trials
+from cubital.scene.files import planning, rendering, trials
 from cubital.scene.files.planning import bands, planned, trial_kind
 
 SERIES = ("refill", "flush", "roll", "infiltration", "haematoma", "nothing")
-KEPT = {"trial": "series", "trial-still": "still"}
-
-
 CHANGED = 7  # grains: what only stirs and flickers has some 4
 
 
@@ -25,16 +20,6 @@ CHANGED = 7  # grains: what only stirs and flickers has some 4
 def rendered(what, band, seed=3):
     (job,) = planned({trial_kind(what, band): 1}, seed=f"{seed} {what}")
     return job, rendering.rendered(job)
-
-
-def decoded(job, frames):
-    """The frames as a learner gets them, and the length of their file."""
-    name = KEPT[planning.size_name(job.kind)]
-    length = planning.trial_setting(f"{name}_bytes")
-    pixels = picture_files.strip(picture_files.brightened(frames))
-    quality = planning.trial_setting(f"{name}_quality")
-    data = picture_files.jpeg_bytes(pixels, quality=quality, length=length)
-    return np.asarray(Image.open(io.BytesIO(data))).reshape(frames.shape), len(data) == length
 
 
 SHORT = {("refill", "faint"), ("haematoma", "clear"), ("nothing", "middling"), ("roll", "faint")}
@@ -87,69 +72,6 @@ def largest_change(frames):
 def test_the_frames_alone_tell_whether_something_changes(what, band):
     found = largest_change(rendered(what, band)[1].frames)
     assert (found > CHANGED) == (what != "nothing")
-
-
-def contrast_and_noise(frames, told):
-    """How dark each seen band is beside the skin on either side of it, and the grain beside it."""
-    scale = told["picture"]["mm_per_px"]
-    image = frames[0].astype(float)
-    smooth = ndimage.gaussian_filter(image, 1.0)
-    rows = []
-    for segment in told["segments"]:
-        seen = np.array(segment["seen"], bool)
-        column, row = np.array(segment["column"])[seen], np.array(segment["row"])[seen]
-        if len(column) < 8:
-            continue
-        width = np.array(segment["seen_width_mm"])[seen] / scale
-        dx, dy = np.gradient(column), np.gradient(row)
-        long = np.maximum(np.hypot(dx, dy), 1e-9)
-        away = 0.9 * width
-        middle = ndimage.map_coordinates(smooth, [row, column], order=1)
-        sides = [
-            ndimage.map_coordinates(
-                smooth,
-                [row + way * away * dx / long, column - way * away * dy / long],
-                order=1,
-                mode="nearest",
-            )
-            for way in (1, -1)
-        ]
-        rows.append(1 - middle.mean() / np.mean(sides))
-    grain = float(np.std((image - ndimage.gaussian_filter(image, 1.5))[image > 60]))
-    return np.array(rows), grain
-
-
-@pytest.mark.parametrize(
-    ("what", "band"),
-    [
-        ("nothing", "clear"),
-        ("nothing", "faint"),
-        ("fork", "faint"),
-        pytest.param("nothing", "middling", marks=pytest.mark.long),
-        pytest.param("fork", "clear", marks=pytest.mark.long),
-        pytest.param("fork", "middling", marks=pytest.mark.long),
-    ],
-)
-def test_compression_leaves_contrast_and_noise_as_they_were(what, band):
-    job, found = rendered(what, band)
-    kept, has_its_length = decoded(job, found.frames)
-    assert has_its_length
-    told = found.truth["truth"]
-    before, grain = contrast_and_noise(picture_files.brightened(found.frames), told)
-    after, grain_after = contrast_and_noise(kept, told)
-    assert len(before)
-    assert after == pytest.approx(before, abs=0.004)
-    assert grain_after <= 1.05 * grain
-
-
-def test_all_trials_of_a_size_have_one_length():
-    lengths = set()
-    for band in bands():
-        job, found = rendered("nothing", band)
-        kept, whole = decoded(job, found.frames)
-        lengths.add((kept.shape, whole))
-    assert len(lengths) == 1
-    assert lengths.pop()[1]
 
 
 def test_a_picture_without_forks_has_bands_and_no_fork():

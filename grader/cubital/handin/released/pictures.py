@@ -193,7 +193,9 @@ def frames(folder: Path, form: OnPictures, name: str = "") -> np.ndarray:
 
 @lru_cache(maxsize=_KEPT_PICTURES)
 def _frames(path: Path, _lies: tuple[int, ...], size: tuple[int, int, int]) -> np.ndarray:
-    found = picture_files.brightened(_recorded(path, size))
+    found = _recorded(path, size)
+    if path.suffix == planning.EXACT:  # what is compressed was brightened before
+        found = picture_files.brightened(found)
     found.flags.writeable = False
     return found
 
@@ -209,9 +211,9 @@ def recorded(folder: Path, form: OnPictures, name: str = "") -> np.ndarray:
     return _recorded(_file(folder, form, name), _size(form))
 
 
-def file_of(folder: Path, name: str, suffix: str) -> Path:
+def file_of(folder: Path, name: str) -> Path:
     """Return the file of a picture in a worksheet's folder, or raise ValueError with what to do."""
-    path = folder / FOLDER / f"{name}{suffix}"
+    path = lying(folder, name)
     if not path.is_file():
         raise ValueError(
             "its picture is missing: open the worksheet again, as your educator gave it out"
@@ -221,13 +223,12 @@ def file_of(folder: Path, name: str, suffix: str) -> Path:
 
 def lying(folder: Path, name: str) -> Path:
     """Return where a pool has a picture, whatever kind of file it is."""
-    suffixes = (OnPictures.suffix, TrialsForm.suffix)
-    found = (folder / FOLDER / f"{name}{suffix}" for suffix in suffixes)
-    return next((path for path in found if path.is_file()), folder / FOLDER / f"{name}.png")
+    found = [folder / FOLDER / f"{name}{suffix}" for suffix in planning.SUFFIXES]
+    return next((path for path in found if path.is_file()), found[0])
 
 
 def _file(folder: Path, form: OnPictures, name: str) -> Path:
-    return file_of(folder, name or form.pictures[0], form.suffix)
+    return file_of(folder, name or form.pictures[0])
 
 
 def _size(form: OnPictures) -> tuple[int, int, int]:

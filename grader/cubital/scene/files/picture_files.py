@@ -4,6 +4,8 @@ All files of one kind of picture have the same length to the byte, and no more i
 pixels: no time, no name, no words. Simulated, not clinically validated.
 """
 
+import bisect
+import functools
 import hashlib
 import io
 import json
@@ -17,7 +19,6 @@ from cubital.scene.files.atomic import write_atomically
 STORED = 0  # how much a file is compressed: the length of a compressed one tells what it shows
 FIXED_TIME_NS = 946_684_800_000_000_000  # of every picture file: 2000-01-01, midnight UTC
 READ_BY_ALL = 0o644
-LESS = 6  # of the JPEG quality, where a picture takes more than its file is to hold
 _SKIN_PER_CENT, _SKIN_GREY = 95, 190  # of all pixels, skin among the brightest; grey on a screen
 
 
@@ -43,8 +44,8 @@ def png_bytes(pixels: np.ndarray) -> bytes:
     return held.getvalue()
 
 
-def jpeg_bytes(pixels: np.ndarray, *, quality: int, length: int) -> bytes:
-    """Return a grey picture as a JPEG file of a given length [byte].
+def jpeg_bytes(pixels: np.ndarray, *, qualities: range, length: int) -> bytes:
+    """Return a grey picture as a JPEG file of a given length [byte], at the best quality it holds.
 
     What is left of the length is filled after the end of the picture with bytes that no zip makes
     shorter, so that a list of the files, or of an archive, tells nothing of what they show.
@@ -52,23 +53,26 @@ def jpeg_bytes(pixels: np.ndarray, *, quality: int, length: int) -> bytes:
     Raises
     ------
     ValueError
-        The picture takes more than that; the text says how much.
+        The picture takes more than that at the least quality; the text says how much.
 
     Examples
     --------
     >>> even, busy = np.zeros((8, 8), np.uint8), np.arange(64, dtype=np.uint8).reshape(8, 8)
-    >>> [len(jpeg_bytes(one, quality=80, length=2000)) for one in (even, busy)]
+    >>> [len(jpeg_bytes(one, qualities=range(80, 83), length=2000)) for one in (even, busy)]
     [2000, 2000]
     """
     from PIL import Image  # noqa: PLC0415 - on use: it is slow to load
 
-    for tried in range(quality, quality - 3 * LESS, -LESS):  # a grainy one takes more
+    @functools.cache
+    def compressed(quality: int) -> bytes:
         held = io.BytesIO()
-        Image.fromarray(pixels).save(held, format="JPEG", quality=tried)
-        data = held.getvalue()
-        if len(data) <= length:
-            break
-    else:
+        image.save(held, format="JPEG", quality=quality, optimize=True, progressive=True)
+        return held.getvalue()
+
+    image = Image.fromarray(pixels)
+    held = bisect.bisect_right(qualities, length, key=lambda quality: len(compressed(quality)))
+    data = compressed(qualities[max(held - 1, 0)])
+    if not held:
         raise ValueError(f"the picture takes {len(data)} bytes: {length} are there for it")
     return data + hashlib.shake_256(data).digest(length - len(data))
 

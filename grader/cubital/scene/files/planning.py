@@ -13,6 +13,7 @@ from cubital.scene.chance import generator
 from cubital.tables import files
 
 NAME_DIGITS = 16  # hexadecimal, 64 bits: no two of a pool are the same
+EXACT, COMPRESSED = SUFFIXES = (".png", ".jpg")  # of a picture's file
 SERIES = "series-"
 TRIAL = "trial-"
 # What a short trial may show. In a still a fork, or an artery beside veins, may be seen, or not.
@@ -30,6 +31,13 @@ MOVING = (
 
 class NoSceneError(ValueError):
     """No scene shows what a kind of picture is to show, at whatever difficulty."""
+
+
+class Kept(NamedTuple):
+    """How long a compressed file is, and the JPEG qualities that it may have, the best last."""
+
+    length: int
+    qualities: range
 
 
 class Size(NamedTuple):
@@ -53,8 +61,8 @@ class Job:
 
     @property
     def file(self) -> str:
-        """The name of its file: trials are compressed with loss, all else is kept as it is."""
-        return f"{self.name}.{'jpg' if self.kind.startswith(TRIAL) else 'png'}"
+        """The name of its file, which tells whether it is compressed with loss."""
+        return f"{self.name}{EXACT if kept(self.kind) is None else COMPRESSED}"
 
 
 class Rendered(NamedTuple):
@@ -127,14 +135,29 @@ def trial_kinds() -> tuple[str, ...]:
 
 
 def trial_setting(name: str) -> Any:
-    """Return a number of how trials are made and kept.
+    """Return a number of how trials are made.
 
     Examples
     --------
-    >>> trial_setting("series_bytes")
-    128000
+    >>> trial_setting("readers_needed")
+    3.0
     """
     return _table()["trials"][name]
+
+
+def kept(kind: str) -> Kept | None:
+    """Return how a kind of picture is compressed; None if it is kept as it is.
+
+    Examples
+    --------
+    >>> kept("trial-roll-clear").length, kept("valve")
+    (128000, None)
+    """
+    told = _table()["kept"].get(size_name(kind))
+    if told is None:
+        return None
+    least, best = told["quality"]
+    return Kept(told["bytes"], range(least, best + 1))
 
 
 def size_name(kind: str) -> str:

@@ -26,13 +26,13 @@ from cubital.scene.files import picture_files
 from cubital.scene.files.atomic import put_in_place
 from cubital.scene.files.planning import (
     NAME_DIGITS,
-    TRIAL,
+    SUFFIXES,
     Job,
     Rendered,
     Size,
+    kept,
     mixed,
     planned,
-    trial_setting,
     usual_sizes,
 )
 
@@ -50,8 +50,9 @@ class Pool(NamedTuple):
     jobs: tuple[Job, ...]
 
     def picture(self, job: Job) -> Path:
-        """Return where the picture of a job lies."""
-        return self.pictures / job.file
+        """Return where the picture of a job lies, kept as now or by an earlier edition."""
+        found = (self.pictures / f"{job.name}{suffix}" for suffix in SUFFIXES)
+        return next((path for path in found if path.is_file()), self.pictures / job.file)
 
     def truth(self, job: Job) -> Path:
         """Return where the truth of a job lies."""
@@ -200,14 +201,11 @@ def _render_one(pool: Pool, render: Renderer, job: Job) -> None:
 
 def _file_bytes(job: Job, frames: np.ndarray) -> bytes:
     """Return the file of a job: all of one kind of picture have one length."""
-    if not job.kind.startswith(TRIAL):
+    how = kept(job.kind)
+    if how is None:
         return picture_files.png_bytes(picture_files.strip(frames))
-    name = "series" if job.size.frames > 1 else "still"
-    return picture_files.jpeg_bytes(
-        picture_files.strip(picture_files.brightened(frames)),
-        quality=trial_setting(f"{name}_quality"),
-        length=trial_setting(f"{name}_bytes"),
-    )
+    shown = picture_files.strip(picture_files.brightened(frames))
+    return picture_files.jpeg_bytes(shown, qualities=how.qualities, length=how.length)
 
 
 def counts_of(folder: Path) -> dict[str, int] | None:

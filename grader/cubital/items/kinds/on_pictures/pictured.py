@@ -24,8 +24,6 @@ Told = Callable[[str], Any]  # what is sealed of a picture, by its name
 class OnPictures(Form):
     """How many pixels and frames each picture has that the question is about."""
 
-    suffix: ClassVar[str] = ".png"
-
     width_px: int
     height_px: int
     frames: int

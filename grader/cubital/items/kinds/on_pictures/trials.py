@@ -92,8 +92,6 @@ class TrialsForm(OnPictures):
     closing: str
     ways: tuple[Offered, ...]
 
-    suffix: ClassVar[str] = ".jpg"
-
     @property
     def pictures(self) -> tuple[str, ...]:
         """The trials' names."""
