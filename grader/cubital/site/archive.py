@@ -4,6 +4,7 @@ What is pure Python of Pyodide's own packages, of the kernel's, of the environme
 is installed in, and the course itself: one file to fetch and to unpack.
 """
 
+import hashlib
 import importlib.metadata
 import io
 import zipfile
@@ -151,6 +152,11 @@ def of_part(files: Mapping[str, bytes], part: Iterable[str]) -> dict[str, bytes]
     """Return of files, whose sources may have become byte code, those that a part has."""
     own = {*part}
     return {path: data for path, data in files.items() if {path, path.removesuffix("c")} & own}
+
+
+def named(what: str, data: bytes, ending: str) -> str:
+    """Return a file's name that changes with what is in it, so that no browser shows an earlier."""
+    return f"{what}-{hashlib.sha256(data).hexdigest()[:16]}.{ending}"
 
 
 def zipped(files: Mapping[str, bytes]) -> bytes:

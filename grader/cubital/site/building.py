@@ -1,10 +1,9 @@
 """The site as a whole: which files it has, and what each of them is for."""
 
-import hashlib
 import json
 import shutil
 import tempfile
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -12,12 +11,22 @@ import platformdirs
 
 from cubital.handin.released.release import read_release
 from cubital.refresh.reviews import WORKSHEET as REFRESH
-from cubital.site import archive, for_it, frozen, libraries, licences, lite, pyodide, started
+from cubital.site import (
+    archive,
+    for_it,
+    frozen,
+    libraries,
+    licences,
+    lite,
+    practices,
+    pyodide,
+    started,
+)
 from cubital.site.bytecode import with_byte_code
-from cubital.study import folders
+from cubital.study import folders, ready_practices
 from cubital.study.learner import pages
 from cubital.study.offered import FILE as OFFERED
-from cubital.study.offered import Offered, as_data, of_release
+from cubital.study.offered import as_data, of_release
 from cubital.study.page.files import NAME as PAGE_NAME
 from cubital.study.page.files import make_extension
 from cubital.tables.files import style
@@ -65,16 +74,21 @@ def build(
         folder = Path(name)
         for path, offer in releases.items():
             _write(folder / offer.file, path.read_bytes())
-        _write_python(folder / _PYTHON, taken, pinned, [*releases.values()], say)
+        ready = practices.made(say)
+        for file, data in ready.files.items():
+            _write(folder / file, data)
+        of_site = {OFFERED: json.dumps(as_data([*releases.values()])).encode()}
+        of_site[ready_practices.FILE] = practices.as_json(ready)
+        _write_python(folder / _PYTHON, taken, pinned, of_site, say)
         core = {one.file.name: one.data for one in taken if not one.file.package}
         memory = started.memory(core, pinned, say)
         if memory is not None:
-            _write(folder / _PYTHON / _named("started", memory, "bin"), memory)
+            _write(folder / _PYTHON / archive.named("started", memory, "bin"), memory)
         for path, data in lite.application():
             _write(folder / path, data)
         for path, data in lite.extensions():
             _write(folder / path, data)
-        told = _write_pages(folder / "pages")
+        told = _write_pages(folder / "pages") | {"practices": ready.shows}
         page = _page(folder)
         _write_start(folder, page, told)
         _write(folder / for_it.LICENCES, _licences(taken).encode())
@@ -96,7 +110,7 @@ def _write_python(
     folder: Path,
     taken: Iterable[pyodide.Taken],
     pinned: pyodide.Edition,
-    releases: list[Offered],
+    of_site: Mapping[str, bytes],
     say: Callable[[str], None],
 ) -> None:
     """Write Python, the compiled libraries, and one archive of all that is pure Python."""
@@ -104,12 +118,12 @@ def _write_python(
     compiled = [one for one in taken if one.file.package in libraries.NAMES]
     pure = [one.data for one in taken if one.file.package not in {"", *libraries.NAMES}]
     course = archive.course_files(pure, lite.kernel_wheels())
-    course |= archive.of_assets({f"site/{OFFERED}": json.dumps(as_data(releases)).encode()})
+    course |= archive.of_assets({f"site/{name}": data for name, data in of_site.items()})
     parts = {**libraries.files(taken, course, core, pinned, say), "course": course}
     every = {path: data for part in parts.values() for path, data in part.items()}
     ready = with_byte_code(every, core, pinned, say)
     packed = {name: archive.zipped(archive.of_part(ready, part)) for name, part in parts.items()}
-    named = {name: _named(name, data, "zip") for name, data in packed.items()}
+    named = {name: archive.named(name, data, "zip") for name, data in packed.items()}
     empty = archive.zipped({})
     made = {named[name]: data for name, data in packed.items()}
     for name, data in {**core, **made, "nothing.zip": empty}.items():
@@ -129,11 +143,6 @@ def _write_python(
     }
     lock = {"info": {**pinned.info}, "packages": rows}
     _write(folder / "pyodide-lock.json", json.dumps(lock, indent=1).encode())
-
-
-def _named(what: str, data: bytes, ending: str) -> str:
-    """Return a file's name that changes with what is in it."""
-    return f"{what}-{hashlib.sha256(data).hexdigest()[:16]}.{ending}"
 
 
 def _write_pages(folder: Path) -> dict[str, Any]:

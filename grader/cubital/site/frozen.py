@@ -24,12 +24,24 @@ from cubital.explore.kit.explorer import Explorer
 from cubital.handin.files import read_json
 from cubital.study.learner.reviewed import notices
 from cubital.study.learner.welcome import Welcome
+from cubital.worksheet.fields import AnswerField
 
 PART = "application/vnd.cubital.part+json"
 _ALIKE = (Explorer, FirstQuestions, Welcome)  # begin alike for whoever opens the page
+_TOO_SOON = {"", "trials"}
 _LARGEST = 8_000_000
 # Python's side of the connection, and what JupyterLab lays a part out by: the page does without.
 _NOT_SHOWN = {"_esm", "_css", "layout", "tabbable", "tooltip"}
+
+
+def is_shown_early(shown: object) -> bool:
+    """Tell whether a part is alike for whoever opens the page: of a practice, a question is, where
+    showing it is no part of the answer, and it has no picture, which would be long to fetch."""
+    if isinstance(shown, AnswerField):
+        return (
+            shown.kind not in _TOO_SOON and shown.state != "blocked" and "grey" not in shown.parts
+        )
+    return isinstance(shown, _ALIKE)
 
 
 def frozen_page(notebook: Path) -> dict[str, Any]:
@@ -48,7 +60,7 @@ def frozen_page(notebook: Path) -> dict[str, Any]:
     cells: dict[str, Any] = {}
     with contextlib.chdir(notebook.parent):
         for cell, shown in _run(notebook):
-            if isinstance(shown, _ALIKE):
+            if is_shown_early(shown):
                 data: Any = {PART: _part(shown, modules, styles)}
                 metadata: Any = {}
                 shown.close()

@@ -35,6 +35,7 @@ from cubital.handin.released.release import (
 )
 from cubital.handin.released.stubs import CODE_STUB, TEXT_STUB
 from cubital.scene.files.atomic import put_in_place
+from cubital.study import ready_practices
 from cubital.study.edition import keep_as_given
 from cubital.study.local_lesson import localised
 from cubital.study.practice_page import practised
@@ -185,9 +186,17 @@ def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
     notebook = target / f"{worksheet}.ipynb"
     if notebook.is_file() and not again:
         return notebook
+    ready = ready_practices.next_name(folder, worksheet)
     keep_aside(folder, target)
-    name = f"practice-{datetime.now(UTC):%Y%m%d}-{secrets.token_hex(4)}"
-    release = new_release(name, worksheet, feedback=AT_ONCE)
+    return lay_out_practice(folder, worksheet, ready)
+
+
+def lay_out_practice(folder: Path, worksheet: str, ready: str | None = None) -> Path:
+    """Lay out a practice with values of its own, or the one of a name that a site has ready."""
+    target = folder / worksheet
+    notebook = target / f"{worksheet}.ipynb"
+    name = ready or f"practice-{datetime.now(UTC):%Y%m%d}-{secrets.token_hex(4)}"
+    release = replace(new_release(name, worksheet, feedback=AT_ONCE), shared=ready is not None)
     write_release(target, replace(release, pictures=few_pictures(release)))
     write_text(notebook, practised(cleared_worksheet(worksheet)))
     keep_as_given(notebook, target)

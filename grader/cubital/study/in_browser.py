@@ -13,7 +13,7 @@ from typing import Any
 
 from IPython.display import JSON
 
-from cubital.study import locks_there, offered  # noqa: F401 - the locks first
+from cubital.study import locks_there, site_files  # noqa: F401 - the locks first
 from cubital.study.learner import carrying
 
 ROOT = Path("/learners")
@@ -30,7 +30,7 @@ async def begin(site: str) -> None:
     """
     import pyodide_js  # type: ignore[import-not-found] # noqa: PLC0415
 
-    offered.runs_from(site)
+    site_files.runs_from(site)
     files = pyodide_js.FS
     files.mkdirTree(str(ROOT))
     files.mount(files.filesystems.IDBFS, {}, str(ROOT))

@@ -5,12 +5,12 @@ from pathlib import Path
 
 from cubital.handin.files import read_json
 from cubital.handin.released.release import Release, read_release
+from cubital.study import site_files
 from cubital.tables.course import closing, with_worksheets
 from cubital.tables.files import course_folder
 
 FILE = "offered.json"  # in the assets of a site
 FOLDER = "releases"  # on a site
-_site: list[str] = []  # the address of the site that the course runs from
 
 
 @dataclass(frozen=True)
@@ -46,36 +46,9 @@ def as_data(offers: list[Offered]) -> list[dict[str, str]]:
     return [asdict(one) for one in offers]
 
 
-def runs_from(site: str) -> None:
-    """Note the address of the site that the course runs from."""
-    _site[:] = [site]
-
-
 def offered() -> list[Offered]:
     """Return what the site offers; nothing where the course runs from no site."""
     path = course_folder("assets") / "site" / FILE
-    if not _site or not path.is_file():
+    if not site_files.is_on_site() or not path.is_file():
         return []
     return [Offered(**row) for row in read_json(path)]
-
-
-def fetched(one: Offered) -> bytes:
-    """Return the file of a worksheet on the site.
-
-    Raises
-    ------
-    OSError
-        The site did not give it.
-    """
-    from js import XMLHttpRequest  # type: ignore[import-not-found] # noqa: PLC0415 - a browser's
-
-    request = XMLHttpRequest.new()
-    request.open("GET", _site[0] + one.file, False)
-    request.responseType = "arraybuffer"
-    try:
-        request.send(None)
-    except Exception as error:
-        raise OSError("the worksheet could not be fetched: is there a connection?") from error
-    if request.status != 200:
-        raise OSError(f"the worksheet is not on the site any more ({request.status}): tell IT")
-    return bytes(request.response.to_py())

@@ -1,6 +1,8 @@
 """The pictures of a worksheet that is practised: few, of a pool of its own, rendered late."""
 
 import contextlib
+import os
+import sys
 import threading
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
@@ -12,8 +14,10 @@ from cubital.handin.released.release import AT_ONCE, Release, read_release
 from cubital.items import PictureItem
 from cubital.items.writing.draw import Draw
 from cubital.scene.files import planning, pools
+from cubital.study import ready_practices
 
 _LOOK_SECONDS = 0.2
+_LAST = 19  # of all that wants the processor
 
 
 def few_pictures(release: Release) -> dict[str, tuple[str, ...]]:
@@ -31,8 +35,10 @@ def few_pictures(release: Release) -> dict[str, tuple[str, ...]]:
     return names
 
 
-def render_practice(folder: Path) -> None:
+def render_practice(folder: Path, *, processes: int | None = 1) -> None:
     """Render the pictures of a practice worksheet's folder, if there are any and not yet there.
+
+    ``processes`` render at once, None for as many as there are cores.
 
     Two that ask for it at once wait for each other, and the second finds them there.
     """
@@ -41,7 +47,8 @@ def render_practice(folder: Path) -> None:
         return
     counts = _counts(_kinds(release))
     with FileLock(folder / ".rendering.lock"):
-        pools.render_pool(folder, jobs=counts, seed=release.name, processes=1)
+        ready_practices.take_pictures(folder, release)
+        pools.render_pool(folder, jobs=counts, seed=release.name, processes=processes)
 
 
 def render_aside(folder: Path, still_wanted: Callable[[], bool]) -> None:
@@ -57,6 +64,8 @@ def render_aside(folder: Path, still_wanted: Callable[[], bool]) -> None:
 
 
 def _render_quietly(folder: Path) -> None:
+    if sys.platform == "linux":  # where it is this thread's alone: who learns comes first
+        os.nice(_LAST)
     with contextlib.suppress(ValueError, OSError):
         render_practice(folder)
 

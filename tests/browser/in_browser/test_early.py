@@ -21,6 +21,13 @@ SHOWN = """
   return [figure.innerHTML.replace(/(cubital-[a-z]+-)[a-z0-9]+/g, '$1'), picture];
 })
 """
+# Of each field its item, and the question with all that may be chosen.
+ASKED = """
+(fields) => fields.map((one) => [one.dataset.item, [...one.querySelectorAll('legend, label, p')]
+  .filter((part) => !part.closest('.cubital-status'))
+  .map((part) => part.textContent)
+  .join('|')])
+"""
 EARLY = ".cubital-early .cubital-explorer"
 LIVE = ".cubital-explorer"
 
@@ -97,6 +104,30 @@ def test_an_answer_typed_before_python_is_up_is_saved_by_it(site, chromium):
     expect_ready(page)
     expect(line).to_have_value("3.2 mm")
     expect(field.locator(".cubital-status")).to_contain_text("Saved at", timeout=READY_MS)
+    python.close()
+
+
+@pytest.mark.parametrize(
+    ("sheet", "typed"), [("focal-geometry", "3.2 mm"), ("complications", "one")]
+)
+def test_a_first_opening_shows_questions_before_python_is_up_and_no_others_after(
+    site, chromium, sheet, typed
+):
+    python = HeldPython(chromium)
+    page = python.opened(f"{site}?course=ada/{sheet}/{sheet}.ipynb")
+    fields = page.locator(".cubital-early .cubital-field")
+    expect(fields.first).to_be_attached(timeout=READY_MS)
+    early = fields.evaluate_all(ASKED)
+    line = page.locator(".cubital-early .cubital-field input[type=text]").first
+    line.press_sequentially(typed)
+    python.release()
+    expect_ready(page)
+    expect(page.locator(".cubital-early")).to_have_count(0)
+    live = dict(page.locator(".cubital-field").evaluate_all(ASKED))
+    assert len(early) >= 15
+    assert dict(early) == {item: live[item] for item, _words in early}
+    line = page.locator(".cubital-field input[type=text]").first
+    expect(line).to_have_value(typed)
     python.close()
 
 

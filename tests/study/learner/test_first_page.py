@@ -14,7 +14,7 @@ from cubital.handin.released.release import read_release
 from cubital.items import WORKSHEETS
 from cubital.marking.cohort import course as cohorts
 from cubital.marking.cohort import releasing
-from cubital.study import folders, page_kernel
+from cubital.study import folders, page_kernel, site_files
 from cubital.study.learner import first_page, people
 from cubital.study.learner.first_page import FirstPage
 from cubital.study.offered import of_release, offered
@@ -189,7 +189,7 @@ def test_what_a_site_offers_is_opened_like_a_file_and_then_offered_no_more(
     release, _ = folders.names_of_release(handout, "ms42")
     offer = of_release(release)
     monkeypatch.setattr(first_page, "offered", lambda: [offer])
-    monkeypatch.setattr(first_page, "fetched", lambda one: handout.read_bytes())
+    monkeypatch.setattr(site_files, "fetched", {offer.file: handout.read_bytes()}.get)
     form = FirstPage(lessons)
     assert "From your educator" in form.words()
     press(form, "offered", "releases/another.zip")

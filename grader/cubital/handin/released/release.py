@@ -40,7 +40,8 @@ class Release:
     files, by name, and is no part of what makes two releases equal. ``described`` are the items
     whose pictures are those of the described version, with their words. ``attempt`` counts a
     learner's tries at the worksheet; ``edition`` is the version of the course that made the
-    release. ``refreshing`` holds when knowledge is due again by the department's rule, and who
+    release. A ``shared`` practice draws its values from its name alone: all who have it are asked
+    the same. ``refreshing`` holds when knowledge is due again by the department's rule, and who
     approved it; no mark follows it, and it is no part of what makes two releases equal.
     """
 
@@ -54,13 +55,15 @@ class Release:
     own: Mapping[str, OwnFile] = field(default_factory=dict)
     described: tuple[str, ...] = ()
     attempt: int = 1
+    shared: bool = False
     edition: str = field(default="", compare=False)
     refreshing: Mapping[str, Any] = field(default_factory=dict, compare=False)
     sources: Mapping[str, str] = field(default_factory=dict, compare=False, repr=False)
 
     def values(self, item: Item, learner: str) -> dict[str, Any]:
         """Draw the values that this learner is asked about."""
-        return item.values(self.name, learner, self.policy, self.pictures.get(item.id, ()))
+        whose = "" if self.shared else learner
+        return item.values(self.name, whose, self.policy, self.pictures.get(item.id, ()))
 
     def question(self, item: Item, learner: str, seal: str = "") -> Question:
         """Return an item as this learner is asked it; ``seal`` fixes what is hidden of its key."""
@@ -194,6 +197,7 @@ def _told(data: Any) -> dict[str, Any]:
             },
             "described": tuple(map(str, data.get("described", ()))),
             "attempt": int(data.get("attempt", 1)),
+            "shared": bool(data.get("shared", False)),
             "edition": str(data.get("edition", "")),
         }
     except (KeyError, TypeError, AttributeError, ValueError, OverflowError) as error:

@@ -89,7 +89,6 @@ const givePython = async (front, kernelspecs) => {
   const { url, packages, started } = JSON.parse(PageConfig.getOption("cubitalPython"));
   const python = new URL(url, siteFolder()).href;
   const folder = new URL(".", python);
-  const memory = started ? unpacked(new URL(started, folder)) : null;
   const options = {
     pyodideUrl: python,
     pipliteWheelUrl: "",
@@ -104,7 +103,7 @@ const givePython = async (front, kernelspecs) => {
     create: async (given) => {
       const { PyodideKernel } = await part("@jupyterlite/pyodide-kernel");
       const start = tellOfStart();
-      options.loadPyodideOptions._loadSnapshot = await memory;
+      options.loadPyodideOptions._loadSnapshot = started ? await unpacked(new URL(started, folder)) : null;
       const logger = ({ payload }) => payload.level === "critical" && start.failed();
       const kernel = new PyodideKernel({ ...given, ...options, logger });
       kernel._worker.addEventListener("error", start.failed); // its script is missing

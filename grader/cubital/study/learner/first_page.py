@@ -17,10 +17,10 @@ from cubital.items import WORKSHEETS
 from cubital.refresh.critical import local_days
 from cubital.refresh.due import here_and_now, in_lessons, standings_of
 from cubital.refresh.reviews import read_reviews
-from cubital.study import folders, refreshing
+from cubital.study import folders, refreshing, site_files
 from cubital.study.learner import carrying, people, standing
 from cubital.study.learner.reviewed import unreviewed
-from cubital.study.offered import fetched, offered
+from cubital.study.offered import offered
 from cubital.tables import course
 
 _FILE = "Drop the file here, or choose it. Its name ends in .zip."
@@ -246,7 +246,7 @@ class FirstPage(CourseForm):
         chosen = next((one for one in offered() if one.file == file), None)
         if chosen is None:
             raise ValueError("this worksheet is not given out here any more: load the page again")
-        return self.take_file("file", fetched(chosen))
+        return self.take_file("file", site_files.fetched(chosen.file))
 
     def _choose(self, path: str) -> str:
         known = [one.key for one in course.paths()]
