@@ -48,7 +48,8 @@ const place = {
     return reply.json();
   },
   running: async (services, id) => runningKernel(services, id) ?? null,
-  state: async (services, id) => (runningKernel(services, id) ? "idle" : "gone"),
+  // There is no line to Python that could be cut: where it does not answer it is at work.
+  state: async (services, id) => (runningKernel(services, id) ? "busy" : "gone"),
   alone: () => aloneInBrowser(),
   ready: async (kernel) => {
     asked = null;
