@@ -6,14 +6,14 @@ import fs from "node:fs";
 import readline from "node:readline";
 import zlib from "node:zlib";
 
-const [, , site, tests, ...more] = process.argv;
-const { loadPyodide } = createRequire(import.meta.url)(`${site}/python/pyodide.js`);
+const [, , site, laidOut, tests, ...more] = process.argv;
+const { loadPyodide } = createRequire(import.meta.url)(`${laidOut}/pyodide.js`);
 const told = JSON.parse(fs.readFileSync(`${site}/site.json`));
 const { started, packages } = told.cubitalPython;
 const python = await loadPyodide({
   _loadSnapshot: zlib.gunzipSync(fs.readFileSync(`${site}/python/${started}`)),
-  indexURL: `${site}/python/`,
-  lockFileURL: `${site}/python/pyodide-lock.json`,
+  indexURL: `${laidOut}/`,
+  lockFileURL: `${laidOut}/pyodide-lock.json`,
   packages: [...packages, ...more],
   stdout: (line) => console.error(line),
 });

@@ -1,8 +1,10 @@
 """The Python that a site carries, asked from a test: the same function runs there and here."""
 
+import gzip
 import json
 import shutil
 import subprocess
+import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -24,12 +26,15 @@ def started(site: Path, *more: str) -> Iterator[Callable[..., Any]]:
     """
     node = shutil.which("node") or shutil.which("nodejs")
     assert node, "these tests need the Debian package nodejs"
-    with subprocess.Popen(
-        [node, str(_FOLDER / "in_node.mjs"), str(site), str(_FOLDER), *more],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        text=True,
-    ) as process:
+    with (
+        _laid_out(site / "python") as python,
+        subprocess.Popen(
+            [node, str(_FOLDER / "in_node.mjs"), str(site), str(python), str(_FOLDER), *more],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+        ) as process,
+    ):
 
         def call(function: Callable[..., Any], *given: Any) -> Any:
             asked = {
@@ -51,6 +56,19 @@ def started(site: Path, *more: str) -> Iterator[Callable[..., Any]]:
         finally:
             process.stdin.close()
             process.wait()
+
+
+@contextmanager
+def _laid_out(python: Path) -> Iterator[Path]:
+    """Unpack what a page's worker unpacks as it arrives."""
+    with tempfile.TemporaryDirectory() as name:
+        for path in python.iterdir():
+            if path.name.startswith("pyodide.asm."):
+                unpacked = Path(name, path.name.removesuffix(".bin"))
+                unpacked.write_bytes(gzip.decompress(path.read_bytes()))
+            else:
+                Path(name, path.name).symlink_to(path)
+        yield Path(name)
 
 
 def here(function: Callable[..., Any], *given: Any) -> Any:

@@ -34,6 +34,7 @@ from cubital.tables.files import style
 _SCRIPTS = Path(__file__).parent / "scripts"
 _OF_PAGE = ("in_browser.js", "aside.js", "windows.js", "keeping_files.js", "frozen.js")
 _PYTHON = "python"
+_UNPACKING = "unpacking.js"
 # What the kernel looks for by name before it would fetch it: all of it is in the course's archive.
 _KNOWN = ("micropip", "piplite", "ssl", "ipykernel", "comm", "pyodide_kernel", "jedi", "ipython")
 
@@ -126,7 +127,9 @@ def _write_python(
     named = {name: archive.named(name, data, "zip") for name, data in packed.items()}
     empty = archive.zipped({})
     made = {named[name]: data for name, data in packed.items()}
-    for name, data in {**core, **made, "nothing.zip": empty}.items():
+    made |= dict(pyodide.packed(name, data) for name, data in core.items())
+    made |= {_UNPACKING: (_SCRIPTS / _UNPACKING).read_bytes(), "nothing.zip": empty}
+    for name, data in made.items():
         _write(folder / name, data)
     rows = {
         **{
@@ -193,14 +196,14 @@ def _write_start(folder: Path, page: dict[str, str], told: dict[str, Any]) -> No
         "litePluginSettings": {},
         "cubitalFrozen": {"edition": _edition(folder), **told},
         "cubitalPython": {
-            "url": f"{_PYTHON}/pyodide.js",
+            "url": f"{_PYTHON}/{_UNPACKING}",
             "packages": packages,
             "started": next((path.name for path in (folder / _PYTHON).glob("started-*")), None),
         },
     }
     _write(folder / "site.json", json.dumps(config, indent=1).encode())
     for path in sorted(_SCRIPTS.iterdir()):
-        if path.name not in _OF_PAGE:
+        if path.name not in {*_OF_PAGE, _UNPACKING}:
             _write(folder / path.name, path.read_bytes())
     _write(folder / "sheet.css", style("sheet.css", "site.css").encode())
 

@@ -58,11 +58,13 @@ def parts(folder: Path) -> list[Part]:
 
     found = []
     for path, file in packed(sizes).items():
+        if not file.package:
+            continue
         package = Package(file.package, _version(file.name), file.licence)
         found.append(part(package, "a compiled library of Python's", [path]))
-    core = [path for path in left if path.removeprefix(_PYTHON) in pinned.files]
+    core = [path for path in left if _of_core(path) in pinned.files]
     memory = [path for path in left if path.startswith(_STARTED)]
-    named = [one for path in core for one in pinned.files[Path(path).name].licence.split("; ")]
+    named = [one for path in core for one in pinned.files[_of_core(path)].licence.split("; ")]
     licences = "; ".join(dict.fromkeys(named))
     one = Package("Pyodide", f"{pinned.version}, Python {pinned.info['python']}", licences)
     found.insert(0, part(one, "Python for the browser", [*core, *memory]))
@@ -76,10 +78,17 @@ def parts(folder: Path) -> list[Part]:
 
 
 def packed(paths: Iterable[str]) -> dict[str, pyodide.File]:
-    """Return which of a site's files are libraries, and what of Pyodide's each is packed from."""
+    """Return which of a site's files are packed here, and of which of Pyodide's."""
     known = {one.package: one for one in pyodide.edition().files.values()}
     by_name = {path: path.removeprefix(_PYTHON).rpartition("-")[0] for path in paths}
-    return {path: known[name] for path, name in by_name.items() if name in libraries.NAMES}
+    found = {path: known[name] for path, name in by_name.items() if name in libraries.NAMES}
+    core = {f"{_PYTHON}{name}.bin": pyodide.edition().files[name] for name in pyodide.PACKED}
+    return found | {path: file for path, file in core.items() if path in by_name}
+
+
+def _of_core(path: str) -> str:
+    """Return the name that a file has in Pyodide's release."""
+    return path.removeprefix(_PYTHON).removesuffix(".bin")
 
 
 def _version(name: str) -> str:

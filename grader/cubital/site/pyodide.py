@@ -6,6 +6,7 @@ its sum is the one of the pinned edition, in `assets/site/pyodide.toml`.
 """
 
 import contextlib
+import gzip
 import hashlib
 import http.client
 import io
@@ -24,6 +25,7 @@ from typing import Any, NamedTuple
 from cubital.scene.files.atomic import write_atomically
 from cubital.tables.files import course_folder
 
+PACKED = ("pyodide.asm.js", "pyodide.asm.wasm")
 _CONNECT_SECONDS = 20
 _ARCHIVES = {".zip", ".whl", ".tgz", ".gz", ".bz2", ".tar"}
 
@@ -88,6 +90,14 @@ def package_row(name: str, file_name: str, data: bytes) -> dict[str, Any]:
         "depends": [],
         "unvendored_tests": False,
     }
+
+
+def packed(name: str, data: bytes) -> tuple[str, bytes]:
+    """Return a core file as a site has it: what is large and not packed yet is packed by gzip. A
+    server that compressed it on the way would have to be told; `unpacking.js` undoes it."""
+    if name not in PACKED:
+        return name, data
+    return f"{name}.bin", gzip.compress(data, mtime=0)
 
 
 def take(

@@ -52,7 +52,6 @@ TYPES: Mapping[str, str] = {
     ".svg": "image/svg+xml",
     ".ttf": "font/ttf",
     ".txt": "text/plain",
-    ".wasm": "application/wasm",
     ".woff": "font/woff",
     ".woff2": "font/woff2",
     ".zip": "application/zip",
@@ -60,7 +59,7 @@ TYPES: Mapping[str, str] = {
 
 # What a server had better compress on the way; archives and fonts are compressed already. A page of
 # HTML is compressed by most without being told.
-SMALLER = (TYPES[".css"], TYPES[".js"], TYPES[".json"], TYPES[".wasm"])
+SMALLER = (TYPES[".css"], TYPES[".js"], TYPES[".json"])
 
 
 class _Files(http.server.SimpleHTTPRequestHandler):

@@ -68,7 +68,7 @@ class HeldPython:
         self.said = []
         self._held, self._holds = [], True
         self._context = chromium.new_context(viewport={"width": 1280, "height": 900})
-        self._context.route("**/python/*.wasm", self._met)
+        self._context.route("**/python/*.wasm.bin", self._met)
 
     def _met(self, route):
         if self._holds:

@@ -28,7 +28,7 @@ def test_nothing_is_connected_anew_while_python_is_at_work(site, chromium):
     page.on("console", lambda one: said.append((one.type, one.text)))
     leave(page)
     page.clock.install()
-    page.route("**/pyodide.asm.js", put_to_work)
+    page.route("**/python/pyodide.js", put_to_work)
     page.route("**/held", hold)
     page.goto(f"{site}{SHEET}")
     expect_ready(page)

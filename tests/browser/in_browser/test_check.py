@@ -3,6 +3,7 @@
 Each row is seen in a browser, or from a server, that lacks just this.
 """
 
+import gzip
 from functools import partial
 
 import pytest
@@ -16,9 +17,10 @@ pytestmark = [pytest.mark.browser, pytest.mark.long]
 
 FAST, ALLOWED = "A browser that runs programs fast", "Permission to run them"
 WORKER, PARTS = "Work in the background", "Scripts in parts"
+UNPACKS = "Unpacking on the way"
 STORE, PLACE = "A place for your answers", "A place for where you stopped"
 KINDS, PROGRAM = "All kinds of file", "The course's own program"
-NEEDS = ["A web server", FAST, ALLOWED, WORKER, PARTS, STORE, PLACE, KINDS, PROGRAM]
+NEEDS = ["A web server", FAST, ALLOWED, WORKER, UNPACKS, PARTS, STORE, PLACE, KINDS, PROGRAM]
 NONE = "Object.defineProperty(window, '%s', { get() { throw new Error('none'); } })"
 REFUSED = """indexedDB.open = () => {
   const request = {};
@@ -28,6 +30,7 @@ REFUSED = """indexedDB.open = () => {
 ROOM = "navigator.storage.estimate = async () => ({ quota: %d, usage: 0 })"
 IN_BROWSERS = {
     "no WebAssembly": ("delete window.WebAssembly", [FAST, ALLOWED]),
+    "nothing is unpacked": ("delete window.DecompressionStream", [UNPACKS]),
     "no workers": ("delete window.Worker", [WORKER]),
     "nothing is stored": (NONE % "localStorage", [PLACE]),
 }
@@ -136,7 +139,8 @@ def test_a_file_that_the_server_refuses_is_named(site, look):
 
 def test_a_program_that_is_too_new_for_the_browser_is_named(site, look):
     later = b"\0asm\x02\0\0\0"  # WebAssembly's second version, which nobody has
-    page = look(f"{site}check.html", routes=[("**/*.wasm", {"body": later})])
+    packed = {"body": gzip.compress(later)}
+    page = look(f"{site}check.html", routes=[("**/*.wasm.bin", packed)])
     assert missing(page) == [PROGRAM]
 
 
@@ -149,9 +153,8 @@ def test_what_is_worth_knowing_of_a_browser_is_marked(site, look, name, script):
 
 def test_what_is_worth_knowing_of_a_server_is_marked(site, look, monkeypatch):
     monkeypatch.setattr(serving, "HEADERS", {})
-    monkeypatch.setitem(serving._Files.extensions_map, ".wasm", "application/octet-stream")
     page = look(f"{site}check.html")
-    assert worth_reading(page) == ["The web server's policy", "The program's type"]
+    assert worth_reading(page) == ["The web server's policy"]
 
 
 def test_a_narrow_window_and_one_within_another_page_are_marked(site, look):

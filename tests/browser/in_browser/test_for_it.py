@@ -41,6 +41,6 @@ def test_a_site_in_a_folder_of_a_server_stores_where_the_page_says(site_folder, 
         assert {key.partition("-")[0] for key in page.evaluate(keys)} == {"cubital"}
         assert context.cookies() == []
         assert page.evaluate("caches.keys()") == []
-        # Python's 31 MB and 8 of scripts, as the page has it
-        assert sum(sizes) / 1e6 == pytest.approx(39, abs=4)
+        # Python's 22 MB and 8 of scripts, as the page has it
+        assert sum(sizes) / 1e6 == pytest.approx(30, abs=3)
         context.close()

@@ -68,7 +68,7 @@ def test_a_page_whose_python_is_not_up_after_a_minute_says_so_until_it_is(site, 
     python = HeldPython(chromium)
     page = python.opened("about:blank")
     page.clock.install()
-    with page.expect_request("**/python/*.wasm"):  # the minute runs once Python was asked for
+    with page.expect_request("**/python/*.wasm.bin"):  # the minute runs once Python was asked for
         page.goto(f"{site}{LESSON}")
     expect(page.locator("h1")).to_be_visible(timeout=READY_MS)
     page.clock.fast_forward(61_000)

@@ -81,7 +81,7 @@ def test_a_window_that_is_at_work_when_python_is_taken_from_it_stores_nothing_mo
 
     context.route("**/held", hold)
     first, second = context.new_page(), context.new_page()
-    first.route("**/pyodide.asm.js", put_to_work)
+    first.route("**/python/pyodide.js", put_to_work)
     for window in (first, second):
         leave(window)
     first.goto(f"{site}{SHEET}")

@@ -8,9 +8,9 @@ const ROOM_WANTED = 100 * MEGABYTE;
 const ROOM_OF_A_PRIVATE_WINDOW = 1000 * MEGABYTE;
 const NARROWEST = 320; // CSS pixels across
 
-const PROGRAM = "python/pyodide.asm.wasm";
+const PROGRAM = "python/pyodide.asm.wasm.bin";
 // Kinds of file that the course asks for, some of which a web server gives out only once it is told.
-const ENDINGS = ["ipynb", "js", "json", "wasm", "zip"];
+const ENDINGS = ["bin", "ipynb", "js", "json", "zip"];
 
 // What the server says of a file, without its content, also where it answers to no HEAD.
 const headOf = async (path) => {
@@ -46,7 +46,11 @@ const SERVED = [
   {
     name: "The course's own program",
     also: `${PROGRAM}, compiled`,
-    there: async () => Boolean(await WebAssembly.compile(await (await fetch(PROGRAM)).arrayBuffer())),
+    there: async () => {
+      const { body } = await fetch(PROGRAM);
+      const program = new Response(body.pipeThrough(new DecompressionStream("gzip")));
+      return Boolean(await WebAssembly.compile(await program.arrayBuffer()));
+    },
     missing: "This browser could not take in the program in which the course computes: the browser is too old for it, or the file did not arrive whole.",
     helps: `Load this page again. ${ANOTHER_BROWSER}`,
   },
@@ -107,12 +111,6 @@ const saysPolicy = async () => {
   return { care: true, words: "The web server sends no policy. The course works, and speaks to no other address; with the policy in for-it.html the browser itself would see to that." };
 };
 
-const saysType = async () => {
-  const type = (await headOf(PROGRAM)).headers.get("Content-Type");
-  if (type === "application/wasm") return { words: "The web server calls the course's program by its right type." };
-  return { care: true, words: `The web server calls the course's program “${type}” instead of application/wasm. The course works, and takes longer to begin. For the IT department: for-it.html lists the types of file.` };
-};
-
 const saysFiles = () => {
   if (!("download" in document.createElement("a"))) return { care: true, words: "This browser cannot save a file that a page gives it: you could not hand in." };
   const button = element("button", "Save a small file");
@@ -135,7 +133,6 @@ const NOTES = [
   { name: "Size of the window", says: saysWidth },
   { name: "The address", says: saysSecure },
   { name: "The web server's policy", says: saysPolicy },
-  { name: "The program's type", says: saysType },
 ];
 
 const row = ({ name, also }, kind, state, words) => {
@@ -172,7 +169,7 @@ const number = (count, one, many) => `${count} ${count === 1 ? one : many}`;
 (async () => {
   const outcome = document.getElementById("outcome");
   const verdict = document.getElementById("verdict");
-  outcome.textContent = "Checking. This takes some seconds: the course's own program, about 10 MB, is loaded too.";
+  outcome.textContent = "Checking. This takes some seconds: the course's own program, about 3 MB, is loaded too.";
   const [address] = NEEDS;
   const served = address.there();
   const checked = await Promise.all((served ? NEEDS : [address]).map(checkNeed));

@@ -65,6 +65,13 @@ const NEEDS = [
     helps: `${TELL_IT} ${ANOTHER_BROWSER}`,
   },
   {
+    name: "Unpacking on the way",
+    also: "DecompressionStream",
+    there: () => Boolean(new DecompressionStream("gzip")),
+    missing: "This browser cannot unpack files as they arrive, as Python's program has to be: it is too old.",
+    helps: ANOTHER_BROWSER,
+  },
+  {
     name: "Scripts in parts",
     also: "import(), script-src blob:",
     there: async () => (await import(fromText("export default true"))).default,
