@@ -1,4 +1,5 @@
-"""A practice's pictures are the same in the browser's Python, to the pixel and the last digit."""
+"""A practice's pictures are the same in the browser's Python, to the pixel; what is true of them
+too, but for the last digits of numbers that nobody rounded."""
 
 import pytest
 
@@ -6,6 +7,7 @@ from . import there
 from .measured import rendered
 
 SAMPLE = ("read-forks",)
+ROUNDING = 1e-12  # of sines and powers, which come from two libraries
 
 
 @pytest.mark.parametrize(
@@ -19,4 +21,5 @@ SAMPLE = ("read-forks",)
 def test_pictures_truth_and_judgements_are_the_same(with_all, item, seed):
     here = there.here(rendered.practised, item, f"practice-{seed}")
     found = with_all(rendered.practised, item, f"practice-{seed}")
-    assert [*there.differences(here, found)] == []
+    assert [*there.differences(here["judged"], found["judged"])] == []
+    assert [*there.differences(here, found, within=ROUNDING)] == []

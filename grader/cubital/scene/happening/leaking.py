@@ -246,7 +246,8 @@ class Haematoma(_Leak):
         """Return the pools of blood at a time [s]."""
         x_mm, y_mm, depth_mm, _ = self._spot(scene)
         whole = self.diameter_mm(time_s)
-        chance = generator("haematoma", scene.seed, self.vessel, self.at_mm)
+        place = round(self.at_mm, 6)  # its last digit goes by the machine
+        chance = generator("haematoma", scene.seed, self.vessel, place)
         turns = 2 * np.pi * (np.arange(LOBES) + chance.random(LOBES)) / LOBES
         away = LOBE_AWAY * whole * chance.uniform(0.5, 1.5, LOBES)  # drawing: no two alike
         places = [(x_mm, y_mm, 1 - LOBES * LOBE_SHARE)]
