@@ -18,9 +18,10 @@
 
   self.loadPyodide = async (options) => {
     const folder = options.indexURL;
+    importScripts(`${folder}pyodide.js`); // the worker stands still meanwhile: nothing is on its way yet
     const program = unpacked(folder, PROGRAM);
     const script = URL.createObjectURL(await (await unpacked(folder, SCRIPT)).blob());
-    importScripts(`${folder}pyodide.js`, script);
+    importScripts(script);
     URL.revokeObjectURL(script);
     const { fetch: asked } = self;
     self.fetch = (what, ...more) => (String(what) === folder + PROGRAM ? program : asked(what, ...more));
