@@ -186,7 +186,8 @@ def _practice(folder: Path, worksheet: str, *, again: bool) -> Path:
     notebook = target / f"{worksheet}.ipynb"
     if notebook.is_file() and not again:
         return notebook
-    ready = ready_practices.next_name(folder, worksheet)
+    had = [target, *folder.glob(f"{KEPT}/{worksheet}-*")]
+    ready = ready_practices.next_name(folder.name, worksheet, had)
     keep_aside(folder, target)
     return lay_out_practice(folder, worksheet, ready)
 
