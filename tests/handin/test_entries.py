@@ -1,6 +1,8 @@
 """A folder's entries are those that `os.walk` finds, and nothing outside it."""
 
+import contextlib
 import os
+import sys
 from pathlib import Path
 
 from cubital.handin.files import entries
@@ -40,6 +42,19 @@ def test_no_link_is_followed_and_a_circle_ends(tmp_path: Path) -> None:
     found = dict(entries(inside))
     assert sorted(found) == sorted(walked(inside)) == ["circle", "folder"]
     assert all(entry.is_symlink() for entry in found.values())
+
+
+def test_folders_may_lie_deeper_in_each_other_than_python_calls_itself(tmp_path: Path) -> None:
+    deep = sys.getrecursionlimit() + 100
+    with contextlib.chdir(tmp_path):
+        for _ in range(deep):
+            os.mkdir("d")
+            os.chdir("d")
+        found = sum(1 for _ in entries(tmp_path))
+        for _ in range(deep):
+            os.chdir("..")
+            os.rmdir("d")
+    assert found == deep
 
 
 def test_what_is_left_out_is_left_out_with_all_in_it(tmp_path: Path) -> None:

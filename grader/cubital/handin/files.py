@@ -51,7 +51,7 @@ def close_folder(folder: Path) -> None:
 
 
 def entries(
-    folder: Path | str, *, left_out: Callable[[str], bool] = lambda _: False, within: str = ""
+    folder: Path, *, left_out: Callable[[str], bool] = lambda _: False
 ) -> Iterator[tuple[str, os.DirEntry[str]]]:
     """Yield what lies in a folder and below it, by its path from there; no link is followed.
 
@@ -62,24 +62,26 @@ def entries(
     ----------
     left_out
         Tells by its name whether a file or a folder with all in it is left out.
-    within
-        What stands before the paths.
     """
-    try:
-        with os.scandir(folder) as found:
-            listed = [entry for entry in found if not left_out(entry.name)]
-    except OSError:
-        return
-    listed.sort(key=_is_folder, reverse=True)
-    for entry in listed:
-        yield within + entry.name, entry
-    for entry in filter(_is_folder, listed):
-        if not os.path.islink(entry.path):  # asked now: it may have been put there since
-            inside = f"{within}{entry.name}/"
-            yield from entries(entry.path, left_out=left_out, within=inside)
+    waiting = [("", os.fspath(folder))]
+    while waiting:
+        within, where = waiting.pop()
+        if within and os.path.islink(where):  # asked now: it may have been put there since
+            continue
+        try:
+            with os.scandir(where) as found:
+                listed = [entry for entry in found if not left_out(entry.name)]
+        except OSError:
+            continue
+        listed.sort(key=is_folder, reverse=True)
+        for entry in listed:
+            yield within + entry.name, entry
+        inside = [(f"{within}{entry.name}/", entry.path) for entry in listed if is_folder(entry)]
+        waiting += reversed(inside)
 
 
-def _is_folder(entry: os.DirEntry[str]) -> bool:
+def is_folder(entry: os.DirEntry[str]) -> bool:
+    """Tell whether an entry is a folder, or a link to one."""
     try:
         return entry.is_dir()
     except OSError:  # a link that leads in a circle

@@ -116,6 +116,14 @@ def _is_wanted(path: PurePosixPath) -> bool:
     return path.suffix in {".py", ".json", ".txt", ".js", ".css", ".typed"}
 
 
+def edition() -> str:
+    """Return a short sum of all of the course that a site has: another for any other edition."""
+    told = hashlib.sha256()
+    for path, data in sorted(_of_course().items()):
+        told.update(hashlib.sha256(path.encode()).digest() + hashlib.sha256(data).digest())
+    return told.hexdigest()[:12]
+
+
 def _of_course() -> dict[str, bytes]:
     """Return the package without what only an educator needs, and its folders of data."""
     package = Path(__file__).parents[1]

@@ -1,7 +1,8 @@
 """Practices made ready for a site: what their questions show before Python answers, and pictures.
 
 Whoever opens a worksheet for the first time has its questions at once, and waits for no picture to
-be rendered. Practices with pictures take long to make: there is one of these for all.
+be rendered. Practices with pictures take long to make: there is one of these for all. A practice's
+name changes with the course, so that none of one name ever asks something else.
 """
 
 import json
@@ -11,8 +12,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from cubital.handin.released.release import read_release
-from cubital.site import frozen
-from cubital.site.archive import named, zipped
+from cubital.site import archive, frozen
 from cubital.study import folders, practice_pictures
 
 FOLDER = "practices"
@@ -32,13 +32,13 @@ class Ready(NamedTuple):
 def made(say: Callable[[str], None] = lambda _words: None) -> Ready:
     """Make the practices of all worksheets, their pictures rendered."""
     say("The pictures of the worksheets to practise are being rendered: this takes a few minutes")
-    ready = Ready({}, {}, {})
+    ready, edition = Ready({}, {}, {}), archive.edition()
     with tempfile.TemporaryDirectory() as name:
         notebooks = {}
         for worksheet in folders.worksheet_names():
             for number in range(1, 1 + _WITHOUT):
                 learner = folders.learner_folder(Path(name, str(number)), "somebody")
-                practice = f"practice-ready-{number}"
+                practice = f"practice-{edition}-{number}"
                 notebook = folders.lay_out_practice(learner, worksheet, practice)
                 if number > _WITH_PICTURES and read_release(notebook.parent).pictures:
                     continue
@@ -50,14 +50,14 @@ def made(say: Callable[[str], None] = lambda _words: None) -> Ready:
             shows = _put(ready.files, what, drawn[what].file, "frozen.json")
             ready.shows.setdefault(worksheet, {})[practice] = shows
             found = _pictures(notebook.parent)
-            pictures = _put(ready.files, what, zipped(found), "zip") if found else ""
+            pictures = _put(ready.files, what, archive.zipped(found), "zip") if found else ""
             ready.pictures.setdefault(worksheet, {})[practice] = pictures
     return ready
 
 
 def _put(files: dict[str, bytes], what: str, data: bytes, ending: str) -> str:
     """Put a file among the others, and return its path."""
-    path = named(what, data, ending)
+    path = archive.named(what, data, ending)
     files[path] = data
     return path
 

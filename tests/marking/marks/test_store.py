@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 
 from cubital import cli
+from cubital.handin.files import entries
 from cubital.handin.results import MARKED, MISSING, SYSTEM_ERROR, ItemResult, SubmissionResult
 from cubital.marking.cohort import collecting
 from cubital.marking.cohort.course import Course
@@ -174,6 +175,24 @@ def test_a_folder_has_the_check_sum_of_the_files_that_were_put_there(tmp_path: P
         assert sum_of_files(other) != sum_of_files(files)
     (tmp_path / "link").symlink_to("answers.json")
     assert sum_of_folder(tmp_path) == sum_of_folder(tmp_path / "answers.json") == ""
+
+
+def test_a_link_put_in_a_files_place_after_it_was_listed_is_not_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder, away = tmp_path / "folder", tmp_path / "away"
+    folder.mkdir()
+    (folder / "answers.json").write_bytes(b"1")
+    away.write_bytes(b"of somebody else")
+
+    def swapped(folder: Path):
+        listed = [*entries(folder)]
+        (folder / "answers.json").unlink()
+        (folder / "answers.json").symlink_to(away)
+        yield from listed
+
+    monkeypatch.setattr("cubital.marking.marks.attempts.entries", swapped)
+    assert sum_of_folder(folder) == ""
 
 
 # ------------------------------------------------------------------------------ what is broken

@@ -197,7 +197,7 @@ def _told(data: Any) -> dict[str, Any]:
             },
             "described": tuple(map(str, data.get("described", ()))),
             "attempt": int(data.get("attempt", 1)),
-            "shared": bool(data.get("shared", False)),
+            "shared": data.get("shared") is True,
             "edition": str(data.get("edition", "")),
         }
     except (KeyError, TypeError, AttributeError, ValueError, OverflowError) as error:

@@ -12,7 +12,7 @@ from datetime import datetime
 from pathlib import Path
 
 from cubital.handin.bundle import TIMESTAMP_FILE
-from cubital.handin.files import entries, printable
+from cubital.handin.files import entries, is_folder, printable
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.handin.released.release import Release
 from cubital.handin.results import SYSTEM_ERROR
@@ -142,7 +142,7 @@ def _files(folder: Path) -> dict[str, bytes]:
     found = {
         name: entry
         for name, entry in entries(folder)
-        if not entry.is_dir() and entry.name != PAPERS_FILE and not is_added(name)
+        if entry.name != PAPERS_FILE and not is_added(name) and not is_folder(entry)
     }
     if sum(entry.stat().st_size for entry in found.values()) > LARGEST:
         raise TooMuchError(f"its files have more than {LARGEST // 10**6} MB")

@@ -1,6 +1,7 @@
 """A hand-in that was seen, known again by what it says and what its files hold."""
 
 import hashlib
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -78,10 +79,15 @@ def sum_of_folder(folder: Path) -> str:
 
 def _sum_of_file(path: str) -> bytes:
     told = hashlib.sha256()
-    with open(path, "rb", buffering=0) as file:
+    with open(path, "rb", buffering=0, opener=_follows_no_link) as file:
         while data := file.read(_AT_ONCE):
             told.update(data)
     return told.digest()
+
+
+def _follows_no_link(path: str, flags: int) -> int:
+    """Open a file; a link that was put in its place since it was listed raises OSError."""
+    return os.open(path, flags | getattr(os, "O_NOFOLLOW", 0))  # which Windows has not
 
 
 def _sum(digests: Mapping[str, bytes]) -> str:

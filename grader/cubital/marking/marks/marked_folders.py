@@ -15,7 +15,7 @@ from pathlib import Path
 
 from nbgrader.coursedir import CourseDirectory
 
-from cubital.handin.files import OWNERS_FILE, OWNERS_FOLDER, entries, own_folder
+from cubital.handin.files import OWNERS_FILE, OWNERS_FOLDER, entries, is_folder, own_folder
 from cubital.handin.released.papers import FILE as PAPERS_FILE
 from cubital.marking.cohort.course import Course
 from cubital.scene.files.atomic import put_in_place
@@ -68,7 +68,7 @@ class MarkedFolders:
         """Name the files of a folder but its notebooks."""
         ignored = partial(_matches, patterns=self._ignored)
         for name, entry in entries(folder, left_out=ignored):
-            if not (entry.is_dir() or _matches(entry.name, ("*.ipynb",))):
+            if not (is_folder(entry) or _matches(entry.name, ("*.ipynb",))):
                 yield name
 
 
