@@ -7,6 +7,7 @@ import generated
 
 from cubital import items, tables
 from cubital.items import Item
+from cubital.items.core import core
 from cubital.items.levels import LEVELS, level_of
 
 COMMAND = ".venv/bin/python .ci/balance.py"
@@ -27,14 +28,19 @@ def required() -> list[tuple[str, Item]]:
     return [(name, item) for name, item in every() if not item.optional]
 
 
+def in_core() -> list[tuple[str, Item]]:
+    """Return those that nobody is free to leave out where the core alone is asked."""
+    return [(name, item) for name, item in required() if item.id in core()]
+
+
 def points(listed: Iterable[Item]) -> float:
     """Return the points of items together."""
     return sum(item.points for item in listed)
 
 
-def share(level: str) -> float:
-    """Return the share of the required points that is of a level."""
-    asked = [item for _, item in required()]
+def share(level: str, listed: Sequence[Named] | None = None) -> float:
+    """Return the share of the required points that is of a level, or of others' points."""
+    asked = [item for _, item in (required() if listed is None else listed)]
     return points(item for item in asked if level_of(item) == level) / points(asked)
 
 
@@ -60,19 +66,23 @@ def lesson_of(_worksheet: str, item: Item) -> str:
 
 def page() -> str:
     """Return the page."""
-    asked = required()
+    asked, of_core = required(), in_core()
     optional = [item for _, item in every() if item.optional]
-    shares = "\n".join(f"| {level} | {100 * share(level):.1f} % |" for level in LEVELS)
+    shares = "\n".join(
+        f"| {level} | {100 * share(level):.1f} % | {100 * share(level, of_core):.1f} % |"
+        for level in LEVELS
+    )
     return f"""# What the questions ask
 
 Each question is of one level: it asks for a *formula*, a *decision* in a case, *recognition* in a \
 picture, an *explanation*, a *procedure* in its order, or *recall*. The level is that of its kind, \
 or the one that `assets/levels.csv` states. A learner has to answer {len(asked)} questions for \
 {points(item for _, item in asked):g} points; {len(optional)} more, for {points(optional):g} \
-points, are optional.
+points, are optional. Where a department asks the core alone, it is {len(of_core)} questions for \
+{points(item for _, item in of_core):g} points.
 
-| level | share of the required points |
-|---|---|
+| level | share of the required points | of those of the core |
+|---|---|---|
 {shares}
 
 The course aims at {100 * MOST_FORMULA:.0f} % for formulas at most, at \
@@ -83,6 +93,10 @@ course: no clinicians' readings validate the simulated pictures yet.
 ## Required points by worksheet
 
 {table("worksheet", lambda worksheet, _: worksheet, asked)}
+
+## Points of the core by worksheet
+
+{table("worksheet", lambda worksheet, _: worksheet, of_core)}
 
 ## Required points by lesson
 

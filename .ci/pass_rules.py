@@ -20,6 +20,7 @@ import numpy as np
 from cubital import calc
 from cubital.handin import passing
 from cubital.items import WORKSHEETS
+from cubital.items.core import core
 from cubital.items.levels import level_of, standing_apart
 from cubital.tables.files import asset
 
@@ -53,13 +54,14 @@ class Row(NamedTuple):
         )
 
 
-def worth(worksheets: tuple[str, ...]) -> list[float]:
-    """Return the points of each question that counts, of the questions that ship.
+def worth(worksheets: tuple[str, ...], *, core_alone: bool = False) -> list[float]:
+    """Return the points of each question that counts, of the questions that ship or of the core.
 
     For the course those of recognition do not: no clinicians' readings validate them yet.
     """
     left_out = standing_apart() if len(worksheets) > 1 else frozenset()
     asked = [item for name in worksheets for item in WORKSHEETS[name] if not item.optional]
+    asked = [item for item in asked if item.id in core() or not core_alone]
     return [item.points for item in asked if item.id not in left_out]
 
 
@@ -81,6 +83,11 @@ def sheets() -> list[Row]:
     asked = passing.required()
     alone = [row(name, worth((name,))) for name in asked]
     return [*alone, row("the course", worth(asked))]
+
+
+def of_core() -> Row:
+    """Return the row of the course where the core alone is asked."""
+    return row("the core of the course", worth(passing.required(), core_alone=True))
 
 
 def lengths() -> list[Row]:
@@ -216,7 +223,8 @@ def page() -> str:
     """Return the page."""
     mean, sd, cut = (SUPPOSED[key] for key in ("ability_mean", "ability_sd", "cut_share"))
     of_sheets = [
-        f"| {one.name} | {one.questions} | {one.points:g} | {_alike(one)} |" for one in sheets()
+        f"| {one.name} | {one.questions} | {one.points:g} | {_alike(one)} |"
+        for one in (*sheets(), of_core())
     ]
     of_lengths = [f"| {one.questions} | {_alike(one)} |" for one in lengths()]
     of_cohorts = [

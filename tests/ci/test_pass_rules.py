@@ -52,7 +52,12 @@ def test_both_sums_together_err_less_and_the_better_of_two_passes_more_of_the_we
 
 
 def test_what_is_worked_out_and_what_is_simulated_agree_in_every_row(pass_rules):
-    rows = [*pass_rules.sheets(), *pass_rules.lengths(), *pass_rules.cohorts()]
+    rows = [
+        *pass_rules.sheets(),
+        pass_rules.of_core(),
+        *pass_rules.lengths(),
+        *pass_rules.cohorts(),
+    ]
     assert len(rows) > 40
     for one in rows:
         assert one.tried.share == pytest.approx(one.exact.share, abs=0.012), one

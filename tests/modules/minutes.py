@@ -11,6 +11,7 @@ from cubital import tables
 from cubital.explore.kit.catalogue import every_explorer
 from cubital.handin.released.release import AT_ONCE, new_release
 from cubital.items import WORKSHEETS, PictureItem
+from cubital.items.core import core
 from cubital.tables import course
 
 WORDS_A_MINUTE = 200
@@ -65,11 +66,12 @@ def of_first_questions():
     return reading(words) + FIRST_QUESTION * len(asked)
 
 
-def of_worksheet(name):
+def of_worksheet(name, *, core_alone=False):
     """Return the minutes of what a worksheet requires: reading it, and each item's work."""
     release = new_release("practice-20260101-00000001", name, feedback=AT_ONCE)
     words = [page(name).partition(OPTIONAL)[0]]
     asked = [item for item in WORKSHEETS[name] if not item.optional]
+    asked = [item for item in asked if item.id in core() or not core_alone]
     for item in asked:
         if not isinstance(item, PictureItem):
             form = item.form(release.values(item, LEARNER))

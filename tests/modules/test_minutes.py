@@ -51,10 +51,26 @@ def test_a_worksheet_states_the_minutes_of_the_rule(name):
     assert (told | {course.closing().name: course.closing().minutes})[name] == int(stated)
 
 
+@pytest.mark.parametrize("name", WORKSHEETS)
+def test_the_core_of_a_worksheet_states_the_minutes_of_the_rule(name):
+    told = {row.worksheet: row.core_minutes for row in course.with_worksheets()}
+    stated = (told | {course.closing().name: course.closing().core_minutes})[name]
+    assert is_nearly(stated, minutes.of_worksheet(name, core_alone=True))
+
+
+def test_the_core_of_all_worksheets_takes_at_most_three_hours():
+    assert sum(minutes.of_worksheet(name, core_alone=True) for name in WORKSHEETS) <= 180
+
+
 @pytest.mark.parametrize("path", course.paths(), ids=lambda path: path.key)
-def test_the_lessons_of_every_path_take_at_most_three_hours(path):
+def test_lessons_and_core_of_every_path_take_at_most_three_hours_each(path):
     rows = {row.name: row for row in course.lessons()}
-    lessons = sum(rows[name].minutes for name in path.lessons)
-    sheets = sum(rows[name].worksheet_minutes for name in path.lessons)
+    own = [rows[name] for name in path.lessons]
+    lessons, sheets, core = (
+        sum(getattr(row, part) for row in own)
+        for part in ("minutes", "worksheet_minutes", "core_minutes")
+    )
+    last = course.closing()
     assert lessons <= 180
-    assert course.minutes_of(path) == (lessons, sheets + course.closing().minutes)
+    assert core + last.core_minutes <= 180
+    assert course.minutes_of(path) == (lessons, sheets + last.minutes, core + last.core_minutes)

@@ -40,6 +40,11 @@ def add_commands(commands: Subcommands) -> None:
         action="store_true",
         help="let it take the place of the roster that is there; that one is kept beside it",
     )
+    create.add_argument(
+        "--core",
+        action="store_true",
+        help="ask the core alone, three hours at most, and leave the rest to practise",
+    )
 
     form = add_command(
         steps,
@@ -94,9 +99,13 @@ def _workspace(given: argparse.Namespace) -> Path:
 def _create(given: argparse.Namespace) -> int:
     from cubital.educator.create import create  # noqa: PLC0415
 
-    made = create(given.workspace, given.roster, replace_roster=given.replace_roster)
+    made = create(
+        given.workspace, given.roster, replace_roster=given.replace_roster, core=given.core
+    )
     print(f"The cohort's folder is {made.workspace}; {made.learners} learners are on")
     print(f"{made.roster_file}. Hand-ins go into {made.inbox}.")
+    if given.core:
+        print("The core alone is asked: bank.toml there lists the questions that are off.")
     if made.note:
         print(made.note)
     return 0

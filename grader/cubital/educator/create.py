@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cubital.marking.cohort import course, roster
+from cubital.marking.cohort.switching import ask_the_core_alone
 
 
 @dataclass(frozen=True)
@@ -21,17 +22,25 @@ class Created:
 
 
 def create(
-    workspace: Path, roster_file: Path | None = None, *, replace_roster: bool = False
+    workspace: Path,
+    roster_file: Path | None = None,
+    *,
+    replace_roster: bool = False,
+    core: bool = False,
 ) -> Created:
     """Lay out a workspace with a roster, or without one the workspace's own or an empty one.
+
+    ``core`` asks the questions of the core alone there.
 
     Raises
     ------
     CourseError
-        The folder or the roster cannot be used, or another roster is there and is not to be
-        replaced.
+        The folder or the roster cannot be used, another roster is there and is not to be
+        replaced, or the folder asks something else than the core already.
     """
     made = course.create(workspace.expanduser(), roster_file, replace_roster=replace_roster)
+    if core:
+        ask_the_core_alone(made)
     return Created(
         workspace=made.workspace,
         roster_file=made.roster_file,

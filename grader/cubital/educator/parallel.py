@@ -6,7 +6,7 @@ from pathlib import Path
 from cubital.educator.report import course_decisions
 from cubital.educator.workspace import opened
 from cubital.handin import passing
-from cubital.marking.cohort.parallel import make_form
+from cubital.marking.cohort.parallel import make_form, worksheets_of_form
 from cubital.marking.errors import CourseError
 
 
@@ -37,4 +37,4 @@ def parallel(workspace: Path, folder: Path) -> Laid:
                 "worksheets marked: no parallel form is due"
             )
         form = make_form(course, folder.expanduser(), near)
-    return Laid(form.workspace, tuple(form.roster()), passing.parallel_worksheets())
+    return Laid(form.workspace, tuple(form.roster()), worksheets_of_form(course))

@@ -20,7 +20,7 @@ from cubital.handin.standard import pass_mark_of
 from cubital.items import knowing
 from cubital.marking.cohort.changed import Changes, changes_since
 from cubital.marking.cohort.course import Course
-from cubital.marking.cohort.parallel import first_of, form_of
+from cubital.marking.cohort.parallel import first_of, form_of, worksheets_of_form
 from cubital.marking.cohort.problems import Problem as NotTaken
 from cubital.marking.cohort.problems import read_problems
 from cubital.marking.counting.looking import odd
@@ -167,7 +167,8 @@ def course_decisions(
         sheets = _sheets(first)
     elif sheets is None:
         sheets = _sheets(course, found)
-    return decisions(sheets, course.roster(), _sheets(form) if form is not None else ())
+    again = _sheets(form) if form is not None else ()
+    return decisions(sheets, course.roster(), again, form=worksheets_of_form(first))
 
 
 def _sheets(

@@ -4,7 +4,7 @@ A few questions sort learners little better than chance, so objectives and works
 work on. Learner's pages, reports and tables all take state and words from here.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import Any
@@ -120,17 +120,18 @@ def asked_anew(item: Item) -> bool:
     return not (item.optional or is_case or item.id in standing_apart())
 
 
-@cache
-def parallel_worksheets() -> tuple[str, ...]:
+def parallel_worksheets(asked: Mapping[str, Sequence[Item]] | None = None) -> tuple[str, ...]:
     """Return the worksheets of the parallel form, whoever is asked it.
 
     The longest of the usual path come first, until they ask as many questions anew as a decision
-    takes.
+    takes; a department that asks few has all of them. ``asked`` is what it asks, by worksheet, if
+    that is not all.
     """
-    asked = {name: sum(map(asked_anew, items.WORKSHEETS[name])) for name in required()}
+    listed = items.WORKSHEETS if asked is None else asked
+    anew = {name: sum(map(asked_anew, listed.get(name, ()))) for name in required()}
     found: list[str] = []
-    for name in sorted(asked, key=lambda name: -asked[name]):
-        if sum(asked[one] for one in found) < fewest_to_decide():
+    for name in sorted(filter(anew.get, anew), key=lambda name: -anew[name]):
+        if sum(anew[one] for one in found) < fewest_to_decide():
             found.append(name)
     return tuple(found)
 
@@ -175,10 +176,13 @@ def consistency_in_words(standard: Standard) -> str:
     )
 
 
-def decide(parts: Sequence[Part], parallel: Sequence[Part] = ()) -> Decision:
+def decide(
+    parts: Sequence[Part], parallel: Sequence[Part] = (), *, form: Sequence[str] | None = None
+) -> Decision:
     """Decide on one learner, by all worksheets that the course requires.
 
-    ``parallel`` are those of the parallel form, empty where none was made. Only where the points
+    ``parallel`` are those of the parallel form, empty where none was made; ``form`` names its
+    worksheets, `parallel_worksheets` if none are named. Only where the points
     of the course alone are too near to decide do they count: then both sums together decide, and
     never the better of the two. Critical questions were decided before, so they give points there
     and nothing else.
@@ -211,7 +215,8 @@ def decide(parts: Sequence[Part], parallel: Sequence[Part] = ()) -> Decision:
     told = _sum(points, whole)
     if abs(points - whole.pass_mark) >= whole.standard_error:
         return decided(_by_points(points, whole), told)
-    return _both_forms(decided(TOO_NEAR, told), whole, parallel)
+    named = parallel_worksheets() if form is None else form
+    return _both_forms(decided(TOO_NEAR, told), whole, parallel, named)
 
 
 def in_words(decision: Decision) -> str:
@@ -232,7 +237,9 @@ def _no_decision(parts: Sequence[Part], whole: Standard) -> str:
     return ""
 
 
-def _both_forms(first: Decision, whole: Standard, parallel: Sequence[Part]) -> Decision:
+def _both_forms(
+    first: Decision, whole: Standard, parallel: Sequence[Part], named: Sequence[str]
+) -> Decision:
     """Decide on a sum that is too near, by both forms together once the other is marked."""
     near = (
         f"{first.reason}: that is within one standard error of measurement, {first.error:.1f} "
@@ -244,7 +251,7 @@ def _both_forms(first: Decision, whole: Standard, parallel: Sequence[Part]) -> D
     open_ = [part for part in parallel if not part.is_marked or part.standard is None]
     if open_ or not parallel:
         done = f"; open: {_named(open_)}" if 0 < len(open_) < len(parallel) else ""
-        form = ", ".join(name.replace("-", " ") for name in parallel_worksheets())
+        form = ", ".join(name.replace("-", " ") for name in named)
         return replace(
             first,
             reason=f"{near}. Next: a parallel form of {form}{done}. Both sums together decide, "

@@ -97,19 +97,26 @@ def cell(sheet: Sheet, result: SubmissionResult) -> Cell:
 
 
 def decisions(
-    sheets: Sequence[Sheet], learners: Iterable[str], parallel: Sequence[Sheet] = ()
+    sheets: Sequence[Sheet],
+    learners: Iterable[str],
+    parallel: Sequence[Sheet] = (),
+    *,
+    form: Sequence[str] | None = None,
 ) -> dict[str, Decision]:
     """Return what the course decides on each learner, by the worksheets that it requires.
 
-    ``parallel`` are those of the parallel form, none where there is no such form.
+    ``parallel`` are those of the parallel form, none where there is no such form; ``form`` names
+    its worksheets, `passing.parallel_worksheets` if none are named.
     """
     asked = passing.required()
-    again = passing.parallel_worksheets() if parallel else ()
+    form = passing.parallel_worksheets() if form is None else form
+    again = form if parallel else ()
     of_course, of_form = _parts(sheets), _parts(parallel)
     return {
         learner: passing.decide(
             [of_course(worksheet, learner) for worksheet in asked],
             [of_form(worksheet, learner) for worksheet in again],
+            form=form,
         )
         for learner in learners
     }

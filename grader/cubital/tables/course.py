@@ -11,7 +11,7 @@ class Lesson(NamedTuple):
     """One lesson: the notebook's name, its title, what it is about, its minutes, its worksheet.
 
     A short lesson for one path has no worksheet, and nobody is asked about it. All minutes are
-    estimates.
+    estimates; ``core_minutes`` are the worksheet's where the core alone is asked.
     """
 
     name: str
@@ -20,6 +20,7 @@ class Lesson(NamedTuple):
     minutes: int
     worksheet: str = ""
     worksheet_minutes: int = 0
+    core_minutes: int = 0
 
 
 class Closing(NamedTuple):
@@ -29,6 +30,15 @@ class Closing(NamedTuple):
     title: str
     about: str
     minutes: int
+    core_minutes: int
+
+
+class Minutes(NamedTuple):
+    """How long a path takes [min]: its lessons, its worksheets, and of these the core alone."""
+
+    lessons: int
+    worksheets: int
+    core: int
 
 
 class Path(NamedTuple):
@@ -107,11 +117,14 @@ def paths() -> tuple[Path, ...]:
     return tuple(Path(**row | {"lessons": tuple(row["lessons"])}) for row in rows)
 
 
-def minutes_of(path: Path) -> tuple[int, int]:
-    """Return the minutes of a path's lessons, and of its worksheets with the closing one [min]."""
+def minutes_of(path: Path) -> Minutes:
+    """Return how long a path takes; the closing worksheet is among the others."""
     own = [row for row in lessons() if row.name in path.lessons]
-    sheets = sum(row.worksheet_minutes for row in own) + closing().minutes
-    return sum(row.minutes for row in own), sheets
+    return Minutes(
+        sum(row.minutes for row in own),
+        sum(row.worksheet_minutes for row in own) + closing().minutes,
+        sum(row.core_minutes for row in own) + closing().core_minutes,
+    )
 
 
 @functools.cache

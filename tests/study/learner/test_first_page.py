@@ -246,7 +246,8 @@ def test_a_path_says_how_long_it_takes_and_that_this_is_an_estimate(lessons, pat
     ]
     pages.append(worksheet_text("../whole-course/whole-course.ipynb"))
     sheets = sum(int(re.findall(r"questions, about (\d+) minutes", text)[0]) for text in pages)
-    said = [divmod(sum(beside[row.title] for row in own), 60), divmod(sheets, 60)]
+    core = sum(row.core_minutes for row in (*own, course.closing()))
+    said = [divmod(m, 60) for m in (sum(beside[row.title] for row in own), sheets, core)]
     assert re.findall(r"about (\d+) h(?: (\d+) min)?", form.words()) == [
         (str(hours), str(minutes) if minutes else "") for hours, minutes in said
     ]

@@ -18,6 +18,7 @@ NOTE = "cubital"
 _HEADING = re.compile(r"^## \d+\.")
 _POINTS = re.compile(r"^\d+(?:\.\d+)? points?\b", re.MULTILINE)
 _COUNT = re.compile(r"^([A-Z][a-z-]+|\d+) questions?\b", re.MULTILINE)
+_MINUTES = re.compile(r"(?<=,) about (\d+) minutes\b")
 _SAFETY = re.compile(r"(?:[A-Z][a-z-]+|\d+) of these \S+ questions (?:is|are) on safety\b")
 _SMALL = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 _TEENS = ("Eleven", "Twelve", "Thirteen", "Fourteen", "Fifteen", "Sixteen", "Seventeen")
@@ -31,12 +32,16 @@ _COMPLETE = (
 
 @dataclass(frozen=True)
 class Wishes:
-    """What a bank wants of a worksheet: what is off, points that differ, and own items."""
+    """What a bank wants of a worksheet: what is off, points that differ, and own items.
+
+    ``time`` is the share of the minutes of all the course's questions that those asked take.
+    """
 
     asked: Sequence[Item]
     off: Sequence[str]
     points: Sequence[str]
     own: Sequence[Item]
+    time: float = 1.0
 
     @property
     def note(self) -> dict[str, list[str]]:
@@ -78,6 +83,7 @@ def adapted(source: Notebook, pristine: Notebook, wishes: Wishes) -> Notebook:
     extra = {item.id for item in wishes.asked if item.optional}
     count = sum(key not in extra for key in _grade_ids(cells))
     _tell_counts(cells[0], count, sum(item.critical for item in wishes.asked))
+    _tell_minutes(cells[0], source_text(pristine["cells"][0]), wishes.time)
     notebook["metadata"].pop(NOTE, None)
     if wishes.note:
         notebook["metadata"][NOTE] = wishes.note
@@ -226,6 +232,17 @@ def _tell_counts(top: Cell, count: int, critical: int) -> None:
     paragraphs = [words for words in paragraphs if not _SAFETY.match(words)]
     paragraphs[at:at] = [_on_safety(count, critical)] if critical else []
     top["source"] = "\n\n".join(paragraphs)
+
+
+def _tell_minutes(top: Cell, pristine: str, time: float) -> None:
+    """Say at the top how long it takes, to the nearest five minutes of what the course's page says.
+
+    Words that an educator put in their place stay.
+    """
+    if found := _MINUTES.search(pristine):
+        minutes = max(5, 5 * round(int(found[1]) * time / 5))
+        words = f" about {minutes} minutes"
+        top["source"] = _MINUTES.sub(words, source_text(top), count=1)
 
 
 def _on_safety(count: int, critical: int) -> str:

@@ -5,9 +5,7 @@ other. Each of the two folders holds a file that says where the other is.
 """
 
 import os
-import re
 import shutil
-import tomllib
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -15,8 +13,10 @@ from cubital import items
 from cubital.handin import passing
 from cubital.handin.files import own_folder, read_json, write_json, write_text
 from cubital.handin.released.bank import FILE as BANK_FILE
+from cubital.handin.released.bank import read_bank
 from cubital.handin.released.own import FOLDER as OWN_FOLDER
 from cubital.marking.cohort.course import Course, create
+from cubital.marking.cohort.switching import without
 from cubital.marking.errors import CourseError
 from cubital.tables import PROFILE_FILE
 from cubital.tables.standard import FILES as SHEETS
@@ -72,37 +72,30 @@ def make_form(course: Course, folder: Path, learners: Iterable[str]) -> Course:
     asked = before | {learner: roster[learner] for learner in learners}
     form = create(folder, asked.values(), replace_roster=True)
     if known is None:
-        _copy_own(course.workspace, folder)
+        _copy_own(course, folder)
     write_json(folder / FILE, _told(_FIRST, folder, course.workspace))
     write_json(course.workspace / FILE, _told(_FORM, course.workspace, folder))
     return form
 
 
-def without(bank: str, off: Iterable[str]) -> str:
-    """Return the text of a ``bank.toml`` with these items switched off as well.
+def worksheets_of_form(course: Course) -> tuple[str, ...]:
+    """Return the worksheets of a course's parallel form, by what its folder asks.
 
-    >>> print(without("[items.a]\\npoints = 3\\n", ["a", "b"]))
-    [items.a]
-    off = true
-    points = 3
-    <BLANKLINE>
-    [items.b]
-    off = true
-    <BLANKLINE>
+    Raises
+    ------
+    CourseError
+        What the folder asks cannot be read.
     """
-    told = tomllib.loads(bank).get("items", {})
-    for item in off:
-        if item not in told:
-            bank = f"{bank.rstrip()}\n\n[items.{item}]\noff = true\n".lstrip()
-        elif not told[item].get("off"):
-            name = rf"[\"']?{re.escape(item)}[\"']?"
-            head = re.compile(rf"^[ \t]*\[items\.{name}\].*$", re.MULTILINE)
-            bank = head.sub(lambda found: f"{found[0]}\noff = true", bank, count=1)
-    return bank
+    try:
+        bank = read_bank(course.workspace, drafts=False)
+    except ValueError as error:
+        raise CourseError(str(error)) from error
+    return passing.parallel_worksheets({name: bank.asked(name) for name in bank.worksheets})
 
 
-def _copy_own(source: Path, folder: Path) -> None:
+def _copy_own(course: Course, folder: Path) -> None:
     """Copy what the department asks and decides by, and switch off what is not asked anew."""
+    source = course.workspace
     own = (source / OWN_FOLDER).glob("*.py")
     for path in (source / PROFILE_FILE, source / SETTING_FILE, *source.glob(SHEETS), *own):
         if path.is_file():
@@ -113,7 +106,7 @@ def _copy_own(source: Path, folder: Path) -> None:
     text = bank.read_text(encoding="utf-8") if bank.is_file() else ""
     off = [
         item.id
-        for name in passing.parallel_worksheets()
+        for name in worksheets_of_form(course)
         for item in items.WORKSHEETS[name]
         if not item.optional and not passing.asked_anew(item)
     ]

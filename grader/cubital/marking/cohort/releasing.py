@@ -226,8 +226,13 @@ def _adapted(source: Notebook, bank: Bank, worksheet: str) -> Notebook:
         off=[item.id for item in items.WORKSHEETS[worksheet] if item.id in bank.off],
         points=[item.id for item in bank.asked(worksheet) if item.id in bank.points],
         own=[item for item in bank.asked(worksheet) if item.id in bank.own],
+        time=_minutes(bank.asked(worksheet)) / _minutes(items.WORKSHEETS[worksheet]),
     )
     return adapted(source, read_json(path), wishes)
+
+
+def _minutes(listed: Sequence[Item]) -> float:
+    return sum(item.minutes for item in listed if not item.optional)
 
 
 def _clear_own(folder: Path) -> None:

@@ -300,10 +300,11 @@ class FirstPage(CourseForm):
 
 def _takes(path: course.Path) -> str:
     """Say how long a path takes, by an estimate."""
-    lessons, worksheets = course.minutes_of(path)
+    takes = course.minutes_of(path)
     return (
-        f"The lessons of this path take about {_hours(lessons)}, its worksheets about "
-        f"{_hours(worksheets)} more. All minutes here are estimates: nobody was timed, and nobody "
+        f"The lessons of this path take about {_hours(takes.lessons)}, its worksheets about "
+        f"{_hours(takes.worksheets)} more, or about {_hours(takes.core)} where your educator asks "
+        "the core alone. All minutes here are estimates: nobody was timed, and nobody "
         "times you."
     )
 

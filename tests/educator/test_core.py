@@ -1,0 +1,88 @@
+"""A department can ask the core alone: three hours, and the rest to practise."""
+
+import json
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from cubital.cli import main
+from cubital.handin import passing
+from cubital.handin.released.release import read_release
+from cubital.items import WORKSHEETS
+from cubital.items.core import core
+from cubital.marking.cohort.course import Course
+from cubital.marking.cohort.parallel import make_form, worksheets_of_form
+
+CREATE = ["cohort", "create", "--core", "--workspace"]
+
+
+@pytest.fixture
+def course(tmp_path: Path) -> Course:
+    roster = tmp_path / "roster.csv"
+    roster.write_text("id,first_name,last_name\nann,,\n", encoding="utf-8")
+    assert main([*CREATE, str(tmp_path / "spring"), "--roster", str(roster)]) == 0
+    return Course(tmp_path / "spring")
+
+
+def test_a_worksheet_asks_its_part_of_the_core_and_says_so(course: Course) -> None:
+    where = str(course.workspace)
+    release = ["cohort", "release", "light-and-depth", "--name", "spring-1", "--workspace", where]
+    assert main(release) == 0
+    folder = course.released("light-and-depth")
+    asked = [i for i in WORKSHEETS["light-and-depth"] if i.optional or i.id in core()]
+    assert list(read_release(folder).items) == [item.id for item in asked]
+    cells = json.loads((folder / "light-and-depth.ipynb").read_text(encoding="utf-8"))["cells"]
+    texts = ["".join(cell["source"]) for cell in cells]
+    assert "\n\nFive questions, about 10 minutes. " in texts[0]  # 30 min, 10 of 24 of its work
+    assert [text.split("\n")[0] for text in texts if text.startswith("## 5.")] == [
+        "## 5. The darker of two lines"
+    ]
+    assert texts.count('ask("light-artery")') == 0
+
+
+def test_all_worksheets_together_ask_enough_to_decide_by(course: Course) -> None:
+    bank = course.bank("light-and-depth")
+    asked = [i for name in passing.required() for i in bank.asked(name) if not i.optional]
+    assert {item.id for item in asked} == core()
+    assert sum(item.id not in passing.standing_apart() for item in asked) >= 60
+
+
+def test_a_second_call_harms_nothing_and_another_choice_stays(
+    course: Course, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = course.workspace / "bank.toml"
+    before = path.read_bytes()
+    assert main([*CREATE, str(course.workspace)]) == 0
+    assert path.read_bytes() == before
+    path.write_text("[items.sizing-ratio]\npoints = 3\n", encoding="utf-8")
+    capsys.readouterr()
+    assert main([*CREATE, str(course.workspace)]) == 1
+    assert "bank.toml says already what is asked" in capsys.readouterr().err
+    assert path.read_text(encoding="utf-8") == "[items.sizing-ratio]\npoints = 3\n"
+
+
+def test_a_question_whose_lines_are_deleted_is_asked_again(course: Course) -> None:
+    path = course.workspace / "bank.toml"
+    text = path.read_text(encoding="utf-8")
+    assert text.count("[items.light-artery]\noff = true\n") == 1
+    path.write_text(text.replace("[items.light-artery]\noff = true\n", ""), encoding="utf-8")
+    asked = {item.id for item in course.bank("light-and-depth").asked("light-and-depth")}
+    assert "light-artery" in asked
+    assert "light-contrast" in asked
+    assert "light-depth" not in asked
+
+
+def test_a_parallel_form_asks_the_core_again_but_for_its_cases(course: Course) -> None:
+    names = worksheets_of_form(course)
+    assert sorted(names) == sorted(WORKSHEETS)
+    form = make_form(course, course.workspace.parent / "again", ["ann"])
+    told = tomllib.loads((form.workspace / "bank.toml").read_text(encoding="utf-8"))["items"]
+    again = [i for name in names for i in form.bank(name).asked(name) if not i.optional]
+    assert {item.id for item in again} == {
+        item.id
+        for worksheet in WORKSHEETS.values()
+        for item in worksheet
+        if item.id in core() and passing.asked_anew(item)
+    }
+    assert all(row == {"off": True} for row in told.values())
