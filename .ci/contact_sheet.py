@@ -1,4 +1,4 @@
-"""Make the contact sheet of simulated scenes: 24 plain frames, and a page that says what they are.
+"""Make the contact sheet of simulated scenes: 30 plain frames, and a page that says what they are.
 
     .venv/bin/python .ci/contact_sheet.py
 
@@ -6,6 +6,7 @@ Writes ``assets/docs/contact-sheet.png`` and ``.md`` and their check sums into `
 Each frame is shown at half its size, four picture elements as their mean. Half a minute.
 """
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -16,6 +17,7 @@ import numpy as np
 from PIL import Image
 
 from cubital.scene import NOTICE
+from cubital.scene.anatomy import surface
 from cubital.scene.anatomy.person import anatomy
 from cubital.scene.anatomy.vessels import Camera, Scene, Skin, View
 from cubital.scene.happening import events, series
@@ -27,6 +29,7 @@ DOCS = Path(__file__).resolve().parents[1] / "assets" / "docs"
 COMMAND = ".venv/bin/python .ci/contact_sheet.py"
 NAME = "contact-sheet"
 COLUMNS = 6
+HAND = "back-of-hand"
 HALF = 2
 PALE, MIDDLE, DARK = 0.02, 0.08, 0.3
 FRAMES = 40
@@ -65,7 +68,8 @@ def person(site: str, seed: int, age: str | None = None, **skin: float) -> Scene
     """Draw a person of a site; a small limb is seen from nearer by."""
     who = anatomy(site, seed=seed, age_group=age)
     view = difficulty.fitting(View(), site, who.age_group)
-    return Scene(who, Skin(**{"melanin_fraction": MIDDLE, **skin}), view, seed=seed)
+    shown = surface.drawn(site, who.age_group, who.limb, seed=seed)
+    return Scene(who, Skin(**{"melanin_fraction": MIDDLE, **skin}), view, seed=seed, surface=shown)
 
 
 def stills() -> Iterator[Shown]:
@@ -95,6 +99,22 @@ def stills() -> Iterator[Shown]:
     yield still("difficult: a vein of difficulty 0.7", difficulty.scene_of(0.7, seed=4))
     seen = difficulty.scene_of(0.45, seed=5, site="elbow-crease", kind="artery")
     yield still("with a superficial artery, which looks like a vein", seen)
+
+
+def surfaces() -> Iterator[Shown]:
+    """What the skin itself shows, by site and age."""
+    yield still("creases of an adult's elbow, across a vein", person("elbow-crease", 2))
+    yield still("creases of an infant's elbow", person("elbow-crease", 3, "infant"))
+    yield still("tendons of the back of the hand, creases of its knuckles", person(HAND, 9))
+    yield still("tendons, and the crease of the wrist across a vein", person(HAND, 7))
+    yield still("the fold of an infant's forearm", person("forearm", 7, "infant"))
+    yield still("creases of an infant's ankle", person("foot-of-infant", 2))
+
+
+def on_skin(scene: Scene) -> str:
+    """Say what the skin of a scene shows."""
+    kinds = Counter(line.kind for line in scene.surface)
+    return ", ".join(f"{n} {kind}{'s' * (n > 1)}" for kind, n in kinds.items()) or "nothing"
 
 
 def happening() -> Iterator[Shown]:
@@ -133,10 +153,12 @@ def page(shown: list[Shown]) -> str:
         f"the table says what each is]({NAME}.png)",
         "",
         "Difficulty is that of the vein seen best, from 0 to 1, and contrast its darkness over the "
-        "noise. Melanin is the melanin fraction of the epidermis.",
+        "noise. Melanin is the melanin fraction of the epidermis. On the skin is what is no "
+        "vessel; some of it may lie outside the picture.",
         "",
-        "| row, place | what | site | age | melanin | difficulty | contrast over noise |",
-        "|---|---|---|---|---|---|---|",
+        "| row, place | what | site | age | melanin | on the skin | difficulty "
+        "| contrast over noise |",
+        "|---|---|---|---|---|---|---|---|",
     ]
     for at, one in enumerate(shown):
         found = difficulty.measure(one.scene, truth=truths.truth(one.scene))
@@ -147,6 +169,7 @@ def page(shown: list[Shown]) -> str:
             who.site,
             who.age_group,
             f"{one.scene.skin.melanin_fraction:.2f}",
+            on_skin(one.scene),
             f"{found.level:.2f}",
             f"{found.contrast_to_noise:.1f}",
         )
@@ -156,7 +179,7 @@ def page(shown: list[Shown]) -> str:
 
 def main() -> None:
     """Make the sheet and its page."""
-    shown = [*stills(), *happening()]
+    shown = [*stills(), *surfaces(), *happening()]
     picture_file, page_file = DOCS / f"{NAME}.png", DOCS / f"{NAME}.md"
     Image.fromarray(sheet([one.frame for one in shown])).save(picture_file, optimize=True)
     page_file.write_text(page(shown), encoding="utf-8", newline="\n")

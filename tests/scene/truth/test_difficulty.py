@@ -11,6 +11,7 @@ from cubital.scene.anatomy.vessels import (
     Camera,
     Confluence,
     Limb,
+    Line,
     Scene,
     Skin,
     Vessel,
@@ -97,6 +98,16 @@ def test_bands_near_it_compete_with_a_vein_and_bands_far_from_it_do_not():
     assert (alone.bands_near, far.bands_near) == (0, 0)
     assert near.bands_near == pytest.approx(1, abs=0.1)
     assert near.level > alone.level + 0.02
+
+
+def test_tendons_near_it_compete_with_a_vein_and_creases_do_not():
+    def shown(kind):
+        line = Line(kind, (6.0, 6.0), (-60.0, 60.0), (0.06, 0.06), 1.5)
+        return difficulty.measure(replace(scene(), surface=(line,)))
+
+    alone = difficulty.measure(scene()).bands_near
+    assert shown("tendon").bands_near > alone + 0.1
+    assert shown("crease").bands_near == alone
 
 
 def test_hairs_across_a_band_are_as_many_as_a_count_of_them():

@@ -14,6 +14,7 @@ from cubital.scene.anatomy.vessels import (
     Camera,
     Confluence,
     Limb,
+    Line,
     Scene,
     Skin,
     Valve,
@@ -25,6 +26,7 @@ from cubital.scene.happening.series import series
 from cubital.scene.light import geometry, picture
 from cubital.scene.light.mask import ARTERY, NONE, VEIN, mask
 from cubital.scene.truth.record import VERSION, read_truth, view_of, written_truth
+from cubital.scene.truth.scoring import score_marks
 from cubital.scene.truth.truth import truth
 
 WIDE = Limb(half_width_mm=90.0, sag_mm=0.0)  # flat skin, beyond the picture's sides
@@ -341,3 +343,66 @@ def test_the_mask_covers_the_middle_lines_of_the_truth(person, record):
         columns = np.clip(np.round(row["column"]), 0, 639).astype(int)
         lines = np.clip(np.round(row["row"]), 0, 479).astype(int)
         assert (found[lines, columns] > 0).all()
+
+
+# ------------------------------------------------------------------ what the skin itself shows
+
+
+def along_y(kind, x_mm, strength, spread_mm=1.5):
+    return Line(kind, (x_mm, x_mm), (-60.0, 60.0), (strength, strength), spread_mm)
+
+
+def shown_by(*lines, scene=None):
+    return replace(scene or scene_of(UPRIGHT), surface=lines)
+
+
+def test_what_the_skin_shows_is_listed_and_is_no_vessel():
+    fold = Line("crease", (-20.0, 20.0), (5.0, 5.0), (0.06, 0.06), 0.5)
+    away = Line("crease", (-20.0, 20.0), (500.0, 500.0), (0.06, 0.06), 0.5)
+    told = truth(shown_by(fold, away, along_y("tendon", 20.0, 0.05)))
+    assert [row["kind"] for row in told["surface"]] == ["crease", "tendon"]
+    assert told["surface"][0]["darker"] == pytest.approx(0.06, abs=0.001)
+    bare = truth(scene_of(UPRIGHT))
+    assert told["segments"][0]["visible"]
+    for name in ("vessels", "bifurcations", "crossings"):
+        assert told[name] == bare[name]
+
+
+@pytest.mark.parametrize("kind", ["tendon", "crease"])
+def test_a_mark_on_what_the_skin_shows_is_a_false_mark(kind):
+    told = truth(shown_by(along_y(kind, 20.0, 0.06)))
+    (row,) = told["surface"]
+    middle = len(row["column"]) // 2
+    place = (row["column"][middle], row["row"][middle])
+    for what in ("vein", "vessel", "bifurcation"):
+        found = score_marks([place], told, what=what, within_mm=3)
+        assert (found.hits, found.false_alarms, found.set_aside) == (0, 1, 0), what
+
+
+def test_a_furrow_along_a_vein_makes_it_harder_to_see_and_a_crease_across_does_not():
+    def ratio(*lines):
+        return truth(shown_by(*lines))["segments"][0]["contrast_to_noise"]
+
+    alone = ratio()
+    along = ratio(along_y("crease", 0.0, 0.06, 2.0))
+    across = ratio(Line("crease", (-40.0, 40.0), (0.0, 0.0), (0.06, 0.06), 0.6))
+    far = ratio(along_y("tendon", 40.0, 0.06))
+    assert along < 0.6 * alone
+    assert across == pytest.approx(alone, rel=0.02)
+    assert far == pytest.approx(alone, rel=0.001)
+
+
+def test_a_faint_vein_in_a_strong_furrow_is_not_asked_for():
+    faint = scene_of(vessel("upright", (0, 60), (0, -60), depth=3.0, diameter=2.0))
+    seen = truth(faint)["segments"][0]
+    hidden = truth(shown_by(along_y("crease", 0.0, 0.12, 2.5), scene=faint))["segments"][0]
+    assert seen["visible"]
+    assert not hidden["visible"]
+
+
+def test_a_crease_across_a_valve_makes_it_harder_to_see():
+    valve = Valve("upright", 60.0)
+    near = scene_of(vessel("upright", (0, 60), (0, -60), depth=0.6), valves=[valve])
+    fold = Line("crease", (-20.0, 20.0), (1.0, 1.0), (0.1, 0.1), 0.5)
+    plain, marked = (truth(one)["valves"][0] for one in (near, shown_by(fold, scene=near)))
+    assert marked["contrast_to_noise"] < 0.9 * plain["contrast_to_noise"]

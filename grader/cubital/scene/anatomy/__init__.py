@@ -1,2 +1,3 @@
 """Who is seen and where the vessels lie: limbs, patterns of veins with depth and diameter, valves,
-arteries."""
+arteries; what the skin itself shows, creases and tendons.
+"""

@@ -1,4 +1,4 @@
-"""What lies under the skin: vessels with depth and diameter along them, valves, confluences.
+"""What a scene is made of: vessels with depth and diameter along them, valves, confluences, skin.
 
 Places are in millimetres on the skin, x to the right and y towards the hand or the toes, from the
 middle of the site; the heart is towards negative y. Depth is that of the upper wall below the skin.
@@ -85,6 +85,27 @@ class Limb:
         """Return how far the skin lies below its crest [mm]; `sag_mm` beyond the edge."""
         across = np.clip(np.abs(x_mm) / self.half_width_at_mm(y_mm), 0, 1)
         return self.sag_mm * (1 - np.sqrt(1 - across**2))
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line on the skin by points along it [mm], and how strong it is at each [-].
+
+    `spread_mm` is how far it reaches to the side: that of a normal curve. Strength is the share of
+    the light by which the middle of the line differs from even skin: a crease is darker by it, the
+    ridge of a tendon lighter.
+
+    Examples
+    --------
+    >>> Line("crease", (-10.0, 10.0), (0.0, 0.0), (0.05, 0.05), 0.5).kind
+    'crease'
+    """
+
+    kind: str
+    x_mm: tuple[float, ...]
+    y_mm: tuple[float, ...]
+    strength: tuple[float, ...]
+    spread_mm: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -189,3 +210,4 @@ class Scene:
     view: View = field(default_factory=View)
     camera: Camera = field(default_factory=Camera)
     seed: int = 0
+    surface: tuple[Line, ...] = ()  # what the skin itself shows

@@ -1,9 +1,9 @@
 """What a near-infrared camera records of a simulated scene: grey frames, the same each time.
 
 Vessels darken the skin as the calculations say (`shading`); lamp, limb, lens and room (`optics`),
-unevenness and hair (`texture`) do the rest. Brightness is a share of the camera's full scale.
-Room light is taken as even light that the skin's surface sends back, so that it never met a vessel:
-the worst it can do.
+unevenness and hair (`texture`), creases and tendons (`surface`) do the rest. Brightness is a share
+of the camera's full scale. Room light is taken as even light that the skin's surface sends back, so
+that it never met a vessel: the worst it can do.
 Simulated, not clinically validated.
 """
 
@@ -16,9 +16,9 @@ import numpy as np
 from cubital import calc, tables
 from cubital.calc.shared.quantities import check
 from cubital.calc.shared.units import Number
-from cubital.scene.anatomy.vessels import Anatomy, Change, Limb, Scene, Skin, View
+from cubital.scene.anatomy.vessels import Anatomy, Change, Limb, Line, Scene, Skin, View
 from cubital.scene.chance import generator
-from cubital.scene.light import geometry, optics, texture
+from cubital.scene.light import geometry, optics, surface, texture
 from cubital.scene.light.shading import Grid, Shading, dome_share
 from cubital.scene.light.stamping import recorded
 
@@ -161,6 +161,8 @@ def _still(scene: Scene) -> Still:
     ground = _ground(scene.anatomy.limb, bare, replace(view, room_light_share=0.0), scene.seed)
     seen, hair = ground.relief, ground.hair
     skin = brightness(scene.skin) * ground.uneven * seen.cover
+    if scene.surface:
+        skin = skin * on_surface(scene)
     beyond = brightness(usual) * tables.constant("picture-surroundings").value * (1 - seen.cover)
     room = view.room_light_share
     lamp = (1 - room) * optics.lamp(view, scene.camera, seen)
@@ -176,11 +178,36 @@ def _still(scene: Scene) -> Still:
 
 
 @functools.lru_cache(maxsize=KEPT)
+def _places(view: View) -> tuple[np.ndarray, np.ndarray]:
+    """Return the places on the skin that the picture elements show [mm]."""
+    grid = Grid.of(view, PLACES_STEP_PX)
+    return grid.enlarged(grid.x_mm), grid.enlarged(grid.y_mm)
+
+
+def on_surface(scene: Scene) -> np.ndarray:
+    """Return the light that the skin's creases and tendons leave or add, by picture element [-].
+
+    Examples
+    --------
+    >>> from cubital.scene.anatomy.vessels import Anatomy, Limb, Line
+    >>> fold = Line("crease", (-20.0, 20.0), (0.0, 0.0), (0.1, 0.1), 0.6)
+    >>> scene = Scene(Anatomy("none", "adult", 1, Limb(60), ()), surface=(fold,))
+    >>> round(float(on_surface(scene).min()), 2)
+    0.9
+    """
+    return _on_surface(scene.surface, replace(scene.view, room_light_share=0.0))
+
+
+@functools.lru_cache(maxsize=KEPT)
+def _on_surface(lines: tuple[Line, ...], view: View) -> np.ndarray:
+    return surface.share(lines, view, *_places(view))
+
+
+@functools.lru_cache(maxsize=KEPT)
 def _ground(limb: Limb, skin: Skin, view: View, seed: int) -> Ground:
     """Return the limb's surface as the camera sees it: veins, room and focus change nothing."""
     scene = Scene(Anatomy("bare", "any", 0, limb, ()), skin, view, seed=seed)
-    grid = Grid.of(view, PLACES_STEP_PX)
-    x, y = grid.enlarged(grid.x_mm), grid.enlarged(grid.y_mm)
+    x, y = _places(view)
     seen = optics.relief(view, limb, x, y)
     return Ground(x, y, seen, texture.uneven(scene, x, y), texture.hair(scene))
 

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 STRUCTURES = ("vein", "valve", "bifurcation", "artery")
+LIKE_BANDS = ("tendon",)  # what the skin shows that competes as a band does
 LEAST_RATIO = 0.01  # of what cannot be seen at all: far below the scale's end
 
 
@@ -88,6 +89,8 @@ def structures(told: Mapping[str, Any], what: str) -> list[Structure]:
 def bands_near(told: Mapping[str, Any], found: Structure, near_mm: float) -> float:
     """Return how many other bands lie near a structure, faint ones and short ways for less.
 
+    A tendon lies in the way like a band as dark as its furrows.
+
     Examples
     --------
     >>> alone = Structure("segment-1", 9.0, [0.0], [0.0], 0.1, frozenset(["segment-1"]))
@@ -96,10 +99,12 @@ def bands_near(told: Mapping[str, Any], found: Structure, near_mm: float) -> flo
     """
     x, y = np.array(found.x_mm)[:, None], np.array(found.y_mm)[:, None]
     total = 0.0
-    for row in told["segments"]:
-        if row["key"] in found.own:
-            continue
+    others = [
+        (row, _median_contrast([row])) for row in told["segments"] if row["key"] not in found.own
+    ]
+    others += [(row, row["darker"]) for row in told.get("surface", ()) if row["kind"] in LIKE_BANDS]
+    for row, dark in others:
         away = np.hypot(x - np.array(row["x_mm"]), y - np.array(row["y_mm"]))
-        strength = _median_contrast([row]) / max(found.contrast, LEAST_RATIO)
+        strength = dark / max(found.contrast, LEAST_RATIO)
         total += float((away.min(axis=1) <= near_mm).mean()) * min(max(strength, 0.0), 1.0)
     return total

@@ -15,6 +15,7 @@ import numpy as np
 from cubital import tables
 from cubital.calc.shared.quantities import check
 from cubital.scene import NOTICE
+from cubital.scene.anatomy import surface
 from cubital.scene.anatomy.person import SITES, age_groups, anatomy
 from cubital.scene.anatomy.vessels import Anatomy, Camera, Scene, Skin, View
 from cubital.scene.chance import generator
@@ -307,7 +308,8 @@ class _Dials:
             melanin_fraction=self.melanin_fraction, hairs_per_cm2=hairs, texture_share=texture
         )
         camera = Camera(noise_share=noise, fall_off=self.fall_off)
-        return Scene(who, skin, self.view, camera, seed=self.seed)
+        shown = surface.drawn(who.site, who.age_group, who.limb, seed=self.seed)
+        return Scene(who, skin, self.view, camera, seed=self.seed, surface=shown)
 
 
 def _drawn(

@@ -15,11 +15,12 @@ from cubital.scene.anatomy.vessels import Scene, View
 from cubital.scene.light import picture
 from cubital.scene.light.geometry import distance_mm, mm_per_px_at, to_picture, to_skin
 from cubital.scene.light.mask import mask
+from cubital.scene.light.surface import darkest
 from cubital.scene.truth.changes import changes, steadied
 from cubital.scene.truth.crossings import crossings
 from cubital.scene.truth.parting import parting, way_from
 from cubital.scene.truth.record import VERSION, read_truth, view_of, written_truth
-from cubital.scene.truth.segments import Stretch, confluence_keys, in_picture, stretches
+from cubital.scene.truth.segments import STEP_MM, Stretch, confluence_keys, in_picture, stretches
 from cubital.scene.truth.visibility import (
     TINY,
     Seen,
@@ -236,6 +237,38 @@ def _crossings(
     return found
 
 
+def _surface(scene: Scene) -> list[dict[str, Any]]:
+    """Return what the skin itself shows in the picture: none of it is a vessel.
+
+    `darker` is the share by which its darkest line is darker than even skin.
+    """
+    found = []
+    for line in scene.surface:
+        way = np.cumsum(
+            np.hypot(
+                np.diff(line.x_mm, prepend=line.x_mm[:1]), np.diff(line.y_mm, prepend=line.y_mm[:1])
+            )
+        )
+        even = np.linspace(0, way[-1], max(round(float(way[-1]) / STEP_MM), 1) + 1)
+        x, y = (np.interp(even, way, places) for places in (line.x_mm, line.y_mm))
+        column, row = to_picture(scene.view, x, y)
+        inside = in_picture(scene.view, column, row)
+        if not inside.any():
+            continue
+        found.append(
+            {
+                "key": f"{line.kind}-{len(found) + 1}",
+                "kind": line.kind,
+                "x_mm": _list(x[inside], MM_DIGITS),
+                "y_mm": _list(y[inside], MM_DIGITS),
+                "column": _list(column[inside], PX_DIGITS),
+                "row": _list(row[inside], PX_DIGITS),
+                "darker": round(darkest(line), SHARE_DIGITS),
+            }
+        )
+    return found
+
+
 def _events(
     scene: Scene, series: Any, changed: Sequence[Mapping[str, Any]]
 ) -> list[dict[str, Any]]:
@@ -265,8 +298,9 @@ def truth(scene: Scene, series: Any = None) -> dict[str, Any]:
     at least half of its way outside the forks, its contrast over the noise reaches
     `contrast_to_noise_needed` against the darker of its two sides. A bifurcation is visible if
     three of its arms are, a valve if its bulge and notch stand out of the noise likewise.
-    `parts` is the place from which a joining band is seen by itself. Series add `events`, and
-    `changes`: what can be seen to change between its frames.
+    `parts` is the place from which a joining band is seen by itself. `surface` lists what the skin
+    itself shows, of which nothing is a vessel: a mark there is one on bare skin. Series add
+    `events`, and `changes`: what can be seen to change between its frames.
     """
     light, bare = picture.light(scene), picture.background(scene)
     lines = stretches(scene)
@@ -293,6 +327,7 @@ def truth(scene: Scene, series: Any = None) -> dict[str, Any]:
         "valves": _valves(scene, segments, valve_ratios(scene, light, noise)),
         "bifurcations": _bifurcations(scene, segments, lines, looks, darkening),
         "crossings": _crossings(scene, lines, segments),
+        "surface": _surface(scene),
         "events": _events(scene, series, changed),
         "changes": changed,
     }

@@ -25,6 +25,7 @@ WIDTHS_PX = (4, 8, 16, 32, 64)  # band widths for which the texture's part is me
 VALVE_NEAR_MM = 3.0  # about as long as a valve: with what lies this near it is compared
 VALVE_REACH_MM = 8.0  # about a valve, within which the picture is looked at
 EDGE_MM = 2.0  # of the limb, where slant and not texture makes the light uneven
+LEAST_MARK = 1e-4  # of the light: less changes nothing that counts
 TINY = 1e-6  # stands for no light at all
 
 
@@ -124,12 +125,16 @@ def _half_width_px(values: np.ndarray, middle: int) -> np.ndarray:
 class TextureNoise:
     """How much the skin's unevenness, the camera's noise and the eye's own blur the look of a band.
 
-    They are standard deviations of what a band's measure gives where there is none [-].
+    They are standard deviations of what a band's measure gives where there is none [-]. What the
+    skin shows there besides, such as a tendon along a vein, counts by what the measure gives of
+    it alone.
     """
 
     def __init__(self, scene: Scene, background: np.ndarray) -> None:
         self.noise_share = scene.camera.noise_share
         self.background = background
+        shown = picture.on_surface(scene).astype(float) if scene.surface else None
+        self.surface = None if shown is None else 1 - shown
         skin = replace(scene.skin, texture_share=0.0, hairs_per_cm2=0.0)
         even = picture.background(replace(scene, skin=skin))
         coarse = slice(None, None, COARSE_PX)
@@ -160,7 +165,27 @@ class TextureNoise:
         texture = np.interp(np.log(width_px), np.log(widths), spread) if known.any() else 0.0
         pixels = LENGTH_IN_WIDTHS * width_px**2  # of the band; a flank has a share of them
         white = self.white(stretch) * np.sqrt((1 + 1 / FLANK_IN_WIDTHS) / pixels)
-        return np.sqrt(texture**2 + white**2 + eye_noise() ** 2)
+        own = self._surface(stretch, width_px)
+        return np.sqrt(texture**2 + white**2 + eye_noise() ** 2 + own**2)
+
+    def _surface(self, stretch: Stretch, width_px: float) -> np.ndarray | float:
+        """Return what a band's measure gives along a stretch of what the skin shows besides."""
+        reach = int(np.ceil(width_px)) + 2
+        if self.surface is None or not self._is_marked(stretch, reach):
+            return 0.0
+        offsets = np.arange(-reach, reach + 1.0)
+        values = strip(self.surface, stretch, offsets)
+        step = float(np.hypot(np.diff(stretch.column), np.diff(stretch.row)).mean())
+        middle, *sides = _patches(_along(values, width_px, step), offsets, width_px)
+        return middle - np.maximum(*sides)
+
+    def _is_marked(self, stretch: Stretch, reach: int) -> bool:
+        """Tell whether the skin shows anything about a stretch."""
+        box = tuple(
+            slice(max(int(places.min()) - reach, 0), max(int(places.max()) + reach + 2, 0))
+            for places in (stretch.row, stretch.column)
+        )
+        return bool(np.abs(self.surface[box]).max(initial=0) > LEAST_MARK)
 
     def white(self, stretch: Stretch) -> np.ndarray:
         """Return the noise of one pixel along a stretch, as a share of its brightness."""
@@ -168,12 +193,19 @@ class TextureNoise:
         bright = ndimage.map_coordinates(self.background, places, order=1, mode="nearest")
         return self.noise_share / np.sqrt(np.maximum(bright, TINY))
 
-    def of_filter(self, shape: np.ndarray, background: np.ndarray, near_px: float) -> float:
+    def of_filter(
+        self,
+        shape: np.ndarray,
+        background: np.ndarray,
+        near_px: float,
+        box: tuple[slice, slice] | None = None,
+    ) -> float:
         """Return how many times its noise a filter for a known shape answers to that shape.
 
         The filter compares the shape with what lies around it, within about `near_px`, as the eye
-        does, so that broad unevenness of the skin hardly disturbs it. Sums are of double precision:
-        in single precision their last digits differ between machines.
+        does, so that broad unevenness of the skin hardly disturbs it. `box` is where the shape lies
+        in the picture: what the skin shows there disturbs the filter too. Sums are of double
+        precision: in single precision their last digits differ between machines.
         """
         coarse = shape[::COARSE_PX, ::COARSE_PX].astype(float)
         own = coarse - ndimage.gaussian_filter(coarse, near_px / COARSE_PX, mode="constant")
@@ -186,7 +218,10 @@ class TextureNoise:
         pixel = self.noise_share / np.sqrt(max(float(background.mean(dtype=float)), TINY))
         white = pixel / COARSE_PX * np.sqrt(power)  # a coarse pixel is the mean of several
         eye = eye_noise() * float(np.abs(own).sum()) / 2
-        return answer / float(np.sqrt(texture**2 + white**2 + eye**2))
+        skin = 0.0
+        if self.surface is not None and box is not None:
+            skin = float((own * self.surface[box][::COARSE_PX, ::COARSE_PX]).sum())
+        return answer / float(np.sqrt(texture**2 + white**2 + eye**2 + skin**2))
 
 
 def _convolved(picture: np.ndarray, kernel: np.ndarray) -> np.ndarray:
@@ -218,6 +253,12 @@ def _patches(values: np.ndarray, offsets: np.ndarray, width: float) -> tuple[np.
     return values[:, band].mean(axis=1), *sides
 
 
+def _along(values: np.ndarray, width_px: float, step_px: float) -> np.ndarray:
+    """Return the mean over a piece of band of this width about each point of a stretch."""
+    piece = max(round(LENGTH_IN_WIDTHS * width_px / step_px), 1)
+    return ndimage.uniform_filter1d(values, piece, axis=0, mode="nearest")
+
+
 def measure(scene: Scene, stretch: Stretch, darkening: np.ndarray, noise: BandNoise) -> Seen:
     """Return how a stretch shows, by the share of light that vessels take from each pixel."""
     scale = mm_per_px_at(scene.view, stretch.column, stretch.row)
@@ -230,9 +271,7 @@ def measure(scene: Scene, stretch: Stretch, darkening: np.ndarray, noise: BandNo
     width = np.maximum(np.add(*halves), LEAST_WIDTH_PX)
     taken = float(np.clip(max(expected.mean(), np.median(width)), LEAST_WIDTH_PX, reach))
     step = stretch.length_mm / (len(scale) - 1) / scale.mean()  # between points, in pixels
-    piece = max(round(LENGTH_IN_WIDTHS * taken / step), 1)
-    smooth = ndimage.uniform_filter1d(values, piece, axis=0, mode="nearest")
-    middle, right, left = _patches(smooth, offsets, taken)
+    middle, right, left = _patches(_along(values, taken, step), offsets, taken)
     blur = noise.at(stretch, taken)
     floors = np.minimum(values[:, :reach].min(axis=1), values[:, reach + 1 :].min(axis=1))
     return Seen(
@@ -264,6 +303,6 @@ def valve_ratios(scene: Scene, light: np.ndarray, noise: TextureNoise) -> dict[i
             slice(max(place - reach, 0), max(place + reach + 1, 0)) for place in (row, column)
         )
         found[at] = noise.of_filter(
-            shape[box], noise.background[box], VALVE_NEAR_MM / scene.view.mm_per_px
+            shape[box], noise.background[box], VALVE_NEAR_MM / scene.view.mm_per_px, box
         )
     return found
