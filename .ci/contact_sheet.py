@@ -1,4 +1,4 @@
-"""Make the contact sheet of simulated scenes: 30 plain frames, and a page that says what they are.
+"""Make the contact sheet of simulated scenes: 36 plain frames, and a page that says what they are.
 
     .venv/bin/python .ci/contact_sheet.py
 
@@ -68,8 +68,11 @@ def person(site: str, seed: int, age: str | None = None, **skin: float) -> Scene
     """Draw a person of a site; a small limb is seen from nearer by."""
     who = anatomy(site, seed=seed, age_group=age)
     view = difficulty.fitting(View(), site, who.age_group)
-    shown = surface.drawn(site, who.age_group, who.limb, seed=seed)
-    return Scene(who, Skin(**{"melanin_fraction": MIDDLE, **skin}), view, seed=seed, surface=shown)
+    of = Skin(**{"melanin_fraction": MIDDLE, **skin})
+    shown = surface.drawn(
+        site, who.age_group, who.limb, seed=seed, melanin_fraction=of.melanin_fraction
+    )
+    return Scene(who, of, view, seed=seed, surface=shown)
 
 
 def stills() -> Iterator[Shown]:
@@ -109,6 +112,12 @@ def surfaces() -> Iterator[Shown]:
     yield still("tendons, and the crease of the wrist across a vein", person(HAND, 7))
     yield still("the fold of an infant's forearm", person("forearm", 7, "infant"))
     yield still("creases of an infant's ankle", person("foot-of-infant", 2))
+    yield still("a mole beside a vein", person("forearm", 5))
+    yield still("the same mole in dark skin", person("forearm", 5, melanin_fraction=DARK))
+    yield still("an old scar, lighter than the skin", person("forearm", 0))
+    yield still("glare of moist skin", person("forearm", 17))
+    yield still("glare beside tendons", person(HAND, 39))
+    yield still("a child's mole", person("elbow-crease", 28, "child"))
 
 
 def on_skin(scene: Scene) -> str:

@@ -231,3 +231,14 @@ def test_moving_a_picture_by_whole_pixels_is_moving_its_values():
 def test_a_series_that_cannot_be_says_why(event, settings, message):
     with pytest.raises(ValueError, match=message):
         series(event, ARM, **settings)
+
+
+def test_glare_on_dark_skin_takes_nothing_from_where_a_change_is_looked_for():
+    """What is dark beside glare is skin all the same: it is lit, and its change counts."""
+    rest = np.full((100, 100), 0.08, np.float32)
+    light = rest.copy()
+    light[60:70, 60:70] *= 0.5
+    rest[:10, :10] = light[:10, :10] = 1.0
+    share, ratio = module._differs(light, rest, 0.01)
+    assert share == pytest.approx(0.5)
+    assert ratio > 1

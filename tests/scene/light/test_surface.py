@@ -1,4 +1,6 @@
-"""How creases and tendons look: measured in pictures without noise."""
+"""How creases, tendons, moles, scars and glare look: measured in pictures without noise."""
+
+import dataclasses
 
 import numpy as np
 import pytest
@@ -56,6 +58,64 @@ def test_a_tendon_is_a_light_ridge_between_two_darker_furrows():
     assert surface.darkest(TENDON) == pytest.approx(-row.min(), abs=0.002)
 
 
+def test_a_mole_is_a_dark_spot_of_its_size_with_an_edge():
+    # 4 mm long across the picture and 3 mm wide: the line is half as long again as the mole
+    mole = Line("mole", (-3.0, 0.0, 3.0), (0.0, 0.0, 0.0), (0.2, 0.2, 0.2), 1.5)
+    found = change(scene(mole))
+    assert found.min() == pytest.approx(-0.2, abs=0.005)
+    dark = found < -0.1
+    assert dark[80].sum() * SHARP.mm_per_px == pytest.approx(4.0, abs=0.3)
+    assert dark[:, 100].sum() * SHARP.mm_per_px == pytest.approx(3.0, abs=0.3)
+    # an ellipse: pi / 4 of its box
+    assert dark.sum() * SHARP.mm_per_px**2 == pytest.approx(np.pi / 4 * 12, rel=0.08)
+    assert np.abs(found[:, 130]).max() < 1e-3
+
+
+def test_an_old_scar_is_a_light_line():
+    scar = Line("scar", (-15.0, 0.0, 15.0), (0.0, 0.0, 0.0), (0.0, 0.07, 0.0), 0.7)
+    found = change(scene(scar))
+    middle = found[:, 100]
+    assert middle.max() == pytest.approx(0.07, abs=0.006)
+    assert -0.025 < middle.min() < -0.005
+    assert surface.darkest(scar) == pytest.approx(-middle.min(), abs=0.004)
+
+
+SHEEN = Line("glare", (0.0, 0.0, 0.0), (-12.0, 0.0, 12.0), (0.1, 0.1, 0.1), 2.5)
+
+
+def test_glare_saturates_in_flecks_and_hides_what_lies_below():
+    y = np.linspace(150, -150, 61)
+    same = np.ones(61)
+    vein = Vessel("a", "vein", 0 * same, y, 1 * same, 3 * same)
+    bare, full = scene(SHEEN), scene(SHEEN, vessels=(vein,))
+    light, below = picture.background(bare), picture.light(full)
+    assert light.max() == 1  # of full scale: no more can be recorded
+    flecks = light == 1
+    assert 20 < flecks.sum() < 0.05 * flecks.size
+    assert below[flecks].min() > 0.8
+    plain = picture.light(scene(vessels=(vein,)))
+    hidden = 1 - below / light
+    assert hidden[flecks].mean() < 0.25 * (1 - plain / picture.background(scene()))[flecks].mean()
+    assert surface.darkest(SHEEN) == 0
+
+
+def test_glare_adds_as_much_in_dark_skin():
+    def most(melanin):
+        skin = Skin(melanin_fraction=melanin, texture_share=0)
+        pair = (dataclasses.replace(scene(*lines), skin=skin) for lines in ((SHEEN,), ()))
+        glaring, even = (picture.background(one) for one in pair)
+        return np.percentile(glaring - even, 90)
+
+    assert most(0.3) == pytest.approx(most(0.02), rel=0.01)
+
+
+def test_the_brightest_skin_is_told_beside_glare():
+    wide = View(320, 240, mm_per_px=0.25)
+    rest, shining = (picture.background(scene(*lines, view=wide)) for lines in ((), (SHEEN,)))
+    assert picture.skin_top(shining) == pytest.approx(picture.skin_top(rest), rel=0.26)
+    assert shining.max() > 1.3 * picture.skin_top(shining)
+
+
 def test_skin_far_from_a_line_is_as_it_was():
     found = change(scene(CREASE))
     away = np.abs(np.arange(160) - 79.5) * SHARP.mm_per_px > surface.REACH * 0.8 + 1
@@ -68,6 +128,7 @@ def test_a_line_follows_its_points_and_its_strength():
     middle = found[:, 100]
     assert (int(middle.argmin()) - 79.5) * 0.2 == pytest.approx(4.0, abs=0.3)
     assert found[:, 40].min() > 0.6 * middle.min()  # fainter towards its end
+    assert np.abs(found[:, :20]).max() < 1e-4  # and gone beyond it
 
 
 def test_a_line_keeps_its_place_on_the_skin_however_the_camera_looks():

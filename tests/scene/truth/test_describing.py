@@ -15,6 +15,7 @@ from cubital.scene.anatomy.vessels import Anatomy, Limb, Scene, Skin, Vessel
 from cubital.scene.files import planning, rendering
 from cubital.scene.happening.series import series
 from cubital.scene.light.picture import background
+from cubital.scene.truth import describing
 from cubital.scene.truth.describing import describe
 from cubital.scene.truth.record import written_truth
 from cubital.scene.truth.truth import truth
@@ -188,6 +189,15 @@ def test_a_band_that_bows_aside_is_told_where_it_bows(rolling):
     )[:1]
     rest, most = place.aside[: event["onset_frame"] // 2], np.nanmax(np.abs(place.aside))
     assert np.nanmax(np.abs(rest)) < 8 < most  # tenths of a millimetre
+
+
+def test_glare_takes_no_square_of_dark_skin_from_the_words():
+    frames, bare = np.full((4, 80, 120), 20, np.uint8), np.full((80, 120), 0.08)
+    even = list(describing._squares(frames, bare))
+    frames[:, :6, :6], bare[:6, :6] = 255, 1.0
+    glaring = list(describing._squares(frames, bare))
+    assert len(even) == 6  # of 40 by 40 pixels
+    assert [line.split(":")[0] for line in glaring] == [line.split(":")[0] for line in even]
 
 
 # ---------------------------------------------------------------- answered from the words alone

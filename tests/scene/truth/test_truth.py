@@ -368,7 +368,7 @@ def test_what_the_skin_shows_is_listed_and_is_no_vessel():
         assert told[name] == bare[name]
 
 
-@pytest.mark.parametrize("kind", ["tendon", "crease"])
+@pytest.mark.parametrize("kind", ["tendon", "crease", "scar", "mole", "glare"])
 def test_a_mark_on_what_the_skin_shows_is_a_false_mark(kind):
     told = truth(shown_by(along_y(kind, 20.0, 0.06)))
     (row,) = told["surface"]
@@ -406,3 +406,22 @@ def test_a_crease_across_a_valve_makes_it_harder_to_see():
     fold = Line("crease", (-20.0, 20.0), (1.0, 1.0), (0.1, 0.1), 0.5)
     plain, marked = (truth(one)["valves"][0] for one in (near, shown_by(fold, scene=near)))
     assert marked["contrast_to_noise"] < 0.9 * plain["contrast_to_noise"]
+
+
+@pytest.mark.parametrize("kind", ["mole", "glare"])
+def test_a_vein_below_a_mole_or_glare_is_not_asked_for_there(kind):
+    strength = {"mole": 0.3, "glare": 0.12}[kind]
+    half_mm = {"mole": 6.0, "glare": 12.0}[kind]
+    spot = Line(kind, (0.0, 0.0), (-half_mm, half_mm), (strength, strength), 3.5)
+    faint = scene_of(vessel("upright", (0, 60), (0, -60), depth=2.5, diameter=2.5))
+    plain, told = truth(faint), truth(shown_by(spot, scene=faint))
+    (segment,) = told["segments"]
+    y, seen = np.array(segment["y_mm"]), np.array(segment["seen"])
+    assert all(plain["segments"][0]["seen"])
+    assert segment["visible"]  # the rest of it
+    assert not seen[np.abs(y) < 2].any()
+    assert seen[np.abs(y) > half_mm + 15].all()
+    at = int(np.abs(y).argmin())
+    mark = (segment["column"][at], segment["row"][at])
+    found = score_marks([mark], told, what="vein", within_mm=1)
+    assert (found.hits, found.false_alarms, found.set_aside) == (0, 0, 1)

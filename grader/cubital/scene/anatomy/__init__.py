@@ -1,3 +1,3 @@
 """Who is seen and where the vessels lie: limbs, patterns of veins with depth and diameter, valves,
-arteries; what the skin itself shows, creases and tendons.
+arteries; what the skin itself shows, from creases to glare.
 """

@@ -1,4 +1,4 @@
-"""What the skin itself shows: creases where it folds, and tendons that lift it.
+"""What the skin itself shows: creases where it folds, tendons that lift it, a mole, a scar, glare.
 
 Each is a line on the skin, drawn by a chance of its own: who has which, and where, depends on site,
 age group, limb and the scene's seed, and on nothing that is asked about a picture. What is assumed
@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from cubital.scene.anatomy.vessels import Limb, Line
+from cubital.scene.anatomy.vessels import Limb, Line, Skin
 from cubital.scene.chance import generator
 from cubital.tables import files
 from cubital.tables.scene import limb_sizes
@@ -20,6 +20,8 @@ ADULT_HALF_WIDTH_MM = 40  # of the limbs that lengths are given for
 POINTS = 25  # of a line
 HARMONICS = np.arange(2, 7)  # of the way a crease wanders, in halves of its length
 WANDER_MM = 0.6  # of the slowest of them
+MOLE_REACH = 1.5  # times the half of a mole's length: there it has faded away
+MOST_MELANIN = 0.5  # in skin with this much melanin no mole would stand out
 
 
 @functools.cache
@@ -34,14 +36,21 @@ def table() -> Mapping[str, Any]:
     return files.asset("scene/surface.toml")
 
 
-def drawn(site: str, age_group: str, limb: Limb, *, seed: int) -> tuple[Line, ...]:
+def drawn(
+    site: str,
+    age_group: str,
+    limb: Limb,
+    *,
+    seed: int,
+    melanin_fraction: float = Skin.melanin_fraction,
+) -> tuple[Line, ...]:
     """Return what the skin of a site shows, the same for the same seed.
 
     Examples
     --------
     >>> found = drawn("elbow-crease", "adult", Limb(47.0), seed=1)
-    >>> {line.kind for line in found}
-    {'crease'}
+    >>> "crease" in {line.kind for line in found}
+    True
     """
     who = site, age_group, seed
     half_length_mm = limb_sizes()[site, age_group].half_length_mm
@@ -49,6 +58,7 @@ def drawn(site: str, age_group: str, limb: Limb, *, seed: int) -> tuple[Line, ..
         *_tendons(who, limb, half_length_mm),
         *_creases(who, limb, half_length_mm),
         *_knuckles(who, limb, half_length_mm),
+        *_single(who, limb, half_length_mm, melanin_fraction),
     )
 
 
@@ -170,3 +180,71 @@ def _tendons(who: tuple[str, str, int], limb: Limb, half_length_mm: float) -> It
             lightness * chance.uniform(0.5, 1) * lifted,
             scale * chance.uniform(*row["spread_mm"]),
         )
+
+
+def _single(
+    who: tuple[str, str, int], limb: Limb, half_length_mm: float, melanin_fraction: float
+) -> Iterator[Line]:
+    """Return a mole, a scar or glare, or none of them."""
+    _, age_group, _ = who
+    chance = generator("on the skin", *who)
+    left = chance.random()
+    for kind in ("mole", "scar", "glare"):
+        left -= table()[kind]["shown"][age_group]
+        if left < 0:
+            break
+    else:
+        return
+    row = table()[kind]
+    y = row["along"] * half_length_mm * chance.uniform(-1, 1)
+    x = row["beside"] * float(limb.half_width_at_mm(y)) * chance.uniform(-1, 1)
+    if kind == "mole":
+        yield _mole(chance, x, y, _scale(limb), 1 - melanin_fraction / MOST_MELANIN)
+    elif kind == "scar":
+        yield _scar(chance, x, y, _scale(limb))
+    else:
+        yield _glare(chance, x, y, _scale(limb))
+
+
+def _mole(chance: np.random.Generator, x: float, y: float, scale: float, shown: float) -> Line:
+    """Return a mole: a short wide line along its longer way, a little bent."""
+    row = table()["mole"]
+    half = np.sqrt(scale) * chance.uniform(*row["length_mm"]) / 2
+    narrow, turn = chance.uniform(*row["narrow"]), chance.uniform(0, np.pi)
+    share = np.linspace(-MOLE_REACH, MOLE_REACH, POINTS)
+    bent = half * 0.08 * np.sin(3 * share + chance.uniform(0, 2 * np.pi))
+    return _line(
+        "mole",
+        x + half * share * np.cos(turn) - bent * np.sin(turn),
+        y + half * share * np.sin(turn) + bent * np.cos(turn),
+        np.full(POINTS, chance.uniform(*row["darkness"]) * shown),
+        half * narrow,
+    )
+
+
+def _scar(chance: np.random.Generator, x: float, y: float, scale: float) -> Line:
+    """Return an old scar, in any direction, that fades to its ends."""
+    row = table()["scar"]
+    turn, share = chance.uniform(0, np.pi), np.linspace(-1, 1, POINTS)
+    along = scale * chance.uniform(*row["length_mm"]) / 2 * share
+    bow = scale * row["bow_mm"] * chance.uniform(-1, 1) * (1 - share**2)
+    bow += 0.4 * scale * _wandering(chance, (share + 1) / 2)
+    uneven = np.clip(1 + 0.5 * _wandering(chance, (share + 1) / 2), 0.2, 1.4)
+    return _line(
+        "scar",
+        x + along * np.cos(turn) - bow * np.sin(turn),
+        y + along * np.sin(turn) + bow * np.cos(turn),
+        chance.uniform(*row["lightness"]) * uneven * (1 - share**2),
+        chance.uniform(*row["spread_mm"]),
+    )
+
+
+def _glare(chance: np.random.Generator, x: float, y: float, scale: float) -> Line:
+    """Return glare along the crest of the limb, brightest in its middle."""
+    row = table()["glare"]
+    share = np.linspace(-1, 1, POINTS)
+    half = scale * chance.uniform(*row["length_mm"]) / 2
+    lean = 0.1 * chance.uniform(-1, 1)
+    sheen = chance.uniform(*row["sheen"]) * (1 - share**2) ** 2
+    spread = scale * chance.uniform(*row["spread_mm"])
+    return _line("glare", x + lean * half * share, y + half * share, sheen, spread)

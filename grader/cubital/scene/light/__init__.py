@@ -1,3 +1,4 @@
 """How a scene looks in the picture: camera, focus, smear and noise, shading by vessels and valves,
-skin, hair, creases and tendons, processing of a frame.
+skin, hair, creases, tendons, moles, scars and glare, processing of a
+frame.
 """

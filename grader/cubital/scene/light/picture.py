@@ -1,9 +1,9 @@
 """What a near-infrared camera records of a simulated scene: grey frames, the same each time.
 
 Vessels darken the skin as the calculations say (`shading`); lamp, limb, lens and room (`optics`),
-unevenness and hair (`texture`), creases and tendons (`surface`) do the rest. Brightness is a share
-of the camera's full scale. Room light is taken as even light that the skin's surface sends back, so
-that it never met a vessel: the worst it can do.
+unevenness and hair (`texture`), creases, moles and glare (`surface`) do the rest. Brightness is a
+share of the camera's full scale. Room light is taken as even light that the skin's surface sends
+back, so that it never met a vessel: the worst it can do.
 Simulated, not clinically validated.
 """
 
@@ -22,6 +22,8 @@ from cubital.scene.light import geometry, optics, surface, texture
 from cubital.scene.light.shading import Grid, Shading, dome_share
 from cubital.scene.light.stamping import recorded
 
+SKIN_PER_CENT = 90  # of all picture elements: skin among the brightest, which does not glare
+GLARE_OVER = 1.25  # times that: what is brighter glares
 KEPT = 3  # scenes whose unchanging parts are kept: a series takes one
 PLACES_STEP_PX = 8  # places on the skin between are read off a smooth curve, to far below 1 um
 
@@ -167,6 +169,8 @@ def _still(scene: Scene) -> Still:
     room = view.room_light_share
     lamp = (1 - room) * optics.lamp(view, scene.camera, seen)
     lit, even = lamp * skin * hair, (lamp * beyond + room * (skin + beyond)) * hair
+    if scene.surface:
+        even = even + (1 - room) * glare(scene) * seen.cover * hair
     return Still(
         lit.astype(np.float32),
         even.astype(np.float32),
@@ -185,7 +189,7 @@ def _places(view: View) -> tuple[np.ndarray, np.ndarray]:
 
 
 def on_surface(scene: Scene) -> np.ndarray:
-    """Return the light that the skin's creases and tendons leave or add, by picture element [-].
+    """Return the light that creases, tendons, moles and scars leave or add, by picture element [-].
 
     Examples
     --------
@@ -196,6 +200,39 @@ def on_surface(scene: Scene) -> np.ndarray:
     0.9
     """
     return _on_surface(scene.surface, replace(scene.view, room_light_share=0.0))
+
+
+def glare(scene: Scene) -> np.ndarray:
+    """Return the light that moist skin adds, by picture element: a share of full scale.
+
+    Examples
+    --------
+    >>> from cubital.scene.anatomy.vessels import Anatomy, Limb
+    >>> float(glare(Scene(Anatomy("none", "adult", 1, Limb(60), ()))).max())
+    0.0
+    """
+    return _glare(scene.surface, replace(scene.view, room_light_share=0.0), scene.seed)
+
+
+@functools.lru_cache(maxsize=KEPT)
+def _glare(lines: tuple[Line, ...], view: View, seed: int) -> np.ndarray:
+    if not any(line.kind in surface.ADDED for line in lines):
+        return np.zeros((view.height_px, view.width_px), np.float32)
+    return surface.added(lines, view, *_places(view), texture.tile(seed))
+
+
+def skin_top(light: np.ndarray) -> float:
+    """Return how bright the brightest skin of a picture is that does not glare [-].
+
+    Examples
+    --------
+    >>> light = np.full((100, 100), 0.4)
+    >>> light[:8, :8] = 1.0
+    >>> round(skin_top(light), 2)
+    0.5
+    """
+    most = GLARE_OVER * float(np.percentile(light, SKIN_PER_CENT))
+    return min(most, float(light.max()))
 
 
 @functools.lru_cache(maxsize=KEPT)
@@ -218,7 +255,8 @@ def _seen(scene: Scene, taken: np.ndarray | None, change: Change | None) -> np.n
     if change is not None and change.swellings:
         lit = lit * _raised(still, change)
     met = lit + still.even if taken is None else lit * (1 - taken) + still.even
-    return optics.smeared(still.focus.blur(met), scene.camera)
+    found = optics.smeared(still.focus.blur(met), scene.camera)
+    return np.minimum(found, np.float32(1)) if scene.surface else found  # glare saturates
 
 
 def _raised(still: Still, change: Change) -> np.ndarray:

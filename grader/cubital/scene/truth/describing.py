@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from scipy import ndimage
 
+from cubital.scene.light.picture import skin_top
 from cubital.scene.truth.bands import Band, bands
 from cubital.scene.truth.record import read_truth
 
@@ -205,7 +206,7 @@ def _places(picture: Mapping[str, Any], band: Band) -> Iterator[_Place]:
 def _darkness(frames: np.ndarray, bare: np.ndarray, scale: float) -> np.ndarray:
     """Return by how much each pixel is darker than its skin without vessels [-], by frame."""
     skin = np.maximum(FULL_SCALE * bare, 1.0)
-    lit = bare >= LIT_SHARE * bare.max()
+    lit = bare >= LIT_SHARE * skin_top(bare)
     found, at_first = np.empty(frames.shape, np.float32), None
     for at, frame in enumerate(frames):
         smooth = ndimage.gaussian_filter(frame.astype(np.float32), GRAIN_MM / scale)
@@ -262,7 +263,7 @@ def _squares(frames: np.ndarray, bare: np.ndarray) -> Iterator[str]:
     for top in range(0, height - SQUARE_PX + 1, SQUARE_PX):
         for left in range(0, width - SQUARE_PX + 1, SQUARE_PX):
             square = slice(top, top + SQUARE_PX), slice(left, left + SQUARE_PX)
-            if bare[square].min() < LIT_SHARE * bare.max():  # at the limb's edge, or beyond it
+            if bare[square].min() < LIT_SHARE * skin_top(bare):  # at the limb's edge, or beyond it
                 continue
             means = frames[:, *square].mean(axis=(1, 2))
             values = np.round(100 * means / means[0]).astype(int)  # per cent

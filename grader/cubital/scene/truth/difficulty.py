@@ -308,7 +308,13 @@ class _Dials:
             melanin_fraction=self.melanin_fraction, hairs_per_cm2=hairs, texture_share=texture
         )
         camera = Camera(noise_share=noise, fall_off=self.fall_off)
-        shown = surface.drawn(who.site, who.age_group, who.limb, seed=self.seed)
+        shown = surface.drawn(
+            who.site,
+            who.age_group,
+            who.limb,
+            seed=self.seed,
+            melanin_fraction=self.melanin_fraction,
+        )
         return Scene(who, skin, self.view, camera, seed=self.seed, surface=shown)
 
 

@@ -133,8 +133,7 @@ class TextureNoise:
     def __init__(self, scene: Scene, background: np.ndarray) -> None:
         self.noise_share = scene.camera.noise_share
         self.background = background
-        shown = picture.on_surface(scene).astype(float) if scene.surface else None
-        self.surface = None if shown is None else 1 - shown
+        self.surface = _surface(scene) if scene.surface else None
         skin = replace(scene.skin, texture_share=0.0, hairs_per_cm2=0.0)
         even = picture.background(replace(scene, skin=skin))
         coarse = slice(None, None, COARSE_PX)
@@ -222,6 +221,15 @@ class TextureNoise:
         if self.surface is not None and box is not None:
             skin = float((own * self.surface[box][::COARSE_PX, ::COARSE_PX]).sum())
         return answer / float(np.sqrt(texture**2 + white**2 + eye**2 + skin**2))
+
+
+def _surface(scene: Scene) -> np.ndarray:
+    """Return the share of light that the skin itself takes from each picture element [-].
+
+    Less than 0 where it adds some.
+    """
+    glare = picture.glare(scene).astype(float) / picture.brightness(scene.skin)
+    return 1 - picture.on_surface(scene) - glare
 
 
 def _convolved(picture: np.ndarray, kernel: np.ndarray) -> np.ndarray:
