@@ -18,6 +18,9 @@ from cubital.study.learner.predicting import predictions_of
 
 LEARNER = "ada.alder"
 SCREENSHOTS = Path(__file__).resolve().parents[2] / "screenshots"
+# The Debian package that has a browser, and what else its program may be called.
+CHROMIUM = ("chromium", "chromium-browser")
+FIREFOX = ("firefox-esr", "firefox")
 FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -36,11 +39,17 @@ def driver():
         yield playwright
 
 
+def program(package: str, also: str) -> str:
+    """Return where a browser is; without it a test fails, and says which package to install."""
+    path = shutil.which(package) or shutil.which(also)
+    assert path, f"these tests need the Debian package {package}"
+    return path
+
+
 @pytest.fixture(scope="session")
 def chromium(driver):
-    """A browser; without one these tests fail, and say what to install."""
-    path = shutil.which("chromium") or shutil.which("chromium-browser")
-    assert path, "these tests need the Debian package chromium"
+    """A browser."""
+    path = program(*CHROMIUM)
     browser = driver.chromium.launch(executable_path=path, args=FLAGS)
     yield browser
     browser.close()
@@ -48,9 +57,8 @@ def chromium(driver):
 
 @pytest.fixture(scope="session")
 def firefox(driver):
-    """Another browser; without it these tests fail, and say what to install."""
-    path = shutil.which("firefox-esr") or shutil.which("firefox")
-    assert path, "these tests need the Debian package firefox-esr"
+    """Another browser."""
+    path = program(*FIREFOX)
     browser = driver.firefox.launch(channel="moz-firefox", executable_path=path)
     yield browser
     browser.close()

@@ -11,6 +11,7 @@ from cubital.site import frozen
 from cubital.study import folders
 from cubital.study.learner import pages
 from cubital.study.learner.people import begin
+from cubital.study.learner.welcome import ON_SITE
 
 
 @pytest.fixture
@@ -61,3 +62,11 @@ def test_who_is_welcomed_can_type_a_name(tmp_path):
     page = json.loads(frozen.as_json(frozen.frozen_page(pages.lay_out_welcome(tmp_path))))
     kinds = [block["kind"] for block in part_of(page, "form")["state"]["blocks"]]
     assert "ask" in kinds
+
+
+def test_a_site_says_before_python_is_up_that_a_private_window_forgets(site_folder, tmp_path):
+    site = json.loads((site_folder / "pages" / "_welcome.frozen.json").read_text(encoding="utf-8"))
+    here = json.loads(frozen.as_json(frozen.frozen_page(pages.lay_out_welcome(tmp_path))))
+    said = [one.get("text") for one in part_of(site, "form")["state"]["blocks"]]
+    assert ON_SITE in said
+    assert ON_SITE not in json.dumps(part_of(here, "form")["state"], ensure_ascii=False)

@@ -32,7 +32,7 @@ from cubital.study.page.files import make_extension
 from cubital.tables.files import style
 
 _SCRIPTS = Path(__file__).parent / "scripts"
-_OF_PAGE = ("in_browser.js", "aside.js", "windows.js", "keeping_files.js", "frozen.js")
+_OF_PAGE = ("in_browser.js", "aside.js", "windows.js", "keeping_files.js", "framed.js", "frozen.js")
 _PYTHON = "python"
 _UNPACKING = "unpacking.js"
 # What the kernel looks for by name before it would fetch it: all of it is in the course's archive.

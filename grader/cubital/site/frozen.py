@@ -22,6 +22,7 @@ from IPython.core.formatters import DisplayFormatter
 from cubital.explore.course.navigation import FirstQuestions
 from cubital.explore.kit.explorer import Explorer
 from cubital.handin.files import read_json
+from cubital.study import site_files
 from cubital.study.learner.reviewed import notices
 from cubital.study.learner.welcome import Welcome
 from cubital.worksheet.fields import AnswerField
@@ -103,6 +104,7 @@ class Drawn(NamedTuple):
 
 
 def _drawn(notebook: Path, libraries: Sequence[str]) -> Drawn:
+    site_files.runs_from("./")
     page = frozen_page(notebook)
     imported = tuple(name for name in libraries if name in sys.modules)
     return Drawn(as_json(page), not page["cells"], imported)

@@ -39,12 +39,14 @@ BY_POLICIES = {
     "no worker from a blob": ("worker-src 'self' blob:", "worker-src 'self'", [WORKER]),
     "no script from a blob": ("script-src 'self' blob:", "script-src 'self'", [PARTS]),
 }
-NOTED = {
-    "Saving files": "delete HTMLAnchorElement.prototype.download",
-    "Room for your answers": ROOM % 50e6,
-    "Private windows": ROOM % 300e6,
-    "The address": "Object.defineProperty(window, 'isSecureContext', { value: false })",
-}
+NO_FOLDER = "navigator.storage.getDirectory = () => Promise.reject(new DOMException())"
+NOTED = [
+    ("Saving files", "delete HTMLAnchorElement.prototype.download"),
+    ("Room for your answers", ROOM % 50e6),
+    ("Private windows", ROOM % 300e6),
+    ("Private windows", NO_FOLDER),
+    ("The address", "Object.defineProperty(window, 'isSecureContext', { value: false })"),
+]
 
 
 def answered(told, route):
@@ -144,7 +146,7 @@ def test_a_program_that_is_too_new_for_the_browser_is_named(site, look):
     assert missing(page) == [PROGRAM]
 
 
-@pytest.mark.parametrize(("name", "script"), NOTED.items(), ids=NOTED)
+@pytest.mark.parametrize(("name", "script"), NOTED)
 def test_what_is_worth_knowing_of_a_browser_is_marked(site, look, name, script):
     page = look(f"{site}check.html", script)
     assert missing(page) == []

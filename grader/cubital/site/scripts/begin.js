@@ -35,7 +35,8 @@ const tellMissing = (missing) => {
     return card;
   });
   const toIt = leadTo("for-it.html", "For the IT department", ": what a web server has to be set to.");
-  tell("The course cannot begin in this browser", [...cards, toCheck(), toIt]);
+  const out = window.top === window.self ? [] : [element("p", "", [toOwnWindow()])];
+  tell("The course cannot begin in this browser", [...cards, ...out, toCheck(), toIt]);
 };
 
 const tellUnloaded = (what) =>

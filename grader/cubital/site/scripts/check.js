@@ -82,16 +82,28 @@ const saysKept = async () => {
   return { words: `This browser keeps your answers, and may clear them away if the disk is full, or if somebody clears its data. ${backup}` };
 };
 
+// Firefox refuses a page a folder of its own in a private window alone.
+const isRefusedAFolder = async () => {
+  try {
+    await navigator.storage?.getDirectory?.();
+    return false;
+  } catch {
+    return true;
+  }
+};
+
 const saysPrivate = async () => {
-  const told = "In a private or incognito window, all answers are gone when it is closed. No page can tell for certain whether it is in one: look at the window's frame, or for the words “private”, “incognito” or “InPrivate”.";
+  const told = "In a private or incognito window, all answers are gone when it is closed: press “Save my file” on the course's page before you close it. No page can tell for certain whether it is in one: look at the window's frame, or for the words “private”, “incognito” or “InPrivate”.";
   const { quota } = (await navigator.storage?.estimate?.()) ?? {};
-  if (quota < ROOM_OF_A_PRIVATE_WINDOW) return { care: true, words: `There is little room, which may mean that this is a private window. ${told}` };
+  if (quota < ROOM_OF_A_PRIVATE_WINDOW || (await isRefusedAFolder())) {
+    return { care: true, words: `The browser grants this page less than usual, which may mean that this is a private window. ${told}` };
+  }
   return { words: told };
 };
 
 const saysFrame = () => {
   if (window.top === window.self) return { words: "The page has a window of its own." };
-  return { care: true, words: "The page is shown within another page. Some browsers then keep your answers apart, or for this visit only, or let no file be saved: open the course in a window of its own if you can." };
+  return { care: true, words: "The page is shown within another page. Some browsers then keep your answers apart, or for this visit only, or let no file be saved.", button: toOwnWindow() };
 };
 
 const saysWidth = () => {

@@ -57,6 +57,11 @@ const saveFile = async () => {
   await stored();
 };
 
+HELP.splice(2, 0, [
+  "Where your answers stay",
+  "They stay in this browser, on this computer: nothing is sent. They are gone if somebody clears the browser's data, and a private or incognito window forgets them when it is closed. “Save my file”, in the bar, gives you all of it as one file, with which you can go on anywhere.",
+]);
+
 TOOLS.unshift((say) => {
   const tool = button("Save my file", () =>
     saveFile().then(

@@ -95,7 +95,7 @@ const NEEDS = [
       return true;
     },
     missing: "This browser forbids this page to store anything.",
-    helps: "In the browser's settings, allow this address to store data (“cookies and site data”), and open the page in a window of its own, not within another page.",
+    helps: "In the browser's settings, allow this address to store data (“cookies and site data”), and open the course in a window of its own, not within another page.",
   },
 ];
 
@@ -111,4 +111,12 @@ const element = (tag, text, children = []) => {
   const made = document.createElement(tag);
   made.append(...(text ? [text] : []), ...children);
   return made;
+};
+
+// Where the page is shown within another one: the way out of it.
+const toOwnWindow = () => {
+  const link = element("a", "Open the course in a window of its own");
+  link.href = "./";
+  link.target = "_blank";
+  return link;
 };

@@ -4,11 +4,15 @@ from pathlib import Path
 from typing import Any
 
 from cubital.forms.form import Block, CourseForm, say
-from cubital.study import folders
+from cubital.study import folders, site_files
 from cubital.study.learner import carrying, people
 from cubital.study.learner.finishing import told_of_clearing
 from cubital.study.learner.pages import lay_out_all
 
+ON_SITE = (
+    "What you enter is kept in this browser alone. A private or incognito window forgets all of it "
+    "when it is closed: press “Save my file” there before you close it."
+)
 OWN_FILE = "Drop your file here, or choose it. Its name begins with cubital-."
 
 
@@ -23,6 +27,7 @@ class Welcome(CourseForm):
     def draw(self) -> list[Block]:
         """The name, the others, the file."""
         blocks = [say(f"✓ {self.cleared}", kind="good")] if self.cleared else []
+        blocks += [say(ON_SITE, kind="quiet")] if site_files.is_on_site() else []
         blocks += [
             {
                 "kind": "ask",
