@@ -13,6 +13,7 @@ from cubital.scene.files import planning, rendering, trials
 from cubital.scene.files.planning import bands, planned, trial_kind
 
 SERIES = ("refill", "flush", "roll", "infiltration", "haematoma", "nothing")
+MARKS = {"mole", "scar", "glare"}
 CHANGED = 7  # grains: what only stirs and flickers has some 4
 
 
@@ -99,6 +100,22 @@ def test_a_kind_that_cannot_be_drawn_is_refused():
     small = replace(job, size=planning.Size(16, 16, 0.2))
     with pytest.raises(planning.NoSceneError, match="trial-fork-clear"):
         rendering.rendered(small)
+
+
+def shares_with_a_mark(what, number):
+    """How many of the trials of some seeds have a mole, a scar or glare in the picture."""
+    jobs = planned({trial_kind(what, "clear"): number}, seed="marks")
+    told = [rendering.rendered(job).truth["truth"]["surface"] for job in jobs]
+    return sum(any(row["kind"] in MARKS for row in rows) for rows in told) / number
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(("target", "catch"), [("fork", "no-fork"), ("haematoma", "nothing")])
+def test_what_lies_on_the_skin_tells_nothing_of_what_a_trial_shows(target, catch):
+    """Of the same seeds, so that only a scene that was set aside for one of them differs."""
+    found = [shares_with_a_mark(what, 40) for what in (target, catch)]
+    assert found[0] == pytest.approx(found[1], abs=0.1)
+    assert min(found) > 0.1
 
 
 @pytest.mark.long
