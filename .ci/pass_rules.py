@@ -17,8 +17,9 @@ from typing import NamedTuple
 import generated
 import numpy as np
 
-from cubital import calc
+from cubital import calc, tables
 from cubital.handin import passing
+from cubital.handin.standard import standard_of
 from cubital.items import WORKSHEETS
 from cubital.items.core import core
 from cubital.items.levels import level_of, standing_apart
@@ -118,24 +119,42 @@ class Rule(NamedTuple):
     fails_above: float
 
 
-def parallel_worth() -> list[float]:
-    """Return the points of each question of the parallel form."""
-    names = passing.parallel_worksheets()
-    return [i.points for name in names for i in WORKSHEETS[name] if passing.asked_anew(i)]
+def parallel_worth(*, core_alone: bool = False) -> list[float]:
+    """Return the points of each question of the parallel form, of all questions or of the core."""
+    listed = {
+        name: [i for i in rows if i.optional or i.id in core() or not core_alone]
+        for name, rows in WORKSHEETS.items()
+    }
+    names = passing.parallel_worksheets(listed)
+    return [i.points for name in names for i in listed[name] if passing.asked_anew(i)]
 
 
 @cache
-def parallel_rules(seed: int = 1) -> tuple[float, Mapping[str, Rule]]:
+def pass_share(*, core_alone: bool = False) -> float:
+    """Return the share of the points that passes by the judges' sheets that ship."""
+    apart, judged = standing_apart(), tables.standard()
+    asked = [i.id for name in passing.required() for i in WORKSHEETS[name] if not i.optional]
+    asked = [one for one in asked if one not in apart and (one in core() or not core_alone)]
+    standard = standard_of(asked, judged)
+    assert standard is not None
+    return standard.pass_share
+
+
+@cache
+def parallel_rules(
+    seed: int = 1, *, core_alone: bool = False, cut: float = SUPPOSED["cut_share"]
+) -> tuple[float, Mapping[str, Rule]]:
     """Return the share of learners whose sum is too near, and what each rule does with all.
 
-    The points are those that ship. Each learner sits everything twice over, by one ability; a
-    learner's ability at or above the pass mark's share is taken for what ought to pass.
+    The points are those that ship, or of the core. Each learner sits everything twice over, by one
+    ability; a learner's ability at or above the pass mark's share is taken for what ought to pass.
     """
-    mean, sd, cut = (SUPPOSED[key] for key in ("ability_mean", "ability_sd", "cut_share"))
+    mean, sd = SUPPOSED["ability_mean"], SUPPOSED["ability_sd"]
     size = mean * (1 - mean) / sd**2 - 1
     draw = np.random.default_rng(seed)
     ability = draw.beta(mean * size, (1 - mean) * size, SITTINGS)
-    first, second = worth(passing.required()), parallel_worth()
+    first = worth(passing.required(), core_alone=core_alone)
+    second = parallel_worth(core_alone=core_alone)
     error = calc.binomial_standard_error(first, ability_share=cut)
 
     def total(points: list[float]) -> np.ndarray:
@@ -169,6 +188,35 @@ def parallel_rules(seed: int = 1) -> tuple[float, Mapping[str, Rule]]:
             float((~passes[able]).mean()),
         )
     return float(near.mean()), rules
+
+
+def _core() -> list[str]:
+    rows = []
+    for name, core_alone in (("the course", False), ("the core", True)):
+        cut = pass_share(core_alone=core_alone)
+        asked = len(worth(passing.required(), core_alone=core_alone))
+        again = len(parallel_worth(core_alone=core_alone))
+        near, rules = parallel_rules(core_alone=core_alone, cut=cut)
+        one, both = rules[ONE], rules[BOTH]
+        rows.append(
+            f"| {name} | {cut:.3f} | {asked} | {again} | {100 * near:.0f} % | {one.alike:.3f} | "
+            f"{one.kappa:.2f} | {both.alike:.3f} | {both.kappa:.2f} |"
+        )
+    return [
+        "## The core alone, at the pass mark of the judges' sheets",
+        "",
+        "The questions that must be right are a larger part of the core, and the judges expect "
+        "more of them, so its pass mark is higher, and near where most learners are supposed to "
+        "lie. One sitting of the core alone would be too few questions to decide by. The rule "
+        "decides by both sums where one lies too near, and that is enough; a parallel form of the "
+        "core has all nine worksheets.",
+        "",
+        "| what | pass mark | questions | asked anew | too near | one form: alike | kappa | "
+        "by the rule: alike | kappa |",
+        "|---|---:|---:|---:|---:|---:|---:|---:|---:|",
+        *rows,
+        "",
+    ]
 
 
 def _formulas() -> float:
@@ -257,6 +305,7 @@ def page() -> str:
         *of_sheets,
         "",
         *_parallel(),
+        *_core(),
         "## By the number of questions of two points",
         "",
         f"| questions | {_HEAD}",

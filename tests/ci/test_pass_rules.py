@@ -51,6 +51,26 @@ def test_both_sums_together_err_less_and_the_better_of_two_passes_more_of_the_we
     assert one.passes == pytest.approx(course.exact.pass_share, abs=0.012)
 
 
+def test_the_core_is_enough_to_decide_by_with_its_parallel_form_as_the_readme_says(pass_rules):
+    told = {}
+    for core_alone in (False, True):
+        cut = pass_rules.pass_share(core_alone=core_alone)
+        near, rules = pass_rules.parallel_rules(core_alone=core_alone, cut=cut)
+        told[core_alone] = near, rules[pass_rules.BOTH]
+    near, both = told[True]
+    assert both.alike >= pass_rules.BOUNDS["least_consistency"]
+    assert both.kappa >= pass_rules.BOUNDS["least_kappa"]
+    readme = (pass_rules.DOCS.parents[1] / "README.md").read_text(encoding="utf-8")
+    assert (
+        f"{100 * near:.0f} of 100 learners would lie too near to decide and sit a parallel form, "
+        f"{100 * told[False][0]:.0f} with the whole course"
+    ) in readme
+    assert (
+        f"Two such sittings would decide alike on {100 * both.alike:.0f} of 100, "
+        f"two of the whole on [{100 * told[False][1].alike:.0f}]"
+    ) in readme
+
+
 def test_what_is_worked_out_and_what_is_simulated_agree_in_every_row(pass_rules):
     rows = [
         *pass_rules.sheets(),

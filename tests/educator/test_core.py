@@ -1,6 +1,7 @@
 """A department can ask the core alone: three hours, and the rest to practise."""
 
 import json
+import re
 import tomllib
 from pathlib import Path
 
@@ -8,11 +9,15 @@ import pytest
 
 from cubital.cli import main
 from cubital.handin import passing
+from cubital.handin.files import read_json
 from cubital.handin.released.release import read_release
 from cubital.items import WORKSHEETS
 from cubital.items.core import core
+from cubital.marking.cohort import releasing
 from cubital.marking.cohort.course import Course
 from cubital.marking.cohort.parallel import make_form, worksheets_of_form
+
+from ..modules import minutes
 
 CREATE = ["cohort", "create", "--core", "--workspace"]
 
@@ -34,11 +39,21 @@ def test_a_worksheet_asks_its_part_of_the_core_and_says_so(course: Course) -> No
     assert list(read_release(folder).items) == [item.id for item in asked]
     cells = json.loads((folder / "light-and-depth.ipynb").read_text(encoding="utf-8"))["cells"]
     texts = ["".join(cell["source"]) for cell in cells]
-    assert "\n\nFive questions, about 10 minutes. " in texts[0]  # 30 min, 10 of 24 of its work
+    assert "\n\nFive questions, about 15 minutes. " in texts[0]
     assert [text.split("\n")[0] for text in texts if text.startswith("## 5.")] == [
         "## 5. The darker of two lines"
     ]
     assert texts.count('ask("light-artery")') == 0
+
+
+@pytest.mark.parametrize("worksheet", WORKSHEETS)
+def test_every_top_says_the_minutes_of_the_rule(course: Course, worksheet: str) -> None:
+    source = read_json(course.source(worksheet) / f"{worksheet}.ipynb")
+    notebook = releasing._adapted(source, course.bank(worksheet), worksheet)
+    top = "".join(notebook["cells"][0]["source"])
+    (stated,) = re.findall(r" questions, about (\d+) minutes", top)
+    rule = minutes.of_worksheet(worksheet, core_alone=True)
+    assert abs(int(stated) - rule) <= minutes.NEAR
 
 
 def test_all_worksheets_together_ask_enough_to_decide_by(course: Course) -> None:
@@ -56,10 +71,26 @@ def test_a_second_call_harms_nothing_and_another_choice_stays(
     assert main([*CREATE, str(course.workspace)]) == 0
     assert path.read_bytes() == before
     path.write_text("[items.sizing-ratio]\npoints = 3\n", encoding="utf-8")
+    other = course.workspace.parent / "other.csv"
+    other.write_text("id,first_name,last_name\nben,,\n", encoding="utf-8")
     capsys.readouterr()
-    assert main([*CREATE, str(course.workspace)]) == 1
+    again = [*CREATE, str(course.workspace), "--roster", str(other), "--replace-roster"]
+    assert main(again) == 1
+    assert list(course.roster()) == ["ann"]
     assert "bank.toml says already what is asked" in capsys.readouterr().err
     assert path.read_text(encoding="utf-8") == "[items.sizing-ratio]\npoints = 3\n"
+
+
+def test_what_is_released_with_all_questions_stays_and_is_named(
+    course: Course, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (course.workspace / "bank.toml").unlink()
+    where = str(course.workspace)
+    release = ["cohort", "release", "light-and-depth", "--name", "spring-1", "--workspace", where]
+    assert main(release) == 0
+    assert main([*CREATE, where]) == 1
+    assert "light-and-depth is released already with all questions" in capsys.readouterr().err
+    assert not (course.workspace / "bank.toml").exists()
 
 
 def test_a_question_whose_lines_are_deleted_is_asked_again(course: Course) -> None:

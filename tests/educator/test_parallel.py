@@ -13,8 +13,10 @@ from cubital.educator.parallel import parallel
 from cubital.handin import passing
 from cubital.handin.results import MARKED, ItemResult, SubmissionResult
 from cubital.handin.standard import Standard
+from cubital.items import WORKSHEETS
 from cubital.marking.cohort.course import Course, CourseError
-from cubital.marking.cohort.parallel import first_of, form_of, without
+from cubital.marking.cohort.parallel import first_of, form_of, worksheets_of_form
+from cubital.marking.cohort.switching import without
 from cubital.records.overview import Sheet
 
 # Each worksheet of the course has 20 questions of one point and each of the form 25; half passes.
@@ -133,7 +135,33 @@ def test_the_command_says_what_to_release_where(
         assert f"cubital cohort release {name} --workspace {where} --name NAME" in said
 
 
-def test_an_item_that_is_off_already_stays_as_it_is() -> None:
-    bank = '[items."a"]\noff = true\n'
-    assert without(bank, ["a"]) == bank
-    assert tomllib.loads(without('[items."a"] # ours\n', ["a"]))["items"] == {"a": {"off": True}}
+@pytest.mark.parametrize(
+    ("bank", "told"),
+    [
+        ('[items."a"] # ours\n', {"a": {"off": True}}),
+        ("[items.a]\noff = true\n", {"a": {"off": True}}),
+        ("[items.a]\noff = false\npoints = 3\n", {"a": {"off": True, "points": 3}}),
+        ("[items]\na = {points = 2.5}\n", {"a": {"off": True, "points": 2.5}}),
+        ("items.a.points = 4\n", {"a": {"off": True, "points": 4}}),
+        (
+            '[items.b]\noff = true\ncritical_off = "“taught” \\\\ on\\tward"\n',
+            {"a": {"off": True}, "b": {"off": True, "critical_off": "“taught” \\ on\tward"}},
+        ),
+    ],
+)
+def test_an_item_is_off_however_the_department_wrote_of_it(bank: str, told: Any) -> None:
+    assert tomllib.loads(without(bank, ["a"]))["items"] == told
+
+
+def test_the_form_keeps_its_worksheets_whatever_the_first_folder_asks_later(
+    first: Course, marks: dict[str, list[Sheet]]
+) -> None:
+    parallel(first.workspace, first.workspace.parent / "again")
+    points = {"ann": 52.0, "ben": 47.0, "cy": 0.0, "di": 100.0}
+    marks["again"] = sheets(FORM, AGAIN, points)
+    found = report.course_decisions(first)
+    off = [item.id for name in FORM[:2] for item in WORKSHEETS[name] if not item.critical]
+    bank = "".join(f"[items.{one}]\noff = true\n" for one in off)
+    (first.workspace / "bank.toml").write_text(bank, encoding="utf-8")
+    assert worksheets_of_form(first) == FORM
+    assert report.course_decisions(first) == found

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cubital.marking.cohort import course, roster
-from cubital.marking.cohort.switching import ask_the_core_alone
+from cubital.marking.cohort.switching import ask_core, check_core
 
 
 @dataclass(frozen=True)
@@ -36,11 +36,14 @@ def create(
     ------
     CourseError
         The folder or the roster cannot be used, another roster is there and is not to be
-        replaced, or the folder asks something else than the core already.
+        replaced, or the folder asks something else than the core already; then nothing is changed.
     """
-    made = course.create(workspace.expanduser(), roster_file, replace_roster=replace_roster)
+    workspace = workspace.expanduser()
     if core:
-        ask_the_core_alone(made)
+        check_core(workspace)
+    made = course.create(workspace, roster_file, replace_roster=replace_roster)
+    if core:
+        ask_core(made.workspace)
     return Created(
         workspace=made.workspace,
         roster_file=made.roster_file,

@@ -34,14 +34,14 @@ _COMPLETE = (
 class Wishes:
     """What a bank wants of a worksheet: what is off, points that differ, and own items.
 
-    ``time`` is the share of the minutes of all the course's questions that those asked take.
+    ``minutes`` are how many more its questions take than all of the course's.
     """
 
     asked: Sequence[Item]
     off: Sequence[str]
     points: Sequence[str]
     own: Sequence[Item]
-    time: float = 1.0
+    minutes: float = 0.0
 
     @property
     def note(self) -> dict[str, list[str]]:
@@ -83,7 +83,7 @@ def adapted(source: Notebook, pristine: Notebook, wishes: Wishes) -> Notebook:
     extra = {item.id for item in wishes.asked if item.optional}
     count = sum(key not in extra for key in _grade_ids(cells))
     _tell_counts(cells[0], count, sum(item.critical for item in wishes.asked))
-    _tell_minutes(cells[0], source_text(pristine["cells"][0]), wishes.time)
+    _tell_minutes(cells[0], source_text(pristine["cells"][0]), wishes.minutes)
     notebook["metadata"].pop(NOTE, None)
     if wishes.note:
         notebook["metadata"][NOTE] = wishes.note
@@ -234,13 +234,14 @@ def _tell_counts(top: Cell, count: int, critical: int) -> None:
     top["source"] = "\n\n".join(paragraphs)
 
 
-def _tell_minutes(top: Cell, pristine: str, time: float) -> None:
-    """Say at the top how long it takes, to the nearest five minutes of what the course's page says.
+def _tell_minutes(top: Cell, pristine: str, more: float) -> None:
+    """Say at the top how long it takes, to the nearest five minutes.
 
+    ``more`` are the minutes that come to those of the course's own page, or below 0 go off.
     Words that an educator put in their place stay.
     """
     if found := _MINUTES.search(pristine):
-        minutes = max(5, 5 * round(int(found[1]) * time / 5))
+        minutes = max(5, 5 * int((int(found[1]) + more) / 5 + 0.5))
         words = f" about {minutes} minutes"
         top["source"] = _MINUTES.sub(words, source_text(top), count=1)
 

@@ -8,6 +8,7 @@ import os
 import shutil
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
 
 from cubital import items
 from cubital.handin import passing
@@ -73,19 +74,24 @@ def make_form(course: Course, folder: Path, learners: Iterable[str]) -> Course:
     form = create(folder, asked.values(), replace_roster=True)
     if known is None:
         _copy_own(course, folder)
-    write_json(folder / FILE, _told(_FIRST, folder, course.workspace))
-    write_json(course.workspace / FILE, _told(_FORM, course.workspace, folder))
+    worksheets = worksheets_of_form(course)
+    write_json(folder / FILE, _told(_FIRST, folder, course.workspace, worksheets))
+    write_json(course.workspace / FILE, _told(_FORM, course.workspace, folder, worksheets))
     return form
 
 
 def worksheets_of_form(course: Course) -> tuple[str, ...]:
-    """Return the worksheets of a course's parallel form, by what its folder asks.
+    """Return the worksheets of a course's parallel form: as it was laid out, whatever came since.
+
+    Where there is none yet, they go by what the course's folder asks today.
 
     Raises
     ------
     CourseError
-        What the folder asks cannot be read.
+        What the folder asks, or its parallel form, cannot be read.
     """
+    if told := _read(course).get("worksheets"):
+        return tuple(map(str, told))
     try:
         bank = read_bank(course.workspace, drafts=False)
     except ValueError as error:
@@ -113,25 +119,41 @@ def _copy_own(course: Course, folder: Path) -> None:
     write_text(folder / BANK_FILE, without(text, off))
 
 
-def _told(which: str, here: Path, other: Path) -> dict[str, str]:
+def _told(which: str, here: Path, other: Path, worksheets: tuple[str, ...]) -> dict[str, Any]:
     try:
         path = os.path.relpath(other, here)
     except ValueError:  # another drive of Windows
         path = str(other)
-    return {"format": FORMAT, which: Path(path).as_posix()}
+    where = Path(path).as_posix()
+    return {"format": FORMAT, which: where, "worksheets": list(worksheets)}
 
 
 def _other(course: Course, which: str) -> Course | None:
+    told = _read(course)
+    try:
+        return Course(course.workspace / told[which]) if which in told else None
+    except (OSError, ValueError, TypeError, CourseError) as error:
+        raise _unusable(course, error) from error
+
+
+def _read(course: Course) -> dict[str, Any]:
+    """Return what a folder's file says of the other form; nothing where there is no such file."""
     path = course.workspace / FILE
     if not path.is_file():
-        return None
+        return {}
     try:
-        told = read_json(path)
+        told: dict[str, Any] = read_json(path)
         if told["format"] != FORMAT:
             raise ValueError(f"its format is {told['format']!r:.60}")
-        return Course(course.workspace / told[which]) if which in told else None
-    except (OSError, ValueError, KeyError, TypeError, CourseError) as error:
-        raise CourseError(
-            f"{path} cannot be used: {error}. Put the folder that it names back where it was, or "
-            "write there where it is now"
-        ) from error
+        if not set(told.get("worksheets", ())) <= set(items.WORKSHEETS):
+            raise ValueError(f"its worksheets are {told['worksheets']!r:.60}")
+    except (OSError, ValueError, KeyError, TypeError) as error:
+        raise _unusable(course, error) from error
+    return told
+
+
+def _unusable(course: Course, error: Exception) -> CourseError:
+    return CourseError(
+        f"{course.workspace / FILE} cannot be used: {error}. Put the folder that it names back "
+        "where it was, or write there where it is now"
+    )

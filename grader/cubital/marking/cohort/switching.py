@@ -1,14 +1,16 @@
 """Questions that a workspace does not ask: they are off in its ``bank.toml``."""
 
-import re
+import json
 import tomllib
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any
 
 from cubital import items
 from cubital.handin.files import write_text
 from cubital.handin.released.bank import FILE
+from cubital.handin.released.release import FILE as RELEASE_FILE
 from cubital.items.core import is_asked
-from cubital.marking.cohort.course import Course
 from cubital.marking.errors import CourseError
 
 _HEAD = """\
@@ -17,42 +19,60 @@ _HEAD = """\
 """
 
 
-def ask_the_core_alone(course: Course) -> None:
-    """Switch off all questions but those of the core and the optional ones.
+def check_core(workspace: Path) -> None:
+    """Hold that a folder can ask the core alone: nothing in it says otherwise yet.
 
     Raises
     ------
     CourseError
-        The workspace has a ``bank.toml`` that says something else.
+        It has a ``bank.toml`` with something else, or worksheets that were released without one.
     """
-    path = course.workspace / FILE
-    listed = (item for worksheet in items.WORKSHEETS.values() for item in worksheet)
-    wanted = _HEAD + without("", [item.id for item in listed if not is_asked(item)])
-    if path.exists() and path.read_text(encoding="utf-8") != wanted:
+    path = workspace / FILE
+    if path.exists():
+        if path.read_bytes().replace(b"\r\n", b"\n") != _wanted().encode():
+            raise CourseError(
+                f"{path} says already what is asked: to ask the core alone, move it away first"
+            )
+        return
+    released = sorted(one.parent.name for one in workspace.glob(f"source/*/{RELEASE_FILE}"))
+    if released:
         raise CourseError(
-            f"{path} says already what is asked: to ask the core alone, move it away first"
+            f"{', '.join(released)} is released already with all questions: ask the core alone in "
+            "a new folder"
         )
-    write_text(path, wanted)
+
+
+def ask_core(workspace: Path) -> None:
+    """Switch off all questions of a workspace but those of the core and the optional ones."""
+    write_text(workspace / FILE, _wanted())
+
+
+def _wanted() -> str:
+    listed = (item for worksheet in items.WORKSHEETS.values() for item in worksheet)
+    return _HEAD + without("", [item.id for item in listed if not is_asked(item)])
 
 
 def without(bank: str, off: Iterable[str]) -> str:
     """Return the text of a ``bank.toml`` with these items switched off as well.
 
-    >>> print(without("[items.a]\\npoints = 3\\n", ["a", "b"]))
+    >>> print(without("[items]\\na = {points = 3} # ours\\n", ["a", "b"]), end="")
     [items.a]
-    off = true
     points = 3
+    off = true
     <BLANKLINE>
     [items.b]
     off = true
-    <BLANKLINE>
     """
-    told = tomllib.loads(bank).get("items", {})
+    told = tomllib.loads(bank)
+    changes = told.setdefault("items", {})
     for item in off:
-        if item not in told:
-            bank = f"{bank.rstrip()}\n\n[items.{item}]\noff = true\n".lstrip()
-        elif not told[item].get("off"):
-            name = rf"[\"']?{re.escape(item)}[\"']?"
-            head = re.compile(rf"^[ \t]*\[items\.{name}\].*$", re.MULTILINE)
-            bank = head.sub(lambda found: f"{found[0]}\noff = true", bank, count=1)
-    return bank
+        changes.setdefault(item, {})["off"] = True
+    shares = told.get("pass_share", {})
+    tables = {f"items.{key}": change for key, change in changes.items()}
+    return "\n".join(_table(*row) for row in (*tables.items(), ("pass_share", shares)) if row[1])
+
+
+def _table(name: str, rows: Mapping[str, Any]) -> str:
+    """Return a table of TOML whose values are numbers, words, true and false."""
+    lines = (f"{key} = {json.dumps(value, ensure_ascii=False)}" for key, value in rows.items())
+    return "\n".join((f"[{name}]", *lines, ""))
