@@ -4,6 +4,7 @@ import dataclasses
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
 
 from cubital.scene.anatomy.vessels import Anatomy, Camera, Limb, Scene, Skin, Vessel, View
 from cubital.scene.light import picture, processing
@@ -57,6 +58,16 @@ def test_the_range_of_widths_ends_where_the_share_is_left():
         ends = processing.width_range_mm(kernel, least_share=share)
         assert ends[0] < kernel < ends[1]
         assert processing.passed_share(np.array(ends), filter_mm=kernel) == pytest.approx(share)
+
+
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.95])
+def test_the_range_of_widths_is_as_scipy_finds_it(share):
+    def above(width_mm):
+        return processing.passed_share(width_mm, filter_mm=4.0) - share
+
+    expected = [brentq(above, *sides, xtol=1e-13) for sides in ((0.01, 4.0), (4.0, 200.0))]
+    found = processing.width_range_mm(4.0, least_share=share)
+    assert found == pytest.approx(expected, rel=1e-12)
 
 
 def test_the_range_moves_with_the_filter():

@@ -4,11 +4,10 @@ Simulated, not clinically validated.
 """
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 from scipy.spatial import cKDTree
 
 from cubital import tables
-from cubital.scene.anatomy.courses import STEP_MM, slow
+from cubital.scene.anatomy.courses import STEP_MM, slow, smooth
 from cubital.scene.anatomy.filling import below, drawn
 from cubital.scene.anatomy.vessels import Limb, Vessel
 from cubital.tables.scene import LimbSize, VesselSize
@@ -99,4 +98,4 @@ def artery(
 def _finer(columns: np.ndarray, along_mm: np.ndarray) -> np.ndarray:
     """Return columns of numbers at even steps along a way, by a smooth curve through them."""
     places = np.linspace(0, along_mm[-1], round(along_mm[-1] / STEP_MM) + 1)
-    return PchipInterpolator(along_mm, columns)(places).T.copy()
+    return smooth(columns, along_mm, places).T.copy()

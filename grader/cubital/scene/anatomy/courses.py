@@ -48,6 +48,46 @@ def evenly(points: np.ndarray, step_mm: float = STEP_MM) -> np.ndarray:
     return even
 
 
+def smooth(points: np.ndarray, along: np.ndarray, places: np.ndarray) -> np.ndarray:
+    """Return the smooth curve through three points or more at places along it.
+
+    It is a cubic between two points, and no coordinate turns except at a point (Fritsch and
+    Butland). `scipy.interpolate.PchipInterpolator` gives the same, but is large in a browser.
+
+    Examples
+    --------
+    >>> corner = np.array([[0.0, 0.0], [0.0, 1.0], [1.0, 1.0]])
+    >>> smooth(corner, np.arange(3.0), np.array([0.5, 1.0, 2.0])).tolist()
+    [[0.0, 0.6875], [0.0, 1.0], [1.0, 1.0]]
+    """
+    step = np.diff(along)[:, None]
+    rise = np.diff(points, axis=0) / step
+    slope = np.empty_like(points)
+    slope[1:-1] = _slopes_between(step, rise)
+    slope[0], slope[-1] = _slope_at_end(step, rise), _slope_at_end(step[::-1], rise[::-1])
+    bend = (slope[:-1] + slope[1:] - 2 * rise) / step
+    piece = np.clip(np.searchsorted(along, places, side="right") - 1, 0, len(step) - 1)
+    x = (places - along[piece])[:, None]
+    found = points[piece] + slope[piece] * x
+    found += ((rise - slope[:-1]) / step - bend)[piece] * (x * x)
+    return found + (bend / step)[piece] * (x * x * x)
+
+
+def _slopes_between(step: np.ndarray, rise: np.ndarray) -> np.ndarray:
+    """Return the slope at each inner point: a weighted harmonic mean, 0 where the curve turns."""
+    before, after = 2 * step[1:] + step[:-1], step[1:] + 2 * step[:-1]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        mean = 1 / ((before / rise[:-1] + after / rise[1:]) / (before + after))
+    return np.where(np.sign(rise[:-1]) * np.sign(rise[1:]) > 0, mean, 0)
+
+
+def _slope_at_end(step: np.ndarray, rise: np.ndarray) -> np.ndarray:
+    """Return the slope at the first point: of a parabola through three, unless that overshoots."""
+    found = ((2 * step[0] + step[1]) * rise[0] - step[0] * rise[1]) / (step[0] + step[1])
+    most = np.where(rise[0] * rise[1] < 0, 3 * np.abs(rise[0]), np.inf)
+    return np.where(found * rise[0] > 0, np.clip(found, -most, most), 0)
+
+
 def turned(direction: np.ndarray, degrees: float) -> np.ndarray:
     """Return a direction turned from x towards y."""
     c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))

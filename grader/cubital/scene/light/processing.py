@@ -25,6 +25,7 @@ from cubital.scene.light.stamping import blurred
 WIDER = 3  # times: the surroundings' blur over the filter's own
 HALF_WIDTHS = math.sqrt(8 * math.log(2))  # full width at half of a normal curve, in spreads
 MIDDLE = 127.5  # grey of what is as bright as its surroundings, of 255
+HALVINGS = 60  # of a range of logarithms: to the last digit
 SLENDER = 3  # times as long as wide, from which a patch is a band
 
 
@@ -92,16 +93,14 @@ def width_range_mm(filter_mm: float, *, least_share: float = 0.5) -> tuple[float
     >>> round(narrow, 1), round(wide, 1)
     (1.1, 12.0)
     """
-    from scipy.optimize import brentq  # noqa: PLC0415 - on use
-
     best = _spread_of_band()
-
-    def above(log_ratio: float) -> float:
-        return _left(best * math.exp(log_ratio)) / _left(best) - least_share
-
-    ends = (brentq(above, *sides) for sides in ((-12, 0), (0, 12)))  # 12: of logarithms, far beyond
-    narrow, wide = (filter_mm * math.exp(end) for end in ends)
-    return narrow, wide
+    inside, beyond = np.zeros(2), np.array([-12.0, 12.0])  # 12: of logarithms, far beyond
+    for _ in range(HALVINGS):
+        middle = (inside + beyond) / 2
+        is_left = _left(best * np.exp(middle)) >= least_share * _left(best)
+        inside, beyond = np.where(is_left, middle, inside), np.where(is_left, beyond, middle)
+    narrow, wide = filter_mm * np.exp(inside)
+    return float(narrow), float(wide)
 
 
 def noise_after(noise_share: Number, *, filter_px: Number, gain: Number) -> Number:

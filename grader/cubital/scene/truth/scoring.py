@@ -9,6 +9,7 @@ import numpy as np
 
 from cubital.calc.shared.quantities import check, written
 from cubital.scene.light.geometry import mm_per_px_at, to_skin
+from cubital.scene.truth.pairing import paired
 from cubital.scene.truth.record import read_truth, view_of
 from cubital.scene.truth.segments import in_picture
 
@@ -160,12 +161,7 @@ def _distances(x: np.ndarray, y: np.ndarray, structure: _Structure) -> np.ndarra
 
 def _assigned(costs: np.ndarray) -> list[tuple[int, int]]:
     """Return the pairs of marks and structures, as many as can be, then as near as can be."""
-    from scipy.optimize import linear_sum_assignment  # noqa: PLC0415 - on use: it is slow to load
-
-    if not costs.size:
-        return []
-    pairs = zip(*linear_sum_assignment(costs), strict=True)
-    return [(int(mark), int(at)) for mark, at in pairs if costs[mark, at] < FAR]
+    return [(mark, at) for mark, at in paired(costs) if costs[mark, at] < FAR]
 
 
 def score_marks(
