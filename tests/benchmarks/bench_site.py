@@ -41,11 +41,17 @@ def opened(page: Page, address: str, *marks: str) -> list[float]:
     return found
 
 
-def counted(context: BrowserContext) -> tuple[Page, Callable[[], float]]:
-    """Return a page, and how many MB its requests have moved so far."""
-    page, sizes = context.new_page(), []
-    page.on("response", lambda r: sizes.append(int(r.headers.get("content-length") or 0)))
-    return page, lambda: sum(sizes) / 1e6
+def counted(context: BrowserContext, site: str) -> tuple[Page, Callable[[], float]]:
+    """Return a page, and how many MB a site has given it so far: what a page puts together itself
+    has a size too."""
+    page, replies = context.new_page(), []
+    page.on("response", replies.append)
+
+    def megabytes() -> float:
+        own = (one for one in replies if one.url.startswith(site))
+        return sum(int(one.headers.get("content-length") or 0) for one in own) / 1e6
+
+    return page, megabytes
 
 
 def medians(rows: list[list[float]]) -> list[float]:
@@ -86,7 +92,7 @@ def _rows(browser, fresh, site: str, server: lab.Lab, here: folders.Opened):
     cold, warm, first, asked, study, study_asked, moved = [], [], [], [], [], [], []
     for _ in range(ROUNDS):
         context = fresh()
-        page, megabytes = counted(context)
+        page, megabytes = counted(context, site)
         cold.append(opened(page, lesson, TEXT, FIGURE, LIVE))
         moved.append(megabytes())
         page.close()

@@ -2,7 +2,7 @@
 
 Every file is one of a wheel that was taken by its makers' sum. Of scipy a page gets what is loaded
 when all is imported that the course asks of it: this is tried in node by the very Python and wheels
-that go out. Without node all of scipy goes out, and pages that use it load about 5 MB more.
+that go out. Without node all of scipy goes out, and pages that use it load about 8 MB more.
 """
 
 import ast
@@ -66,7 +66,7 @@ def files(
     found = {name: _of_wheel(wheels[name].data) for name in NAMES}
     loaded = _loaded([wheels[name] for name in NAMES], course, core, pinned)
     if loaded is None:
-        say("node is not installed here: pages that use scipy load all of it, about 5 MB more")
+        say("node is not installed here: pages that use scipy load all of it, about 8 MB more")
     else:
         found[_TRIED] = {
             path: data

@@ -22,14 +22,24 @@ logging.config logging.handlers mimetypes pdb pickle platform pprint profile pst
 quopri secrets shlex shutil socketserver statistics subprocess tarfile tempfile textwrap timeit
 tomllib urllib.request uuid zipfile
 """
+# What Python has freed holds the sources it has read: blocks of nothing take its place, the largest
+# first, each as long as there is one below where the memory used so far ends.
+_CLEARING = """
+import gc
+gc.collect()
+end, held = id(bytes(1 << 20)), []
+for bits in range(20, 3, -1):
+    while id(block := bytes(1 << bits)) < end:
+        held.append(block)
+"""
 _IN_NODE = """\
 import { createRequire } from "node:module";
 import fs from "node:fs";
-const [, , core, to, modules] = process.argv;
+const [, , core, to, ...steps] = process.argv;
 process.argv[1] = "cubital"; // the memory keeps a program's name, and not this folder's
 const { loadPyodide } = createRequire(import.meta.url)(`${core}/pyodide.js`);
 const pyodide = await loadPyodide({ indexURL: `${core}/`, _makeSnapshot: true });
-pyodide.runPython(`import ${modules}`, { globals: pyodide.runPython("{}") });
+for (const step of steps) pyodide.runPython(step, { globals: pyodide.runPython("{}") });
 fs.writeFileSync(to, pyodide.makeMemorySnapshot());
 """
 
@@ -51,9 +61,8 @@ def memory(
     """
     with tempfile.TemporaryDirectory(prefix="cubital-site-") as name:
         to = Path(name, "memory")
-        how = in_node.command(
-            Path(name), core, pinned, _IN_NODE, str(to), ", ".join(MODULES.split())
-        )
+        steps = (f"import {', '.join(MODULES.split())}", _CLEARING)
+        how = in_node.command(Path(name), core, pinned, _IN_NODE, str(to), *steps)
         if how is None:
             say("node is not installed here: each page takes about three seconds longer to start")
             return None

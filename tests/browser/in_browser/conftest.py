@@ -14,6 +14,18 @@ def site(site_folder):
         yield address
 
 
+def sizes_of(page, site):
+    """Return a list that has the size of each file that a site gives to a page, in bytes."""
+    sizes = []
+
+    def note(reply):
+        if reply.url.startswith(site):
+            sizes.append(int(reply.headers.get("content-length", 0)))
+
+    page.on("response", note)
+    return sizes
+
+
 @pytest.fixture
 def browse(chromium):
     """Open a site's address in a fresh profile; nothing is asked of others, and nothing said."""
@@ -28,6 +40,7 @@ def browse(chromium):
         page.on("console", lambda one: page.said.append((one.type, one.text)))
         page.on("pageerror", lambda error: page.said.append(("error", str(error))))
         page.on("request", lambda request: page.asked.append(request.url))
+        page.sizes = sizes_of(page, address.partition("?")[0])
         opened.append((address, page))
         page.goto(address)
         expect_ready(page)

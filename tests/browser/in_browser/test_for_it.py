@@ -8,6 +8,7 @@ from cubital.site import serving
 
 from ..conftest import expect_ready
 from ..everywhere.looking import faults
+from .conftest import sizes_of
 
 pytestmark = pytest.mark.browser
 LESSON = "?course=ada/lessons/20-focal-geometry.ipynb"
@@ -25,9 +26,8 @@ def test_a_site_in_a_folder_of_a_server_stores_where_the_page_says(site_folder, 
         site = f"{root}{site_folder.name}/"
         context = chromium.new_context()
         page = context.new_page()
-        asked, sizes = [], []
+        asked, sizes = [], sizes_of(page, site)
         page.on("request", lambda one: asked.append((one.method, one.url)))
-        page.on("response", lambda one: sizes.append(int(one.headers.get("content-length", 0))))
         page.goto(f"{site}{LESSON}")
         expect_ready(page)
         expect(page.locator(".cubital-code svg").first).to_be_visible()
@@ -41,6 +41,6 @@ def test_a_site_in_a_folder_of_a_server_stores_where_the_page_says(site_folder, 
         assert {key.partition("-")[0] for key in page.evaluate(keys)} == {"cubital"}
         assert context.cookies() == []
         assert page.evaluate("caches.keys()") == []
-        # Python's 22 MB and 8 of scripts, as the page has it
-        assert sum(sizes) / 1e6 == pytest.approx(30, abs=3)
+        # Python's 21 MB and 8 of scripts, as the page has it
+        assert sum(sizes) / 1e6 == pytest.approx(29, abs=2)
         context.close()
