@@ -15,7 +15,7 @@ from itertools import chain, count
 from pathlib import Path
 
 from bench_browser import EXPLORER, FLAGS, READY, delays
-from playwright.sync_api import BrowserContext, Page, sync_playwright
+from playwright.sync_api import BrowserContext, Page, Response, sync_playwright
 
 from cubital.site import building, serving
 from cubital.study import folders, lab
@@ -45,7 +45,11 @@ def counted(context: BrowserContext, site: str) -> tuple[Page, Callable[[], floa
     """Return a page, and how many MB a site has given it so far: what a page puts together itself
     has a size too."""
     page, replies = context.new_page(), []
-    page.on("response", replies.append)
+
+    def keep(reply: Response) -> None:
+        replies.append(reply)
+
+    page.on("response", keep)  # which takes no method of a list
 
     def megabytes() -> float:
         own = (one for one in replies if one.url.startswith(site))
