@@ -73,6 +73,11 @@ async def _copied(*, from_store: bool) -> None:
     await done
 
 
+def failed(error: Exception) -> JSON:
+    """Answer why something ``failed``, in words."""
+    return JSON({"failed": str(error)})
+
+
 def begun() -> JSON:
     """Answer whether what is kept is ``stored`` by the browser."""
     return JSON({"stored": not _told})

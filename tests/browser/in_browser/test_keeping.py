@@ -79,6 +79,21 @@ def test_a_second_window_is_told_and_may_go_on_with_what_the_first_has(site, bro
     expect(first.locator(".cubital-aside")).to_contain_text("open in another window")
 
 
+# Something is typed into the second box while Python is asked to store, which will fail.
+ENTERED_WHILE_STORING = """
+async (boxes) => {
+  const box = document.querySelectorAll(boxes)[1];
+  window.cubitalStored().catch(() => {});
+  await new Promise((resolve) => setTimeout(resolve));
+  box.focus();
+  box.value = "5 Fr";
+  box.dispatchEvent(new Event("input", { bubbles: true }));
+  box.dispatchEvent(new Event("change", { bubbles: true }));
+  box.blur();
+}
+"""
+
+
 def test_a_browser_that_stores_nothing_is_told_of_and_the_file_has_all(site, chromium, tmp_path):
     context = chromium.new_context()
     context.add_init_script("delete window.indexedDB")
@@ -89,9 +104,14 @@ def test_a_browser_that_stores_nothing_is_told_of_and_the_file_has_all(site, chr
     expect_ready(page)
     expect(page.locator(".cubital-aside")).to_contain_text("stores nothing here")
     answer(page, "4 mm", told="Not saved: this browser has stored nothing")
+    told = page.locator(FIELD).nth(1).locator(".cubital-status")
+    page.evaluate(ENTERED_WHILE_STORING, f"{FIELD} input[type=text]")
+    expect(told).to_contain_text("Not saved: this browser has stored nothing", timeout=READY_MS)
     picture(page, "site-nothing-stored")
     who = carrying.take_over(tmp_path, saved_file(page, tmp_path / "mine.zip"))
-    assert "4 mm" in (who.folder / "catheter-sizing" / "answers.json").read_text()
+    kept = (who.folder / "catheter-sizing" / "answers.json").read_text()
+    assert "4 mm" in kept
+    assert "5 Fr" in kept
     context.close()
 
 

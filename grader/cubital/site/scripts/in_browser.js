@@ -155,13 +155,17 @@ const tellOfStart = () => {
 };
 
 // Ask the kernel by one expression of the course's own module, after what is to be done `first`;
-// what comes back is plain data. This kernel tells it only by showing it.
+// what comes back is plain data. This kernel tells it only by showing it. An error is an answer too:
+// where one ends a request, JupyterLite drops all that waits behind it, a learner's answers as well.
 const ask = async (kernel, expression, { first = "pass" } = {}) => {
   const code = [
     `import ${MODULE} as cubital_page`,
     "from IPython.display import display as cubital_show",
-    first,
-    `cubital_show(cubital_page.${expression})`,
+    "try:",
+    `    ${first}`,
+    `    cubital_show(cubital_page.${expression})`,
+    "except Exception as error:",
+    "    cubital_show(cubital_page.failed(error))",
   ].join("\n");
   const future = kernel.requestExecute({ code, silent: true, store_history: false });
   let answer = null;
@@ -171,6 +175,6 @@ const ask = async (kernel, expression, { first = "pass" } = {}) => {
     if (header.msg_type === "error") error = content;
   };
   const { content } = await future.done;
-  if (answer) return answer;
-  throw new NoAnswerError(error?.evalue ?? content.evalue ?? `no answer to ${expression}`);
+  if (answer && !("failed" in answer)) return answer;
+  throw new NoAnswerError(answer?.failed ?? error?.evalue ?? content.evalue ?? `no answer to ${expression}`);
 };
