@@ -182,10 +182,9 @@ def decide(
     """Decide on one learner, by all worksheets that the course requires.
 
     ``parallel`` are those of the parallel form, empty where none was made; ``form`` names its
-    worksheets, `parallel_worksheets` if none are named. Only where the points
-    of the course alone are too near to decide do they count: then both sums together decide, and
-    never the better of the two. Critical questions were decided before, so they give points there
-    and nothing else.
+    worksheets, `parallel_worksheets` if none are named. Only where the points of the course alone
+    are too near to decide do they count: then both sums together decide, and never the better of
+    the two. Critical questions were decided before, so they give points there and nothing else.
 
     No decision: nothing says what passes, the judges are invented, or the questions are too few.
     Not passed yet: a critical question is not right, whatever the points. Open: a worksheet is not

@@ -43,6 +43,7 @@ from cubital.handin.released.sealed import (
 from cubital.handin.released.sealed import FILE as KEYS_FILE
 from cubital.items import ChoiceItem, Item, NumberItem, PictureItem, TextItem
 from cubital.items.kinds.rules import faults
+from cubital.items.minutes import minutes_to_answer
 from cubital.marking.cohort.adapting import Wishes, adapted
 from cubital.marking.cohort.changed import collected, differences
 from cubital.marking.cohort.collecting import waiting
@@ -55,7 +56,6 @@ from cubital.scene.files import planning, pools
 from cubital.scene.files.atomic import put_in_place
 
 _MARKS = ("BEGIN SOLUTION", "END SOLUTION", "BEGIN HIDDEN", "END HIDDEN", "BEGIN MARK SCHEME")
-_WORDS_A_MINUTE = 200
 _TRIED = 40  # learners for whom a department's figures are tried
 _ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip can hold: equal releases, equal bytes
 
@@ -227,22 +227,10 @@ def _adapted(source: Notebook, bank: Bank, worksheet: str) -> Notebook:
         off=[item.id for item in items.WORKSHEETS[worksheet] if item.id in bank.off],
         points=[item.id for item in bank.asked(worksheet) if item.id in bank.points],
         own=[item for item in bank.asked(worksheet) if item.id in bank.own],
-        minutes=_minutes(bank.asked(worksheet)) - _minutes(items.WORKSHEETS[worksheet]),
+        minutes=minutes_to_answer(bank.asked(worksheet))
+        - minutes_to_answer(items.WORKSHEETS[worksheet]),
     )
     return adapted(source, read_json(path), wishes)
-
-
-def _minutes(listed: Sequence[Item]) -> float:
-    """Return the minutes that questions take which nobody may leave out, with reading them."""
-    asked = [item for item in listed if not item.optional]
-    read = [item for item in asked if not isinstance(item, PictureItem)]
-    return sum(item.minutes for item in asked) + sum(map(_words, read)) / _WORDS_A_MINUTE
-
-
-def _words(item: Item) -> int:
-    form = item.form(item.values("", "", tables.followed(tables.profile())))
-    offered = (getattr(form, name, ()) for name in ("options", "ways", "reasons"))
-    return len(" ".join([form.question, *(t for rows in offered for _, t in rows)]).split())
 
 
 def _clear_own(folder: Path) -> None:

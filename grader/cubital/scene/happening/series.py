@@ -111,9 +111,8 @@ def _same(one: Change, other: Change) -> bool:
 def _differs(light: np.ndarray, rest: np.ndarray, noise_share: float) -> tuple[float, float]:
     """Return the largest change of any pixel, as a share of its brightness and over its noise."""
     difference = np.abs(light - rest)
-    lit = (
-        rest > picture.skin_top(rest) / DIM
-    )  # beyond the limb a trace of light is many times the dark
+    # beyond the limb a trace of light is many times the dark
+    lit = rest > picture.skin_top(rest) / DIM
     share = float((difference[lit] / rest[lit]).max())
     return share, float((difference / (noise_share * np.sqrt(np.maximum(rest, EPS)))).max())
 
