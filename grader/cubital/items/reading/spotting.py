@@ -31,7 +31,8 @@ FORKS = PlaceItem(
         "where they meet, to within a band's width or so. An arm that pales "
         "counts as long as you can still follow it. Where it is lost for more than about a band's "
         "width before it meets the others, or where four arms cross, the place counts neither for "
-        "you nor against you. Hairs, bends and bands that only come near each other are no forks."
+        "you nor against you. Hairs, creases, bends and bands that only come near each other are "
+        "no forks."
     ),
     pool={"bifurcation": 6},
     what="bifurcation",
@@ -43,8 +44,8 @@ FORKS = PlaceItem(
         "arms meet counts"
     ),
     invented=(
-        "takes a bend, a hair, or two bands that come near each other for a fork: three arms must "
-        "meet"
+        "takes a bend, a hair, a crease, or two bands that come near each other for a fork: three "
+        "arms must meet"
     ),
     minutes=3.0,
 )

@@ -13,8 +13,8 @@ FORK_TRIALS = TrialsItem(
     ask=lambda _v: (
         "Simulated near-infrared pictures; the heart is above. Say of each whether it shows a "
         "bifurcation: a place where three dark arms meet and you can follow each of them away from "
-        "it. A bend, a hair and two bands side by side are none. Some pictures show one and some "
-        "do not; a wrong yes costs as many points as a wrong no."
+        "it. A bend, a hair, a crease and two bands side by side are none. Some pictures show one "
+        "and some do not; a wrong yes costs as many points as a wrong no."
     ),
     looked_for="fork",
     catches=("no-fork",),

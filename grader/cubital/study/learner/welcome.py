@@ -11,7 +11,7 @@ from cubital.study.learner.pages import lay_out_all
 
 ON_SITE = (
     "What you enter is kept in this browser alone. A private or incognito window forgets all of it "
-    "when it is closed: press “Save my file” there before you close it."
+    "when it is closed: press “Save my file”, on every page of the course, before you close it."
 )
 OWN_FILE = "Drop your file here, or choose it. Its name begins with cubital-."
 
