@@ -62,6 +62,32 @@ def test_a_correction_says_whether_it_is_done_and_names_what_there_is(script):
             assert name in asked or list(ASSETS.rglob(Path(name).name)), name
 
 
+def test_what_the_corrections_count_is_what_the_pages_count(script):
+    readings, balance = script("readings"), script("balance")
+    (page,) = (page for page in readings.PAGES if page.name == "corrections")
+    told = "\n".join(row["where"] for part in page.parts() for row in part["row"])
+    numbers, asked, of_numbers, of_all, formulas = re.search(
+        r"(\d+) of the (\d+) that must be answered, for (\d+) of (\d+) points; "
+        r"formulas are ([\d.]+) % of the points",
+        told,
+    ).groups()
+    rows = dict(re.findall(r"^\| (all|number) \| (.+) \|$", balance.page(), flags=re.MULTILINE))
+    assert rows["number"].split(" | ")[:2] == [numbers, of_numbers]
+    questions, points, of_formulas, *_ = rows["all"].split(" | ")
+    assert (questions, points) == (asked, of_all)
+    assert f"{100 * int(of_formulas) / int(points):.1f}" == formulas
+    words = (ASSETS / "docs" / "words-only.md").read_text(encoding="utf-8")
+    stops = re.findall(r"^\| always stop.* \| (\d+) % \| \d+ % \|$", words, flags=re.MULTILINE)
+    found = re.findall(
+        r"^\| \w+ \| critical \| .* \| (\d+) % \| .* \| (\d+) % \|$", words, flags=re.MULTILINE
+    )
+    most, model, chance = re.search(
+        r"stopping pass at most (\d+) % .* finds (\d+) % of the critical .* finds (\d+) %", told
+    ).groups()
+    assert max(stops, key=int) == most
+    assert max(found, key=lambda row: int(row[0])) == (model, chance)
+
+
 def test_the_page_of_calculations_is_what_the_code_makes(script):
     api_page = script("api_page")
     is_current = api_page.PAGE.read_text(encoding="utf-8") == api_page.page()

@@ -81,8 +81,7 @@ def build(
         of_site = {OFFERED: json.dumps(as_data([*releases.values()])).encode()}
         of_site[ready_practices.FILE] = practices.as_json(ready)
         _write_python(folder / _PYTHON, taken, pinned, of_site, say)
-        core = {one.file.name: one.data for one in taken if not one.file.package}
-        memory = started.memory(core, pinned, say)
+        memory = started.memory(_core(taken), pinned, say)
         if memory is not None:
             _write(folder / _PYTHON / archive.named("started", memory, "bin"), memory)
         for path, data in lite.application():
@@ -107,6 +106,11 @@ def _check_target(to: Path) -> None:
         raise ValueError(f"{to} holds something else than a site: name a new folder")
 
 
+def _core(taken: Iterable[pyodide.Taken]) -> dict[str, bytes]:
+    """Return Python itself, each file after its name: what no package of Pyodide's brings."""
+    return {one.file.name: one.data for one in taken if not one.file.package}
+
+
 def _write_python(
     folder: Path,
     taken: Iterable[pyodide.Taken],
@@ -115,7 +119,7 @@ def _write_python(
     say: Callable[[str], None],
 ) -> None:
     """Write Python, the compiled libraries, and one archive of all that is pure Python."""
-    core = {one.file.name: one.data for one in taken if not one.file.package}
+    core = _core(taken)
     compiled = [one for one in taken if one.file.package in libraries.NAMES]
     pure = [one.data for one in taken if one.file.package not in {"", *libraries.NAMES}]
     course = archive.course_files(pure, lite.kernel_wheels())
