@@ -46,3 +46,20 @@ def test_of_two_computers_what_was_said_last_stays_in_either_order():
     other = Progress(predicted={WIDTH: Predicted("2027-03-02", "6 mm")})
     both = {WIDTH: Predicted("2027-03-02", "6 mm"), DRIP: Predicted("2027-03-05", "")}
     assert merged(one, other) == merged(other, one) == Progress(predicted=both)
+
+
+def test_of_two_computers_the_path_that_was_chosen_last_stays_in_either_order(tmp_path):
+    before = keep_progress(tmp_path, path="venepuncture")
+    now = keep_progress(tmp_path, path="adult")
+    assert merged(before, now).path == merged(now, before).path == "adult"
+    assert read_progress(tmp_path) == merged(now, before) == now
+
+
+def test_a_path_that_was_kept_before_its_time_was_noted_is_read(tmp_path):
+    keep_progress(tmp_path, path="adult")
+    data = json.loads((tmp_path / FILE).read_text(encoding="utf-8"))
+    del data["path_at"]
+    (tmp_path / FILE).write_text(json.dumps(data), encoding="utf-8")
+    old = read_progress(tmp_path)
+    now = keep_progress(tmp_path / "other", path="venepuncture")
+    assert (old.path, merged(now, old).path) == ("adult", "venepuncture")

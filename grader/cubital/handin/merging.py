@@ -20,7 +20,8 @@ from cubital.handin.files import write_json
 def merged(one: Answers, other: Answers) -> Answers:
     """Return every try of both, each once, by time: in whichever order, it is the same.
 
-    Tries of one second stay in the order in which they were saved.
+    Tries of one computer stay in the order in which they were saved, also where its clock was set
+    back between them: one counts as no earlier than those before it.
 
     Raises
     ------
@@ -56,10 +57,11 @@ def _tries(one: tuple[Entry, ...], other: tuple[Entry, ...]) -> tuple[Entry, ...
     found: dict[str, tuple[str, int, str]] = {}
     rows: dict[str, Entry] = {}
     for tries in (one, other):
-        count, second = 0, ""
+        count, latest_so_far = 0, ""
         for row in tries:
-            count, second = count + 1 if row.at == second else 0, row.at
+            count = 0 if row.at > latest_so_far else count + 1
+            latest_so_far = max(row.at, latest_so_far)
             key = repr((row.at, row.answer, row.confidence))
-            found[key] = max((row.at, count, key), found.get(key, ("", 0, "")))
+            found[key] = max((latest_so_far, count, key), found.get(key, ("", 0, "")))
             rows[key] = row
     return tuple(rows[key] for _at, _count, key in sorted(found.values()))[-ENTRIES_KEPT:]

@@ -30,9 +30,10 @@ class Predicted:
 class Progress:
     """The chosen path, when each lesson was finished, and which questions were answered right.
 
-    ``page`` is the lesson's or worksheet's page that was opened last, seen from the learner's
-    folder, and ``page_at`` when; both are empty before the first. ``predicted`` has what was said
-    at each prediction, by the lesson's name and the cell's id: ``10-light-and-depth/width``.
+    ``path_at`` is when the path was chosen, empty where nobody noted it. ``page`` is the lesson's
+    or worksheet's page that was opened last, seen from the learner's folder, and ``page_at`` when;
+    both are empty before the first. ``predicted`` has what was said at each prediction, by the
+    lesson's name and the cell's id: ``10-light-and-depth/width``.
     """
 
     path: str = ""
@@ -41,15 +42,18 @@ class Progress:
     page: str = ""
     page_at: str = ""
     predicted: Mapping[str, Predicted] = field(default_factory=dict)
+    path_at: str = ""
 
 
 def merged(one: Progress, other: Progress) -> Progress:
     """Return what two computers kept of one learner; in whichever order, it is the same."""
     days = [*other.finished.items(), *one.finished.items()]
     last = max(one, other, key=lambda kept: (kept.page_at, kept.page))
+    chosen = max(one, other, key=lambda kept: (kept.path_at, kept.path))
     said = sorted([*one.predicted.items(), *other.predicted.items()], key=lambda row: row[1])
     return Progress(
-        path=max(one.path, other.path),
+        path=chosen.path,
+        path_at=chosen.path_at,
         finished={lesson: min(day for name, day in days if name == lesson) for lesson, _ in days},
         right={
             asked: one.right.get(asked, False) or other.right.get(asked, False)
@@ -78,6 +82,7 @@ def read_progress(folder: Path) -> Progress:
             raise ValueError(f"its format is {data['format']!r}, not {FORMAT!r}")
         return Progress(
             path=str(data["path"]),
+            path_at=str(data.get("path_at", "")),
             finished={str(k): str(v) for k, v in data["finished"].items()},
             right={str(k): bool(v) for k, v in data["right"].items()},
             page=str(data.get("page", "")),
@@ -110,7 +115,7 @@ def keep_progress(
     with FileLock(folder / f".{FILE}.lock", timeout=_LOCK_SECONDS):
         now = read_progress(folder)
         if path is not None:
-            now = replace(now, path=path)
+            now = replace(now, path=path, path_at=datetime.now(UTC).isoformat())
         if finished is not None:
             day = datetime.now(UTC).date().isoformat()
             now = replace(now, finished={**now.finished, finished: day})
@@ -138,6 +143,7 @@ def _write(folder: Path, progress: Progress) -> None:
         {
             "format": FORMAT,
             "path": progress.path,
+            "path_at": progress.path_at,
             "finished": dict(progress.finished),
             "right": dict(progress.right),
             "page": progress.page,

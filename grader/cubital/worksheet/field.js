@@ -129,7 +129,7 @@ function render({ model, el }) {
 
   const form = (FORMS[model.get("kind")] ?? box)(model, id, send, typing);
   const sure = model.get("levels").length
-    ? certainty(model, id, () => last !== null && last !== "" && send(last, true))
+    ? certainty(model, id, () => (last ?? "") !== "" && send(last, true))
     : null;
   root.append(...form.nodes, ...(sure ? [sure.row] : []));
   if (once) {

@@ -221,6 +221,45 @@ def test_a_full_store_is_told_and_saved_to_once_it_has_room(site, chromium):
     context.close()
 
 
+def test_what_is_chosen_in_a_form_while_the_store_is_full_is_told_until_it_has_room(site, chromium):
+    context = chromium.new_context()
+    page = context.new_page()
+    leave(page)
+    page.route("**/python/pyodide.js", with_a_store_that_fills)
+    page.goto(f"{site}?course=_welcome/lessons/00-start-here.ipynb")
+    page.get_by_label("What is your name?").fill(NAME)
+    page.get_by_role("button", name="Begin", exact=True).click()
+    expect(page.locator("h1")).to_have_text("Start here", timeout=READY_MS)
+    expect_ready(page)
+    fill = "(full) => new BroadcastChannel('full').postMessage(full)"
+    page.evaluate(fill, True)
+    page.get_by_label("Paediatric care").check()
+    told = page.locator(".cubital-aside")
+    expect(told).to_contain_text("has not stored what you entered or chose", timeout=READY_MS)
+    expect(page.locator(".cubital-saved")).to_have_text("Not saved yet")
+    picture(page, "site-choice-not-stored")
+    page.evaluate(fill, False)
+    expect(told).to_have_count(0, timeout=READY_MS)
+    expect(page.locator(".cubital-saved")).not_to_have_text("Not saved yet")
+    page.reload()
+    expect_ready(page)
+    expect(page.get_by_label("Paediatric care")).to_be_checked()
+    context.close()
+
+
+def test_how_sure_one_is_before_anything_is_answered_is_no_answer(site, browse):
+    page = browse(f"{site}{SHEET}")
+    leave(page)
+    field = page.locator(FIELD).first
+    with page.expect_event("console", timeout=READY_MS) as told:
+        field.get_by_label("How sure are you?").select_option(index=2)
+        page.evaluate("cubitalStored().then(() => console.info('stored'))")
+    assert told.value.text == "stored"
+    expect(field.locator(".cubital-status")).not_to_contain_text("Not saved")
+    answer(page, "2.5 mm")
+    assert field.get_by_label("How sure are you?").input_value() != ""
+
+
 def test_a_window_that_is_closed_while_something_is_only_in_it_asks(site, browse):
     page = browse(f"{site}{SHEET}")
     first_answer(page).press_sequentially("2.5")

@@ -1,6 +1,7 @@
 """One file of all that a learner has: taken over elsewhere, merged, and cleared here."""
 
 import io
+import os
 import zipfile
 from datetime import UTC, datetime
 
@@ -129,6 +130,32 @@ def test_of_two_answers_within_a_second_the_later_counts_however_often_a_file_is
     before = read_answers(one / SHEET)
     carrying.take_over(one.parent, carrying.packed(one))
     assert read_answers(one / SHEET) == before
+
+
+def test_an_answer_that_came_after_the_clock_was_set_back_stays_the_last(two):
+    one, other = two
+    store = sitting(one / SHEET).store
+    for words, day in (("45 %", 20), ("34 %", 2), ("36 %", 3)):
+        store.save("sizing-ratio", words, now=datetime(2027, 3, day, tzinfo=UTC))
+    work(other, "10-light-and-depth", "5 %", "a")
+    before = read_answers(one / SHEET)
+    carrying.take_over(one.parent, carrying.packed(one))
+    assert read_answers(one / SHEET) == before
+    files = carrying.packed(one), carrying.packed(other)
+    carrying.take_over(one.parent, files[1])
+    carrying.take_over(other.parent, files[0])
+    for folder in two:
+        rows = read_answers(folder / SHEET).items["sizing-ratio"]
+        assert [row.answer["number"] for row in rows] == [0.05, 0.45, 0.34, 0.36]
+
+
+@pytest.mark.parametrize("seconds", [0, 5_000_000_000])  # 1970 and 2128: no zip has such a date
+def test_a_file_is_made_whatever_the_computers_clock_said(two, seconds):
+    one, other = two
+    work(one, "10-light-and-depth", "34 %", "a")
+    os.utime(one / SHEET / "answers.json", (seconds, seconds))
+    carrying.take_over(other.parent, carrying.packed(one))
+    assert read_answers(other / SHEET) == read_answers(one / SHEET)
 
 
 def test_a_retake_is_taken_over(tmp_path, two):

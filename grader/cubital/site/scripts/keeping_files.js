@@ -2,6 +2,7 @@
 // learner's hand: one file of all that is theirs, which any computer with the course takes over.
 
 const SOON_MS = 300; // after the last thing that was sent to Python
+const STORE_AGAIN_MS = 2000;
 const KEEP = "await cubital_page.keep()";
 
 let entered = false; // whether the learner has entered anything
@@ -9,6 +10,7 @@ let inFile = true; // whether all that is the learner's is in the file that they
 let queued = null;
 let storing = Promise.resolve();
 let isStoring = false;
+let again;
 
 // Store what there is now; resolves when the browser has it.
 const stored = () => {
@@ -20,7 +22,9 @@ const stored = () => {
     storing = ask(here.kernel, kept, { first: KEEP }).finally(() => (isStoring = false));
     try {
       tellInFile(await storing);
+      tellStored();
     } catch (error) {
+      tellNotStored();
       tellInFile(await ask(here.kernel, kept, { first: `pass  # ${KEEP}` }));
       throw error;
     }
@@ -33,6 +37,24 @@ const tellInFile = (told) => {
 };
 window.cubitalStored = stored;
 
+// Whatever was entered, the page says so where the browser did not take it, until it does. A window
+// that has given the course up stores nothing.
+const ofStore = {}; // its part of what the bar says
+let toldOfStore = null;
+const tellStored = () => {
+  clearTimeout(again);
+  toldOfStore?.remove();
+  tellSaving(ofStore, "");
+};
+const tellNotStored = () => {
+  if (!letGo) return;
+  if (!document.querySelector(".cubital-aside")) toldOfStore = tellAside(NOT_STORED).told;
+  tellSaving(ofStore, "unsaved");
+  clearTimeout(again);
+  again = setTimeout(tryToStore, STORE_AGAIN_MS);
+};
+const tryToStore = () => stored().catch((error) => console.info(error.message)); // which is told
+
 let soon;
 const keepWhatIsSent = (kernel) => {
   kernel.anyMessage.connect((_kernel, { msg, direction }) => {
@@ -41,7 +63,7 @@ const keepWhatIsSent = (kernel) => {
     clearTimeout(soon);
     soon = setTimeout(() => {
       soon = null;
-      stored().catch((error) => console.info(error.message)); // the part that was saved says so
+      tryToStore();
     }, SOON_MS);
   });
 };

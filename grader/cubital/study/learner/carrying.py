@@ -62,7 +62,8 @@ def packed(folder: Path) -> bytes:
     """
     who = person(folder)
     data = io.BytesIO()
-    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
+    # A computer's clock may be wrong, and a zip has dates from 1980 to 2107 alone.
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED, strict_timestamps=False) as archive:
         note = {"format": FORMAT, "learner": who.id, "name": who.name}
         archive.writestr(zipfile.ZipInfo(NOTE_FILE), json.dumps(note, ensure_ascii=False, indent=1))
         for path in sorted(folder.rglob("*")):
