@@ -8,6 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from cubital.handin.answers import read_answers
+from cubital.handin.progress import read_progress
 from cubital.study import folders
 from cubital.study.learner import carrying, people
 from cubital.worksheet.sitting import sitting
@@ -109,6 +110,8 @@ def test_a_browser_that_stores_nothing_is_told_of_and_the_file_has_all(site, chr
     expect(told).to_contain_text("Not saved: this browser has stored nothing", timeout=READY_MS)
     picture(page, "site-nothing-stored")
     who = carrying.take_over(tmp_path, saved_file(page, tmp_path / "mine.zip"))
+    expect(page.get_by_role("button", name="My file is saved")).to_be_visible()
+    expect(page.locator(".cubital-aside")).to_contain_text("stores nothing here")
     kept = (who.folder / "catheter-sizing" / "answers.json").read_text()
     assert "4 mm" in kept
     assert "5 Fr" in kept
@@ -204,47 +207,56 @@ def with_a_store_that_fills(route):
     route.fulfill(response=reply, body=FULL + reply.text())
 
 
-def test_a_full_store_is_told_and_saved_to_once_it_has_room(site, chromium):
+@pytest.fixture
+def filling(chromium):
+    """A page, and what says whether its browser's store is full."""
     context = chromium.new_context()
     page = context.new_page()
     leave(page)
     page.route("**/python/pyodide.js", with_a_store_that_fills)
-    page.goto(f"{site}{SHEET}")
-    expect_ready(page)
-    field = answer(page, "2.5 mm")
     fill = "(full) => new BroadcastChannel('full').postMessage(full)"
-    page.evaluate(fill, True)
-    answer(page, "3.5 mm", told="this browser has stored nothing")
-    expect(page.locator(".cubital-saved")).to_have_text("Not saved yet")
-    page.evaluate(fill, False)
-    expect(field.locator(".cubital-status")).to_contain_text("Saved", timeout=READY_MS)
+    yield page, lambda full: page.evaluate(fill, full)
     context.close()
 
 
-def test_what_is_chosen_in_a_form_while_the_store_is_full_is_told_until_it_has_room(site, chromium):
-    context = chromium.new_context()
-    page = context.new_page()
-    leave(page)
-    page.route("**/python/pyodide.js", with_a_store_that_fills)
+def test_a_full_store_is_told_and_saved_to_once_it_has_room(site, filling):
+    page, fill = filling
+    page.goto(f"{site}{SHEET}")
+    expect_ready(page)
+    field = answer(page, "2.5 mm")
+    fill(True)
+    answer(page, "3.5 mm", told="this browser has stored nothing")
+    expect(page.locator(".cubital-saved")).to_have_text("Not saved yet")
+    fill(False)
+    expect(field.locator(".cubital-status")).to_contain_text("Saved", timeout=READY_MS)
+
+
+def test_what_is_chosen_in_a_form_while_the_store_is_full_is_told_until_it_has_room(
+    site, filling, tmp_path
+):
+    page, fill = filling
     page.goto(f"{site}?course=_welcome/lessons/00-start-here.ipynb")
     page.get_by_label("What is your name?").fill(NAME)
     page.get_by_role("button", name="Begin", exact=True).click()
     expect(page.locator("h1")).to_have_text("Start here", timeout=READY_MS)
     expect_ready(page)
-    fill = "(full) => new BroadcastChannel('full').postMessage(full)"
-    page.evaluate(fill, True)
+    fill(True)
     page.get_by_label("Paediatric care").check()
     told = page.locator(".cubital-aside")
     expect(told).to_contain_text("has not stored what you entered or chose", timeout=READY_MS)
     expect(page.locator(".cubital-saved")).to_have_text("Not saved yet")
     picture(page, "site-choice-not-stored")
-    page.evaluate(fill, False)
+    data = saved_file(page, tmp_path / "mine.zip")
+    expect(page.get_by_role("button", name="My file is saved")).to_be_visible()
+    expect(told).to_contain_text("has not stored what you entered or chose")
+    who = carrying.take_over(tmp_path, data)
+    assert read_progress(who.folder / folders.LESSONS).path == "paediatric"
+    fill(False)
     expect(told).to_have_count(0, timeout=READY_MS)
     expect(page.locator(".cubital-saved")).not_to_have_text("Not saved yet")
     page.reload()
     expect_ready(page)
     expect(page.get_by_label("Paediatric care")).to_be_checked()
-    context.close()
 
 
 def test_how_sure_one_is_before_anything_is_answered_is_no_answer(site, browse):

@@ -76,7 +76,7 @@ const saveFile = async () => {
   link.download = name;
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), GIVEN_MS);
-  await stored();
+  await tryToStore(); // that it is in the file; the file is made, also where the browser has no room
 };
 
 HELP.splice(2, 0, [
