@@ -122,3 +122,30 @@ def wait_until_kept(page, is_kept):
             return
         page.wait_for_timeout(TRY_MS)
     raise AssertionError(f"what is kept: {list(kept)}")
+
+
+FULL = """
+new BroadcastChannel("full").onmessage = ({ data }) => (self.isFull = data);
+const put = IDBObjectStore.prototype.put;
+IDBObjectStore.prototype.put = function (...given) {
+  if (self.isFull) throw new DOMException("there is no room", "QuotaExceededError");
+  return put.apply(this, given);
+};
+"""
+
+
+def with_a_store_that_fills(route):
+    reply = route.fetch()
+    route.fulfill(response=reply, body=FULL + reply.text())
+
+
+@pytest.fixture
+def filling(chromium):
+    """A page, and what says whether its browser's store is full."""
+    context = chromium.new_context()
+    page = context.new_page()
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.route("**/python/pyodide.js", with_a_store_that_fills)
+    fill = "(full) => new BroadcastChannel('full').postMessage(full)"
+    yield page, lambda full: page.evaluate(fill, full)
+    context.close()

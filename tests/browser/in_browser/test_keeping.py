@@ -192,33 +192,6 @@ def test_a_file_goes_to_and_fro_and_nothing_is_lost_or_doubled(site, browse, tmp
     assert entered(tmp_path / "last", data) == dict.fromkeys(ITEMS, 1)
 
 
-FULL = """
-new BroadcastChannel("full").onmessage = ({ data }) => (self.isFull = data);
-const put = IDBObjectStore.prototype.put;
-IDBObjectStore.prototype.put = function (...given) {
-  if (self.isFull) throw new DOMException("there is no room", "QuotaExceededError");
-  return put.apply(this, given);
-};
-"""
-
-
-def with_a_store_that_fills(route):
-    reply = route.fetch()
-    route.fulfill(response=reply, body=FULL + reply.text())
-
-
-@pytest.fixture
-def filling(chromium):
-    """A page, and what says whether its browser's store is full."""
-    context = chromium.new_context()
-    page = context.new_page()
-    leave(page)
-    page.route("**/python/pyodide.js", with_a_store_that_fills)
-    fill = "(full) => new BroadcastChannel('full').postMessage(full)"
-    yield page, lambda full: page.evaluate(fill, full)
-    context.close()
-
-
 def test_a_full_store_is_told_and_saved_to_once_it_has_room(site, filling):
     page, fill = filling
     page.goto(f"{site}{SHEET}")

@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from ..conftest import READY_MS, expect_ready
+from ..conftest import READY_MS, expect_ready, picture
 from .conftest import HeldPython
 from .test_keeping import SHEET, answer, first_answer, leave
 
@@ -56,6 +56,28 @@ def test_of_two_windows_that_open_at_once_over_plain_http_one_has_python(site, c
     expect_ready(second)
     expect(first_answer(second)).to_have_value("3 mm")
     context.close()
+
+
+def test_a_window_with_something_that_is_not_stored_is_not_taken_over_without_a_word(site, filling):
+    first, fill = filling
+    first.goto(f"{site}{SHEET}")
+    expect_ready(first)
+    answer(first, "2.5 mm")
+    fill(True)
+    answer(first, "3.5 mm", told="this browser has stored nothing")
+    second = first.context.new_page()
+    leave(second)
+    second.goto(f"{site}{SHEET}")
+    go_on_here(second)
+    told = second.locator(".cubital-aside")
+    expect(told).to_contain_text("has not stored", timeout=GIVEN_MS)
+    picture(second, "site-not-taken-over")
+    expect(first.locator(".cubital-aside")).to_contain_text("has not stored")
+    fill(False)
+    expect(first.locator(".cubital-saved")).to_have_text("Saved", timeout=READY_MS)
+    told.get_by_role("button", name="Go on here all the same").click()
+    expect_ready(second)
+    expect(first_answer(second)).to_have_value("3.5 mm")
 
 
 # Python at work, for as long as a file that it asks for is not given out.

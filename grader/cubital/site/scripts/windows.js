@@ -2,6 +2,9 @@
 // in the browser's store. The window that is used has it; another asks, and is given it.
 
 const ELSEWHERE = "The course is open in another window or tab of this browser. Go on there, or go on here.";
+const UNSTORED =
+  "The other window has something that this browser has not stored. Go there and press “Save my file”. " +
+  "If you go on here without that, it is lost.";
 const OURS = `cubital ${siteFolder().pathname}`;
 const GIVEN_MS = 15000; // a window that does not answer for so long is asleep: it is taken from it
 const HERE_MS = 1000; // where the browser has no locks, another window says within this that it is there
@@ -59,12 +62,20 @@ const claimByAsking = async ({ steal }) => {
   return isFree;
 };
 
-const giveUp = async () => {
+// What is in this window alone is not given up before the other has said what that means.
+const giveUp = async ({ whatever }) => {
   const release = letGo;
   letGo = null;
   isGiving = true;
   const kernel = await up; // one that is still being started would go on here
-  await stored().catch(() => {}); // what could not be stored is in no window's power
+  const isSafe = await stored().then(() => true, () => inFile);
+  if (isGiving && !isSafe && !whatever) {
+    letGo = release;
+    isGiving = false;
+    tellNotStored();
+    channel.postMessage("unstored");
+    return;
+  }
   await kernel.shutdown().catch(() => {});
   isGiving = false;
   release();
@@ -72,7 +83,7 @@ const giveUp = async () => {
 
 channel.addEventListener("message", ({ data }) => {
   if (data.who && (letGo || isGiving || data.who < asking)) channel.postMessage("here");
-  if (data === "give" && letGo) giveUp();
+  if (["give", "give whatever"].includes(data) && letGo) giveUp({ whatever: data !== "give" });
   if (data === "taken") endAtOnce();
 });
 
@@ -82,16 +93,34 @@ const isGiven = async (signal) => {
   return false;
 };
 
+// Ask the other window for it: true once it is given, "unstored" where that would lose something.
+const askForIt = async (message) => {
+  const waiting = new AbortController();
+  const { signal } = waiting;
+  const isRefused = new Promise((resolve) =>
+    channel.addEventListener("message", ({ data }) => data === "unstored" && resolve(data), { signal }),
+  );
+  channel.postMessage(message);
+  const answer = await within(Promise.race([isGiven(signal), isRefused]), GIVEN_MS);
+  waiting.abort();
+  return answer;
+};
+
+const goOnPressed = async (words, press) => {
+  const { told, pressed } = tellAside(words, press);
+  await new Promise((resolve) => pressed.addEventListener("click", resolve, { once: true }));
+  told.remove();
+};
+
 // Wait until this window may have Python.
 const aloneInBrowser = async () => {
   up = new Promise((resolve) => (tellUp = resolve));
   if (letGo || (await claim({ ifAvailable: true }))) return;
-  const { told, pressed } = tellAside(ELSEWHERE, "Go on here");
-  await new Promise((resolve) => pressed.addEventListener("click", resolve, { once: true }));
-  told.remove();
-  channel.postMessage("give");
-  const waiting = new AbortController();
-  if ((await within(isGiven(waiting.signal), GIVEN_MS)) === true) return;
-  waiting.abort();
-  await claim({ steal: true });
+  await goOnPressed(ELSEWHERE, "Go on here");
+  let answer = await askForIt("give");
+  if (answer === "unstored") {
+    await goOnPressed(UNSTORED, "Go on here all the same");
+    answer = await askForIt("give whatever");
+  }
+  if (answer !== true) await claim({ steal: true });
 };
